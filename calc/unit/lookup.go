@@ -1,0 +1,59 @@
+package unit
+
+import "strings"
+
+// typed mends what keyboards and fonts put in place of the right character:
+// the ohm sign and the ordinal or ring in place of the degree sign, the dot
+// operator, spaces that do not break.
+var typed = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u02da", "°", "\u22c5", "·", "\u2206", "Δ", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
+
+// Lookup finds a unit by its symbol or by an accepted spelling ("ohm",
+// "degC", "mm2", "Nm"). "K" is a temperature; a difference is "ΔK" or "dK".
+// The empty text is the plain number.
+func Lookup(symbol string) (Unit, bool) {
+	u, ok := bySpelling[strings.TrimSpace(typed.Replace(symbol))]
+	return u, ok
+}
+
+// Nearest returns the symbol of the unit whose symbol or spelling is nearest
+// to what was written, "" when none is near: more than one slip in three
+// letters, or two in all.
+func Nearest(symbol string) string {
+	written := []rune(strings.ToLower(strings.TrimSpace(typed.Replace(symbol))))
+	if len(written) == 0 || len(written) > 20 {
+		return ""
+	}
+	nearest, least := "", min(2, (len(written)+2)/3)+1
+	for _, r := range table {
+		for _, known := range append([]string{r.Symbol}, r.spellings...) {
+			if known == "" {
+				continue
+			}
+			if d := distance(written, []rune(strings.ToLower(known))); d < least && d < len(written) {
+				nearest, least = r.Symbol, d
+			}
+		}
+	}
+	return nearest
+}
+
+// distance is the edit distance (insert, remove, replace) of two short texts.
+func distance(a, b []rune) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, ra := range a {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j, rb := range b {
+			cost := diagonal
+			if ra != rb {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, diagonal+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}

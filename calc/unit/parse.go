@@ -1,0 +1,209 @@
+package unit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Reason says why a text is no quantity, so that a caller can say it in the
+// language of the reader.
+type Reason int
+
+const (
+	NotANumber  Reason = iota + 1 // Text does not begin with a number
+	Ambiguous                     // Text may be a thousand or a fraction: "1.500" where the comma is decimal
+	TooLarge                      // the value overflows
+	UnknownUnit                   // Text is no unit; Nearest may be meant
+	WrongKind                     // Unit measures another kind than Want
+	NoSize                        // Text is no size of the wire gauge
+)
+
+// Error is the only error of Parse.
+type Error struct {
+	Reason  Reason
+	Text    string // the part at fault, as written
+	Nearest string // UnknownUnit: symbol of the nearest unit, or ""
+	Unit    Unit   // WrongKind: the unit written
+	Want    Unit   // the unit of the field
+}
+
+func (e *Error) Error() string {
+	switch e.Reason {
+	case Ambiguous:
+		return fmt.Sprintf("%q may be read in two ways: leave the thousands ungrouped", e.Text)
+	case TooLarge:
+		return fmt.Sprintf("%q is too large", e.Text)
+	case UnknownUnit:
+		if e.Nearest != "" {
+			return fmt.Sprintf("unknown unit %q; did you mean %q?", e.Text, e.Nearest)
+		}
+		return fmt.Sprintf("unknown unit %q", e.Text)
+	case WrongKind:
+		return fmt.Sprintf("%s is a unit of %s; a %s is wanted, such as %s", e.Unit.Symbol, e.Unit.Kind, e.Want.Kind, e.Want.Symbol)
+	case NoSize:
+		return fmt.Sprintf("%q is no size of the wire gauge, 4/0 to 40", e.Text)
+	}
+	return fmt.Sprintf("%q is not a number", e.Text)
+}
+
+// Parse reads a quantity as a reader writes it, "2.4 A", "70 °F", "16 AWG", in
+// the language of the page (a BCP 47 tag; it gives the decimal sign). Without
+// a unit the number counts in def, the unit of the field, whose kind the
+// quantity must have. In a field for a temperature difference K, °C and °F
+// mean differences. It returns the value in SI and the unit that was used;
+// every error is an *Error.
+func Parse(text string, def Unit, lang string) (si float64, used Unit, err error) {
+	text = strings.TrimSpace(typed.Replace(text))
+	if number, isSize, bad := readGauge(text, def); isSize {
+		gauge, _ := Lookup(gaugeSymbol)
+		switch {
+		case bad:
+			return 0, def, &Error{Reason: NoSize, Text: text, Want: def}
+		case def.Kind != Area:
+			return 0, def, &Error{Reason: WrongKind, Text: text, Unit: gauge, Want: def}
+		}
+		return gauge.ToSI(number), gauge, nil
+	}
+	v, rest, reason := readNumber(text, DecimalSign(lang))
+	if reason != 0 {
+		return 0, def, &Error{Reason: reason, Text: text, Want: def}
+	}
+	used = def
+	if symbol := strings.TrimSpace(rest); symbol != "" {
+		var ok bool
+		if used, ok = Lookup(symbol); !ok {
+			return 0, def, &Error{Reason: UnknownUnit, Text: symbol, Nearest: Nearest(symbol), Want: def}
+		}
+		if used.Kind == Temperature && def.Kind == TemperatureDifference {
+			used, _ = Lookup("Δ" + used.Symbol)
+		}
+		if used.Kind != def.Kind {
+			return 0, def, &Error{Reason: WrongKind, Text: symbol, Unit: used, Want: def}
+		}
+	}
+	si = used.ToSI(v)
+	switch {
+	case used.IsGauge() && math.IsNaN(si):
+		return 0, def, &Error{Reason: NoSize, Text: text, Want: def}
+	case math.IsInf(si, 0):
+		return 0, def, &Error{Reason: TooLarge, Text: text, Want: def}
+	}
+	return si, used, nil
+}
+
+// readGauge recognises a size of the wire gauge: marked AWG before or after,
+// or a name with a stroke such as "2/0", or any size name in a field that is
+// in gauge sizes. bad means that it is marked AWG but names no size.
+func readGauge(text string, def Unit) (number float64, isSize, bad bool) {
+	name, marked := text, false
+	if n := len(text) - len(gaugeSymbol); n >= 0 {
+		if strings.EqualFold(text[n:], gaugeSymbol) {
+			name, marked = strings.TrimSpace(text[:n]), true
+		} else if strings.EqualFold(text[:len(gaugeSymbol)], gaugeSymbol) {
+			name, marked = strings.TrimSpace(text[len(gaugeSymbol):]), true
+		}
+	}
+	number, ok := parseSize(name)
+	if marked {
+		return number, true, !ok
+	}
+	return number, ok && (def.IsGauge() || strings.Contains(name, "/")), false
+}
+
+// readNumber reads the number that text begins with and returns what follows
+// it. decimal is '.' or ','.
+//
+// Thousands may be grouped by threes, with spaces or with the mark that is not
+// the decimal sign. Where the comma is decimal, a lone point is read as a
+// decimal sign too, which Spanish usage allows (RAE, Ortografía 2010: both
+// signs are correct), unless it could as well group a thousand: then the
+// number is refused as Ambiguous rather than misread a thousandfold.
+func readNumber(text string, decimal byte) (v float64, rest string, reason Reason) {
+	sign := ""
+	for _, s := range []string{"-", "−", "+"} {
+		if after, ok := strings.CutPrefix(text, s); ok {
+			text = strings.TrimLeft(after, " ")
+			if s != "+" {
+				sign = "-"
+			}
+			break
+		}
+	}
+	end := 0
+	for end < len(text) && (isDigit(text[end]) || text[end] == '.' || text[end] == ',' ||
+		text[end] == ' ' && end+1 < len(text) && isDigit(text[end+1])) {
+		end++
+	}
+	plain, reason := ungroup(text[:end], decimal)
+	if reason != 0 {
+		return 0, text, reason
+	}
+	exponent := exponentLength(text[end:])
+	v, err := strconv.ParseFloat(sign+plain+text[end:end+exponent], 64)
+	if err != nil {
+		return 0, text, TooLarge
+	}
+	return v, text[end+exponent:], 0
+}
+
+// ungroup turns digits with marks into digits with at most one point.
+func ungroup(s string, decimal byte) (string, Reason) {
+	other := byte(',' + '.' - decimal)
+	whole, fraction, hasDecimal := strings.Cut(s, string(decimal))
+	if decimal == ',' && !hasDecimal && strings.Count(s, ".") == 1 && !strings.Contains(s, " ") {
+		lead, tail, _ := strings.Cut(s, ".")
+		if len(tail) == 3 && len(lead) >= 1 && len(lead) <= 3 && lead[0] != '0' {
+			return "", Ambiguous
+		}
+		whole, fraction = lead, tail
+	}
+	if whole+fraction == "" || !allDigits(fraction) {
+		return "", NotANumber
+	}
+	mark := " "
+	if strings.IndexByte(whole, other) >= 0 {
+		mark = string(other)
+	}
+	for i, group := range strings.Split(whole, mark) {
+		if !allDigits(group) || i > 0 && len(group) != 3 {
+			return "", NotANumber
+		}
+	}
+	if first, _, grouped := strings.Cut(whole, mark); grouped && (first == "" || len(first) > 3) {
+		return "", NotANumber
+	}
+	return strings.ReplaceAll(whole, mark, "") + "." + fraction, 0
+}
+
+// exponentLength is the length of a power of ten such as "e-6" that s begins
+// with, or 0.
+func exponentLength(s string) int {
+	if s == "" || s[0] != 'e' && s[0] != 'E' {
+		return 0
+	}
+	n := 1
+	if n < len(s) && (s[n] == '-' || s[n] == '+') {
+		n++
+	}
+	digits := n
+	for n < len(s) && isDigit(s[n]) {
+		n++
+	}
+	if n == digits {
+		return 0
+	}
+	return n
+}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+func allDigits(s string) bool {
+	for i := range len(s) {
+		if !isDigit(s[i]) {
+			return false
+		}
+	}
+	return true
+}

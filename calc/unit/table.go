@@ -1,0 +1,131 @@
+package unit
+
+import "math"
+
+// Where the factors come from. Factors are untyped constant expressions of
+// the exact definitions, so that the compiler rounds each of them once.
+const (
+	brochure = "BIPM, The International System of Units, 9th ed. (2019)"
+	nist     = "NIST SP 811 (2008), Appendix B"
+	nistHg   = "NIST SP 811 (2008), Appendix B: conventional mercury, 13595.1 kg/m³"
+	nistH2O  = "NIST SP 811 (2008), Appendix B: conventional water, 1000 kg/m³"
+	astm     = "ASTM B258"
+)
+
+const (
+	inch          = 0.0254                 // m, exact
+	poundMass     = 0.45359237             // kg, exact
+	gravity       = 9.80665                // m/s², exact
+	poundForce    = poundMass * gravity    // N
+	fahrenheit    = 5.0 / 9.0              // K
+	celsiusZero   = 273.15                 // K, exact
+	fahrenheit0   = 459.67                 // °F, exact: 273.15 * 9/5 - 32
+	mercury       = 13595.1 * gravity      // Pa in a metre
+	water         = 1000 * gravity         // Pa in a metre
+	footPerSecond = poundForce * 12 * inch // W in 1 lbf·ft/s
+	squareInch    = inch * inch            // m²
+	degree        = math.Pi / 180          // rad
+)
+
+// row is one unit with the spellings accepted for it on input, beside its
+// symbol. Prefixed units are listed one by one: the trade uses a few, and a
+// prefix glued on by rule would make units that nobody means.
+type row struct {
+	Unit
+	spellings []string
+}
+
+var table = []row{
+	{Unit{"", Number, 1, 0, brochure}, nil},
+	{Unit{"%", Number, 0.01, 0, brochure}, []string{"percent", "pct"}},
+	{Unit{"deg", Angle, degree, 0, brochure}, []string{"degree", "degrees", "°"}},
+
+	{Unit{"V", Voltage, 1, 0, brochure}, []string{"v", "volt", "volts"}},
+	{Unit{"mV", Voltage, 1e-3, 0, brochure}, []string{"mv", "millivolt", "millivolts"}},
+	{Unit{"A", Current, 1, 0, brochure}, []string{"a", "amp", "amps", "ampere", "amperes"}},
+	{Unit{"mA", Current, 1e-3, 0, brochure}, []string{"ma", "milliamp", "milliamps"}},
+	{Unit{"Ω", Resistance, 1, 0, brochure}, []string{"ohm", "ohms", "Ohm"}},
+	{Unit{"mΩ", Resistance, 1e-3, 0, brochure}, []string{"mohm", "mohms", "mOhm", "milliohm", "milliohms"}},
+	{Unit{"W", Power, 1, 0, brochure}, []string{"w", "watt", "watts"}},
+	{Unit{"hp", Power, 550 * footPerSecond, 0, nist}, []string{"HP"}},
+
+	{Unit{"m", Length, 1, 0, brochure}, []string{"metre", "metres", "meter", "meters"}},
+	{Unit{"cm", Length, 1e-2, 0, brochure}, nil},
+	{Unit{"mm", Length, 1e-3, 0, brochure}, nil},
+	{Unit{"ft", Length, 12 * inch, 0, nist}, []string{"foot", "feet", "ft."}},
+	{Unit{"in", Length, inch, 0, nist}, []string{"inch", "inches", "in."}},
+	{Unit{"thou", Length, inch / 1000, 0, nist}, []string{"mil", "mils"}},
+
+	{Unit{"mm²", Area, 1e-6, 0, brochure}, []string{"mm2", "mm^2", "sqmm"}},
+	{Unit{"cm²", Area, 1e-4, 0, brochure}, []string{"cm2", "cm^2"}},
+	{Unit{"AWG", Area, 0, 0, astm}, []string{"awg"}},
+
+	{Unit{"L", Volume, 1e-3, 0, brochure}, []string{"l", "litre", "litres", "liter", "liters"}},
+	{Unit{"mL", Volume, 1e-6, 0, brochure}, []string{"ml"}},
+	{Unit{"cc", Volume, 1e-6, 0, nist}, []string{"cm3", "cm^3", "cm³"}},
+
+	{Unit{"kg", Mass, 1, 0, brochure}, nil},
+	{Unit{"g", Mass, 1e-3, 0, brochure}, nil},
+	{Unit{"lb", Mass, poundMass, 0, nist}, []string{"lbs", "lbm"}},
+
+	{Unit{"s", Time, 1, 0, brochure}, []string{"sec", "second", "seconds"}},
+	{Unit{"ms", Time, 1e-3, 0, brochure}, nil},
+	{Unit{"min", Time, 60, 0, brochure}, []string{"minute", "minutes", "min."}},
+	{Unit{"Hz", Frequency, 1, 0, brochure}, []string{"hz", "hertz"}},
+	{Unit{"rpm", RotationalFrequency, 1.0 / 60, 0, nist}, []string{"RPM", "r/min", "1/min", "min-1", "min⁻¹", "rev/min"}},
+
+	{Unit{"K", Temperature, 1, 0, brochure}, []string{"kelvin"}},
+	{Unit{"°C", Temperature, 1, celsiusZero, brochure}, []string{"degC", "deg C", "C", "c", "℃", "celsius"}},
+	{Unit{"°F", Temperature, fahrenheit, fahrenheit0, nist}, []string{"degF", "deg F", "F", "f", "℉", "fahrenheit"}},
+	{Unit{"ΔK", TemperatureDifference, 1, 0, brochure}, []string{"dK", "delta K"}},
+	{Unit{"Δ°C", TemperatureDifference, 1, 0, brochure}, []string{"ddegC", "delta degC", "delta °C"}},
+	{Unit{"Δ°F", TemperatureDifference, fahrenheit, 0, nist}, []string{"ddegF", "delta degF", "delta °F"}},
+	{Unit{"K/W", ThermalResistance, 1, 0, brochure}, []string{"°C/W", "degC/W", "C/W"}},
+
+	{Unit{"N", Force, 1, 0, brochure}, nil},
+	{Unit{"lbf", Force, poundForce, 0, nist}, nil},
+	{Unit{"N·m", Torque, 1, 0, brochure}, []string{"Nm", "N*m", "N.m", "N-m"}},
+	{Unit{"lbf·in", Torque, poundForce * inch, 0, nist}, []string{"lbf*in", "lbf.in", "lbf-in", "lbfin", "in-lb", "in·lb", "lb-in", "in-lbf"}},
+	{Unit{"lbf·ft", Torque, poundForce * 12 * inch, 0, nist}, []string{"lbf*ft", "lbf.ft", "lbf-ft", "lbfft", "ft-lb", "ft·lb", "lb-ft", "ft-lbf"}},
+
+	{Unit{"Pa", Pressure, 1, 0, brochure}, nil},
+	{Unit{"kPa", Pressure, 1e3, 0, brochure}, []string{"kpa", "KPa"}},
+	{Unit{"bar", Pressure, 1e5, 0, brochure}, nil},
+	{Unit{"psi", Pressure, poundForce / squareInch, 0, nist}, []string{"PSI", "lbf/in2", "lbf/in²"}},
+	{Unit{"inHg", Pressure, mercury * inch, 0, nistHg}, []string{"inhg", "in Hg", "in. Hg"}},
+	{Unit{"mmHg", Pressure, mercury / 1000, 0, nistHg}, []string{"mmhg", "mm Hg"}},
+	{Unit{"inH₂O", Pressure, water * inch, 0, nistH2O}, []string{"inH2O", "inh2o", "in H2O", "in. H2O"}},
+}
+
+// switchable lists, field by field, the units among which a reader chooses. A
+// set spans one kind and sizes that are read with the same tool: a cable's
+// length is not switched to thousandths of an inch.
+var switchable = [][]string{
+	{"V", "mV"},
+	{"A", "mA"},
+	{"Ω", "mΩ"},
+	{"W", "hp"},
+	{"m", "ft"},
+	{"mm", "cm", "in", "thou"},
+	{"mm²", "AWG"},
+	{"L", "mL", "cc"},
+	{"kg", "g", "lb"},
+	{"s", "ms", "min"},
+	{"°C", "°F", "K"},
+	{"ΔK", "Δ°C", "Δ°F"},
+	{"N", "lbf"},
+	{"N·m", "lbf·in", "lbf·ft"},
+	{"kPa", "bar", "psi", "inHg", "mmHg", "inH₂O", "Pa"},
+}
+
+// bySpelling finds a row by its symbol or any spelling; filled once, read only.
+var bySpelling = func() map[string]Unit {
+	found := make(map[string]Unit, 4*len(table))
+	for _, r := range table {
+		found[r.Symbol] = r.Unit
+		for _, s := range r.spellings {
+			found[s] = r.Unit
+		}
+	}
+	return found
+}()

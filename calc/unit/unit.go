@@ -1,0 +1,127 @@
+// Package unit knows the units of the trade: what kind of quantity each
+// measures, its exact factor to the SI, how a reader may write it, and how a
+// number is read and printed in the language of a page.
+//
+// In come texts such as "2.4 A" or "16 AWG" and numbers in SI; out go numbers
+// in SI and texts. Every conversion is the same two floating-point operations
+// here and in a browser, so both give the same bits. The package imports
+// nothing of the project.
+package unit
+
+// Dimension holds the exponents of the SI base units that the trade needs:
+// metre, kilogram, second, ampere, kelvin.
+// Source: BIPM, The International System of Units, 9th ed., 2.3.3.
+type Dimension struct {
+	Length, Mass, Time, Current, Temperature int8
+}
+
+// Kind is a kind of quantity. Kinds of one dimension are kept apart where
+// mixing them up would mislead: a temperature and a temperature difference, a
+// speed of rotation and a frequency of pulses, an angle and a plain number.
+type Kind string
+
+// The kinds, each with its dimension in the table dimensions.
+const (
+	Number                Kind = "number"
+	Angle                 Kind = "angle"
+	Length                Kind = "length"
+	Area                  Kind = "area"
+	Volume                Kind = "volume"
+	Mass                  Kind = "mass"
+	Time                  Kind = "time"
+	Frequency             Kind = "frequency"
+	RotationalFrequency   Kind = "rotational frequency"
+	Temperature           Kind = "temperature"
+	TemperatureDifference Kind = "temperature difference"
+	ThermalResistance     Kind = "thermal resistance"
+	Force                 Kind = "force"
+	Torque                Kind = "torque"
+	Pressure              Kind = "pressure"
+	Power                 Kind = "power"
+	Voltage               Kind = "voltage"
+	Current               Kind = "current"
+	Resistance            Kind = "resistance"
+)
+
+var dimensions = map[Kind]Dimension{
+	Number:                {},
+	Angle:                 {},
+	Length:                {Length: 1},
+	Area:                  {Length: 2},
+	Volume:                {Length: 3},
+	Mass:                  {Mass: 1},
+	Time:                  {Time: 1},
+	Frequency:             {Time: -1},
+	RotationalFrequency:   {Time: -1},
+	Temperature:           {Temperature: 1},
+	TemperatureDifference: {Temperature: 1},
+	ThermalResistance:     {Length: -2, Mass: -1, Time: 3, Temperature: 1},
+	Force:                 {Length: 1, Mass: 1, Time: -2},
+	Torque:                {Length: 2, Mass: 1, Time: -2},
+	Pressure:              {Length: -1, Mass: 1, Time: -2},
+	Power:                 {Length: 2, Mass: 1, Time: -3},
+	Voltage:               {Length: 2, Mass: 1, Time: -3, Current: -1},
+	Current:               {Current: 1},
+	Resistance:            {Length: 2, Mass: 1, Time: -3, Current: -2},
+}
+
+// Dimension returns the exponents of the kind; an unknown kind has none.
+func (k Kind) Dimension() Dimension { return dimensions[k] }
+
+// Unit is one unit. It is a comparable value; its JSON form is what a page
+// needs to convert. The zero Unit is not a unit: Lookup("") is the plain
+// number.
+type Unit struct {
+	Symbol string  `json:"symbol"` // as printed; unique
+	Kind   Kind    `json:"-"`
+	Factor float64 `json:"factor"` // SI units in one of these; 0 for AWG
+	Offset float64 `json:"offset"` // of the scale's zero, in this unit
+	Source string  `json:"-"`      // where the factor comes from
+}
+
+// IsGauge reports whether the unit is a wire gauge: a size looked up in the
+// table of Sizes, not a multiple of anything.
+func (u Unit) IsGauge() bool { return u.Symbol == gaugeSymbol }
+
+// ToSI converts v in this unit to the SI unit of its kind. For a wire gauge v
+// is the gauge number (0 for 1/0, -3 for 4/0) and the result is an area in m²,
+// NaN when there is no such size.
+//
+// The expression is exactly (v + Offset) * Factor. A sum that is then
+// multiplied cannot be fused into one operation, so every machine and every
+// browser gives the same bits.
+func (u Unit) ToSI(v float64) float64 {
+	if u.IsGauge() {
+		return gaugeArea(v)
+	}
+	return (v + u.Offset) * u.Factor
+}
+
+// FromSI converts a value in SI to this unit: exactly si/Factor - Offset. For
+// a wire gauge it gives the number of the size whose area is nearest in
+// proportion, NaN outside the table; ToSI of the result tells how far off that
+// size is.
+func (u Unit) FromSI(si float64) float64 {
+	if u.IsGauge() {
+		return gaugeNumber(si)
+	}
+	return si/u.Factor - u.Offset
+}
+
+// Alternatives lists what a reader may switch a field in this unit to, itself
+// included and the order fixed. A unit that nobody would switch is alone.
+func (u Unit) Alternatives() []Unit {
+	for _, set := range switchable {
+		for _, symbol := range set {
+			if symbol == u.Symbol {
+				units := make([]Unit, 0, len(set))
+				for _, s := range set {
+					alternative, _ := Lookup(s)
+					units = append(units, alternative)
+				}
+				return units
+			}
+		}
+	}
+	return []Unit{u}
+}
