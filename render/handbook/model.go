@@ -1,0 +1,276 @@
+// Package handbook turns the files of a folder into the resolved model of a
+// handbook: every name looked up, every number in its unit, every link given
+// its target.
+//
+// In: a source.Tree. Out: a *Handbook and remarks.
+// It may import source, remark, and calc with what lies below it.
+//
+// The model is read-only once Resolve has returned it.
+package handbook
+
+import (
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Handbook is the whole model.
+type Handbook struct {
+	Title     Words
+	Publisher string
+	Edition   string
+	Date      string   // ISO 8601 day, or ""
+	Languages []string // BCP 47; the first is the source language
+	Notice    Words
+	States    []*State // in the author's order
+	Hazards   []*Hazard
+	Meters    map[string]Accuracy // by unit symbol
+	Models    []*Model            // in the author's order; empty in a handbook without models
+	Specs     []*Spec             // by id
+	Parts     []*Part             // by id
+	Pages     []*Page             // by source path
+	Assets    []string            // files that pages show or link to, by path
+}
+
+// Words is a text of the handbook's data, by language; the key "" holds for
+// every language without words of its own.
+type Words map[string]string
+
+// In returns the words for a language, else those for all, else any.
+func (w Words) In(lang string) string {
+	if s, ok := w[lang]; ok {
+		return s
+	}
+	if s, ok := w[""]; ok {
+		return s
+	}
+	least := ""
+	for k := range w {
+		if least == "" || k < least {
+			least = k
+		}
+	}
+	return w[least]
+}
+
+// State is an engine state of the handbook's own list.
+type State struct {
+	ID    string
+	Title Words
+	Text  Words // what is normal in it; Markdown
+}
+
+// Hazard is a danger that procedures and safety panels name.
+type Hazard struct {
+	ID    string
+	Title Words
+}
+
+// Accuracy is a meter's bound: ±(Percent of the reading + Digits·Resolution),
+// Resolution in the unit that the meter reads.
+type Accuracy struct {
+	Percent, Digits, Resolution float64
+}
+
+// Bound returns the accuracy at a reading, in the reading's unit.
+func (a Accuracy) Bound(reading float64) float64 {
+	if reading < 0 {
+		reading = -reading
+	}
+	return a.Percent/100*reading + a.Digits*a.Resolution
+}
+
+// Model is an engine model.
+type Model struct {
+	ID     string
+	Title  Words
+	Serial string
+	Text   Words
+}
+
+// Part is a part of a system.
+type Part struct {
+	ID     string
+	Title  Words
+	System string
+	Number string
+	Models []*Model // nil: every model has it
+	Place  remark.Place
+}
+
+// Number is a figure as its author typed it: the text keeps its digits.
+type Number struct {
+	Value float64 // in the specification's unit
+	Text  string  // decimal point, as typed
+}
+
+// Limit is what a value must be. A nil bound does not exist.
+type Limit struct {
+	Nominal, Min, Max *Number
+	Tolerance         *Number // as typed, where Min and Max come from it
+}
+
+// Spec is a specified value.
+type Spec struct {
+	ID         string
+	Title      Words
+	Unit       unit.Unit
+	Conditions Words
+	Source     string
+	Revised    string
+	General    *Limit            // for models that have none of their own; or nil
+	ByModel    map[string]*Limit // by model id
+	Place      remark.Place
+}
+
+// For returns the limit for a model, or nil; a nil model asks for the general one.
+func (s *Spec) For(m *Model) *Limit {
+	if m != nil {
+		if l, ok := s.ByModel[m.ID]; ok {
+			return l
+		}
+	}
+	return s.General
+}
+
+// Page is one page of the handbook.
+type Page struct {
+	Source        *source.Page
+	Path          string // of the HTML file in the edition, slash-separated
+	Lang          string
+	Index         bool // the finder of its language
+	Sheet         string
+	Title         string
+	Purpose       string
+	Revised       string
+	Applicability []*Model   // every model of the handbook where the author names none
+	Procedure     *Procedure // nil unless Sheet is "procedure"
+	Calculators   []*Calculator
+	// Blocks holds each block's resolved form: *Answers, *Reading, *Safety or
+	// *Calculator. A block with mistakes is left out.
+	Blocks map[*source.Block]any
+	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
+	// that leads somewhere in the handbook. Links to other hosts are left out.
+	Links map[ast.Node]Target
+	// IDs holds the id of every heading.
+	IDs map[*ast.Heading]string
+}
+
+// Procedure is a troubleshooting procedure.
+type Procedure struct {
+	Symptom   string
+	States    []*State
+	Hazards   []*Hazard
+	Equipment []string
+	Causes    []*Cause
+	Intro     []ast.Node // what stands before the first step
+	Steps     []*Step
+}
+
+// Cause is a fault that a procedure can find.
+type Cause struct {
+	ID        string
+	Title     string
+	Frequency float64 // relative frequency in the field; 0 where not given
+	Remedy    source.Markdown
+	Part      *Part
+	Place     remark.Place
+}
+
+// Step is one step of a procedure: a level-2 heading and what follows it.
+type Step struct {
+	ID      string
+	Number  int // from 1
+	Heading *ast.Heading
+	Minutes float64    // 0 where not given
+	Body    []ast.Node // in order, its blocks among them
+	Answers []Answer   // of all its answers blocks
+	Reading *Reading   // or nil
+	Place   remark.Place
+}
+
+// Answers is an answers block.
+type Answers struct {
+	Answers []Answer
+}
+
+// Answer leads from a step to its target.
+type Answer struct {
+	Text string // plain text, as the button shows it
+	To   Target
+}
+
+// Reading is a measurement against a specification.
+type Reading struct {
+	Measure, Meter, Red, Black, Conditions string
+	Spec                                   *Spec
+	// Outcomes are in the order low, within, high, none, unstable; those that
+	// the author left out are missing.
+	Outcomes []Outcome
+}
+
+// Outcome is one result of a reading and where it leads.
+type Outcome struct {
+	Kind string // low, within, high, none or unstable
+	To   Target
+}
+
+// Safety is a safety message.
+type Safety struct {
+	Level  string // danger, warning, caution or notice
+	Hazard *Hazard
+	Text   source.Markdown
+}
+
+// Calculator is a calculator on a page.
+type Calculator struct {
+	ID     string // its name, numbered where the page has it twice
+	Title  string // or ""
+	Calc   *calc.Calculator
+	Module []byte // WebAssembly; one export, run
+	// Presets are values of inputs, by their name.
+	Presets map[string]Preset
+	// Limits are specifications of results, by their name.
+	Limits map[string]*Spec
+}
+
+// Preset is a value of an input: a quantity as typed, an option's word, or a
+// specification whose nominal value counts.
+type Preset struct {
+	Text   string  // as typed, for quantities and options
+	SI     float64 // the quantity in SI, or the option's index
+	Shown  unit.Unit
+	Spec   *Spec // or nil
+	Within bool  // the specification's tolerance, not its nominal value
+}
+
+// TargetKind says what a link leads to.
+type TargetKind int
+
+// The kinds of target.
+const (
+	ToNowhere TargetKind = iota // unresolved; a remark says so
+	ToHeading                   // a heading or step of the page
+	ToCause
+	ToEnd // hand-over or not-reproduced
+	ToPage
+	ToAsset
+	ToSpec
+	ToPart
+	ToCalculator
+)
+
+// Target is where a link leads.
+type Target struct {
+	Kind     TargetKind
+	ID       string // the heading, cause, end or calculator; with ToPage the heading there, or ""
+	Page     *Page  // for ToPage
+	Asset    string // for ToAsset: the source path, which is the edition's path too
+	Spec     *Spec
+	Part     *Part
+	Cause    *Cause
+	Fallback string // printed where an autolink has no resolved words
+}

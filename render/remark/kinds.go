@@ -1,0 +1,181 @@
+package remark
+
+import (
+	"cmp"
+	"slices"
+)
+
+// All returns every kind, by id. docs/remarks.md is made from it.
+func All() []*Kind {
+	all := slices.Clone(kinds)
+	slices.SortFunc(all, func(a, b *Kind) int { return cmp.Compare(a.ID, b.ID) })
+	return all
+}
+
+var kinds []*Kind
+
+func define(severity Severity, id, message, mend, about string) *Kind {
+	k := &Kind{id, severity, message, mend, about}
+	kinds = append(kinds, k)
+	return k
+}
+
+// Files.
+var (
+	FileMissing = define(Error, "file-missing",
+		"%[1]s is missing", "Make the file, or correct its name where it is used.",
+		"A file that is named somewhere, or that the handbook needs, is not in the folder.")
+	FileUnreadable = define(Error, "file-unreadable",
+		"the file cannot be read: %[1]s", "See who may read it, and whether the disk is whole.",
+		"The system refused to hand the file over.")
+	FileSize = define(Error, "file-size",
+		"the file has %[1]s; at most %[2]s can be taken", "Divide it: a technician reads a page a step at a time.",
+		"Pages and data files have a limit of 2 MB, pictures and other files of 32 MB, so that a mistake cannot fill a phone.")
+	FileEncoding = define(Error, "file-encoding",
+		"the text is not UTF-8 here", "Save the file as UTF-8 in the editor.",
+		"Pages and data files are UTF-8 text. The place is the first byte that is not.")
+	FileLink = define(Error, "file-link",
+		"a symbolic link is not followed", "Put the file itself here.",
+		"A handbook is one folder; a symbolic link could lead out of it, or in a circle.")
+	FileName = define(Error, "file-name",
+		"%[1]s would have the same name in the edition", "Rename one of the two.",
+		"Two files differ only in upper and lower case, or a page and a file end at the same place. Many file systems keep only one of them.")
+	FileUnknown = define(Advice, "file-unknown",
+		"nothing reads this file", "Remove it, or correct its name.",
+		"A YAML file lies where the build does not look for one.")
+)
+
+// YAML and front matter.
+var (
+	YAMLSyntax = define(Error, "yaml-syntax",
+		"the YAML cannot be read: %[1]s", "Look at this line and the one before it: indentation, quotes, brackets, a missing colon.",
+		"The YAML of a data file, a front matter or a block breaks off here. Nothing in that file is read until it is mended, and names from it are not reported as unknown.")
+	YAMLAlias = define(Error, "yaml-alias",
+		"anchors, aliases and tags are not read", "Write the value out.",
+		"A value is written where it is used, so that a change is made where it is read.")
+	KeyUnknown = define(Error, "key-unknown",
+		"`%[1]s` is no key of %[2]s", "Keys here: %[3]s.",
+		"A key is misspelt, or stands at the wrong level.")
+	KeyMissing = define(Error, "key-missing",
+		"%[2]s needs `%[1]s`", "Add the key.",
+		"Something that cannot be done without was left out.")
+	ValueType = define(Error, "value-type",
+		"`%[1]s` wants %[2]s, this is %[3]s", "Write %[2]s.",
+		"A value is of another kind than its key wants.")
+	ValueEmpty = define(Error, "value-empty",
+		"`%[1]s` is empty", "Write a value, or take the key out. In YAML an unquoted # begins a comment: quote a link, \"#step\".",
+		"A key stands without a value. Often the value began with # and was read as a comment.")
+	ValueChoice = define(Error, "value-choice",
+		"`%[1]s` is no value of `%[2]s`", "One of: %[3]s.",
+		"A key takes one of a few words, and this is none of them.")
+	ValueText = define(Error, "value-text",
+		"`%[1]s` is no %[2]s", "Write it like %[3]s.",
+		"A day, an id, a language or a number is not written as it must be.")
+)
+
+// Pages.
+var (
+	FrontMatterOpen = define(Error, "front-matter-open",
+		"the front matter has no end", "Close it with a line of three hyphens.",
+		"A page that begins with `---` has front matter up to the next line of three hyphens.")
+	PageTitle = define(Advice, "page-title",
+		"the page has no title", "Give it a `title` in its front matter, or a first heading.",
+		"The page stands in lists under its file name.")
+	RawHTML = define(Advice, "raw-html",
+		"HTML is not passed through", "Write Markdown; put code between backticks. A reference has the form <spec:id>.",
+		"Text that looks like an HTML element is left out of the page, because it could run script or reach another host.")
+	IDDuplicate = define(Error, "id-duplicate",
+		"the id `%[1]s` stands twice; the first is at %[2]s", "Name one of them otherwise.",
+		"A step, a cause or another thing is known by its id, so an id can stand once only in its list.")
+	BlockUnknown = define(Error, "block-unknown",
+		"`%[1]s` is no block", "Blocks: %[2]s. A listing in a language has the language's name.",
+		"The info string of a fenced block is nearly the name of a block, but not quite, or a block misses its argument.")
+	BlockPlace = define(Error, "block-place",
+		"%[1]s stands outside the steps of a procedure", "Move it under a level-2 heading of a page with `sheet: procedure`.",
+		"Answers and readings lead from one step to another.")
+)
+
+// Links and references.
+var (
+	LinkNowhere = define(Error, "link-nowhere",
+		"`%[1]s` leads nowhere", "Link to a page by its file, to a heading or step by # and its id.",
+		"The page, heading, step or file that a link names does not exist.")
+	LinkOutside = define(Error, "link-outside",
+		"`%[1]s` leads out of the handbook's folder", "Copy the file into the handbook.",
+		"A relative link climbs above the handbook's folder, or is a path of this one machine.")
+	LinkUnsafe = define(Error, "link-unsafe",
+		"a link of the kind `%[1]s` can run script or read files", "Use http, https, mailto or tel, or a reference.",
+		"Only schemes that cannot act in the reader's browser are let through.")
+	ReferenceUnknown = define(Error, "reference-unknown",
+		"there is no %[1]s `%[2]s`", "Define it, or correct the name.",
+		"A reference names a specification, cause, part, model, state, hazard, calculator or end that nothing defines.")
+	PictureUnsafe = define(Error, "picture-unsafe",
+		"the picture holds %[1]s", "Save it from the drawing program as plain SVG.",
+		"An SVG picture may not hold script, event attributes, foreign objects or references to other files.")
+	PictureText = define(Advice, "picture-text",
+		"the picture has no text", "Say between the brackets what it shows, for who cannot see it.",
+		"A picture without alternative text says nothing to a screen reader, nor when it does not load.")
+)
+
+// Data.
+var (
+	UnitUnknown = define(Error, "unit-unknown",
+		"`%[1]s` is no unit", "Units are written as on the meter: V, mΩ, °C, rpm, kPa.",
+		"The unit is misspelt, or is not one that the build knows.")
+	QuantityWrong = define(Error, "quantity-wrong",
+		"`%[1]s` is no value of `%[2]s`: %[3]s", "Write a number with its unit, such as %[4]s.",
+		"A preset of a calculator is not a number, has no unit of the right kind, or lies outside the calculator's range.")
+	LimitMissing = define(Error, "limit-missing",
+		"the specification says nothing", "Give it `nominal`, `min` or `max`.",
+		"A specification has neither a nominal value nor a limit.")
+	LimitOrder = define(Error, "limit-order",
+		"%[1]s is above %[2]s", "Exchange them, or correct the figure.",
+		"The least value is greater than the nominal or the greatest value.")
+)
+
+// Procedures.
+var (
+	StepEnd = define(Error, "step-end",
+		"nothing leads on from step `%[1]s`", "Add an `answers` block or a `reading` that leads to a step, a cause or end:hand-over.",
+		"A technician who comes to this step stands there without a way on.")
+	StepUnreached = define(Error, "step-unreached",
+		"no answer leads to step `%[1]s`", "Lead an answer to it, or take it out.",
+		"From the first step there is no way to this one.")
+	StepLoop = define(Error, "step-loop",
+		"from step `%[1]s` no way leads to an end", "Lead one answer of the loop to a cause or to end:hand-over.",
+		"A technician who comes here goes round and round.")
+	StepsMissing = define(Error, "steps-missing",
+		"the procedure has no step", "Write each step under a level-2 heading.",
+		"A page with `sheet: procedure` has no level-2 heading.")
+	CauseUnreached = define(Error, "cause-unreached",
+		"no way leads to cause `%[1]s`", "Lead an answer to cause:%[1]s, or take the cause out.",
+		"A cause is listed that no sequence of answers can find.")
+	ReadingLimit = define(Error, "reading-limit",
+		"`%[1]s` has no limit for %[2]s", "Add the limit to the specification, or take the model out of `applicability`.",
+		"A reading is held against a specification that has no least and no greatest value for a model to which the procedure applies.")
+	ReadingOutcome = define(Error, "reading-outcome",
+		"the reading does not say where `%[1]s` leads", "Add `%[1]s` with a target.",
+		"A reading below, within or above its limits must lead on; below counts where the specification has a least value, above where it has a greatest.")
+	HazardUnguarded = define(Error, "hazard-unguarded",
+		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
+		"A hazard is named in the front matter, but no step shows its panel.")
+	HazardLate = define(Error, "hazard-late",
+		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it", "Put a `safety` block for it into this step or one that every way passes before.",
+		"A step says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
+	ProcedureSymptom = define(Error, "procedure-symptom",
+		"the procedure names no symptom", "Add `symptom`: what the customer observes.",
+		"The finder lists procedures by what is observed.")
+)
+
+// Advice on what is missing.
+var (
+	DataMissing = define(Advice, "data-missing",
+		"the handbook has no %[1]s", "%[2]s",
+		"A folder of plain pages compiles; the remark says what the missing file would add.")
+	PartUnexamined = define(Advice, "part-unexamined",
+		"no procedure examines the part `%[1]s`", "Name it in a cause of a procedure or in a step.",
+		"Nobody who follows the handbook would find this part at fault.")
+	LanguageEmpty = define(Advice, "language-empty",
+		"there is no page in `%[1]s`", "Put the pages of this language into the folder %[1]s/, or take it out of `languages`.",
+		"A language is listed, but its folder has no page.")
+)

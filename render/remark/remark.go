@@ -1,0 +1,145 @@
+// Package remark holds what the build says to an author: what is wrong, where,
+// and how to mend it.
+//
+// In: kinds of remarks (kinds.go) and places in the author's files.
+// Out: a sorted list and its text form.
+// It may import nothing of the project.
+package remark
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+// Severity tells whether a remark stops the output.
+type Severity int
+
+const (
+	// Advice leaves the output as it is.
+	Advice Severity = iota
+	// Error stops the output; the last good output stays.
+	Error
+)
+
+func (s Severity) String() string {
+	if s == Error {
+		return "error"
+	}
+	return "advice"
+}
+
+// Place is a point in one of the author's files. Line and Column count from 1,
+// columns in characters; 0 means that the remark concerns the whole file.
+type Place struct {
+	File   string // slash-separated, relative to the handbook's folder
+	Line   int
+	Column int
+}
+
+func (p Place) String() string {
+	switch {
+	case p.Line == 0:
+		return p.File
+	case p.Column == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// Kind is one thing that an author can get wrong. Its ID is stable: authors
+// search for it and rules are set by it.
+type Kind struct {
+	ID       string
+	Severity Severity
+	// Message and Mend are formats for the arguments of At; each uses indexed
+	// verbs where it needs fewer of them, or another order.
+	Message string
+	Mend    string
+	// About is the paragraph of docs/remarks.md.
+	About string
+}
+
+// Remark is one mistake at one place.
+type Remark struct {
+	ID       string
+	Severity Severity
+	Place    Place
+	Message  string
+	Mend     string
+}
+
+// At makes the remark of this kind at a place.
+func (k *Kind) At(place Place, args ...any) Remark {
+	return Remark{k.ID, k.Severity, place, format(k.Message, args), format(k.Mend, args)}
+}
+
+// format is Sprintf without the complaint about arguments that a format leaves
+// out: a kind's message and mend share one argument list.
+func format(text string, args []any) string {
+	used := 0
+	for i := range args {
+		if strings.Contains(text, fmt.Sprintf("%%[%d]", i+1)) {
+			used = i + 1
+		}
+	}
+	if used == 0 {
+		return text
+	}
+	return fmt.Sprintf(text, args[:used]...)
+}
+
+// Instead returns the remark with another way to mend it, for places where
+// more is known than the kind can say (a near name, a limit).
+func (r Remark) Instead(mend string, args ...any) Remark {
+	r.Mend = fmt.Sprintf(mend, args...)
+	return r
+}
+
+func (r Remark) String() string {
+	return fmt.Sprintf("%s: %s: %s [%s]", r.Place, r.Severity, r.Message, r.ID)
+}
+
+// List collects remarks.
+type List []Remark
+
+// Add appends a remark of kind k.
+func (l *List) Add(k *Kind, place Place, args ...any) {
+	*l = append(*l, k.At(place, args...))
+}
+
+// Sort orders the list by file, line, column and id, and drops repetitions.
+func (l *List) Sort() {
+	slices.SortStableFunc(*l, func(a, b Remark) int {
+		return cmp.Or(
+			cmp.Compare(a.Place.File, b.Place.File),
+			cmp.Compare(a.Place.Line, b.Place.Line),
+			cmp.Compare(a.Place.Column, b.Place.Column),
+			cmp.Compare(a.ID, b.ID),
+			cmp.Compare(a.Message, b.Message))
+	})
+	*l = slices.Compact(*l)
+}
+
+// Count returns how many remarks have the severity.
+func (l List) Count(s Severity) int {
+	n := 0
+	for _, r := range l {
+		if r.Severity == s {
+			n++
+		}
+	}
+	return n
+}
+
+// WriteText writes the list for people, two lines a remark.
+func (l List) WriteText(w io.Writer) error {
+	for _, r := range l {
+		if _, err := fmt.Fprintf(w, "%s\n    %s\n", r, r.Mend); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,78 @@
+package source
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/remark"
+)
+
+// BlockNames are the names that a fenced block's info string may begin with to
+// be one of the handbook's blocks.
+var BlockNames = []string{"answers", "calculator", "reading", "safety"}
+
+// KindBlock is the node kind of a Block.
+var KindBlock = ast.NewNodeKind("Block")
+
+// Block is one of the handbook's blocks in a page.
+type Block struct {
+	ast.BaseBlock
+	Name string // one of BlockNames
+	Arg  string // what follows the name in the info string
+
+	Place     remark.Place // of the name
+	text      string       // the body
+	bodyPlace remark.Place
+	page      *Page
+}
+
+// Kind implements ast.Node.
+func (b *Block) Kind() ast.NodeKind { return KindBlock }
+
+// Dump implements ast.Node.
+func (b *Block) Dump(source []byte, level int) {
+	ast.DumpHelper(b, source, level, map[string]string{"Name": b.Name, "Arg": b.Arg}, nil)
+}
+
+// YAML parses the body as YAML.
+func (b *Block) YAML(remarks *remark.List) *YAML {
+	y := &YAML{Path: b.page.Path, at: b.bodyPlace, text: b.text}
+	y.parse(remarks)
+	return y
+}
+
+// Markdown parses the body as Markdown.
+func (b *Block) Markdown() Markdown {
+	return ParseMarkdown(b.text, b.bodyPlace, b.bodyPlace.Column-1)
+}
+
+// newBlock makes the block of a fence, or returns nil where the fence is an
+// ordinary listing. A name that is nearly a block's gets a remark.
+func newBlock(p *Page, f *ast.FencedCodeBlock, remarks *remark.List) *Block {
+	info := strings.TrimSpace(string(f.Info.Value(p.Text)))
+	name, arg, _ := strings.Cut(info, " ")
+	place := p.Place(f.Info.Segment.Start)
+	if !slices.Contains(BlockNames, name) {
+		if near := remark.Nearest(name, BlockNames); near != "" {
+			*remarks = append(*remarks, remark.BlockUnknown.At(place, name, strings.Join(BlockNames, ", ")).
+				Instead("Did you mean `%s`?", near))
+		}
+		return nil
+	}
+	b := &Block{Name: name, Arg: strings.TrimSpace(arg), Place: place, page: p}
+	b.SetPos(f.Pos())
+	b.SetLines(f.Lines())
+	var body strings.Builder
+	for i := range f.Lines().Len() {
+		line := f.Lines().At(i)
+		body.Write(line.Value(p.Text))
+	}
+	b.text = body.String()
+	b.bodyPlace = remark.Place{File: p.Path, Line: place.Line + 1, Column: 1}
+	if f.Lines().Len() > 0 {
+		b.bodyPlace = p.Place(f.Lines().At(0).Start)
+	}
+	return b
+}

@@ -1,0 +1,333 @@
+package source
+
+import (
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
+	yamlast "github.com/goccy/go-yaml/ast"
+
+	"benchleaf/render/remark"
+)
+
+// Text is a scalar with its place.
+type Text struct {
+	Value string
+	Place remark.Place
+}
+
+// Given tells whether the author wrote the key.
+func (t Text) Given() bool { return t.Place.File != "" }
+
+// Map is a YAML mapping in the author's order, from an id to an entry.
+type Map[T any] []Entry[T]
+
+// Entry is one entry of a Map.
+type Entry[T any] struct {
+	ID    Text
+	Value T
+}
+
+// Node is a YAML node, for types that decode themselves.
+type Node = yamlast.Node
+
+// Value is a type that decodes itself.
+type Value interface {
+	// DecodeYAML takes its value from n, which is the value of the key named,
+	// and remarks on what is wrong. It is not called for an empty value.
+	DecodeYAML(d *Decoder, n Node, key string)
+}
+
+// Decoder decodes one piece of YAML.
+type Decoder struct {
+	yaml    *YAML
+	remarks *remark.List
+}
+
+// Decode fills the struct that into points to. A field takes the key of its
+// tag: `yaml:"key"`, or `yaml:"key,needed"`. A struct's noun, for messages,
+// is in the tag of the field that holds it: `noun:"a model"`. A field named
+// Place of type remark.Place takes the place where the struct begins, and
+// keeps what the struct's author wrote findable.
+func Decode(y *YAML, into any, noun string, remarks *remark.List) {
+	d := &Decoder{y, remarks}
+	if y.Broken {
+		return
+	}
+	v := reflect.ValueOf(into).Elem()
+	if y.root == nil {
+		d.missing(v, nil, y.Start(), noun)
+		return
+	}
+	d.value(y.root, v, noun, noun, y.Start())
+}
+
+// Place returns the place of a node.
+func (d *Decoder) Place(n Node) remark.Place { return d.yaml.placeOf(n) }
+
+// Remark adds a remark at a node.
+func (d *Decoder) Remark(k *remark.Kind, n Node, args ...any) {
+	d.remarks.Add(k, d.Place(n), args...)
+}
+
+// Remarks is the list that the decoder adds to.
+func (d *Decoder) Remarks() *remark.List { return d.remarks }
+
+// Scalar returns a scalar's text as its author typed it; false with a remark
+// where n is no scalar.
+func (d *Decoder) Scalar(n Node, key, wanted string) (string, bool) {
+	switch n := n.(type) {
+	case *yamlast.StringNode:
+		return n.Value, true
+	case *yamlast.LiteralNode:
+		return n.Value.Value, true
+	case *yamlast.IntegerNode, *yamlast.FloatNode, *yamlast.BoolNode:
+		return n.GetToken().Value, true
+	}
+	d.wrongType(n, key, wanted)
+	return "", false
+}
+
+// Markdown returns a scalar as Markdown.
+func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
+	s, ok := d.Scalar(n, key, "a text")
+	if !ok {
+		return Markdown{}, false
+	}
+	at := d.Place(n)
+	switch n := n.(type) {
+	case *yamlast.LiteralNode:
+		// The text begins on the line after the bar, indented.
+		line, _, _ := strings.Cut(strings.TrimLeft(n.Value.GetToken().Origin, "\r\n"), "\n")
+		indent := len(line) - len(strings.TrimLeft(line, " "))
+		at.Line, at.Column = at.Line+1, d.yaml.at.Column+indent
+		return ParseMarkdown(s, at, at.Column-1), true
+	case *yamlast.StringNode:
+		if quote := n.GetToken().Origin; strings.ContainsAny(strings.TrimSpace(quote)[:min(1, len(strings.TrimSpace(quote)))], `"'`) {
+			at.Column++
+		}
+	}
+	return ParseMarkdown(s, at, at.Column-1), true
+}
+
+// Fields calls f for each key of a mapping; false with a remark where n is
+// none. Empty values are remarked on and left out.
+func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool {
+	switch n.(type) {
+	case *yamlast.MappingNode, *yamlast.MappingValueNode:
+	default:
+		d.wrongType(n, key, "keys with values")
+		return false
+	}
+	for _, v := range pairs(n) {
+		name := Text{v.Key.GetToken().Value, d.yaml.place(v.Key.GetToken().Position)}
+		if empty(v.Value) {
+			d.remarks.Add(remark.ValueEmpty, name.Place, name.Value)
+			continue
+		}
+		f(name, v.Value)
+	}
+	return true
+}
+
+func pairs(n Node) []*yamlast.MappingValueNode {
+	switch n := n.(type) {
+	case *yamlast.MappingNode:
+		return n.Values
+	case *yamlast.MappingValueNode:
+		return []*yamlast.MappingValueNode{n}
+	}
+	return nil
+}
+
+// Items calls f for each item of a list; a single value counts as a list of one.
+func (d *Decoder) Items(n Node, key string, f func(item Node)) {
+	list, ok := n.(*yamlast.SequenceNode)
+	if !ok {
+		f(n)
+		return
+	}
+	for _, item := range list.Values {
+		if empty(item) {
+			d.Remark(remark.ValueEmpty, n, key)
+			continue
+		}
+		f(item)
+	}
+}
+
+func (d *Decoder) wrongType(n Node, key, wanted string) {
+	switch n.(type) {
+	case *yamlast.AnchorNode, *yamlast.AliasNode, *yamlast.TagNode, *yamlast.MergeKeyNode:
+		d.Remark(remark.YAMLAlias, n)
+		return
+	}
+	is := "a text"
+	switch n.(type) {
+	case *yamlast.MappingNode, *yamlast.MappingValueNode:
+		is = "keys with values"
+	case *yamlast.SequenceNode:
+		is = "a list"
+	case *yamlast.NullNode:
+		is = "empty"
+	}
+	d.Remark(remark.ValueType, n, key, wanted, is)
+}
+
+func empty(n Node) bool {
+	if n == nil {
+		return true
+	}
+	_, null := n.(*yamlast.NullNode)
+	return null
+}
+
+var placeType = reflect.TypeFor[remark.Place]()
+
+// value decodes n into v. at is where the key stands, for v's Place.
+func (d *Decoder) value(n Node, v reflect.Value, key, noun string, at remark.Place) {
+	if own, ok := v.Addr().Interface().(Value); ok {
+		own.DecodeYAML(d, n, key)
+		return
+	}
+	if list, ok := v.Addr().Interface().(mapDecoder); ok {
+		list.decodeMap(d, n, key, noun)
+		return
+	}
+	switch target := v.Addr().Interface().(type) {
+	case *Text:
+		if s, ok := d.Scalar(n, key, "a text"); ok {
+			*target = Text{s, d.Place(n)}
+		}
+		return
+	case *Markdown:
+		if m, ok := d.Markdown(n, key); ok {
+			*target = m
+		}
+		return
+	}
+	switch v.Kind() {
+	case reflect.String:
+		if s, ok := d.Scalar(n, key, "a text"); ok {
+			v.SetString(s)
+		}
+	case reflect.Float64:
+		if s, ok := d.Scalar(n, key, "a number"); ok {
+			f, err := strconv.ParseFloat(s, 64)
+			if err != nil || f-f != 0 {
+				d.Remark(remark.ValueText, n, s, "number", "2 or 0.5")
+				return
+			}
+			v.SetFloat(f)
+		}
+	case reflect.Slice:
+		d.Items(n, key, func(item Node) {
+			element := reflect.New(v.Type().Elem()).Elem()
+			d.value(item, element, key, noun, d.Place(item))
+			v.Set(reflect.Append(v, element))
+		})
+	case reflect.Struct:
+		d.structure(n, v, noun, at)
+	default:
+		panic("source: no way to decode " + v.Type().String())
+	}
+}
+
+func (d *Decoder) structure(n Node, v reflect.Value, noun string, at remark.Place) {
+	if f := v.FieldByName("Place"); f.IsValid() && f.Type() == placeType {
+		f.Set(reflect.ValueOf(at))
+	}
+	ok := d.Fields(n, noun, func(key Text, value Node) {
+		field, i := fieldFor(v.Type(), key.Value)
+		if i < 0 {
+			d.unknownKey(key, keysOf(v.Type()), noun)
+			return
+		}
+		inner := field.Tag.Get("noun")
+		if inner == "" {
+			inner = "`" + key.Value + "`"
+		}
+		d.value(value, v.Field(i), key.Value, inner, key.Place)
+	})
+	if ok {
+		d.missing(v, pairs(n), at, noun)
+	}
+}
+
+func (d *Decoder) unknownKey(key Text, keys []string, noun string) {
+	r := remark.KeyUnknown.At(key.Place, key.Value, noun, strings.Join(keys, ", "))
+	if near := remark.Nearest(key.Value, keys); near != "" {
+		r = r.Instead("Did you mean `%s`?", near)
+	}
+	*d.remarks = append(*d.remarks, r)
+}
+
+// missing remarks on needed keys that are not there. One that is there but
+// empty has its remark already.
+func (d *Decoder) missing(v reflect.Value, given []*yamlast.MappingValueNode, at remark.Place, noun string) {
+	if v.Kind() != reflect.Struct {
+		return
+	}
+	for i := range v.NumField() {
+		key, needed := tagOf(v.Type().Field(i))
+		is := func(pair *yamlast.MappingValueNode) bool { return pair.Key.GetToken().Value == key }
+		if needed && !slices.ContainsFunc(given, is) {
+			d.remarks.Add(remark.KeyMissing, at, key, noun)
+		}
+	}
+}
+
+func tagOf(f reflect.StructField) (key string, needed bool) {
+	key, option, _ := strings.Cut(f.Tag.Get("yaml"), ",")
+	return key, option == "needed"
+}
+
+func fieldFor(t reflect.Type, key string) (reflect.StructField, int) {
+	for i := range t.NumField() {
+		if k, _ := tagOf(t.Field(i)); k == key && k != "" {
+			return t.Field(i), i
+		}
+	}
+	return reflect.StructField{}, -1
+}
+
+func keysOf(t reflect.Type) []string {
+	var keys []string
+	for i := range t.NumField() {
+		if k, _ := tagOf(t.Field(i)); k != "" {
+			keys = append(keys, k)
+		}
+	}
+	return keys
+}
+
+type mapDecoder interface {
+	decodeMap(d *Decoder, n Node, key, noun string)
+}
+
+func (m *Map[T]) decodeMap(d *Decoder, n Node, key, noun string) {
+	d.Fields(n, key, func(id Text, value Node) {
+		if !IsID(id.Value) {
+			d.remarks.Add(remark.ValueText, id.Place, id.Value, "id", "heater-coil: lower-case letters, digits and hyphens, a letter first")
+			return
+		}
+		e := Entry[T]{ID: id}
+		d.value(value, reflect.ValueOf(&e.Value).Elem(), id.Value, noun, id.Place)
+		*m = append(*m, e)
+	})
+}
+
+// IsID tells whether s may be an id: lower-case letters, digits and hyphens,
+// a letter first.
+func IsID(s string) bool {
+	for i, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z':
+		case i > 0 && (r >= '0' && r <= '9' || r == '-'):
+		default:
+			return false
+		}
+	}
+	return s != ""
+}

@@ -1,0 +1,82 @@
+package source
+
+import (
+	"bytes"
+	"unicode/utf8"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+
+	"benchleaf/render/remark"
+)
+
+// Extensions returns what a page may use beyond CommonMark; a page's renderer
+// uses the same list. Bare addresses and typographic quotes are left out: they
+// read some of CommonMark otherwise.
+func Extensions() []goldmark.Extender {
+	return []goldmark.Extender{
+		extension.Table,
+		extension.Strikethrough,
+		extension.TaskList,
+		extension.Footnote,
+		extension.DefinitionList,
+	}
+}
+
+var markdown = goldmark.New(goldmark.WithExtensions(Extensions()...)).Parser()
+
+func parse(src []byte) ast.Node {
+	return markdown.Parse(text.NewReader(src), parser.WithContext(parser.NewContext()))
+}
+
+// parseBody parses a page's body and puts a *Block for every fenced block that
+// has the name of one.
+func parseBody(p *Page, remarks *remark.List) ast.Node {
+	doc := parse(p.Text)
+	var fences []*ast.FencedCodeBlock
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if f, ok := n.(*ast.FencedCodeBlock); ok && entering && f.Info != nil {
+			fences = append(fences, f)
+		}
+		return ast.WalkContinue, nil
+	})
+	for _, f := range fences {
+		if b := newBlock(p, f, remarks); b != nil {
+			f.Parent().ReplaceChild(f.Parent(), f, b)
+		}
+	}
+	return doc
+}
+
+// Markdown is a piece of Markdown outside a page's running text, such as the
+// text of a safety message or the list in an answers block.
+type Markdown struct {
+	Doc  ast.Node // nil in the zero value
+	Text []byte   // offsets of Doc's nodes count in it
+
+	at     remark.Place // of its first character
+	indent int          // columns cut off before each further line
+}
+
+// ParseMarkdown parses a piece whose first character stands at a place; each
+// further line of the file has indent columns more than the piece.
+func ParseMarkdown(s string, at remark.Place, indent int) Markdown {
+	src := []byte(s)
+	return Markdown{parse(src), src, at, indent}
+}
+
+// PlaceOf returns the place of a node of Doc.
+func (m Markdown) PlaceOf(n ast.Node) remark.Place {
+	before := m.Text[:max(0, position(n))]
+	place := m.at
+	if last := bytes.LastIndexByte(before, '\n'); last >= 0 {
+		place.Line += bytes.Count(before, []byte("\n"))
+		place.Column = m.indent + 1
+		before = before[last+1:]
+	}
+	place.Column += utf8.RuneCount(before)
+	return place
+}

@@ -1,0 +1,88 @@
+package source
+
+import (
+	"bytes"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/remark"
+)
+
+// Page is one Markdown file.
+type Page struct {
+	Path  string   // slash-separated, relative to the folder
+	Front *YAML    // the front matter; nil if there is none
+	Text  []byte   // the body; offsets of Doc's nodes count in it
+	Doc   ast.Node // the body; its fenced blocks with a known name are *Block
+
+	lines *lines // of the whole file
+	body  int    // offset of Text in the file
+}
+
+// Place returns the place of an offset of Text.
+func (p *Page) Place(offset int) remark.Place { return p.lines.place(p.body + offset) }
+
+// PlaceOf returns the place of a node of Doc. A node that has no position of
+// its own stands where its parent does.
+func (p *Page) PlaceOf(n ast.Node) remark.Place {
+	if pos := position(n); pos >= 0 {
+		return p.Place(pos)
+	}
+	return remark.Place{File: p.Path, Line: 1, Column: 1}
+}
+
+func position(n ast.Node) int {
+	for ; n != nil && n.Kind() != ast.KindDocument; n = n.Parent() {
+		if pos := n.Pos(); pos >= 0 {
+			return pos
+		}
+	}
+	return -1
+}
+
+func parsePage(name string, text []byte, remarks *remark.List) *Page {
+	p := &Page{Path: name, lines: newLines(name, text)}
+	start, end, body := frontMatter(text)
+	switch {
+	case start >= 0:
+		p.Front = parseYAMLPart(p.lines, start, end, remarks)
+	case end > 0:
+		remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
+	}
+	p.body, p.Text = body, text[body:]
+	p.Doc = parseBody(p, remarks)
+	return p
+}
+
+// frontMatter finds a leading block between lines of three hyphens. It returns
+// where its YAML starts and ends and where the body begins. Without front
+// matter start is -1; end is above 0 then if it was opened and never closed.
+func frontMatter(text []byte) (start, end, body int) {
+	at := 0
+	if bytes.HasPrefix(text, []byte(byteOrderMark)) {
+		at = len(byteOrderMark)
+	}
+	line, next := cutLine(text, at)
+	if line != "---" {
+		return -1, 0, at
+	}
+	start = next
+	for at = start; at < len(text); at = next {
+		line, next = cutLine(text, at)
+		if line == "---" {
+			return start, at, next
+		}
+	}
+	return -1, len(text), len(text)
+}
+
+// cutLine returns the line at an offset without trailing blanks, and where
+// the next one begins.
+func cutLine(text []byte, at int) (line string, next int) {
+	if i := bytes.IndexByte(text[at:], '\n'); i >= 0 {
+		next = at + i + 1
+	} else {
+		next = len(text)
+	}
+	return string(bytes.TrimRight(text[at:next], " \t\r\n")), next
+}

@@ -1,0 +1,57 @@
+package source
+
+import (
+	"sort"
+	"unicode/utf8"
+
+	"benchleaf/render/remark"
+)
+
+// lines turns byte offsets of a text into places.
+type lines struct {
+	file   string
+	text   []byte
+	starts []int // offset of each line
+}
+
+func newLines(file string, text []byte) *lines {
+	l := &lines{file: file, text: text, starts: []int{0}}
+	for i, b := range text {
+		if b == '\n' {
+			l.starts = append(l.starts, i+1)
+		}
+	}
+	return l
+}
+
+// place returns line and column of an offset; columns count characters.
+func (l *lines) place(offset int) remark.Place {
+	offset = max(0, min(offset, len(l.text)))
+	line := sort.SearchInts(l.starts, offset+1) - 1
+	column := utf8.RuneCount(l.text[l.starts[line]:offset]) + 1
+	if line == 0 && len(l.text) >= 3 && string(l.text[:3]) == byteOrderMark && column > 1 {
+		column-- // the mark is no character that an editor shows
+	}
+	return remark.Place{File: l.file, Line: line + 1, Column: column}
+}
+
+// offset is the inverse of place, for a column in characters.
+func (l *lines) offset(line, column int) int {
+	if line < 1 {
+		return 0
+	}
+	if line > len(l.starts) {
+		return len(l.text)
+	}
+	i := l.starts[line-1]
+	for range column - 1 {
+		if i >= len(l.text) || l.text[i] == '\n' {
+			break
+		}
+		_, n := utf8.DecodeRune(l.text[i:])
+		i += n
+	}
+	return i
+}
+
+const byteOrderMark = "\xef\xbb\xbf"

@@ -1,0 +1,237 @@
+// Package source reads the folder of a handbook: Markdown pages with their front
+// matter, YAML files with the place of every value, and the names of all other
+// files.
+//
+// In: a folder. Out: a *Tree and remarks; nothing is resolved yet.
+// It may import remark.
+//
+// Nothing outside the folder is ever read: it is opened as a root, and symbolic
+// links are not followed.
+package source
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"unicode/utf8"
+
+	"benchleaf/render/remark"
+)
+
+// Limits of what is read, in bytes. A page of 2 MB is some 400 printed sheets.
+const (
+	maxText  = 2 << 20
+	maxAsset = 32 << 20
+)
+
+// Tree is a folder as it was read.
+type Tree struct {
+	Pages  []*Page          // by path
+	Data   map[string]*YAML // YAML files by path; a broken one has Broken set
+	Assets []Asset          // every other file, by path
+	root   *os.Root
+}
+
+// Asset is a file that is passed on as it is.
+type Asset struct {
+	Path string
+	Size int64
+}
+
+// ReadAsset returns the bytes of an asset.
+func (t *Tree) ReadAsset(name string) ([]byte, error) { return t.root.ReadFile(name) }
+
+// Close lets go of the folder.
+func (t *Tree) Close() error { return t.root.Close() }
+
+// Read reads the folder. The error says that the folder itself cannot be read;
+// everything else is a remark.
+func Read(dir string) (*Tree, remark.List, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	t := &Tree{Data: map[string]*YAML{}, root: root}
+	var remarks remark.List
+	texts, err := t.walk(&remarks)
+	if err != nil {
+		root.Close()
+		return nil, nil, err
+	}
+	t.readTexts(texts, &remarks)
+	sameNames(t, &remarks)
+	return t, remarks, nil
+}
+
+// walk lists the folder: pages and YAML files are returned, other files kept
+// as assets. Names that begin with a dot are the editor's and the system's.
+func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
+	err = fs.WalkDir(t.root.FS(), ".", func(name string, d fs.DirEntry, err error) error {
+		place := remark.Place{File: name}
+		switch {
+		case err != nil && name == ".":
+			return err
+		case err != nil:
+			remarks.Add(remark.FileUnreadable, place, reason(err))
+			return nil
+		case name == ".":
+			return nil
+		case strings.HasPrefix(d.Name(), "."):
+			if d.IsDir() {
+				return fs.SkipDir
+			}
+			return nil
+		case d.IsDir():
+			return nil
+		case d.Type()&fs.ModeSymlink != 0:
+			remarks.Add(remark.FileLink, place)
+			return nil
+		case !d.Type().IsRegular():
+			remarks.Add(remark.FileUnreadable, place, "it is no regular file")
+			return nil
+		}
+		info, err := d.Info()
+		if err != nil {
+			remarks.Add(remark.FileUnreadable, place, reason(err))
+			return nil
+		}
+		text := isPage(name) || isYAML(name)
+		limit := int64(maxAsset)
+		if text {
+			limit = maxText
+		}
+		if info.Size() > limit {
+			remarks.Add(remark.FileSize, place, size(info.Size()), size(limit))
+			if isYAML(name) {
+				t.Data[name] = &YAML{Path: name, Broken: true}
+			}
+			return nil
+		}
+		if text {
+			texts = append(texts, name)
+		} else {
+			t.Assets = append(t.Assets, Asset{name, info.Size()})
+		}
+		return nil
+	})
+	return texts, err
+}
+
+// readTexts reads and parses with a worker a core; results are put in order
+// afterwards, so that the tree does not depend on who was first.
+func (t *Tree) readTexts(names []string, remarks *remark.List) {
+	type result struct {
+		page    *Page
+		data    *YAML
+		remarks remark.List
+	}
+	results := make([]result, len(names))
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(names)) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(names); i = int(next.Add(1)) - 1 {
+				r, name := &results[i], names[i]
+				text, err := t.root.ReadFile(name)
+				switch bad := validText(text); {
+				case err != nil:
+					r.remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
+				case bad >= 0:
+					r.remarks.Add(remark.FileEncoding, newLines(name, text).place(bad))
+				case isPage(name):
+					r.page = parsePage(name, text, &r.remarks)
+					continue
+				default:
+					r.data = parseYAML(name, text, &r.remarks)
+					continue
+				}
+				if isYAML(name) {
+					r.data = &YAML{Path: name, Broken: true}
+				}
+			}
+		})
+	}
+	wait.Wait()
+	for i, r := range results {
+		*remarks = append(*remarks, r.remarks...)
+		if r.page != nil {
+			t.Pages = append(t.Pages, r.page)
+		}
+		if r.data != nil {
+			t.Data[names[i]] = r.data
+		}
+	}
+}
+
+// sameNames reports files that would fall together in an edition: names that
+// differ in case only, and a page beside a file that has its output's name.
+func sameNames(t *Tree, remarks *remark.List) {
+	var names []string
+	for _, p := range t.Pages {
+		names = append(names, p.Path)
+	}
+	for _, a := range t.Assets {
+		names = append(names, a.Path)
+	}
+	slices.Sort(names)
+	seen := map[string]string{}
+	for _, name := range names {
+		key := name
+		if isPage(name) {
+			key = strings.TrimSuffix(name, path.Ext(name)) + ".html"
+		}
+		key = strings.ToLower(key)
+		if first, ok := seen[key]; ok {
+			remarks.Add(remark.FileName, remark.Place{File: name}, first)
+			continue
+		}
+		seen[key] = name
+	}
+}
+
+func isPage(name string) bool { return strings.EqualFold(path.Ext(name), ".md") }
+
+func isYAML(name string) bool {
+	ext := strings.ToLower(path.Ext(name))
+	return ext == ".yaml" || ext == ".yml"
+}
+
+// validText returns the offset of the first byte that is not UTF-8, or -1.
+func validText(text []byte) int {
+	if utf8.Valid(text) {
+		return -1
+	}
+	for i := 0; i < len(text); {
+		r, n := utf8.DecodeRune(text[i:])
+		if r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return -1
+}
+
+// reason is the system's word without the operation and the path, which the
+// remark's place says already.
+func reason(err error) string {
+	for {
+		inner, ok := err.(interface{ Unwrap() error })
+		if !ok || inner.Unwrap() == nil {
+			return err.Error()
+		}
+		err = inner.Unwrap()
+	}
+}
+
+func size(n int64) string {
+	if n >= 1<<20 {
+		return fmt.Sprintf("%.1f MB", float64(n)/(1<<20))
+	}
+	return fmt.Sprintf("%d bytes", n)
+}

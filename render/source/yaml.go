@@ -1,0 +1,105 @@
+package source
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/goccy/go-yaml"
+	yamlast "github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/parser"
+	"github.com/goccy/go-yaml/token"
+
+	"benchleaf/render/remark"
+)
+
+// YAML is a parsed piece of YAML: a data file, a front matter or a block.
+type YAML struct {
+	Path   string
+	Broken bool // it could not be parsed, or not be read at all
+
+	root yamlast.Node // nil if empty or broken
+	text string
+	at   remark.Place // of its first character
+}
+
+// Start returns the place where the YAML begins.
+func (y *YAML) Start() remark.Place {
+	if y.at.Line == 0 {
+		return remark.Place{File: y.Path}
+	}
+	return y.at
+}
+
+func parseYAML(name string, text []byte, remarks *remark.List) *YAML {
+	y := &YAML{Path: name, text: strings.TrimPrefix(string(text), byteOrderMark), at: remark.Place{File: name, Line: 1, Column: 1}}
+	y.parse(remarks)
+	return y
+}
+
+// parseYAMLPart parses the part of a file between two offsets.
+func parseYAMLPart(l *lines, start, end int, remarks *remark.List) *YAML {
+	y := &YAML{Path: l.file, text: string(l.text[start:end]), at: l.place(start)}
+	y.parse(remarks)
+	return y
+}
+
+func (y *YAML) parse(remarks *remark.List) {
+	file, err := parseText(y.text)
+	if err != nil {
+		y.Broken = true
+		place, message := y.at, err.Error()
+		var at yaml.Error
+		if errors.As(err, &at) {
+			message = at.GetMessage()
+			if at.GetToken() != nil {
+				place = y.place(at.GetToken().Position)
+			}
+		}
+		remarks.Add(remark.YAMLSyntax, place, message)
+		return
+	}
+	for _, doc := range file.Docs {
+		if doc.Body == nil {
+			continue
+		}
+		if y.root != nil {
+			y.Broken = true
+			remarks.Add(remark.YAMLSyntax, y.placeOf(doc.Body), "a second document begins")
+			return
+		}
+		y.root = doc.Body
+	}
+}
+
+// parseText guards the build against a parser that panics on text nobody tried.
+func parseText(text string) (file *yamlast.File, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("the parser gave up: %v", r)
+		}
+	}()
+	return parser.ParseBytes([]byte(text), 0)
+}
+
+// place turns a position in the YAML's text into one in the file.
+func (y *YAML) place(p *token.Position) remark.Place {
+	// Every line of a block begins at the fence's column, of a file at 1.
+	place := y.at
+	place.Line += p.Line - 1
+	place.Column += p.Column - 1
+	return place
+}
+
+func (y *YAML) placeOf(n yamlast.Node) remark.Place {
+	// A mapping's own token is its first colon; its place is its first key.
+	switch n := n.(type) {
+	case *yamlast.MappingNode:
+		if len(n.Values) > 0 && !n.IsFlowStyle {
+			return y.placeOf(n.Values[0])
+		}
+	case *yamlast.MappingValueNode:
+		return y.placeOf(n.Key)
+	}
+	return y.place(n.GetToken().Position)
+}
