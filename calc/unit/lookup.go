@@ -1,6 +1,9 @@
 package unit
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // typed mends what keyboards and fonts put in place of the right character:
 // the ohm sign and the ordinal or ring in place of the degree sign, the dot
@@ -19,17 +22,18 @@ func Lookup(symbol string) (Unit, bool) {
 // to what was written, "" when none is near: more than one slip in three
 // letters, or two in all.
 func Nearest(symbol string) string {
-	written := []rune(strings.ToLower(strings.TrimSpace(typed.Replace(symbol))))
-	if len(written) == 0 || len(written) > 20 {
+	written := strings.ToLower(strings.TrimSpace(typed.Replace(symbol)))
+	length := utf8.RuneCountInString(written)
+	if length == 0 || length > 20 {
 		return ""
 	}
-	nearest, least := "", min(2, (len(written)+2)/3)+1
+	nearest, least := "", min(2, (length+2)/3)+1
 	for _, r := range table {
 		for _, known := range append([]string{r.Symbol}, r.spellings...) {
 			if known == "" {
 				continue
 			}
-			if d := distance(written, []rune(strings.ToLower(known))); d < least && d < len(written) {
+			if d := Distance(written, strings.ToLower(known)); d < least && d < length {
 				nearest, least = r.Symbol, d
 			}
 		}
@@ -37,8 +41,10 @@ func Nearest(symbol string) string {
 	return nearest
 }
 
-// distance is the edit distance (insert, remove, replace) of two short texts.
-func distance(a, b []rune) int {
+// Distance is the edit distance (insert, remove, replace a letter) of two short
+// texts, for "did you mean".
+func Distance(from, to string) int {
+	a, b := []rune(from), []rune(to)
 	row := make([]int, len(b)+1)
 	for j := range row {
 		row[j] = j

@@ -1,0 +1,158 @@
+// Package calc holds the built-in calculators, each one pure Go function over a
+// struct of inputs that returns a struct of results, all in SI, in the subset
+// that calc/wasm compiles; and their catalogue, which reads names, units and
+// ranges from the struct tags and formulas and sources from the doc comments.
+//
+// A calculator's name or a slice of numbers comes in; descriptions, source text
+// and results go out. The calculators import only calc/elementary, the
+// catalogue calc/unit besides.
+package calc
+
+import (
+	"embed"
+	"strings"
+	"sync"
+
+	"benchleaf/calc/elementary"
+	"benchleaf/calc/unit"
+)
+
+// sourceFiles holds the files of this package that are in the subset.
+//
+//go:embed idle_speed.go time_to_open.go verdict.go voltage_drop.go
+var sourceFiles embed.FS
+
+// builtins lists the calculators in the order of their names.
+var builtins = []builtin{
+	{"idle-speed", "idle_speed.go", IdleSpeed},
+	{"time-to-open", "time_to_open.go", TimeToOpen},
+	{"voltage-drop", "voltage_drop.go", VoltageDrop},
+}
+
+type builtin struct {
+	name, file string
+	function   any // func(Inputs) Results
+}
+
+// Calculator describes one calculator. It is shared: do not change it.
+type Calculator struct {
+	Name    string   // "voltage-drop"
+	Func    string   // "VoltageDrop", the Go function and what a compiler is asked for
+	Doc     string   // the prose of its doc comment, paragraphs parted by an empty line
+	Formula []string // one line each, in plain Unicode text
+	Sources []string // what the formulas and constants rest on
+	Code    string   // Go source text of the function
+	Inputs  []Quantity
+	Results []Quantity
+
+	function any
+}
+
+// QuantityKind tells numbers from choices.
+type QuantityKind int
+
+const (
+	Number QuantityKind = iota // a number in a unit
+	Choice                     // one of Options, carried as its index
+)
+
+// Quantity is one input or result of a calculator. Min, Max and Start are in
+// Unit, the display unit; a Choice has the index of an option there. Start is
+// NaN for an optional input that starts empty, which is also the value that
+// stands for its absence.
+type Quantity struct {
+	Name     string
+	Symbol   string // as in the formula; "" for most choices
+	Unit     unit.Unit
+	Kind     QuantityKind
+	Options  []string // words that name the options in a page and in its message keys
+	Min, Max float64  // inputs only
+	Start    float64  // inputs only
+	Optional bool     // inputs only: may be left empty
+	Digits   int      // results only: significant digits shown
+}
+
+var load = sync.OnceValue(func() []*Calculator {
+	calculators := make([]*Calculator, len(builtins))
+	for i, b := range builtins {
+		calculators[i] = describe(b)
+	}
+	return calculators
+})
+
+// All returns the calculators in the order of their names. Descriptions are
+// read on first use.
+func All() []*Calculator { return append([]*Calculator(nil), load()...) }
+
+// Find returns the calculator of that name.
+func Find(name string) (*Calculator, bool) {
+	for _, c := range load() {
+		if c.Name == name {
+			return c, true
+		}
+	}
+	return nil, false
+}
+
+// Nearest returns the name of the calculator that was probably meant, or "".
+func Nearest(name string) string {
+	nearest, least := "", max(2, len(name)/3)+1
+	for _, b := range builtins {
+		if d := unit.Distance(strings.ToLower(name), b.name); d < least {
+			nearest, least = b.name, d
+		}
+	}
+	return nearest
+}
+
+// Source is what a compiler needs to compile any calculator: the package's path
+// and files, those of the packages it imports, and the path of the one whose
+// functions of instructions.go are instructions.
+type Source struct {
+	Path       string
+	Files      map[string][]byte
+	Imports    map[string]map[string][]byte
+	Intrinsics string
+}
+
+// Source returns the source of the built-in calculators. The maps are the
+// caller's.
+func (c *Calculator) Source() Source {
+	files := make(map[string][]byte)
+	entries, _ := sourceFiles.ReadDir(".")
+	for _, e := range entries {
+		files[e.Name()], _ = sourceFiles.ReadFile(e.Name())
+	}
+	const path = "benchleaf/calc"
+	return Source{
+		Path:       path,
+		Files:      files,
+		Imports:    map[string]map[string][]byte{path + "/elementary": elementary.Files()},
+		Intrinsics: path + "/elementary",
+	}
+}
+
+// Starts returns the start values of the inputs in SI, in their order.
+func (c *Calculator) Starts() []float64 {
+	starts := make([]float64, len(c.Inputs))
+	for i, q := range c.Inputs {
+		starts[i] = q.ToSI(q.Start)
+	}
+	return starts
+}
+
+// ToSI converts from the display unit; a choice's index stays as it is.
+func (q Quantity) ToSI(v float64) float64 {
+	if q.Kind == Choice {
+		return v
+	}
+	return q.Unit.ToSI(v)
+}
+
+// FromSI converts to the display unit; a choice's index stays as it is.
+func (q Quantity) FromSI(si float64) float64 {
+	if q.Kind == Choice {
+		return si
+	}
+	return q.Unit.FromSI(si)
+}

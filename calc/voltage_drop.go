@@ -1,0 +1,101 @@
+package calc
+
+import "benchleaf/calc/elementary"
+
+// Material is what a conductor is made of.
+type Material int
+
+const (
+	Copper Material = iota
+	Aluminium
+)
+
+// Construction is how a conductor is built up.
+type Construction int
+
+const (
+	Solid Construction = iota
+	Stranded
+)
+
+// Paths counts the conductors that the current passes: with OnePath it comes
+// back through the frame.
+type Paths int
+
+const (
+	OnePath Paths = iota
+	TwoPaths
+)
+
+// VoltageDropInputs is the cable, its temperature and what it feeds.
+type VoltageDropInputs struct {
+	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10"`
+	Length       float64      `name:"length" symbol:"L" unit:"m" min:"0" max:"1000" start:"2"`
+	Area         float64      `name:"area" symbol:"A" unit:"mm²" min:"0.05" max:"120" start:"1.5"`
+	Material     Material     `name:"material" options:"copper,aluminium" start:"copper"`
+	Construction Construction `name:"construction" options:"solid,stranded" start:"stranded"`
+	Temperature  float64      `name:"temperature" symbol:"T" unit:"°C" min:"-50" max:"200" start:"20"`
+	Paths        Paths        `name:"paths" symbol:"n" options:"1,2" start:"2"`
+	Supply       float64      `name:"supply" symbol:"Uₛ" unit:"V" min:"1" max:"250" start:"12"`
+}
+
+// VoltageDropResults is what the cable takes from the supply.
+type VoltageDropResults struct {
+	Resistance  float64 `name:"resistance" symbol:"R" unit:"mΩ" digits:"4"`
+	Drop        float64 `name:"drop" symbol:"ΔU" unit:"V" digits:"4"`
+	Percent     float64 `name:"percent" symbol:"p" unit:"%" digits:"3"`
+	LoadVoltage float64 `name:"load-voltage" symbol:"U" unit:"V" digits:"4"`
+	Loss        float64 `name:"loss" symbol:"P" unit:"W" digits:"3"`
+}
+
+const (
+	copperResistivity    = 1e-6 / 58                // Ω·m at 20 °C
+	aluminiumResistivity = copperResistivity / 0.61 // Ω·m at 20 °C
+	copperCoefficient    = 0.00393                  // 1/K at 20 °C
+	aluminiumCoefficient = 0.00403                  // 1/K at 20 °C
+	tableTemperature     = 293.15                   // K, 20 °C
+	layFactor            = 1.02                     // length of a strand over that of its cable
+)
+
+// VoltageDrop computes how much of the supply a cable takes for itself. The
+// length is that of the cable, one way; where the current comes back by a
+// second conductor it passes that length twice, and where it comes back
+// through the frame once. The area is that of the metal: strands are 2 %
+// longer than their cable. The drop belongs to its current: without the
+// current no limit for it means anything. The voltage at the load is not shown
+// below zero: a cable that would need more than the supply cannot carry that
+// current.
+//
+// Formula: ρ = ρ₂₀ · (1 + α · (T − 20 °C))
+// Formula: R = n · ρ · L / A · k, k = 1 solid, 1.02 stranded
+// Formula: ΔU = I · R
+// Formula: p = ΔU / Uₛ
+// Formula: U = Uₛ − ΔU
+// Formula: P = I · ΔU
+// Source: IEC 60028:1925, annealed copper: ρ₂₀ = 1/58 Ω·mm²/m, α = 0.00393 /K
+// Source: IEC 60889:1987, hard-drawn aluminium: 61 % of that conductivity
+// Source: IEC 60287-1-1, Table 1: aluminium α = 0.00403 /K
+// Source: Lay of 2 % for stranded conductors: common practice, no source
+func VoltageDrop(in VoltageDropInputs) VoltageDropResults {
+	resistivity, coefficient := copperResistivity, copperCoefficient
+	if in.Material == Aluminium {
+		resistivity, coefficient = aluminiumResistivity, aluminiumCoefficient
+	}
+	length := in.Length
+	if in.Construction == Stranded {
+		length *= layFactor
+	}
+	if in.Paths == TwoPaths {
+		length *= 2
+	}
+	warm := 1 + float64(coefficient*(in.Temperature-tableTemperature))
+	resistance := resistivity * warm * length / in.Area
+	drop := in.Current * resistance
+	return VoltageDropResults{
+		Resistance:  resistance,
+		Drop:        drop,
+		Percent:     drop / in.Supply,
+		LoadVoltage: elementary.Max(0, in.Supply-float64(drop)),
+		Loss:        in.Current * drop,
+	}
+}
