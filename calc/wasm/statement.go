@@ -1,0 +1,535 @@
+package wasm
+
+import (
+	"fmt"
+	"go/ast"
+	"go/token"
+	"go/types"
+)
+
+// body is the state of the translation of one function.
+type body struct {
+	*compiler
+	*function
+	variables map[types.Object][]int // the locals of a variable, one a slot
+	signature *types.Signature
+	border    bool     // results leave the module: each becomes an f64
+	targets   []target // the loops and switches around, innermost last
+	depth     int      // of nested statements and expressions
+	inLoop    bool
+}
+
+// target is where break and continue lead.
+type target struct {
+	label       string // in the source, or empty
+	breakTo     int64
+	continueTo  int64
+	canContinue bool
+}
+
+// translate emits the code of a function's body.
+func (b *body) translate(decl *ast.FuncDecl) {
+	for v := range b.signature.Results().Variables() {
+		if v.Name() != "" {
+			b.variables[v] = b.localsFor(b.mustLayout(v.Type()))
+		}
+	}
+	b.block(decl.Body.List)
+	if len(b.results) > 0 {
+		b.op(opUnreachable) // Go holds that the end is not reached
+	}
+	if b.calls > maxCalls {
+		b.refuse(decl.Name, fmt.Sprintf("%s leads to more than %d calls", decl.Name.Name, maxCalls), "")
+	}
+	if len(b.code) > maxInstrs {
+		b.refuse(decl.Name, decl.Name.Name+" is too long", "")
+	}
+}
+
+func (b *body) emit(in instr)    { b.code = append(b.code, in) }
+func (b *body) op(op opcode)     { b.emit(instr{op: op}) }
+func (b *body) get(local int)    { b.emit(instr{op: opGet, n: int64(local)}) }
+func (b *body) set(local int)    { b.emit(instr{op: opSet, n: int64(local)}) }
+func (b *body) float(v float64)  { b.emit(instr{op: opFloatConst, value: v}) }
+func (b *body) int(v int64)      { b.emit(instr{op: opIntConst, n: v}) }
+func (b *body) br(label int64)   { b.emit(instr{op: opBr, n: label}) }
+func (b *body) brIf(label int64) { b.emit(instr{op: opBrIf, n: label}) }
+func (b *body) callTo(f *function) {
+	b.emit(instr{op: opCall, callee: f})
+}
+
+// open emits the start of a block, loop or if and returns its label.
+func (b *body) open(op opcode) int64 { return b.openWith(op, 0) }
+
+// openWith does so for an if that leaves a value, result being 1 + its SlotType.
+func (b *body) openWith(op opcode, result int) int64 {
+	b.labels++
+	b.emit(instr{op: op, n: b.labels, result: result})
+	return b.labels
+}
+
+// local returns a new local.
+func (b *body) local(t SlotType) int {
+	b.locals = append(b.locals, t)
+	return len(b.locals) - 1
+}
+
+func (b *body) localsFor(slots []SlotType) []int {
+	var out []int
+	for _, t := range slots {
+		out = append(out, b.local(t))
+	}
+	return out
+}
+
+// push and store move the slots of a variable; the last slot is on top.
+func (b *body) push(locals []int) {
+	for _, local := range locals {
+		b.get(local)
+	}
+}
+
+func (b *body) store(locals []int) {
+	for i := len(locals) - 1; i >= 0; i-- {
+		b.set(locals[i])
+	}
+}
+
+// zero pushes the zero value of each slot.
+func (b *body) zero(slots []SlotType) {
+	for _, t := range slots {
+		switch t {
+		case Float:
+			b.float(0)
+		case Int:
+			b.int(0)
+		case Bool:
+			b.emit(instr{op: opBoolConst})
+		}
+	}
+}
+
+// deeper counts the nesting; it refuses what is nested too deep and returns false.
+func (b *body) deeper(node ast.Node) bool {
+	b.depth++
+	if b.depth > maxDepth || len(b.code) > maxInstrs {
+		if len(b.problems) == 0 {
+			b.refuse(node, "the function is too long or nested too deep", "")
+		}
+		return false
+	}
+	return true
+}
+
+func (b *body) block(list []ast.Stmt) {
+	for _, s := range list {
+		b.statement(s, "")
+	}
+}
+
+// statement translates a statement; label is the one before it.
+func (b *body) statement(s ast.Stmt, label string) {
+	defer func() { b.depth-- }()
+	if !b.deeper(s) {
+		return
+	}
+	switch s := s.(type) {
+	case *ast.EmptyStmt:
+	case *ast.BlockStmt:
+		b.block(s.List)
+	case *ast.LabeledStmt:
+		b.statement(s.Stmt, s.Label.Name)
+	case *ast.DeclStmt:
+		b.declare(s.Decl.(*ast.GenDecl))
+	case *ast.AssignStmt:
+		b.assign(s)
+	case *ast.IncDecStmt:
+		op := token.ADD
+		if s.Tok == token.DEC {
+			op = token.SUB
+		}
+		if place, t, ok := b.assignable(s.X); ok {
+			b.push(place)
+			if t == Float {
+				b.float(1)
+			} else {
+				b.int(1)
+			}
+			b.arithmetic(s, op, t)
+			b.store(place)
+		}
+	case *ast.ExprStmt:
+		for range b.expression(s.X) {
+			b.op(opDrop)
+		}
+	case *ast.IfStmt:
+		b.ifElse(s)
+	case *ast.SwitchStmt:
+		b.switchOver(s, label)
+	case *ast.ForStmt:
+		b.forLoop(s, label)
+	case *ast.RangeStmt:
+		b.rangeLoop(s, label)
+	case *ast.BranchStmt:
+		b.branch(s)
+	case *ast.ReturnStmt:
+		b.returns(s)
+	default:
+		b.refuse(s, describe(s)+" is not in the subset", "")
+	}
+}
+
+// declare translates var; constants and types need no code.
+func (b *body) declare(decl *ast.GenDecl) {
+	if decl.Tok != token.VAR {
+		return
+	}
+	for _, spec := range decl.Specs {
+		spec := spec.(*ast.ValueSpec)
+		if len(spec.Values) == 0 {
+			for _, name := range spec.Names {
+				slots, ok := b.layout(spec.Type, b.info.TypeOf(spec.Type))
+				if !ok || name.Name == "_" {
+					continue
+				}
+				locals := b.localsFor(slots)
+				b.variables[b.info.Defs[name]] = locals
+				if b.inLoop { // elsewhere locals are zero already
+					b.zero(slots)
+					b.store(locals)
+				}
+			}
+			continue
+		}
+		targets := make([]ast.Expr, len(spec.Names))
+		for i, name := range spec.Names {
+			targets[i] = name
+		}
+		b.assignAll(targets, spec.Values)
+	}
+}
+
+func (b *body) assign(s *ast.AssignStmt) {
+	if s.Tok == token.ASSIGN || s.Tok == token.DEFINE {
+		b.assignAll(s.Lhs, s.Rhs)
+		return
+	}
+	op := s.Tok - token.ADD_ASSIGN + token.ADD
+	if place, t, ok := b.assignable(s.Lhs[0]); ok {
+		b.push(place)
+		b.expression(s.Rhs[0])
+		b.arithmeticBy(s, op, t, s.Rhs[0])
+		b.store(place)
+	}
+}
+
+// assignAll evaluates every value, then stores them, the last first.
+func (b *body) assignAll(targets, values []ast.Expr) {
+	var slots [][]SlotType // of each target's value
+	for _, v := range values {
+		if tuple, ok := b.info.TypeOf(v).(*types.Tuple); ok {
+			if b.expression(v) == nil {
+				return
+			}
+			for x := range tuple.Variables() {
+				slots = append(slots, b.mustLayout(x.Type()))
+			}
+			continue
+		}
+		s := b.expression(v)
+		if s == nil {
+			return
+		}
+		slots = append(slots, s)
+	}
+	// New variables get their locals after the values are translated: in
+	// x := x + 1 the second x is another one.
+	places := make([][]int, len(targets))
+	for i, t := range targets {
+		if places[i] = b.target(t, slots[i]); places[i] == nil && len(slots[i]) > 0 {
+			return
+		}
+	}
+	for i := len(targets) - 1; i >= 0; i-- {
+		b.store(places[i])
+	}
+}
+
+// target returns the locals that a value of these slots is assigned to: fresh
+// ones for a new variable or for _.
+func (b *body) target(e ast.Expr, slots []SlotType) []int {
+	if name, ok := ast.Unparen(e).(*ast.Ident); ok {
+		if object := b.info.Defs[name]; object != nil {
+			b.variables[object] = b.localsFor(slots)
+			return b.variables[object]
+		}
+		if name.Name == "_" {
+			return b.localsFor(slots)
+		}
+	}
+	place, ok := b.place(e)
+	if !ok {
+		b.refuse(e, "only a local variable or a field of one can be assigned to", "")
+	}
+	return place
+}
+
+// assignable returns the local of a variable or field that holds one number.
+func (b *body) assignable(e ast.Expr) ([]int, SlotType, bool) {
+	place, ok := b.place(e)
+	if !ok {
+		b.refuse(e, "only a local variable or a field of one can be assigned to", "")
+		return nil, 0, false
+	}
+	slots, ok := b.layout(e, b.info.TypeOf(e))
+	if !ok || len(slots) != 1 {
+		return nil, 0, false
+	}
+	return place, slots[0], true
+}
+
+func (b *body) ifElse(s *ast.IfStmt) {
+	if s.Init != nil {
+		b.statement(s.Init, "")
+	}
+	b.expression(s.Cond)
+	b.ifThen(func() { b.block(s.Body.List) }, func() {
+		if s.Else != nil {
+			b.statement(s.Else, "")
+		}
+	})
+}
+
+// ifThen emits an if over the condition on the stack. The else is left out if
+// otherwise emits nothing.
+func (b *body) ifThen(then, otherwise func()) {
+	label := b.open(opIf)
+	then()
+	at := len(b.code)
+	b.op(opElse)
+	otherwise()
+	if len(b.code) == at+1 {
+		b.code = b.code[:at]
+	}
+	b.end(label, endOfIf)
+}
+
+func (b *body) end(label int64, what int) { b.emit(instr{op: opEnd, n: label, result: what}) }
+
+// switchOver translates a switch as a chain of ifs.
+func (b *body) switchOver(s *ast.SwitchStmt, label string) {
+	if s.Init != nil {
+		b.statement(s.Init, "")
+	}
+	var tag int
+	var tagType SlotType
+	if s.Tag != nil {
+		slots := b.expression(s.Tag)
+		if len(slots) != 1 {
+			if slots != nil {
+				b.refuse(s.Tag, "a switch over a struct is not in the subset", "compare field by field")
+			}
+			return
+		}
+		tagType = slots[0]
+		tag = b.local(tagType)
+		b.set(tag)
+	}
+	block := b.open(opBlock)
+	b.targets = append(b.targets, target{label: label, breakTo: block})
+	var clauses []*ast.CaseClause
+	var otherwise []ast.Stmt
+	for _, clause := range s.Body.List {
+		clause := clause.(*ast.CaseClause)
+		if clause.List == nil {
+			otherwise = clause.Body
+			continue
+		}
+		clauses = append(clauses, clause)
+	}
+	matches := func(e ast.Expr) {
+		if s.Tag == nil {
+			b.expression(e)
+			return
+		}
+		b.get(tag)
+		if len(b.expression(e)) == 1 {
+			b.op(equality(tagType))
+		}
+	}
+	var ends []int64
+	for _, clause := range clauses {
+		matches(clause.List[0])
+		for _, e := range clause.List[1:] {
+			b.or(func() { matches(e) })
+		}
+		ends = append(ends, b.open(opIf))
+		b.block(clause.Body)
+		b.op(opElse)
+	}
+	b.block(otherwise)
+	for i := len(ends) - 1; i >= 0; i-- {
+		if b.code[len(b.code)-1].op == opElse {
+			b.code = b.code[:len(b.code)-1]
+		}
+		b.end(ends[i], endOfIf)
+	}
+	b.targets = b.targets[:len(b.targets)-1]
+	b.end(block, 0)
+}
+
+func (b *body) forLoop(s *ast.ForStmt, label string) {
+	if s.Init != nil {
+		b.statement(s.Init, "")
+	}
+	b.loop(label, func(leave int64) {
+		if s.Cond != nil {
+			b.expression(s.Cond)
+			b.op(opBEqz)
+			b.brIf(leave)
+		}
+	}, s.Body.List, func() {
+		if s.Post != nil {
+			b.statement(s.Post, "")
+		}
+	})
+}
+
+// loop emits a loop: test leaves it, next stands where continue leads.
+func (b *body) loop(label string, test func(leave int64), list []ast.Stmt, next func()) {
+	wasInLoop, callsBefore := b.inLoop, b.calls
+	b.inLoop, b.calls = true, 0
+	leave := b.open(opBlock)
+	top := b.open(opLoop)
+	burn := len(b.code)
+	b.emit(instr{op: opBoolConst})
+	b.callTo(b.burn())
+	test(leave)
+	again := b.open(opBlock)
+	b.targets = append(b.targets, target{label, leave, again, true})
+	b.block(list)
+	b.targets = b.targets[:len(b.targets)-1]
+	b.end(again, 0)
+	next()
+	b.br(top)
+	b.end(top, endOfLoop)
+	b.end(leave, 0)
+	b.code[burn].n = 1 + int64(b.calls)
+	b.inLoop, b.calls = wasInLoop, callsBefore
+}
+
+// rangeLoop translates a range over an int. What the body does to the variable
+// does not change the count, so the count has a local of its own.
+func (b *body) rangeLoop(s *ast.RangeStmt, label string) {
+	basic, ok := b.info.TypeOf(s.X).Underlying().(*types.Basic)
+	if !ok || basic.Kind() != types.Int && basic.Kind() != types.UntypedInt {
+		b.refuse(s.X, "range runs over an int only", "write for i := range len(a) and index the array a")
+		return
+	}
+	if b.expression(s.X) == nil {
+		return
+	}
+	limit, count := b.local(Int), b.local(Int)
+	b.set(limit)
+	b.int(0)
+	b.set(count)
+	var place []int
+	if s.Key != nil {
+		if name, ok := s.Key.(*ast.Ident); !ok || name.Name != "_" {
+			if place = b.target(s.Key, []SlotType{Int}); len(place) != 1 {
+				return
+			}
+		}
+	}
+	b.loop(label, func(leave int64) {
+		b.get(count)
+		b.get(limit)
+		b.op(opIGeS)
+		b.brIf(leave)
+		if place != nil {
+			b.get(count)
+			b.set(place[0])
+		}
+	}, s.Body.List, func() {
+		b.get(count)
+		b.int(1)
+		b.op(opIAdd)
+		b.set(count)
+	})
+}
+
+func (b *body) branch(s *ast.BranchStmt) {
+	if s.Tok == token.BREAK || s.Tok == token.CONTINUE {
+		for i := len(b.targets) - 1; i >= 0; i-- {
+			t := b.targets[i]
+			if s.Label != nil && t.label != s.Label.Name || s.Tok == token.CONTINUE && !t.canContinue {
+				continue
+			}
+			if s.Tok == token.BREAK {
+				b.br(t.breakTo)
+			} else {
+				b.br(t.continueTo)
+			}
+			return
+		}
+	}
+	hint := "write a loop with break and continue"
+	if s.Tok == token.FALLTHROUGH {
+		hint = "list the values in one case: case 1, 2:"
+	}
+	b.refuse(s, s.Tok.String()+" is not in the subset", hint)
+}
+
+func (b *body) returns(s *ast.ReturnStmt) {
+	if len(s.Results) == 0 {
+		for v := range b.signature.Results().Variables() {
+			b.pushResult(b.variables[v])
+		}
+	}
+	for _, e := range s.Results {
+		b.result(e)
+	}
+	b.op(opReturn)
+}
+
+// result pushes a value that is returned.
+func (b *body) result(e ast.Expr) {
+	if place, ok := b.place(e); ok && b.border {
+		b.pushResult(place)
+		return
+	}
+	if literal, ok := ast.Unparen(e).(*ast.CompositeLit); ok && b.border {
+		b.composite(literal, b.result, func(slots []SlotType) { b.zero(make([]SlotType, len(slots))) })
+		return
+	}
+	slots := b.expression(e)
+	if !b.border {
+		return
+	}
+	for i, t := range slots {
+		if t == Float {
+			continue
+		}
+		// Slots from here on are taken off the stack, converted and put back.
+		locals := b.localsFor(slots[i:])
+		b.store(locals)
+		b.pushResult(locals)
+		return
+	}
+}
+
+// pushResult pushes locals, at the border as f64.
+func (b *body) pushResult(locals []int) {
+	for _, local := range locals {
+		b.get(local)
+		if !b.border {
+			continue
+		}
+		switch b.locals[local] {
+		case Int:
+			b.op(opIntToFloat)
+		case Bool:
+			b.op(opBoolToFloat)
+		}
+	}
+}
