@@ -41,24 +41,28 @@ func Nearest(symbol string) string {
 	return nearest
 }
 
-// Distance is the edit distance (insert, remove, replace a letter) of two short
-// texts, for "did you mean".
+// Distance is the edit distance of two short texts, for "did you mean": how many
+// letters to insert, remove or replace, or neighbours to swap, turn one into
+// the other (optimal string alignment).
 func Distance(from, to string) int {
 	a, b := []rune(from), []rune(to)
+	var before, above []int
 	row := make([]int, len(b)+1)
 	for j := range row {
 		row[j] = j
 	}
-	for i, ra := range a {
-		diagonal := row[0]
+	for i := range a {
+		before, above, row = above, row, make([]int, len(b)+1)
 		row[0] = i + 1
-		for j, rb := range b {
-			cost := diagonal
-			if ra != rb {
-				cost++
+		for j := range b {
+			replaced := above[j]
+			if a[i] != b[j] {
+				replaced++
 			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, diagonal+1, row[j]+1)
+			row[j+1] = min(replaced, above[j+1]+1, row[j]+1)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
 		}
 	}
 	return row[len(b)]

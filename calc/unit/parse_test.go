@@ -1,0 +1,145 @@
+package unit
+
+import (
+	"errors"
+	"math"
+	"testing"
+)
+
+func TestParse(t *testing.T) {
+	for _, c := range []struct {
+		text, field, lang string
+		want              float64 // in SI
+		used              string
+	}{
+		{"2.4 A", "A", "en", 2.4, "A"},
+		{"2.4", "A", "en", 2.4, "A"},
+		{" 2.4A ", "A", "en", 2.4, "A"},
+		{"2,4 A", "A", "es", 2.4, "A"},
+		{"2.4 A", "A", "es", 2.4, "A"}, // cannot be a grouped thousand
+		{"0.500 A", "A", "es", 0.5, "A"},
+		{"1,500 rpm", "rpm", "en", 25, "rpm"},
+		{"1 500 rpm", "rpm", "en", 25, "rpm"},
+		{"1 500", "rpm", "es", 25, "rpm"},
+		{"1\u202f500 rpm", "rpm", "es", 25, "rpm"},
+		{"1.234.567,5 mm", "mm", "es", 1234.5675, "mm"},
+		{"1,234,567.5 mm", "mm", "en", 1234.5675, "mm"},
+		{"1.234,5 mm", "mm", "es", 1.2345, "mm"},
+		{"-40 °F", "°C", "en", 233.15, "°F"},
+		{"−40 °C", "°C", "en", 233.15, "°C"},
+		{"- 40", "°C", "en", 233.15, "°C"},
+		{"+5", "V", "en", 5, "V"},
+		{".5 V", "V", "en", 0.5, "V"},
+		{"5. V", "V", "en", 5, "V"},
+		{"1e-3 V", "V", "en", 0.001, "V"},
+		{"1E3V", "V", "en", 1000, "V"},
+		{"70 degF", "°C", "en", 294.26111111111111, "°F"},
+		{"12 mohm", "Ω", "en", 0.012, "mΩ"},
+		{"5 %", "%", "en", 0.05, "%"},
+		{"10 °C", "ΔK", "en", 10, "Δ°C"},
+		{"18 °F", "ΔK", "en", 10, "Δ°F"},
+		{"10 K", "Δ°C", "en", 10, "ΔK"},
+		{"10 K", "°C", "en", 10, "K"},
+		{"16 AWG", "mm²", "en", 1.3087e-6, "AWG"},
+		{"16awg", "mm²", "en", 1.3087e-6, "AWG"},
+		{"AWG 16", "mm²", "en", 1.3087e-6, "AWG"},
+		{"16", "AWG", "en", 1.3087e-6, "AWG"},
+		{"4/0 AWG", "mm²", "en", 107.22e-6, "AWG"},
+		{"4/0", "mm²", "en", 107.22e-6, "AWG"},
+		{"0000 AWG", "mm²", "en", 107.22e-6, "AWG"},
+		{"1.5 mm2", "AWG", "en", 1.5e-6, "mm²"},
+		{"1,5 mm²", "AWG", "es", 1.5e-6, "mm²"},
+		{"0", "mm²", "en", 0, "mm²"},
+		{"120 in-lb", "N·m", "en", 13.5582, "lbf·in"},
+	} {
+		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)
+		if err != nil || used.Symbol != c.used || math.Abs(si-c.want) > 1e-4*math.Abs(c.want) {
+			t.Errorf("Parse(%q, %s, %s) = %v, %q, %v, want %v, %q", c.text, c.field, c.lang, si, used.Symbol, err, c.want, c.used)
+		}
+	}
+}
+
+func TestParseErrors(t *testing.T) {
+	for _, c := range []struct {
+		text, field, lang string
+		reason            Reason
+		message           string
+	}{
+		{"", "V", "en", NotANumber, `"" is not a number`},
+		{"V", "V", "en", NotANumber, `"V" is not a number`},
+		{"-", "V", "en", NotANumber, `"-" is not a number`},
+		{".", "V", "en", NotANumber, `"." is not a number`},
+		{"2,4 A", "A", "en", NotANumber, `"2,4 A" is not a number`},
+		{"1.2.3 A", "A", "en", NotANumber, `"1.2.3 A" is not a number`},
+		{"12,34,567", "V", "en", NotANumber, `"12,34,567" is not a number`},
+		{",500", "V", "en", NotANumber, `",500" is not a number`},
+		{"1234,567", "V", "en", NotANumber, `"1234,567" is not a number`},
+		{"1,234 567", "V", "en", NotANumber, `"1,234 567" is not a number`},
+		{"16 2 A", "A", "en", NotANumber, `"16 2 A" is not a number`},
+		{"NaN", "V", "en", NotANumber, `"NaN" is not a number`},
+		{"inf", "V", "en", NotANumber, `"inf" is not a number`},
+		{"0x10", "V", "en", UnknownUnit, `unknown unit "x10"`},
+		{"1_000", "V", "en", UnknownUnit, `unknown unit "_000"`},
+		{"2,4", "A", "es-MX", NotANumber, `"2,4" is not a number`},
+		{"1.500", "rpm", "es", Ambiguous, `"1.500" may be read in two ways: leave the thousands ungrouped`},
+		{"1e999", "V", "en", TooLarge, `"1e999" is too large`},
+		{"1e308 kPa", "kPa", "en", TooLarge, `"1e308 kPa" is too large`},
+		{"2 vlts", "V", "en", UnknownUnit, `unknown unit "vlts"; did you mean "V"?`},
+		{"2 furlong", "m", "en", UnknownUnit, `unknown unit "furlong"`},
+		{"2 A", "V", "en", WrongKind, `A is a unit of current; a voltage is wanted, such as V`},
+		{"60 Hz", "rpm", "en", WrongKind, `Hz is a unit of frequency; a rotational frequency is wanted, such as rpm`},
+		{"10 ΔK", "°C", "en", WrongKind, `ΔK is a unit of temperature difference; a temperature is wanted, such as °C`},
+		{"16 AWG", "V", "en", WrongKind, `AWG is a unit of area; a voltage is wanted, such as V`},
+		{"41 AWG", "mm²", "en", NoSize, `"41 AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"5/0 AWG", "mm²", "en", NoSize, `"5/0 AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"AWG", "mm²", "en", NoSize, `"AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"15.5", "AWG", "en", NoSize, `"15.5" is no size of the wire gauge, 4/0 to 40`},
+	} {
+		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)
+		var e *Error
+		if !errors.As(err, &e) {
+			t.Errorf("Parse(%q, %s, %s) = %v %s, want an error", c.text, c.field, c.lang, si, used.Symbol)
+		} else if e.Reason != c.reason || e.Error() != c.message || e.Want.Symbol != c.field {
+			t.Errorf("Parse(%q, %s, %s): reason %d, %s\nwant reason %d, %s", c.text, c.field, c.lang, e.Reason, e, c.reason, c.message)
+		}
+	}
+}
+
+// What is printed can be typed in again, in every language and unit.
+func TestParseReadsFormat(t *testing.T) {
+	for _, lang := range []string{"en", "es", "es-MX", "de"} {
+		for _, r := range table {
+			for _, v := range []float64{0, 1, -0.0123456, 1250.75, 1.5, 123456.789, 2.5e-9, -7e12} {
+				if r.IsGauge() {
+					continue
+				}
+				text := FormatIn(v, 9, lang) + " " + r.Symbol
+				si, used, err := Parse(text, r.Unit, lang)
+				if want := r.ToSI(v); err != nil || used != r.Unit || math.Abs(si-want) > 1e-8*math.Abs(want) {
+					t.Errorf("%s: Parse(%q) = %v, %v, want %v", lang, text, si, err, want)
+				}
+			}
+		}
+	}
+}
+
+func FuzzParse(f *testing.F) {
+	for _, s := range []string{"2.4 A", "1.234,5", "16 AWG", "4/0", "−40 °F", "1e-6", "1 500 rpm", "AWG", "1.500", "٣", "\xff"} {
+		f.Add(s, "es")
+		f.Add(s, "en")
+	}
+	f.Fuzz(func(t *testing.T, text, lang string) {
+		for _, r := range table {
+			si, used, err := Parse(text, r.Unit, lang)
+			var e *Error
+			switch {
+			case err == nil && (math.IsNaN(si) || math.IsInf(si, 0)):
+				t.Errorf("Parse(%q, %s) = %v", text, r.Symbol, si)
+			case err == nil && used.Kind != r.Kind:
+				t.Errorf("Parse(%q, %s) used %s", text, r.Symbol, used.Symbol)
+			case err != nil && (!errors.As(err, &e) || e.Error() == ""):
+				t.Errorf("Parse(%q, %s): %v", text, r.Symbol, err)
+			}
+		}
+	})
+}
