@@ -1,0 +1,124 @@
+package page
+
+import (
+	"html/template"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+	"benchleaf/render/source"
+	"benchleaf/theme"
+)
+
+// block writes one of the handbook's blocks. One that could not be resolved has
+// its remark already and is left out.
+func (w *writer) block(b *source.Block) {
+	if w.page == nil {
+		return
+	}
+	switch b := w.page.Blocks[b].(type) {
+	case *handbook.Answers:
+		w.answers(b.Answers)
+	case *handbook.Reading:
+		w.reading(b)
+	case *handbook.Safety:
+		w.safety(b)
+	case *handbook.Calculator:
+		w.calculator(b)
+	}
+}
+
+// answerView is an answer as a button. Mark says where it leads.
+type answerView struct{ Href, Mark, Text, Outcome, More string }
+
+func (w *writer) answers(answers []handbook.Answer) {
+	var views []answerView
+	for _, a := range answers {
+		views = append(views, answerView{Href: w.href(a.To), Mark: w.mark(a.To), Text: a.Text})
+	}
+	w.template("answers", views)
+}
+
+// safetyView is a safety message.
+type safetyView struct {
+	*theme.Words
+	Level, Hazard string
+	Text          template.HTML
+}
+
+func (w *writer) safety(s *handbook.Safety) {
+	v := safetyView{Words: w.words, Level: s.Level}
+	if s.Hazard != nil {
+		v.Hazard = w.hazard(s.Hazard).Title.In(w.lang)
+	}
+	v.Text = w.html(func() { w.markdown(s.Text.Doc, s.Text.Text) })
+	w.template("safety", v)
+}
+
+// Signal is the signal word.
+func (v safetyView) Signal() string { return v.Word("safety." + v.Level) }
+
+// readingView is a measurement.
+type readingView struct {
+	*theme.Words
+	ID, SpecID, SpecTitle      string
+	Measure, Red, Black, Meter string
+	Conditions, Source         string
+	Revised, Unit, Input       string
+	Groups                     []limitRow
+	Outcomes                   []answerView
+}
+
+// limitRow is a limit and the models that it holds for; Names is "" where it
+// holds for all.
+type limitRow struct{ IDs, Names, Text string }
+
+// Many reports whether models differ.
+func (v readingView) Many() bool { return len(v.Groups) > 1 }
+
+func (w *writer) reading(r *handbook.Reading) {
+	s := w.spec(r.Spec)
+	v := readingView{
+		Words: w.words, SpecID: s.ID, SpecTitle: s.Title.In(w.lang),
+		Measure: r.Measure, Red: r.Red, Black: r.Black, Meter: r.Meter,
+		Conditions: r.Conditions, Source: s.Source, Revised: s.Revised, Unit: unitSymbol(s.Unit),
+	}
+	if v.Measure == "" {
+		v.Measure = v.SpecTitle
+	}
+	if v.Conditions == "" {
+		v.Conditions = s.Conditions.In(w.lang)
+	}
+	v.Input = inputMode(s.Unit)
+	v.Groups = w.limitRows(s)
+	for _, o := range r.Outcomes {
+		v.Outcomes = append(v.Outcomes, answerView{
+			Href: w.href(o.To), Mark: w.mark(o.To), Outcome: o.Kind, Text: w.words.Word("outcome." + o.Kind),
+		})
+	}
+	w.data.spec(w, s)
+	w.template("reading", v)
+}
+
+func (w *writer) limitRows(s *handbook.Spec) []limitRow {
+	groups := w.groups(s)
+	var rows []limitRow
+	for _, g := range groups {
+		row := limitRow{IDs: g.IDs(), Text: g.Text}
+		if len(groups) > 1 {
+			row.Names = w.modelNames(g.Models)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// inputMode is the keyboard that a phone shows: a wire gauge has sizes such as
+// 2/0, and a temperature may be below zero, which some phones' pads of figures
+// have no key for.
+func inputMode(u unit.Unit) string {
+	if u.IsGauge() || strings.Contains(string(u.Kind), "temperature") {
+		return "text"
+	}
+	return "decimal"
+}

@@ -1,0 +1,99 @@
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+)
+
+// pageData is what the script cannot read from the page. Its JSON form is
+// declared in the theme's script data.ts.
+type pageData struct {
+	Specs       map[string]*specData       `json:"specs,omitempty"`
+	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
+	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
+}
+
+// unitData is [symbol, factor, offset].
+type unitData [3]any
+
+func newUnitData(u unit.Unit) unitData { return unitData{unitSymbol(u), u.Factor, u.Offset} }
+
+// specData holds limits by model, "" for the general one; each is [min, max,
+// nominal, tolerance] in the unit of the specification, null where there is
+// none.
+type specData struct {
+	Units  []unitData            `json:"units"`           // the first is the specification's
+	Meter  [2]float64            `json:"meter"`           // share of the reading, and what is added
+	Limits map[string][4]*number `json:"limits"`          //
+	Texts  map[string]string     `json:"texts,omitempty"` // the nominal's figure, where a calculator takes it
+}
+
+// number is a figure as it was typed, which is valid JSON only as a value.
+type number = float64
+
+// spec adds a specification, with a limit for every model of the page.
+func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
+	if known := d.Specs[s.ID]; known != nil {
+		return known
+	}
+	meter := w.meter(s.Unit.Symbol)
+	sd := &specData{
+		Meter:  [2]float64{meter.Percent / 100, meter.Digits * meter.Resolution},
+		Limits: map[string][4]*number{},
+	}
+	for _, u := range d.alternatives(s.Unit) {
+		sd.Units = append(sd.Units, newUnitData(u))
+	}
+	for _, g := range w.groups(s) {
+		limit := [4]*number{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
+		for _, m := range g.Models {
+			sd.Limits[m.ID] = limit
+		}
+		if g.Models == nil {
+			sd.Limits[""] = limit
+		}
+	}
+	if d.Specs == nil {
+		d.Specs = map[string]*specData{}
+	}
+	d.Specs[s.ID] = sd
+	return sd
+}
+
+// alternatives lists the units that a field takes, its own first.
+func (d *pageData) alternatives(own unit.Unit) []unit.Unit {
+	list := []unit.Unit{own}
+	for _, u := range own.Alternatives() {
+		if u != own {
+			list = append(list, u)
+		}
+	}
+	for _, u := range list {
+		if u.IsGauge() && d.Sizes == nil {
+			for _, s := range unit.Sizes() {
+				d.Sizes = append(d.Sizes, s.Name, s.Area)
+			}
+		}
+	}
+	return list
+}
+
+func value(n *handbook.Number) *number {
+	if n == nil {
+		return nil
+	}
+	return &n.Value
+}
+
+// json returns the element's content, nil if there is nothing to say. It holds
+// no "<", so that it cannot end the element.
+func (d *pageData) json() ([]byte, error) {
+	if d.Specs == nil && d.Calculators == nil {
+		return nil, nil
+	}
+	text, err := json.Marshal(d)
+	return bytes.TrimSpace(text), err
+}

@@ -1,0 +1,161 @@
+package page
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+	"benchleaf/theme"
+)
+
+// finderView is the body of a finder.
+type finderView struct {
+	*theme.Words
+	States []stateView
+	Sheets []sheetView
+}
+
+// stateView is an engine state with the symptoms that are seen in it.
+type stateView struct {
+	ID, Title string
+	Text      any // template.HTML
+	Symptoms  []linkView
+}
+
+// sheetView is a kind of page with the pages of it.
+type sheetView struct {
+	Title string
+	Pages []linkView
+}
+
+// linkView is a page in a list. Models are the ids of those that it holds for, ""
+// for every model; Names are their names.
+type linkView struct{ Href, Text, More, Models, Names string }
+
+// sheets are the kinds of page that the finder lists after the symptoms.
+var sheets = []string{"theory", "reference", "bulletin", ""}
+
+// Finder renders the first page of a language: symptoms by engine state, then
+// the other pages by their sheet.
+func (r *Renderer) Finder(lang string) (Output, error) {
+	var index *handbook.Page
+	var pages []*handbook.Page
+	for _, p := range r.book.Pages {
+		switch {
+		case p.Lang != lang:
+		case p.Index:
+			index = p
+		default:
+			pages = append(pages, p)
+		}
+	}
+	w := r.newWriter(index, FinderPath(r.book, lang), lang)
+	s := w.shell()
+	s.Key, s.Sheet, s.Finder, s.Title = "index", "finder", true, s.Book
+	s.ModelIDs = modelIDs(r.book.Models)
+	if index != nil {
+		w.reads.add(ReadSource, index.Source.Path)
+		s.Purpose, s.Revised = index.Purpose, index.Revised
+		w.title = titleHeading(index)
+		if w.title != nil || index.Source.Front != nil && index.Title != "" {
+			s.Title = index.Title
+		}
+		w.out.WriteString(`<div class="intro">` + "\n")
+		w.markdown(index.Source.Doc, index.Source.Text)
+		w.out.WriteString("</div>\n")
+	}
+	v := finderView{Words: w.words}
+	w.states(&v, pages)
+	w.otherSheets(&v, pages)
+	w.template("finder", v)
+	for _, other := range r.book.Languages {
+		if other != lang {
+			s.Translations = append(s.Translations, w.translation(other, FinderPath(r.book, other)))
+		}
+	}
+	return w.finish(s)
+}
+
+// states fills in the symptoms; procedures without a state come last.
+func (w *writer) states(v *finderView, pages []*handbook.Page) {
+	for _, s := range w.book.States {
+		w.state(s)
+		sv := stateView{ID: "state-" + s.ID, Title: s.Title.In(w.lang)}
+		for _, p := range pages {
+			if p.Procedure != nil && slices.Contains(p.Procedure.States, s) {
+				sv.Symptoms = append(sv.Symptoms, w.symptom(p))
+			}
+		}
+		if len(sv.Symptoms) == 0 {
+			continue
+		}
+		// What is wrong with the text has its remarks already.
+		text := source.ParseMarkdown(s.Text.In(w.lang), remark.Place{}, 0)
+		sv.Text = w.html(func() { w.markdown(text.Doc, text.Text) })
+		v.States = append(v.States, sv)
+	}
+	rest := stateView{ID: "state-", Title: w.words.Word("finder.other")}
+	for _, p := range pages {
+		if p.Procedure != nil && len(p.Procedure.States) == 0 {
+			rest.Symptoms = append(rest.Symptoms, w.symptom(p))
+		}
+	}
+	if rest.Symptoms != nil {
+		v.States = append(v.States, rest)
+	}
+}
+
+func (w *writer) otherSheets(v *finderView, pages []*handbook.Page) {
+	for _, sheet := range sheets {
+		sv := sheetView{Title: w.words.Word("finder.pages")}
+		if sheet != "" {
+			sv.Title = w.words.Word("sheet." + sheet)
+		}
+		for _, p := range pages {
+			other := !slices.Contains(sheets[:len(sheets)-1], p.Sheet)
+			if p.Procedure == nil && (p.Sheet == sheet || sheet == "" && other) {
+				link := w.listed(p)
+				link.Text, link.More = p.Title, p.Purpose
+				sv.Pages = append(sv.Pages, link)
+			}
+		}
+		if sv.Pages != nil {
+			v.Sheets = append(v.Sheets, sv)
+		}
+	}
+}
+
+func (w *writer) symptom(p *handbook.Page) linkView {
+	link := w.listed(p)
+	link.Text = p.Procedure.Symptom
+	if link.Text == "" {
+		link.Text = p.Title
+	} else if !strings.EqualFold(link.Text, p.Title) {
+		link.More = p.Title
+	}
+	return link
+}
+
+// listed is a page's link with the models that it holds for.
+func (w *writer) listed(p *handbook.Page) linkView {
+	w.readTitle(p)
+	link := linkView{Href: w.rel(p.Path)}
+	if len(p.Applicability) < len(w.book.Models) {
+		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)
+	}
+	return link
+}
+
+// titleHeading returns the heading that repeats a page's title: the first block
+// of the page, of level 1.
+func titleHeading(p *handbook.Page) ast.Node {
+	h, ok := p.Source.Doc.FirstChild().(*ast.Heading)
+	if ok && h.Level == 1 && plainText(h, p.Source.Text) == p.Title {
+		return h
+	}
+	return nil
+}

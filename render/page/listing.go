@@ -1,0 +1,101 @@
+package page
+
+import (
+	"strings"
+	"sync"
+
+	"github.com/alecthomas/chroma/v2"
+	"github.com/alecthomas/chroma/v2/lexers"
+)
+
+// longestListing is the most that is highlighted, in bytes: a longer listing is
+// data rather than code.
+const longestListing = 64 << 10
+
+// knownLexers remembers lexers by the name in the info string, and the names
+// that none has: looking one up tries patterns of all languages.
+var knownLexers sync.Map // string -> chroma.Lexer, nil for an unknown name
+
+func lexer(name string) chroma.Lexer {
+	if l, ok := knownLexers.Load(name); ok {
+		l, _ := l.(chroma.Lexer)
+		return l
+	}
+	l := lexers.Get(name)
+	if l == nil {
+		knownLexers.Store(name, nil)
+		return nil
+	}
+	l = chroma.Coalesce(l)
+	knownLexers.Store(name, l)
+	return l
+}
+
+// listing writes a listing, highlighted if its language is known.
+func (w *writer) listing(language, code string) {
+	w.out.WriteString(`<pre tabindex="0"><code>`)
+	w.highlighted(language, code)
+	w.out.WriteString("</code></pre>\n")
+}
+
+func (w *writer) highlighted(language, code string) {
+	var l chroma.Lexer
+	if language != "" && len(code) <= longestListing {
+		l = lexer(language)
+	}
+	if l == nil {
+		w.out.escaped(code)
+		return
+	}
+	tokens, err := l.Tokenise(nil, code)
+	if err != nil {
+		w.out.escaped(code)
+		return
+	}
+	open := "" // the class of the span that is open
+	for t := tokens(); t != chroma.EOF; t = tokens() {
+		class := tokenClass(t.Type)
+		if strings.TrimSpace(t.Value) == "" {
+			class = open // blanks need no span of their own
+		}
+		if class != open {
+			if open != "" {
+				w.out.WriteString("</span>")
+			}
+			if class != "" {
+				w.out.WriteString(`<span class="` + class + `">`)
+			}
+			open = class
+		}
+		w.out.escaped(t.Value)
+	}
+	if open != "" {
+		w.out.WriteString("</span>")
+	}
+}
+
+// tokenClass sorts chroma's hundred kinds of token into the few that the style
+// sheet tells apart; "" is plain text.
+func tokenClass(t chroma.TokenType) string {
+	switch {
+	case t == chroma.KeywordType, t == chroma.NameBuiltin, t == chroma.NameTag, t == chroma.NameAttribute:
+		return "t"
+	case t.InCategory(chroma.Keyword):
+		return "k"
+	case t == chroma.NameFunction, t == chroma.NameClass:
+		return "f"
+	case t.InSubCategory(chroma.LiteralNumber):
+		return "n"
+	case t.InCategory(chroma.Literal):
+		return "s"
+	case t == chroma.CommentPreproc:
+		return "k"
+	case t.InCategory(chroma.Comment):
+		return "c"
+	case t == chroma.GenericDeleted:
+		return "d"
+	case t == chroma.GenericInserted:
+		return "s"
+	}
+	return ""
+}

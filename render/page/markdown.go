@@ -1,0 +1,414 @@
+package page
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/renderer/html"
+	"github.com/yuin/goldmark/util"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/source"
+)
+
+// markdown writes a piece of Markdown; text is what the offsets of its nodes
+// count in.
+func (w *writer) markdown(n ast.Node, text []byte) {
+	if n == nil {
+		return
+	}
+	outer := w.text
+	w.text = text
+	_ = ast.Walk(n, w.node) // node gives no errors
+	w.text = outer
+}
+
+// node writes one node on entering and on leaving it. Raw HTML is left out, and
+// so are the children of nodes that nobody here knows.
+func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
+	switch n := n.(type) {
+	case *ast.Document:
+	case *ast.TextBlock:
+		if !entering && n.NextSibling() != nil && n.FirstChild() != nil {
+			w.out.WriteByte('\n')
+		}
+	case *ast.Paragraph:
+		w.tag(entering, "<p>", "</p>\n")
+	case *ast.Heading:
+		return w.heading(n, entering), nil
+	case *ast.Blockquote:
+		w.tag(entering, "<blockquote>\n", "</blockquote>\n")
+	case *ast.ThematicBreak:
+		w.tag(entering, "<hr>\n", "")
+	case *ast.List:
+		w.list(n, entering)
+	case *ast.ListItem:
+		w.tag(entering, "<li>", "</li>\n")
+	case *ast.CodeBlock:
+		if entering {
+			w.listing("", lines(n, w.text))
+		}
+		return ast.WalkSkipChildren, nil
+	case *ast.FencedCodeBlock:
+		if entering {
+			w.listing(string(n.Language(w.text)), lines(n, w.text))
+		}
+		return ast.WalkSkipChildren, nil
+	case *source.Block:
+		if entering {
+			w.block(n)
+		}
+		return ast.WalkSkipChildren, nil
+
+	case *ast.Text:
+		if entering {
+			w.plain(n)
+		}
+	case *ast.String:
+		if entering {
+			html.DefaultWriter.Write(w.out, n.Value)
+		}
+	case *ast.Emphasis:
+		if n.Level == 2 {
+			w.tag(entering, "<strong>", "</strong>")
+		} else {
+			w.tag(entering, "<em>", "</em>")
+		}
+	case *ast.CodeSpan:
+		if entering {
+			w.out.WriteString("<code>")
+			for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+				if t, ok := c.(*ast.Text); ok {
+					html.DefaultWriter.RawWrite(w.out, []byte(strings.ReplaceAll(string(t.Segment.Value(w.text)), "\n", " ")))
+				}
+			}
+			w.out.WriteString("</code>")
+		}
+		return ast.WalkSkipChildren, nil
+	case *ast.Link:
+		w.link(n, entering)
+	case *ast.AutoLink:
+		if entering {
+			w.autoLink(n)
+		}
+	case *ast.Image:
+		if entering {
+			w.image(n)
+		}
+		return ast.WalkSkipChildren, nil
+
+	case *east.Strikethrough:
+		w.tag(entering, "<del>", "</del>")
+	case *east.TaskCheckBox:
+		if entering {
+			w.taskBox(n)
+		}
+	case *east.Table:
+		if entering {
+			w.out.WriteString(`<div class="table" role="region" tabindex="0"`)
+			w.out.attribute("aria-label", w.words.Word("page.table"))
+			w.out.WriteString(">\n<table>\n")
+		} else {
+			w.out.WriteString("</table>\n</div>\n")
+		}
+	case *east.TableHeader:
+		w.tag(entering, "<thead>\n<tr>", "</tr>\n</thead>\n")
+		if !entering && n.NextSibling() != nil {
+			w.out.WriteString("<tbody>\n")
+		}
+	case *east.TableRow:
+		w.tag(entering, "<tr>", "</tr>\n")
+		if !entering && n.NextSibling() == nil {
+			w.out.WriteString("</tbody>\n")
+		}
+	case *east.TableCell:
+		w.cell(n, entering)
+	case *east.DefinitionList:
+		w.tag(entering, "<dl>\n", "</dl>\n")
+	case *east.DefinitionTerm:
+		w.tag(entering, "<dt>", "</dt>\n")
+	case *east.DefinitionDescription:
+		w.tag(entering, "<dd>", "</dd>\n")
+	case *east.FootnoteLink:
+		if entering {
+			w.footnoteLink(n.Index, n.RefIndex)
+		}
+	case *east.FootnoteBacklink:
+		if entering {
+			w.footnoteBacklink(n.Index, n.RefIndex)
+		}
+	case *east.FootnoteList:
+		w.tag(entering, `<section class="footnotes" role="doc-endnotes"><hr><ol>`+"\n", "</ol></section>\n")
+	case *east.Footnote:
+		if entering {
+			w.out.WriteString(`<li id="fn:` + strconv.Itoa(n.Index) + `">`)
+		} else {
+			w.out.WriteString("</li>\n")
+		}
+	default:
+		return ast.WalkSkipChildren, nil
+	}
+	return ast.WalkContinue, nil
+}
+
+func (w *writer) tag(entering bool, open, end string) {
+	if entering {
+		w.out.WriteString(open)
+	} else {
+		w.out.WriteString(end)
+	}
+}
+
+func (w *writer) heading(n *ast.Heading, entering bool) ast.WalkStatus {
+	if n == w.title {
+		return ast.WalkSkipChildren
+	}
+	level := string("0123456"[n.Level])
+	if !entering {
+		w.out.WriteString("</h" + level + ">\n")
+		return ast.WalkContinue
+	}
+	w.out.WriteString("<h" + level)
+	if w.page != nil {
+		if id := w.page.IDs[n]; id != "" {
+			w.out.attribute("id", id)
+		}
+	}
+	w.out.WriteByte('>')
+	return ast.WalkContinue
+}
+
+func (w *writer) list(n *ast.List, entering bool) {
+	name := "ul"
+	if n.IsOrdered() {
+		name = "ol"
+	}
+	if !entering {
+		w.out.WriteString("</" + name + ">\n")
+		return
+	}
+	w.out.WriteString("<" + name)
+	if n.IsOrdered() && n.Start != 1 {
+		w.out.attribute("start", strconv.Itoa(n.Start))
+	}
+	w.out.WriteString(">\n")
+}
+
+func (w *writer) plain(n *ast.Text) {
+	value := n.Segment.Value(w.text)
+	if n.IsRaw() {
+		html.DefaultWriter.RawWrite(w.out, value)
+	} else {
+		html.DefaultWriter.Write(w.out, value)
+	}
+	switch {
+	case n.HardLineBreak():
+		w.out.WriteString("<br>\n")
+	case n.SoftLineBreak():
+		w.out.WriteByte('\n')
+	}
+}
+
+// target returns what a link leads to in the handbook.
+func (w *writer) target(n ast.Node) (handbook.Target, bool) {
+	if w.page == nil {
+		return handbook.Target{}, false
+	}
+	t, ok := w.page.Links[n]
+	return t, ok
+}
+
+// link writes a link around its own text. A link to nowhere is its text.
+func (w *writer) link(n *ast.Link, entering bool) {
+	t, ok := w.target(n)
+	switch {
+	case !ok:
+		address := outside(string(n.Destination))
+		switch {
+		case address == "":
+		case entering:
+			w.openOutside(address)
+			if len(n.Title) > 0 {
+				w.out.attribute("title", string(n.Title))
+			}
+			w.out.WriteByte('>')
+		default:
+			w.out.WriteString("</a>")
+		}
+	case t.Kind == handbook.ToSpec:
+		if !entering {
+			w.out.WriteString(" (")
+			w.specification(t.Spec)
+			w.out.WriteByte(')')
+		}
+	case t.Kind == handbook.ToPart:
+		if number := w.part(t.Part).Number; !entering && number != "" {
+			w.out.escaped(" (" + strings.ReplaceAll(number, " ", nbsp) + ")")
+		}
+	default:
+		href := w.href(t)
+		switch {
+		case href == "":
+		case entering:
+			w.out.WriteString("<a")
+			w.out.attribute("href", href)
+			if len(n.Title) > 0 {
+				w.out.attribute("title", string(n.Title))
+			}
+			w.out.WriteByte('>')
+		default:
+			w.out.WriteString("</a>")
+		}
+	}
+}
+
+// openOutside begins a link to another host, up to its title.
+func (w *writer) openOutside(address string) {
+	w.out.WriteString(`<a class="outside" rel="external noreferrer"`)
+	w.out.attribute("href", address)
+}
+
+// autoLink writes a reference such as <spec:idle-speed>. What is neither
+// resolved nor an address says something to the build alone, such as <id:link>
+// in a heading, and is not printed.
+func (w *writer) autoLink(n *ast.AutoLink) {
+	t, ok := w.target(n)
+	switch {
+	case !ok:
+		label := string(n.Label(w.text))
+		address := label
+		if n.AutoLinkType == ast.AutoLinkEmail {
+			address = "mailto:" + label
+		}
+		if address = outside(address); address != "" {
+			w.openOutside(address)
+			w.out.WriteByte('>')
+			w.out.escaped(label)
+			w.out.WriteString("</a>")
+		}
+	case t.Kind == handbook.ToSpec:
+		w.specification(t.Spec)
+	default:
+		href := w.href(t)
+		if href != "" {
+			w.out.WriteString("<a")
+			w.out.attribute("href", href)
+			w.out.WriteByte('>')
+		}
+		w.out.escaped(w.label(t))
+		if href != "" {
+			w.out.WriteString("</a>")
+		}
+	}
+}
+
+func (w *writer) image(n *ast.Image) {
+	alt := plainText(n, w.text)
+	t, ok := w.target(n)
+	if !ok || t.Kind != handbook.ToAsset {
+		w.out.escaped(alt) // a picture of another host would be a request
+		return
+	}
+	w.out.WriteString("<img")
+	w.out.attribute("src", w.href(t))
+	w.out.attribute("alt", alt)
+	if len(n.Title) > 0 {
+		w.out.attribute("title", string(n.Title))
+	}
+	if size := w.picture(t.Asset); size != (pictureSize{}) {
+		w.out.attribute("width", strconv.Itoa(size.width))
+		w.out.attribute("height", strconv.Itoa(size.height))
+	}
+	w.out.WriteString(` loading="lazy">`)
+}
+
+func (w *writer) taskBox(n *east.TaskCheckBox) {
+	w.out.WriteString(`<input type="checkbox" disabled`)
+	word := "page.open"
+	if n.IsChecked {
+		w.out.WriteString(" checked")
+		word = "page.done"
+	}
+	w.out.attribute("aria-label", w.words.Word(word))
+	w.out.WriteString("> ")
+}
+
+// cell writes a cell; alignment is a class, since the content policy refuses
+// style attributes.
+func (w *writer) cell(n *east.TableCell, entering bool) {
+	name := "td"
+	if n.Parent().Kind() == east.KindTableHeader {
+		name = "th"
+	}
+	if !entering {
+		w.out.WriteString("</" + name + ">")
+		return
+	}
+	w.out.WriteString("<" + name)
+	if name == "th" {
+		w.out.WriteString(` scope="col"`)
+	}
+	switch n.Alignment {
+	case east.AlignRight:
+		w.out.WriteString(` class="right"`)
+	case east.AlignCenter:
+		w.out.WriteString(` class="center"`)
+	}
+	w.out.WriteByte('>')
+}
+
+func (w *writer) footnoteLink(index, ref int) {
+	i := strconv.Itoa(index)
+	w.out.WriteString(`<sup id="` + refID(i, ref) + `"><a href="#fn:` + i + `" role="doc-noteref">` + i + `</a></sup>`)
+}
+
+func (w *writer) footnoteBacklink(index, ref int) {
+	w.out.WriteString(` <a href="#` + refID(strconv.Itoa(index), ref) + `" role="doc-backlink"`)
+	w.out.attribute("aria-label", w.words.Word("page.backToText"))
+	w.out.WriteString(">↩\uFE0E</a>")
+}
+
+// refID is the id of the place where a footnote is called.
+func refID(index string, ref int) string {
+	if ref > 0 {
+		return "fnref" + strconv.Itoa(ref) + ":" + index
+	}
+	return "fnref:" + index
+}
+
+// plainText is a node's text without markup, entities and escapes resolved.
+func plainText(n ast.Node, text []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			if n.IsRaw() {
+				b.Write(n.Segment.Value(text))
+			} else {
+				b.Write(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(n.Segment.Value(text)))))
+			}
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				b.WriteByte(' ')
+			}
+		case *ast.String:
+			b.Write(n.Value)
+		}
+		return ast.WalkContinue, nil
+	})
+	return b.String()
+}
+
+// lines joins the lines of a listing.
+func lines(n ast.Node, text []byte) string {
+	var b strings.Builder
+	for i := range n.Lines().Len() {
+		s := n.Lines().At(i)
+		b.Write(s.Value(text))
+	}
+	return b.String()
+}

@@ -1,0 +1,285 @@
+// Package page turns a page of the resolved model into the HTML that a phone
+// takes.
+//
+// In: a *handbook.Handbook and a theme. Out: each page's bytes together with the
+// set of things that they depend on, and the files that all pages share.
+// It may import handbook, source, theme, calc with what lies below it, and
+// calc/run.
+//
+// A page is complete without script: all steps, limits and worked examples, with
+// links for answers. No text of the author ever becomes markup: Markdown is
+// written by this package's own rules, everything else by html/template.
+package page
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"path"
+	"strings"
+	"sync"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// Output is a page as it goes to the disk.
+type Output struct {
+	HTML  []byte
+	Reads Reads
+}
+
+// File is a file that all pages share.
+type File struct {
+	Path string // in the edition, slash-separated
+	Data []byte
+}
+
+// Renderer renders the pages of one handbook. Its methods may be called by
+// several goroutines at once.
+type Renderer struct {
+	book      *handbook.Handbook
+	theme     *theme.Theme
+	readAsset func(name string) ([]byte, error)
+	siblings  map[string][]*handbook.Page // pages of all languages, by key
+	pictures  sync.Map                    // asset path -> size
+	listings  sync.Map                    // name of a calculator -> template.HTML
+	modules   sync.Map                    // module bytes -> *instance
+}
+
+// New returns a renderer. readAsset gives the bytes of an asset, from which the
+// size of a picture is taken; without it pictures have no size of their own.
+func New(h *handbook.Handbook, t *theme.Theme, readAsset func(name string) ([]byte, error)) (*Renderer, error) {
+	if h == nil || t == nil {
+		return nil, fmt.Errorf("page: a handbook and a theme are needed")
+	}
+	r := &Renderer{book: h, theme: t, readAsset: readAsset, siblings: map[string][]*handbook.Page{}}
+	for _, p := range h.Pages {
+		k := key(p)
+		r.siblings[k] = append(r.siblings[k], p)
+	}
+	return r, nil
+}
+
+// key names a page in every language: its path without language and extension.
+func key(p *handbook.Page) string {
+	return strings.TrimSuffix(strings.TrimPrefix(p.Path, p.Lang+"/"), ".html")
+}
+
+// FinderPath returns the path of a language's finder.
+func FinderPath(h *handbook.Handbook, lang string) string {
+	if len(h.Languages) == 0 || lang == h.Languages[0] {
+		return "index.html"
+	}
+	return lang + "/index.html"
+}
+
+// Page renders one page.
+func (r *Renderer) Page(p *handbook.Page) (Output, error) {
+	w := r.newWriter(p, p.Path, p.Lang)
+	w.reads.add(ReadSource, p.Source.Path)
+	w.title = titleHeading(p)
+	if p.Procedure != nil {
+		w.procedure(p.Procedure)
+	} else {
+		w.markdown(p.Source.Doc, p.Source.Text)
+	}
+	s := w.shell()
+	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = key(p), p.Sheet, p.Title, p.Purpose, p.Revised
+	s.Facts = w.facts(p)
+	s.ModelIDs = modelIDs(p.Applicability)
+	for _, q := range r.siblings[s.Key] {
+		if q != p && q.Lang != p.Lang {
+			w.readTitle(q)
+			s.Translations = append(s.Translations, w.translation(q.Lang, q.Path))
+		}
+	}
+	return w.finish(s)
+}
+
+// writer writes one page.
+type writer struct {
+	*Renderer
+	page  *handbook.Page // nil for a finder without a page of its own
+	path  string         // of the HTML file
+	lang  string
+	words *theme.Words
+	out   buffer
+	text  []byte // what the offsets of the nodes being written count in
+	reads reads
+	data  pageData
+	title ast.Node // the heading that repeats the page's title, and is left out
+	err   error    // the first that a template gave
+}
+
+func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {
+	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}}
+	w.out = buffer{pool.Get().(*bytes.Buffer)}
+	w.out.Reset()
+	return w
+}
+
+// shell is what the template of the whole page is given.
+type shell struct {
+	*theme.Words
+	Lang, Dir, Root         string
+	Book, Home              string
+	Key, Sheet              string
+	Title, Purpose, Revised string
+	ModelIDs                string
+	Facts                   []fact
+	Translations            []translation
+	Models                  []modelView
+	Body                    template.HTML
+	Data                    template.HTML
+	Notice, Publisher       string
+	Finder                  bool
+}
+
+type fact struct{ Name, Text string }
+
+type translation struct{ Lang, Name, Href string }
+
+type modelView struct{ ID, Title string }
+
+// Guided reports whether the page is a procedure.
+func (s *shell) Guided() bool { return s.Sheet == "procedure" }
+
+func (w *writer) shell() *shell {
+	h := w.book
+	w.reads.add(ReadHandbook, "")
+	s := &shell{
+		Words:     w.words,
+		Lang:      w.lang,
+		Dir:       direction(w.lang),
+		Root:      strings.Repeat("../", strings.Count(w.path, "/")),
+		Book:      h.Title.In(w.lang),
+		Home:      w.rel(FinderPath(h, w.lang)),
+		Notice:    h.Notice.In(w.lang),
+		Publisher: h.Publisher,
+	}
+	for _, m := range h.Models {
+		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
+	}
+	return s
+}
+
+// finish puts the page together. It gives the writer's buffers back.
+func (w *writer) finish(s *shell) (Output, error) {
+	s.Body = template.HTML(w.out.String()) //nolint: written by this package, escaped piece by piece
+	data, err := w.data.json()
+	if err != nil {
+		return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	}
+	s.Data = template.HTML(data)
+	w.out.Reset()
+	w.template("page", s)
+	html := bytes.Clone(w.out.Bytes())
+	pool.Put(w.out.Buffer)
+	if w.err != nil {
+		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
+	}
+	return Output{html, w.reads.sorted()}, nil
+}
+
+// template writes a template of the theme; the first error is kept for finish.
+func (w *writer) template(name string, data any) {
+	if err := w.theme.Templates.ExecuteTemplate(w.out, name, data); err != nil && w.err == nil {
+		w.err = err
+	}
+}
+
+// facts are the ruled cells at the head of a sheet.
+func (w *writer) facts(p *handbook.Page) []fact {
+	var facts []fact
+	add := func(key, text string) {
+		if text != "" {
+			facts = append(facts, fact{w.words.Word(key), text})
+		}
+	}
+	if q := p.Procedure; q != nil {
+		if q.Symptom != p.Title {
+			add("fact.symptom", q.Symptom)
+		}
+		var states, hazards []string
+		for _, s := range q.States {
+			states = append(states, w.state(s).Title.In(w.lang))
+		}
+		for _, z := range q.Hazards {
+			hazards = append(hazards, w.hazard(z).Title.In(w.lang))
+		}
+		add("fact.state", strings.Join(states, ", "))
+		add("fact.hazards", strings.Join(hazards, ", "))
+		add("fact.equipment", strings.Join(q.Equipment, ", "))
+	}
+	add("fact.models", w.modelNames(p.Applicability))
+	add("fact.revised", p.Revised)
+	return facts
+}
+
+func (w *writer) translation(lang, path string) translation {
+	words := w.theme.Words(lang)
+	name := words.Word("page.language")
+	if words.Lang != lang && !strings.HasPrefix(lang, words.Lang+"-") {
+		name = lang
+	}
+	return translation{lang, name, w.rel(path)}
+}
+
+func (w *writer) modelNames(models []*handbook.Model) string {
+	var names []string
+	for _, m := range models {
+		names = append(names, w.model(m).Title.In(w.lang))
+	}
+	return strings.Join(names, ", ")
+}
+
+func modelIDs(models []*handbook.Model) string {
+	var ids []string
+	for _, m := range models {
+		ids = append(ids, m.ID)
+	}
+	return strings.Join(ids, " ")
+}
+
+// rel returns the relative link from this page to a file of the edition.
+func (w *writer) rel(to string) string { return relative(w.path, to) }
+
+// direction returns the direction in which a language is written.
+func direction(lang string) string {
+	base, _, _ := strings.Cut(lang, "-")
+	switch base {
+	case "ar", "fa", "he", "ps", "sd", "ug", "ur", "yi":
+		return "rtl"
+	}
+	return "ltr"
+}
+
+// Shared returns the files that all pages share. The edition's name and date
+// stand in one of them alone, so that a new edition does not change every page.
+func (r *Renderer) Shared() ([]File, error) {
+	style, err := r.theme.Style()
+	if err != nil {
+		return nil, err
+	}
+	files := []File{{"assets/style.css", style}}
+	for _, lang := range r.book.Languages {
+		script, err := r.theme.Script(lang)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{path.Join("assets", "page-"+lang+".js"), script})
+	}
+	edition, err := json.Marshal(struct {
+		Title   string `json:"title"`
+		Edition string `json:"edition"`
+		Date    string `json:"date,omitempty"`
+	}{r.book.Title.In(""), r.book.Edition, r.book.Date})
+	if err != nil {
+		return nil, err
+	}
+	return append(files, File{"assets/edition.js", fmt.Appendf(nil, "self.benchleafEdition&&benchleafEdition(%s)\n", edition)}), nil
+}

@@ -1,0 +1,197 @@
+package page
+
+import (
+	"html/template"
+	"strconv"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// stepView is a step on the sheet.
+type stepView struct {
+	*theme.Words
+	ID      string
+	Number  int
+	Minutes string
+	Heading template.HTML
+	Body    template.HTML
+}
+
+// endView is a way in which a procedure ends.
+type endView struct {
+	*theme.Words
+	ID, Kind, Letter, Title, Text string
+	Proofs                        []proof // what leads here
+	Remedy                        template.HTML
+	Part                          string
+}
+
+// proof is an answer or an outcome that leads to an end.
+type proof struct{ Href, Step, Answer string }
+
+// endings are the ends of a procedure, in the order in which the sheet prints
+// and letters them.
+func (w *writer) endings(p *handbook.Procedure) []handbook.Target {
+	ends := make([]handbook.Target, 0, len(p.Causes)+2)
+	for _, c := range p.Causes {
+		ends = append(ends, handbook.Target{Kind: handbook.ToCause, ID: c.ID, Cause: c})
+	}
+	for _, id := range []string{"hand-over", "not-reproduced"} {
+		if w.leadsTo(id) {
+			ends = append(ends, handbook.Target{Kind: handbook.ToEnd, ID: id})
+		}
+	}
+	return ends
+}
+
+// leadsTo reports whether anything on the page names an end.
+func (w *writer) leadsTo(end string) bool {
+	for _, t := range w.page.Links {
+		if t.Kind == handbook.ToEnd && t.ID == end {
+			return true
+		}
+	}
+	for _, s := range w.page.Procedure.Steps {
+		for _, way := range ways(s) {
+			if way.to.Kind == handbook.ToEnd && way.to.ID == end {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// way is one of the ways out of a step.
+type way struct {
+	answer  string // an answer's text; "" for an outcome of a reading
+	outcome string // its kind
+	to      handbook.Target
+}
+
+func ways(s *handbook.Step) []way {
+	var list []way
+	if s.Reading != nil {
+		for _, o := range s.Reading.Outcomes {
+			list = append(list, way{outcome: o.Kind, to: o.To})
+		}
+	}
+	for _, a := range s.Answers {
+		list = append(list, way{answer: a.Text, to: a.To})
+	}
+	return list
+}
+
+// mark is what stands beside an answer to say where it leads: the number of a
+// step, the letter of an end; "" for another page.
+func (w *writer) mark(t handbook.Target) string {
+	if w.page == nil || w.page.Procedure == nil {
+		return ""
+	}
+	switch t.Kind {
+	case handbook.ToHeading:
+		for _, s := range w.page.Procedure.Steps {
+			if s.ID == t.ID {
+				return strconv.Itoa(s.Number)
+			}
+		}
+	case handbook.ToCause, handbook.ToEnd:
+		for i, e := range w.endings(w.page.Procedure) {
+			if e.Kind == t.Kind && w.href(e) == w.href(t) {
+				return letter(i)
+			}
+		}
+	}
+	return ""
+}
+
+// letter numbers ends: A to Z, then A2 and so on.
+func letter(i int) string {
+	s := string(rune('A' + i%26))
+	if i >= 26 {
+		s += strconv.Itoa(i/26 + 1)
+	}
+	return s
+}
+
+func (w *writer) endTitle(id string) string { return w.words.Word("end." + endKey(id)) }
+
+func endKey(id string) string {
+	if id == "not-reproduced" {
+		return "notReproduced"
+	}
+	return "handOver"
+}
+
+// procedure writes the introduction, the steps and the ends.
+func (w *writer) procedure(p *handbook.Procedure) {
+	text := w.page.Source.Text
+	w.out.WriteString(`<div class="intro">` + "\n")
+	for _, n := range p.Intro {
+		w.markdown(n, text)
+	}
+	w.out.WriteString("</div>\n")
+	for _, s := range p.Steps {
+		v := stepView{Words: w.words, ID: s.ID, Number: s.Number}
+		if s.Minutes > 0 {
+			v.Minutes = w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))
+		}
+		v.Heading = w.html(func() { w.children(s.Heading, text) })
+		v.Body = w.html(func() {
+			for _, n := range s.Body {
+				w.markdown(n, text)
+			}
+		})
+		w.template("step", v)
+	}
+	ends := w.endings(p)
+	if len(ends) == 0 {
+		return
+	}
+	w.out.WriteString(`<h2 class="ends">`)
+	w.out.escaped(w.words.Word("end.heading"))
+	w.out.WriteString("</h2>\n")
+	for i, e := range ends {
+		v := endView{Words: w.words, ID: w.href(e)[1:], Letter: letter(i), Proofs: w.proofs(p, e)}
+		switch e.Kind {
+		case handbook.ToCause:
+			c := e.Cause
+			v.Kind, v.Title = "cause", c.Title
+			v.Remedy = w.html(func() { w.markdown(c.Remedy.Doc, c.Remedy.Text) })
+			if c.Part != nil {
+				v.Part = w.partName(c.Part)
+			}
+		default:
+			v.Kind, v.Title = e.ID, w.endTitle(e.ID)
+			v.Text = w.words.Word("end." + endKey(e.ID) + "Text")
+		}
+		w.template("end", v)
+	}
+}
+
+// proofs lists what leads to an end: that is what proves it.
+func (w *writer) proofs(p *handbook.Procedure, end handbook.Target) []proof {
+	var list []proof
+	for _, s := range p.Steps {
+		for _, way := range ways(s) {
+			if w.href(way.to) != w.href(end) {
+				continue
+			}
+			answer := way.answer
+			if way.outcome != "" {
+				answer = s.Reading.Measure + ": " + w.words.Word("outcome."+way.outcome)
+			}
+			list = append(list, proof{"#" + s.ID, strconv.Itoa(s.Number), answer})
+		}
+	}
+	return list
+}
+
+// children writes what stands in a node, without the node.
+func (w *writer) children(n ast.Node, text []byte) {
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		w.markdown(c, text)
+	}
+}

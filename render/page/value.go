@@ -1,0 +1,161 @@
+package page
+
+import (
+	"bytes"
+	"html/template"
+	"slices"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+)
+
+// nbsp keeps a figure and its unit on one line.
+const nbsp = "\u00A0"
+
+// figure prints a number as its author typed it, with the decimal sign of the
+// page's language and the thousands grouped: by commas where the point is
+// decimal, else from five digits on by a narrow space (ISO 80000-1, 7.3.1).
+func figure(text, lang string) string {
+	text = strings.TrimPrefix(text, "+")
+	sign := ""
+	if rest, ok := strings.CutPrefix(text, "-"); ok {
+		sign, text = "−", rest
+	}
+	whole, fraction, hasFraction := strings.Cut(text, ".")
+	decimal := unit.DecimalSign(lang)
+	mark := ","
+	if decimal == ',' {
+		mark = "\u202F"
+	}
+	if plainDigits(whole) && (len(whole) > 4 || len(whole) == 4 && decimal == '.') {
+		for i := len(whole) - 3; i > 0; i -= 3 {
+			whole = whole[:i] + mark + whole[i:]
+		}
+	}
+	if hasFraction {
+		whole += string(rune(decimal)) + fraction
+	}
+	return sign + whole
+}
+
+func plainDigits(s string) bool {
+	return strings.Trim(s, "0123456789") == ""
+}
+
+// withUnit joins a figure and a unit.
+func withUnit(figure string, u unit.Unit) string {
+	if symbol := unitSymbol(u); symbol != "" {
+		return figure + nbsp + symbol
+	}
+	return figure
+}
+
+// unitSymbol is a unit as it is printed. That a temperature is a difference
+// stands in the words beside it.
+func unitSymbol(u unit.Unit) string { return strings.TrimPrefix(u.Symbol, "Δ") }
+
+// limitText prints a limit: "11.5 to 12.6 V", "at most 0.5 V", "1,750 ± 50 rpm".
+func (w *writer) limitText(l *handbook.Limit, u unit.Unit) string {
+	number := func(n *handbook.Number) string { return figure(n.Text, w.lang) }
+	value := func(n *handbook.Number) string { return withUnit(number(n), u) }
+	text := ""
+	switch {
+	case l.Nominal != nil && l.Tolerance != nil:
+		return withUnit(number(l.Nominal)+nbsp+"±"+nbsp+number(l.Tolerance), u)
+	case l.Min != nil && l.Max != nil:
+		text = w.words.Fill("limit.range", "min", number(l.Min), "max", value(l.Max))
+	case l.Min != nil:
+		text = w.words.Fill("limit.min", "min", value(l.Min))
+	case l.Max != nil:
+		text = w.words.Fill("limit.max", "max", value(l.Max))
+	}
+	if l.Nominal == nil {
+		return text
+	}
+	if text == "" {
+		return value(l.Nominal)
+	}
+	return value(l.Nominal) + " (" + text + ")"
+}
+
+// group is the models for which a specification says the same.
+type group struct {
+	Models []*handbook.Model
+	Limit  *handbook.Limit
+	Text   string
+}
+
+// IDs are the models' ids, as the script looks for them.
+func (g group) IDs() string { return modelIDs(g.Models) }
+
+// groups returns what a specification says for the page's models, in their
+// order; models for which it says nothing are left out.
+func (w *writer) groups(s *handbook.Spec) []group {
+	w.spec(s)
+	models := w.book.Models
+	if w.page != nil {
+		models = w.page.Applicability
+	}
+	if len(models) == 0 {
+		if s.General == nil {
+			return nil
+		}
+		return []group{{nil, s.General, w.limitText(s.General, s.Unit)}}
+	}
+	var groups []group
+	for _, m := range models {
+		l := s.For(w.model(m))
+		if l == nil {
+			continue
+		}
+		text := w.limitText(l, s.Unit)
+		i := slices.IndexFunc(groups, func(g group) bool { return g.Text == text })
+		if i < 0 {
+			groups = append(groups, group{Limit: l, Text: text})
+			i = len(groups) - 1
+		}
+		groups[i].Models = append(groups[i].Models, m)
+	}
+	return groups
+}
+
+// specification writes a specified value: one for all, or each with the models
+// that it holds for. The script leaves the chosen model's only.
+func (w *writer) specification(s *handbook.Spec) {
+	w.out.WriteString(`<span class="spec"`)
+	w.out.attribute("data-spec", s.ID)
+	w.out.WriteByte('>')
+	groups := w.groups(s)
+	for i, g := range groups {
+		w.out.WriteString("<span")
+		w.out.attribute("data-model", g.IDs())
+		w.out.WriteByte('>')
+		if len(groups) > 1 {
+			w.out.WriteString(`<span class="for">`)
+			if i > 0 {
+				w.out.WriteString("; ")
+			}
+			w.out.escaped(w.modelNames(g.Models))
+			w.out.WriteString(": </span>")
+		}
+		w.out.escaped(g.Text)
+		w.out.WriteString("</span>")
+	}
+	if groups == nil {
+		w.out.escaped(w.words.Word("limit.none"))
+	}
+	w.out.WriteString("</span>")
+}
+
+// html returns what write writes, for use in a template.
+func (w *writer) html(write func()) template.HTML {
+	outer := w.out
+	w.out = buffer{pool.Get().(*bytes.Buffer)}
+	w.out.Reset()
+	write()
+	text := template.HTML(w.out.String())
+	pool.Put(w.out.Buffer)
+	w.out = outer
+	return text
+}

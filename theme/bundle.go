@@ -1,0 +1,123 @@
+package theme
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"regexp"
+	"strings"
+
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+// engines are the oldest browsers in which the live parts run: those that
+// accept 'wasm-unsafe-eval' in a content policy.
+var engines = []api.Engine{
+	{Name: api.EngineChrome, Version: "97"},
+	{Name: api.EngineSafari, Version: "16.4"},
+	{Name: api.EngineFirefox, Version: "102"},
+}
+
+func bundleStyle() ([]byte, error) { return bundleEntry("style", "main.css", nil) }
+
+// bundleScript puts the texts of a language in the place of the constants
+// word.<group>.<name>, so that a script carries the words it uses and no others.
+func bundleScript(words *Words) ([]byte, error) {
+	define := map[string]string{}
+	keys, err := scriptKeys()
+	if err != nil {
+		return nil, err
+	}
+	for _, key := range keys {
+		if !words.Has(key) {
+			return nil, fmt.Errorf("theme: script uses %s, which has no text in %q", key, words.Lang)
+		}
+		text, err := json.Marshal(words.Word(key))
+		if err != nil {
+			return nil, err
+		}
+		define["word."+key] = string(text)
+	}
+	return bundleEntry("script", "main.ts", define)
+}
+
+var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)
+
+// scriptKeys returns the keys of the words that the scripts name.
+func scriptKeys() ([]string, error) {
+	names, err := fs.Glob(files, "script/*.ts")
+	if err != nil {
+		return nil, err
+	}
+	var keys []string
+	for _, name := range names {
+		text, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		for _, m := range scriptKey.FindAllSubmatch(text, -1) {
+			keys = append(keys, string(m[1]))
+		}
+	}
+	return keys, nil
+}
+
+// bundleEntry bundles a file of an embedded folder with what it imports.
+func bundleEntry(dir, entry string, define map[string]string) ([]byte, error) {
+	return build(sub(dir), api.BuildOptions{
+		EntryPoints:       []string{entry},
+		Define:            define,
+		Format:            api.FormatIIFE,
+		MinifyWhitespace:  true,
+		MinifyIdentifiers: true,
+		MinifySyntax:      true,
+	})
+}
+
+// build runs esbuild over a file system instead of the disk.
+func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
+	options.Bundle = true
+	options.Engines = engines
+	options.Charset = api.CharsetUTF8
+	options.LegalComments = api.LegalCommentsNone
+	options.LogLevel = api.LogLevelSilent
+	options.TsconfigRaw = `{"compilerOptions": {"strict": true}}`
+	options.Plugins = []api.Plugin{{Name: "embedded", Setup: func(b api.PluginBuild) {
+		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+			if strings.HasPrefix(a.Path, "data:") {
+				return api.OnResolveResult{Path: a.Path, External: true}, nil
+			}
+			name := path.Join(path.Dir(a.Importer), a.Path)
+			if a.Kind == api.ResolveJSImportStatement {
+				name += ".ts"
+			}
+			return api.OnResolveResult{Path: name, Namespace: "theme"}, nil
+		})
+		b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: "theme"}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+			text, err := fs.ReadFile(from, a.Path)
+			contents, loader := string(text), api.LoaderTS
+			if path.Ext(a.Path) == ".css" {
+				loader = api.LoaderCSS
+			}
+			return api.OnLoadResult{Contents: &contents, Loader: loader}, err
+		})
+	}}}
+	result := api.Build(options)
+	if len(result.Errors) > 0 {
+		var errs []error
+		for _, m := range result.Errors {
+			where := ""
+			if m.Location != nil {
+				where = fmt.Sprintf("%s:%d:%d: ", m.Location.File, m.Location.Line, m.Location.Column+1)
+			}
+			errs = append(errs, errors.New("theme: "+where+m.Text))
+		}
+		return nil, errors.Join(errs...)
+	}
+	if len(result.OutputFiles) != 1 {
+		return nil, fmt.Errorf("theme: %d bundles instead of one", len(result.OutputFiles))
+	}
+	return result.OutputFiles[0].Contents, nil
+}

@@ -1,0 +1,15 @@
+/** What is wrong with an entry: the field, and what it takes. */
+
+import type { Unit } from "./data";
+import { fill } from "./dom";
+
+export function complaint(slip: string, field: string, range: string, units: Unit[]): string {
+  const texts: Record<string, string> = {
+    number: word.error.number,
+    range: word.error.range,
+    unit: word.error.unit,
+    size: word.error.size,
+    ambiguous: word.error.ambiguous,
+  };
+  return fill(texts[slip] ?? "", { field, range, units: units.map((u) => u[0]).join(", ") });
+}

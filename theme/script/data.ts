@@ -1,0 +1,54 @@
+/** What the script cannot read from the page's elements; render/page writes it. */
+
+/** A unit: si = (v + offset) * factor. A factor of 0 is the wire gauge. */
+export type Unit = [symbol: string, factor: number, offset: number];
+
+/** Limits of a specification in its unit. */
+export type Limit = [min: number | null, max: number | null, nominal: number | null, tolerance: number | null];
+
+export interface Spec {
+  units: [Unit, ...Unit[]];
+  /** The meter's bound is share * |reading| + added. */
+  meter: [share: number, added: number];
+  /** By model; "" in a handbook without models. */
+  limits: Record<string, Limit | undefined>;
+}
+
+export interface Input {
+  name: string;
+  /** None for a choice. */
+  units?: [Unit, ...Unit[]];
+  /** Bounds in SI; those left out are 0. */
+  min?: number;
+  max?: number;
+  range?: string;
+  optional?: boolean;
+  /** The specification whose nominal value (or tolerance) is preset. */
+  spec?: string;
+  within?: boolean;
+}
+
+export interface Result {
+  name: string;
+  unit?: Unit;
+  digits?: number;
+  /** The options' words and, for a verdict, their names. */
+  words?: string[];
+  keys?: string[];
+}
+
+export interface Calculator {
+  inputs: Input[];
+  results: Result[];
+  limits?: [result: string, spec: string][];
+}
+
+interface Data {
+  decimal?: string;
+  specs?: Record<string, Spec>;
+  calculators?: Record<string, Calculator>;
+  /** Names and areas (m²) of the wire gauge, in turn. */
+  sizes?: (string | number)[];
+}
+
+export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;

@@ -1,0 +1,19 @@
+/** Short hands for the document. */
+
+export const all = <E extends HTMLElement>(selector: string, within: ParentNode = document): E[] => [
+  ...within.querySelectorAll<E>(selector),
+];
+
+export const one = <E extends HTMLElement>(selector: string, within: ParentNode = document): E | null =>
+  within.querySelector<E>(selector);
+
+/** An element with a text. The text never becomes markup. */
+export function make(name: string, text = ""): HTMLElement {
+  const e = document.createElement(name);
+  e.textContent = text;
+  return e;
+}
+
+/** The text with each {name} replaced by its value. */
+export const fill = (text: string, values: Record<string, string>): string =>
+  text.replace(/\{(\w+)\}/g, (whole, name: string) => values[name] ?? whole);

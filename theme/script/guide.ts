@@ -1,0 +1,135 @@
+/**
+ * A procedure one step at a time. Answers are links, so the browser's own back
+ * works: each entry of its history carries the way that led there.
+ */
+
+import { all, make, one } from "./dom";
+import { recall, remember } from "./store";
+
+/** A step that was left, and the answer that led on. */
+interface Passed {
+  id: string;
+  said: string;
+}
+
+interface Entry {
+  way: Passed[];
+  /** Entries of the browser's history behind this one that belong to the page. */
+  depth: number;
+}
+
+/** After this time, in ms, a way that was left open is another job's. */
+const fresh = 12 * 3600e3;
+
+const body = document.body;
+const key = `way ${location.pathname} ${body.dataset.page}`;
+let cards: HTMLElement[] = [];
+let way: Passed[] = [];
+let depth = 0;
+/** What the next change of the address means for the way. */
+let next: Passed[] | null = null;
+
+/** The card that an address names, itself or by something in it. */
+const cardOf = (hash: string): HTMLElement | null =>
+  document.getElementById(decodeURIComponent(hash.slice(1)))?.closest<HTMLElement>(".step, .end") ?? null;
+
+const title = (card: HTMLElement): string => one("h2", card)?.textContent?.trim() ?? "";
+
+function passed(list: HTMLElement, links: boolean): void {
+  list.replaceChildren(
+    ...way.map((p, i) => {
+      const li = make("li");
+      const step = make(links ? "a" : "b", title(document.getElementById(p.id)!));
+      if (links) {
+        step.setAttribute("href", "#" + p.id);
+        step.addEventListener("click", () => (next = way.slice(0, i)));
+      }
+      li.append(step, " ", make("span", p.said));
+      return li;
+    }),
+  );
+}
+
+function show(card: HTMLElement, focus: boolean): void {
+  for (const c of cards) c.classList.toggle("current", c === card);
+  body.toggleAttribute("data-begun", card !== cards[0] || way.length > 0);
+  const strip = one(".way ol");
+  if (strip) {
+    passed(strip, true);
+    strip.parentElement!.hidden = !way.length;
+    strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
+  }
+  one<HTMLButtonElement>("[data-do=back]")!.disabled = !way.length;
+  const found = one(".ruled-out", card);
+  if (found) {
+    found.hidden = !way.length;
+    passed(one("ol", found)!, false);
+  }
+  history.replaceState({ way, depth } satisfies Entry, "");
+  remember(key, { way, at: card.id, when: Date.now() });
+  if (focus) {
+    card.scrollIntoView();
+    one("h2", card)?.focus({ preventScroll: true });
+  }
+}
+
+function turn(): void {
+  const card = location.hash ? cardOf(location.hash) : cards[0];
+  if (!card) return;
+  const entry = history.state as Entry | null;
+  if (entry) {
+    ({ way, depth } = entry);
+  } else {
+    way = next ?? way;
+    depth++;
+  }
+  next = null;
+  show(card, true);
+}
+
+function go(id: string, then: Passed[]): void {
+  next = then;
+  if (location.hash === "#" + id) {
+    way = then;
+    show(cardOf(location.hash)!, true);
+  } else location.hash = id;
+}
+
+function press(what: string | undefined, button: HTMLElement): void {
+  const last = way[way.length - 1];
+  if (what === "back" && last) {
+    if (depth > 0) history.back();
+    else go(last.id, way.slice(0, -1));
+  } else if (what === "again") {
+    go(cards[0]!.id, []);
+  } else if (what === "all") {
+    const every = body.toggleAttribute("data-guided") === false;
+    button.setAttribute("aria-pressed", String(every));
+  }
+}
+
+export function startGuide(): void {
+  cards = all(".step, .end");
+  if (body.dataset.sheet !== "procedure" || !cards[0]) return;
+  for (const h of all("h2", one("main")!)) h.tabIndex = -1;
+  body.addEventListener("click", (e) => {
+    const target = e.target as HTMLElement;
+    const button = target.closest<HTMLElement>("[data-do]");
+    if (button) press(button.dataset.do, button);
+    const answer = target.closest<HTMLElement>(".answers a");
+    const from = answer?.closest<HTMLElement>(".step");
+    if (answer && from) next = [...way, { id: from.id, said: answer.dataset.said || answer.textContent!.trim() }];
+  });
+  addEventListener("hashchange", turn);
+  body.toggleAttribute("data-guided", true);
+
+  const kept = recall<{ way: Passed[]; at: string; when: number }>(key);
+  const known = kept && Date.now() - kept.when < fresh && kept.way.every((p) => document.getElementById(p.id));
+  const named = location.hash ? cardOf(location.hash) : null;
+  let card = named ?? cards[0];
+  if (known && (!location.hash || kept.at === named?.id)) {
+    way = kept.way;
+    card = document.getElementById(kept.at) ?? card;
+  }
+  show(card, false);
+}

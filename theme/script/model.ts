@@ -1,0 +1,53 @@
+/** The model at hand: chosen once, kept for every sheet of the handbook. */
+
+import type { Limit, Spec } from "./data";
+import { all, fill, one } from "./dom";
+import { recall, remember } from "./store";
+
+const holdsFor = (document.body.dataset.models ?? "").split(" ");
+const select = one<HTMLSelectElement>("select[name=model]");
+const watchers: (() => void)[] = [];
+let model = "";
+
+/** Calls a function whenever the model changes. */
+export const onModel = (f: () => void): void => void watchers.push(f);
+
+/**
+ * The limit of a specification for the chosen model; without one, that of all
+ * the sheet's models if they agree. null: they differ, undefined: there is none.
+ */
+export function limitOf(spec: Spec): Limit | null | undefined {
+  if (model) return spec.limits[model];
+  const limits = Object.values(spec.limits);
+  return limits.every((l) => String(l) === String(limits[0])) ? limits[0] : null;
+}
+
+/** Leaves of all values by model the chosen one's, if there is one. */
+function show(): void {
+  const chosen = select?.value ?? "";
+  model = holdsFor.includes(chosen) ? chosen : "";
+  for (const e of all("[data-model]")) {
+    const has = (x: Element): boolean => (x.getAttribute("data-model") ?? "").split(" ").includes(model);
+    const any = model !== "" && [...e.parentElement!.children].some(has);
+    e.hidden = model !== "" && !has(e) && (any || e.tagName === "LI");
+    for (const label of all(".for", e)) label.hidden = any;
+  }
+  const notice = one(".not-applicable");
+  if (notice && select) {
+    notice.hidden = !chosen || model !== "";
+    notice.textContent = fill(word.model.notApplicable, { model: select.selectedOptions[0]?.text ?? "" });
+  }
+  for (const f of watchers) f();
+}
+
+export function startModel(): void {
+  if (select) {
+    select.value = recall<string>("model") ?? "";
+    if (select.selectedIndex < 0) select.value = "";
+    select.addEventListener("change", () => {
+      remember("model", select.value);
+      show();
+    });
+  }
+  show();
+}

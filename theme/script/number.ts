@@ -1,0 +1,42 @@
+/** Numbers as the build prints them and as a reader writes them. */
+
+/**
+ * Prints v with significant digits, trailing zeros kept: the text that calc/unit
+ * gives, by the algorithm that its Format states.
+ */
+export function format(v: number, digits: number, decimal = "."): string {
+  if (v !== v) return "–";
+  if (v === Infinity) return "∞";
+  if (v === -Infinity) return "-∞";
+  const text = (v || 0).toPrecision(digits);
+  return (/e\+/.test(text) && Math.abs(v) < 1e9 ? String(Number(text)) : text).replace(".", decimal);
+}
+
+/** Why a text is no number: the name of a message. */
+export type Slip = "number" | "ambiguous";
+
+/**
+ * Reads the number that a text begins with; what follows it is returned too.
+ * Thousands may be grouped by spaces or by the mark that is not the decimal
+ * sign. A lone point where the comma is decimal is a decimal sign, unless it
+ * could group a thousand as well: then it is refused, not misread.
+ */
+export function read(text: string, decimal = "."): [value: number, rest: string] | Slip {
+  const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
+  let [whole, fraction, ...more] = digits!.split(decimal);
+  if (more.length) return "number";
+  let group = decimal === "," ? "." : ",";
+  if (decimal === "," && fraction === undefined && /^\d*\.\d*$/.test(digits!)) {
+    if (/^[1-9]\d{0,2}\.\d{3}$/.test(digits!)) return "ambiguous";
+    [whole, fraction] = digits!.split(".");
+  }
+  if (!whole!.includes(group)) group = " ";
+  const groups = whole!.split(group);
+  const plain = groups.join("") + "." + (fraction ?? "");
+  if (
+    !/^(\d+\.\d*|\.\d+)$/.test(plain) ||
+    groups.some((g, i) => (i ? g.length !== 3 : groups.length > 1 && (!g || g.length > 3)))
+  )
+    return "number";
+  return [Number((sign && sign !== "+" ? "-" : "") + plain + (exponent ?? "")), rest!.trim()];
+}

@@ -1,0 +1,46 @@
+/** Quantities: a number with or without its unit, to SI and back. */
+
+import { data, type Unit } from "./data";
+import { read, type Slip } from "./number";
+
+export const toSI = ([, factor, offset]: Unit, v: number): number => (v + offset) * factor;
+export const fromSI = ([, factor, offset]: Unit, si: number): number => si / factor - offset;
+
+/** A unit without what keyboards and fonts put in different ways. */
+const bare = (symbol: string): string =>
+  symbol
+    .replace(/[°º˚]|deg/gi, "")
+    .normalize("NFKC")
+    .toLowerCase()
+    .replace(/[ *.·⋅^-]/g, "")
+    .replace(/ohms?/, "ω");
+
+/** The area of a size of the wire gauge, if it is one. */
+function gauge(name: string): number | undefined {
+  if (/^0{1,4}$/.test(name)) name = name.length + "/0";
+  const sizes = data.sizes ?? [];
+  const i = sizes.indexOf(name);
+  return i < 0 ? undefined : (sizes[i + 1] as number);
+}
+
+/**
+ * Reads a quantity such as "2.4", "2,4 A", "16 AWG" or "70 °F". Without a unit
+ * the number counts in the one given, which is among the units of the field.
+ */
+export function quantity(text: string, own: Unit, units: Unit[]): { si: number; unit: Unit } | Slip | "unit" | "size" {
+  text = text.replace(/[\u00a0\u202f\u2009]/g, " ").trim();
+  const size = /^(awg)? *(\d+(?:\/0)?) *(awg)?$/i.exec(text);
+  if (size && (size[1] || size[3] || !own[1] || size[2]!.includes("/"))) {
+    const unit = units.find((u) => !u[1]);
+    if (!unit) return "unit";
+    const si = gauge(size[2]!);
+    return si === undefined ? "size" : { si, unit };
+  }
+  const number = read(text, data.decimal);
+  if (typeof number === "string") return number;
+  const [v, rest] = number;
+  const unit = rest ? units.find((u) => bare(u[0]) === bare(rest)) : own;
+  if (!unit) return "unit";
+  if (!unit[1]) return "size";
+  return { si: toSI(unit, v), unit };
+}

@@ -1,0 +1,27 @@
+/** The decision rule of ISO 14253-1, as render/page and calc have it. */
+
+import type { Limit } from "./data";
+
+/** Turns a meter's bound a into the guard of a one-sided 95 % decision: 1.65 a/√3. */
+const guardFactor = 0.95;
+
+/** What the conversion of units may cost a reading on a limit, in proportion. */
+const slack = 1e-9;
+
+export type Side = "within" | "low" | "high" | "close" | "";
+
+/**
+ * Judges a reading, in the unit of its limits: within or beyond a limit only
+ * where the meter's bound leaves no doubt; "" for no number.
+ */
+export function judge(v: number, [min, max]: Limit, [share, added]: [number, number]): Side {
+  if (v !== v) return "";
+  const low = min === null ? -Infinity : min - v;
+  const high = max === null ? -Infinity : v - max;
+  const beyond = Math.max(low, high);
+  const spare = slack * Math.abs((high > low ? max : min) ?? 0);
+  const guard = guardFactor * (share * Math.abs(v) + added);
+  if (beyond <= spare - guard) return "within";
+  if (beyond <= spare + guard) return "close";
+  return high > low ? "high" : "low";
+}

@@ -1,0 +1,83 @@
+package theme
+
+import (
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"maps"
+	"path"
+	"strings"
+)
+
+// Words are the texts of one language, by key: those of the page and those of
+// the calculators.
+type Words struct {
+	Lang string // of the texts
+	text map[string]string
+}
+
+// fallback is the language of a page in a language without words.
+const fallback = "en"
+
+// Words returns the words for a page's language (a BCP 47 tag): the tag's own,
+// else those of its base language, else the English ones.
+func (t *Theme) Words(lang string) *Words {
+	for tag := lang; tag != ""; tag = tag[:max(0, strings.LastIndexByte(tag, '-'))] {
+		if w, ok := t.words[tag]; ok {
+			return w
+		}
+	}
+	return t.words[fallback]
+}
+
+// Word returns the text of a key; the key itself if there is none, so that a
+// slip shows on the page instead of a hole.
+func (w *Words) Word(key string) string {
+	if s, ok := w.text[key]; ok {
+		return s
+	}
+	return key
+}
+
+// Has reports whether a key has a text.
+func (w *Words) Has(key string) bool {
+	_, ok := w.text[key]
+	return ok
+}
+
+// Fill returns the text of a key with each {name} replaced by the value that
+// follows the name in pairs.
+func (w *Words) Fill(key string, pairs ...string) string {
+	for i := 0; i+1 < len(pairs); i += 2 {
+		pairs[i] = "{" + pairs[i] + "}"
+	}
+	return strings.NewReplacer(pairs...).Replace(w.Word(key))
+}
+
+// loadWords reads messages/<language>/*.json, each a flat object.
+func loadWords(files fs.FS) (map[string]*Words, error) {
+	names, err := fs.Glob(files, "messages/*/*.json")
+	if err != nil {
+		return nil, err
+	}
+	all := map[string]*Words{}
+	for _, name := range names {
+		text, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		var m map[string]string
+		if err := json.Unmarshal(text, &m); err != nil {
+			return nil, fmt.Errorf("theme/%s: %w", name, err)
+		}
+		lang := path.Base(path.Dir(name))
+		if all[lang] == nil {
+			all[lang] = &Words{lang, map[string]string{}}
+		}
+		maps.Copy(all[lang].text, m)
+	}
+	if all[fallback] == nil {
+		return nil, fmt.Errorf("theme: no messages in %q", fallback)
+	}
+	return all, nil
+}
