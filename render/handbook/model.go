@@ -141,7 +141,8 @@ type Page struct {
 	Source        *source.Page
 	Path          string // of the HTML file in the edition, slash-separated
 	Lang          string
-	Index         bool // the finder of its language
+	Key           string // the path without language folder and ending; the same in every language
+	Index         bool   // the finder of its language
 	Sheet         string
 	Title         string
 	Purpose       string
@@ -189,6 +190,8 @@ type Step struct {
 	Body    []ast.Node // in order, its blocks among them
 	Answers []Answer   // of all its answers blocks
 	Reading *Reading   // or nil
+	Panels  []*Safety
+	Broken  bool // a block of it could not be resolved: unknown where it leads
 	Place   remark.Place
 }
 
@@ -210,6 +213,8 @@ type Reading struct {
 	// Outcomes are in the order low, within, high, none, unstable; those that
 	// the author left out are missing.
 	Outcomes []Outcome
+	Faulty   bool // it has a remark already
+	Place    remark.Place
 }
 
 // Outcome is one result of a reading and where it leads.
@@ -261,16 +266,18 @@ const (
 	ToSpec
 	ToPart
 	ToCalculator
+	ToHazard
+	Unprinted // it says something about a step
 )
 
 // Target is where a link leads.
 type Target struct {
-	Kind     TargetKind
-	ID       string // the heading, cause, end or calculator; with ToPage the heading there, or ""
-	Page     *Page  // for ToPage
-	Asset    string // for ToAsset: the source path, which is the edition's path too
-	Spec     *Spec
-	Part     *Part
-	Cause    *Cause
-	Fallback string // printed where an autolink has no resolved words
+	Kind   TargetKind
+	ID     string // the heading, cause, end or calculator; with ToPage the heading there, or ""
+	Page   *Page  // for ToPage
+	Asset  string // for ToAsset: the source path, which is the edition's path too
+	Spec   *Spec
+	Part   *Part
+	Cause  *Cause
+	Hazard *Hazard
 }

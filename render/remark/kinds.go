@@ -141,6 +141,9 @@ var (
 	StepUnreached = define(Error, "step-unreached",
 		"no answer leads to step `%[1]s`", "Lead an answer to it, or take it out.",
 		"From the first step there is no way to this one.")
+	AnswerForm = define(Error, "answer-form",
+		"an answer is not written as a link", "Write a list: `- [It turns freely](#next-step)`, or `- text -> [where](#next-step)`.",
+		"Each item of an answers block has a text and one link.")
 	StepLoop = define(Error, "step-loop",
 		"from step `%[1]s` no way leads to an end", "Lead one answer of the loop to a cause or to end:hand-over.",
 		"A technician who comes here goes round and round.")
@@ -156,6 +159,9 @@ var (
 	ReadingOutcome = define(Error, "reading-outcome",
 		"the reading does not say where `%[1]s` leads", "Add `%[1]s` with a target.",
 		"A reading below, within or above its limits must lead on; below counts where the specification has a least value, above where it has a greatest.")
+	ReadingSecond = define(Error, "reading-second",
+		"step `%[1]s` has a reading already", "Make a step of its own for the second one.",
+		"A step is one instruction: a second reading would leave open which of the two leads on.")
 	HazardUnguarded = define(Error, "hazard-unguarded",
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")

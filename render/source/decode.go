@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	yamlast "github.com/goccy/go-yaml/ast"
+	"github.com/goccy/go-yaml/token"
 
 	"benchleaf/render/remark"
 )
@@ -63,6 +64,15 @@ func Decode(y *YAML, into any, noun string, remarks *remark.List) {
 	d.value(y.root, v, noun, noun, y.Start())
 }
 
+// DecodeFields calls f for each key of the YAML's top level, for a block whose
+// keys no struct can know.
+func DecodeFields(y *YAML, noun string, remarks *remark.List, f func(d *Decoder, key Text, value Node)) {
+	d := &Decoder{y, remarks}
+	if y.root != nil && !y.Broken {
+		d.Fields(y.root, noun, func(key Text, value Node) { f(d, key, value) })
+	}
+}
+
 // Place returns the place of a node.
 func (d *Decoder) Place(n Node) remark.Place { return d.yaml.placeOf(n) }
 
@@ -89,6 +99,15 @@ func (d *Decoder) Scalar(n Node, key, wanted string) (string, bool) {
 	return "", false
 }
 
+// IsScalar tells whether Scalar would return a text for n.
+func IsScalar(n Node) bool {
+	switch n.(type) {
+	case *yamlast.StringNode, *yamlast.LiteralNode, *yamlast.IntegerNode, *yamlast.FloatNode, *yamlast.BoolNode:
+		return true
+	}
+	return false
+}
+
 // Markdown returns a scalar as Markdown.
 func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 	s, ok := d.Scalar(n, key, "a text")
@@ -104,7 +123,7 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 		at.Line, at.Column = at.Line+1, d.yaml.at.Column+indent
 		return ParseMarkdown(s, at, at.Column-1), true
 	case *yamlast.StringNode:
-		if quote := n.GetToken().Origin; strings.ContainsAny(strings.TrimSpace(quote)[:min(1, len(strings.TrimSpace(quote)))], `"'`) {
+		if t := n.GetToken().Type; t == token.DoubleQuoteType || t == token.SingleQuoteType {
 			at.Column++
 		}
 	}
@@ -241,7 +260,7 @@ func (d *Decoder) structure(n Node, v reflect.Value, noun string, at remark.Plac
 	ok := d.Fields(n, noun, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
 		if i < 0 {
-			d.unknownKey(key, keysOf(v.Type()), noun)
+			d.UnknownKey(key, keysOf(v.Type()), noun)
 			return
 		}
 		inner := field.Tag.Get("noun")
@@ -255,7 +274,8 @@ func (d *Decoder) structure(n Node, v reflect.Value, noun string, at remark.Plac
 	}
 }
 
-func (d *Decoder) unknownKey(key Text, keys []string, noun string) {
+// UnknownKey remarks on a key that is none of those known.
+func (d *Decoder) UnknownKey(key Text, keys []string, noun string) {
 	r := remark.KeyUnknown.At(key.Place, key.Value, noun, strings.Join(keys, ", "))
 	if near := remark.Nearest(key.Value, keys); near != "" {
 		r = r.Instead("Did you mean `%s`?", near)

@@ -1,0 +1,217 @@
+package handbook
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/calc/wasm"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// calculatorKeys are the keys of a calculator block beside its inputs.
+var calculatorKeys = []string{"title", "limits"}
+
+// calculator resolves a block that presets a built-in calculator.
+func (r *pageResolver) calculator(b *source.Block) {
+	c, ok := calc.Find(b.Arg)
+	if !ok {
+		var names []string
+		for _, c := range calc.All() {
+			names = append(names, c.Name)
+		}
+		unknown(&r.remarks, kindCalculator, names, source.Text{Value: b.Arg, Place: b.Place})
+		return
+	}
+	y := b.YAML(&r.remarks)
+	if y.Broken {
+		return
+	}
+	form := &Calculator{ID: r.calculatorID(c.Name), Calc: c, Module: Module(c), Presets: map[string]Preset{}, Limits: map[string]*Spec{}}
+	source.DecodeFields(y, "calculator "+c.Name, &r.remarks, func(d *source.Decoder, key source.Text, value source.Node) {
+		switch input, ok := quantity(c.Inputs, key.Value); {
+		case key.Value == "title":
+			form.Title, _ = d.Scalar(value, key.Value, "a text")
+		case key.Value == "limits":
+			d.Fields(value, key.Value, func(result source.Text, value source.Node) { r.calculatorLimit(form, d, result, value) })
+		case ok:
+			if text, ok := d.Scalar(value, key.Value, "a value"); ok {
+				r.preset(form, input, source.Text{Value: text, Place: d.Place(value)})
+			}
+		default:
+			d.UnknownKey(key, append(names(c.Inputs), calculatorKeys...), "calculator "+c.Name)
+		}
+	})
+	if nominal, ok := form.Presets["nominal"]; ok && nominal.Spec != nil {
+		if _, given := form.Presets["tolerance"]; !given && hasTolerance(nominal.Spec) {
+			form.Presets["tolerance"] = Preset{Spec: nominal.Spec, Within: true}
+		}
+	}
+	r.page.Calculators = append(r.page.Calculators, form)
+	r.page.Blocks[b] = form
+}
+
+// hasTolerance tells whether every limit of a specification is a nominal value
+// with a tolerance.
+func hasTolerance(s *Spec) bool {
+	if s.General != nil && s.General.Tolerance == nil {
+		return false
+	}
+	for _, l := range s.ByModel {
+		if l.Tolerance == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// calculatorID numbers a calculator that the page has already.
+func (r *pageResolver) calculatorID(name string) string {
+	n := 1
+	for _, c := range r.page.Calculators {
+		if c.Calc.Name == name {
+			n++
+		}
+	}
+	if n == 1 {
+		return name
+	}
+	return fmt.Sprintf("%s-%d", name, n)
+}
+
+func quantity(list []calc.Quantity, name string) (calc.Quantity, bool) {
+	for _, q := range list {
+		if q.Name == name {
+			return q, true
+		}
+	}
+	return calc.Quantity{}, false
+}
+
+func names(list []calc.Quantity) []string {
+	var names []string
+	for _, q := range list {
+		names = append(names, q.Name)
+	}
+	return names
+}
+
+func (r *pageResolver) calculatorLimit(form *Calculator, d *source.Decoder, result source.Text, value source.Node) {
+	q, ok := quantity(form.Calc.Results, result.Value)
+	if !ok {
+		d.UnknownKey(result, names(form.Calc.Results), "the results of "+form.Calc.Name)
+		return
+	}
+	text, ok := d.Scalar(value, result.Value, "a specification")
+	if !ok {
+		return
+	}
+	name := source.Text{Value: strings.TrimPrefix(text, "spec:"), Place: d.Place(value)}
+	if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name); s != nil {
+		if s.Unit.Kind != q.Unit.Kind {
+			r.wrongKind(name, q, s)
+			return
+		}
+		form.Limits[q.Name] = s
+	}
+}
+
+func (r *pageResolver) wrongKind(at source.Text, q calc.Quantity, s *Spec) {
+	r.remarks.Add(remark.QuantityWrong, at.Place, at.Value, q.Name,
+		fmt.Sprintf("it is in %s, a unit of %s", s.Unit.Symbol, s.Unit.Kind), example(q))
+}
+
+// example is a value of an input as an author would write it.
+func example(q calc.Quantity) string {
+	if q.Kind == calc.Choice {
+		return strings.Join(q.Options, " or ")
+	}
+	return strings.TrimSpace(unit.Format(q.Min+(q.Max-q.Min)/4, 2) + " " + q.Unit.Symbol)
+}
+
+// preset resolves the value of an input.
+func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Text) {
+	wrong := func(why string) {
+		r.remarks.Add(remark.QuantityWrong, text.Place, text.Value, q.Name, why, example(q))
+	}
+	if name, ok := strings.CutPrefix(text.Value, "spec:"); ok {
+		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, source.Text{Value: name, Place: text.Place})
+		switch {
+		case s == nil:
+		case s.Unit.Kind != q.Unit.Kind:
+			r.wrongKind(text, q, s)
+		case !r.hasNominal(s):
+			wrong("the specification has no nominal value for every model here")
+		default:
+			form.Presets[q.Name] = Preset{Spec: s}
+		}
+		return
+	}
+	if q.Kind == calc.Choice {
+		for i, option := range q.Options {
+			if option == text.Value {
+				form.Presets[q.Name] = Preset{Text: option, SI: float64(i)}
+				return
+			}
+		}
+		wrong("it is none of " + strings.Join(q.Options, ", "))
+		return
+	}
+	si, shown, err := unit.Parse(text.Value, q.Unit, "en")
+	var bad *unit.Error
+	switch v := q.Unit.FromSI(si); {
+	case errors.As(err, &bad):
+		wrong(bad.Error())
+	case err != nil:
+		wrong(err.Error())
+	case v < q.Min || v > q.Max:
+		wrong(fmt.Sprintf("the range is %s to %s %s", unit.Format(q.Min, 3), unit.Format(q.Max, 3), q.Unit.Symbol))
+	default:
+		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
+	}
+}
+
+// hasNominal tells whether a specification has a nominal value for each model
+// that the page applies to.
+func (r *pageResolver) hasNominal(s *Spec) bool {
+	if len(r.page.Applicability) == 0 {
+		return s.General != nil && s.General.Nominal != nil
+	}
+	for _, m := range r.page.Applicability {
+		if l := s.For(m); l == nil || l.Nominal == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// program is the type-checked source of all built-in calculators, and modules
+// what was compiled of it; both are made when first asked for.
+var (
+	program = sync.OnceValue(func() *wasm.Program {
+		p, problems := wasm.Check(wasm.Source(calc.Source()))
+		if len(problems) > 0 {
+			panic(fmt.Sprintf("handbook: a built-in calculator does not compile: %v", problems[0]))
+		}
+		return p
+	})
+	modules sync.Map // name -> []byte
+)
+
+// Module returns the WebAssembly module of a built-in calculator. A built-in
+// that does not compile is a fault of this program, which its tests find.
+func Module(c *calc.Calculator) []byte {
+	if m, ok := modules.Load(c.Name); ok {
+		return m.([]byte)
+	}
+	m, problems := program().Compile(c.Func)
+	if len(problems) > 0 {
+		panic(fmt.Sprintf("handbook: calculator %s does not compile: %v", c.Name, problems[0]))
+	}
+	modules.Store(c.Name, m.Bytes)
+	return m.Bytes
+}

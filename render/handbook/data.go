@@ -1,0 +1,220 @@
+package handbook
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"golang.org/x/text/language"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Where the data of a handbook lies.
+const (
+	handbookFile = "handbook.yaml"
+	modelsFile   = "models.yaml"
+	partsFile    = "parts.yaml"
+	specsFolder  = "specs/"
+)
+
+// DecodeYAML takes one text for all languages, or a text by language.
+func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
+	*w = Words{}
+	if source.IsScalar(n) {
+		(*w)[""], _ = d.Scalar(n, key, "a text")
+		return
+	}
+	d.Fields(n, key, func(lang source.Text, value source.Node) {
+		if _, err := language.Parse(lang.Value); err != nil {
+			d.Remarks().Add(remark.ValueText, lang.Place, lang.Value, "language", "en or es")
+			return
+		}
+		if s, ok := d.Scalar(value, lang.Value, "a text"); ok {
+			(*w)[lang.Value] = s
+		}
+	})
+}
+
+type handbookYAML struct {
+	Title     Words         `yaml:"title,needed"`
+	Publisher source.Text   `yaml:"publisher,needed"`
+	Edition   source.Text   `yaml:"edition,needed"`
+	Languages []source.Text `yaml:"languages,needed"`
+	Date      source.Text   `yaml:"date"`
+	Notice    Words         `yaml:"notice"`
+
+	States  source.Map[stateYAML]  `yaml:"states" noun:"a state"`
+	Hazards source.Map[hazardYAML] `yaml:"hazards" noun:"a hazard"`
+	Meters  []meterYAML            `yaml:"meters" noun:"a meter"`
+}
+
+type stateYAML struct {
+	Title Words `yaml:"title,needed"`
+	Text  Words `yaml:"text"`
+}
+
+type hazardYAML struct {
+	Title Words `yaml:"title,needed"`
+}
+
+type meterYAML struct {
+	Place      remark.Place
+	Unit       source.Text `yaml:"unit,needed"`
+	Percent    float64     `yaml:"percent"`
+	Digits     float64     `yaml:"digits"`
+	Resolution float64     `yaml:"resolution"`
+}
+
+type modelYAML struct {
+	Title  Words       `yaml:"title,needed"`
+	Serial source.Text `yaml:"serial"`
+	Text   Words       `yaml:"text"`
+}
+
+type partYAML struct {
+	Title  Words         `yaml:"title,needed"`
+	System source.Text   `yaml:"system"`
+	Number source.Text   `yaml:"number"`
+	Models []source.Text `yaml:"models"`
+}
+
+// data reads the YAML files of the tree.
+func (r *resolver) data() {
+	r.front()
+	r.models()
+	r.parts()
+	r.specs()
+	for name, y := range r.tree.Data {
+		if name != handbookFile && name != modelsFile && name != partsFile && !isSpecs(name) && !y.Broken {
+			remarkOn := remark.FileUnknown.At(remark.Place{File: name})
+			if near := remark.Nearest(name, []string{handbookFile, modelsFile, partsFile}); near != "" {
+				remarkOn = remarkOn.Instead("Did you mean %s?", near)
+			}
+			r.remarks = append(r.remarks, remarkOn)
+		}
+	}
+}
+
+func isSpecs(name string) bool {
+	return strings.HasPrefix(name, specsFolder) && !strings.Contains(name[len(specsFolder):], "/")
+}
+
+// file decodes a data file; a missing one gets advice on what it would add.
+func (r *resolver) file(name, adds string, into any) (found bool) {
+	y := r.tree.Data[name]
+	if y == nil {
+		r.remarks.Add(remark.DataMissing, remark.Place{File: name}, name, adds)
+		return false
+	}
+	source.Decode(y, into, name, &r.remarks)
+	return !y.Broken
+}
+
+func (r *resolver) front() {
+	var front handbookYAML
+	known := r.file(handbookFile, "Add one with title, publisher, edition and languages.", &front)
+	h := r.book
+	h.Title, h.Publisher, h.Edition, h.Notice = front.Title, front.Publisher.Value, front.Edition.Value, front.Notice
+	if h.Title == nil {
+		h.Title = Words{"": "Handbook"}
+	}
+	for _, l := range front.Languages {
+		if _, err := language.Parse(l.Value); err != nil {
+			r.remarks.Add(remark.ValueText, l.Place, l.Value, "language", "en or es")
+			continue
+		}
+		h.Languages = append(h.Languages, l.Value)
+	}
+	if len(h.Languages) == 0 {
+		h.Languages = r.guessLanguages()
+	}
+	if front.Date.Given() {
+		h.Date = checkDay(&r.remarks, front.Date)
+	}
+	r.complete[kindState], r.complete[kindHazard] = known, known
+	for _, e := range front.States {
+		h.States = append(h.States, &State{e.ID.Value, e.Value.Title, e.Value.Text})
+	}
+	for _, e := range front.Hazards {
+		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
+	}
+	for _, m := range front.Meters {
+		u, ok := r.unit(m.Unit)
+		if ok {
+			h.Meters[u.Symbol] = Accuracy{m.Percent, m.Digits, m.Resolution}
+		}
+	}
+}
+
+// guessLanguages takes top folders that are named like a language, English
+// first, for a handbook that does not say.
+func (r *resolver) guessLanguages() []string {
+	var found []string
+	for _, p := range r.tree.Pages {
+		top, _, ok := strings.Cut(p.Path, "/")
+		if _, err := language.ParseBase(top); ok && err == nil && len(top) == 2 && !slices.Contains(found, top) {
+			found = append(found, top)
+		}
+	}
+	if len(found) == 0 {
+		return []string{"en"}
+	}
+	if i := slices.Index(found, "en"); i > 0 {
+		found = append([]string{"en"}, slices.Delete(found, i, i+1)...)
+	}
+	return found
+}
+
+func (r *resolver) models() {
+	var models source.Map[modelYAML]
+	r.complete[kindModel] = r.file(modelsFile, "Add one, so that limits can differ by model.", &models)
+	for _, e := range models {
+		r.book.Models = append(r.book.Models, &Model{e.ID.Value, e.Value.Title, e.Value.Serial.Value, e.Value.Text})
+	}
+}
+
+func (r *resolver) parts() {
+	var parts source.Map[partYAML]
+	r.complete[kindPart] = r.file(partsFile, "Add one, so that the build can tell which part nobody examines.", &parts)
+	for _, e := range parts {
+		r.book.Parts = append(r.book.Parts, &Part{
+			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System.Value, Number: e.Value.Number.Value,
+			Models: r.modelsNamed(e.Value.Models), Place: e.ID.Place,
+		})
+	}
+}
+
+// modelsNamed looks models up; nil where none is named.
+func (r *resolver) modelsNamed(names []source.Text) []*Model {
+	var found []*Model
+	for _, name := range names {
+		if m := find(r, kindModel, r.book.Models, name); m != nil {
+			found = append(found, m)
+		}
+	}
+	return found
+}
+
+func (r *resolver) unit(symbol source.Text) (unit.Unit, bool) {
+	u, ok := unit.Lookup(symbol.Value)
+	if !ok {
+		why := remark.UnitUnknown.At(symbol.Place, symbol.Value)
+		if near := unit.Nearest(symbol.Value); near != "" {
+			why = why.Instead("Did you mean `%s`?", near)
+		}
+		r.remarks = append(r.remarks, why)
+	}
+	return u, ok
+}
+
+// checkDay returns an ISO 8601 calendar day, or "" with a remark.
+func checkDay(remarks *remark.List, t source.Text) string {
+	if _, err := time.Parse(time.DateOnly, t.Value); err != nil {
+		remarks.Add(remark.ValueText, t.Place, t.Value, "day", "2026-10-14")
+		return ""
+	}
+	return t.Value
+}

@@ -1,0 +1,248 @@
+package handbook
+
+import (
+	"net/url"
+	"path"
+	"regexp"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Ends are the ends of a procedure that are no cause: handed over to whoever
+// helps on, or the complaint could not be reproduced.
+var Ends = []string{"hand-over", "not-reproduced"}
+
+// CauseAnchor is the id of a cause's section on its page.
+func CauseAnchor(id string) string { return "cause-" + id }
+
+// EndAnchor is the id of an end's section on its page.
+func EndAnchor(id string) string { return "end-" + id }
+
+// referenceSchemes are the schemes of the handbook's own references. Those in
+// headingSchemes say something about a step and are printed nowhere.
+var (
+	referenceSchemes = []string{"spec", "cause", "part", "calculator", "end", "hazard"}
+	headingSchemes   = []string{"id", "minutes"}
+	outwardSchemes   = []string{"http", "https", "mailto", "tel"}
+	schemeForm       = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*:`)
+)
+
+// links resolves every link, reference and picture below a node. place gives
+// the place of one of its nodes, src is the text that their offsets count in.
+func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) remark.Place) {
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Link:
+			r.link(n, string(n.Destination), place(n))
+		case *ast.Image:
+			r.image(n, src, place(n))
+		case *ast.AutoLink:
+			if n.AutoLinkType == ast.AutoLinkURL {
+				r.autoLink(n, string(n.URL(src)), place(n))
+			}
+		case *ast.RawHTML:
+			r.rawHTML(rawText(n, src), place(n))
+		case *ast.HTMLBlock:
+			r.rawHTML(blockText(n, src), place(n))
+		}
+		return ast.WalkContinue, nil
+	})
+}
+
+func (r *pageResolver) link(n ast.Node, to string, at remark.Place) {
+	if target, outward := r.target(to, at); !outward {
+		r.page.Links[n] = target
+	}
+}
+
+// autoLink resolves a reference in angle brackets. In a heading some say
+// something about the step and are not printed.
+func (r *pageResolver) autoLink(n *ast.AutoLink, to string, at remark.Place) {
+	scheme, _, _ := strings.Cut(to, ":")
+	_, inHeading := n.Parent().(*ast.Heading)
+	if inHeading && contains(headingSchemes, scheme) {
+		r.page.Links[n] = Target{Kind: Unprinted}
+		return
+	}
+	r.link(n, to, at)
+	if target := r.page.Links[n]; inHeading && target.Kind == ToHazard {
+		target.Kind = Unprinted
+		r.page.Links[n] = target
+	}
+}
+
+func (r *pageResolver) image(n *ast.Image, src []byte, at remark.Place) {
+	target, outward := r.target(string(n.Destination), at)
+	switch {
+	case outward:
+		r.remarks.Add(remark.LinkOutside, at, string(n.Destination))
+	case target.Kind != ToAsset && target.Kind != ToNowhere:
+		r.remarks.Add(remark.LinkNowhere, at, string(n.Destination))
+	default:
+		r.page.Links[n] = target
+	}
+	if plainText(n, src) == "" {
+		r.remarks.Add(remark.PictureText, at)
+	}
+}
+
+// rawHTML remarks on markup that will not be passed through. Comments are let
+// go: they show nothing anyway.
+func (r *pageResolver) rawHTML(text string, at remark.Place) {
+	if !strings.HasPrefix(strings.TrimSpace(text), "<!--") && !strings.HasPrefix(text, "</") {
+		r.remarks.Add(remark.RawHTML, at)
+	}
+}
+
+// target resolves where a link leads. outward is true for addresses on other
+// hosts, which are left as they are.
+func (r *pageResolver) target(to string, at remark.Place) (target Target, outward bool) {
+	scheme := strings.ToLower(strings.TrimSuffix(schemeForm.FindString(to), ":"))
+	name := source.Text{Value: to[min(len(to), len(scheme)+1):], Place: at}
+	switch {
+	case scheme == "":
+		return r.relative(to, at), false
+	case contains(outwardSchemes, scheme):
+		return Target{}, true
+	case contains(referenceSchemes, scheme):
+		return r.named(scheme, name), false
+	}
+	why := remark.LinkUnsafe.At(at, scheme)
+	if near := remark.Nearest(scheme, append(referenceSchemes[:len(referenceSchemes):len(referenceSchemes)], headingSchemes...)); near != "" && near != scheme {
+		why = why.Instead("Did you mean `%s:`?", near)
+	} else if contains(headingSchemes, scheme) {
+		why = why.Instead("`<%s:...>` stands in a heading.", scheme)
+	}
+	r.remarks = append(r.remarks, why)
+	return Target{}, false
+}
+
+// named resolves a reference of the handbook's own.
+func (r *pageResolver) named(scheme string, name source.Text) Target {
+	book, complete := r.whole.book, r.whole.complete
+	switch scheme {
+	case "spec":
+		if s := findIn(&r.remarks, complete[kindSpec], kindSpec, book.Specs, name); s != nil {
+			return Target{Kind: ToSpec, Spec: s}
+		}
+	case "part":
+		if p := findIn(&r.remarks, complete[kindPart], kindPart, book.Parts, name); p != nil {
+			return Target{Kind: ToPart, Part: p}
+		}
+	case "hazard":
+		if h := findIn(&r.remarks, complete[kindHazard], kindHazard, book.Hazards, name); h != nil {
+			return Target{Kind: ToHazard, Hazard: h}
+		}
+	case "cause":
+		var causes []*Cause
+		if r.page.Procedure != nil {
+			causes = r.page.Procedure.Causes
+		}
+		if c := findIn(&r.remarks, !r.frontBroken(), kindCause, causes, name); c != nil {
+			return Target{Kind: ToCause, ID: CauseAnchor(c.ID), Cause: c}
+		}
+	case "end":
+		if r.page.Procedure != nil && contains(Ends, name.Value) {
+			return Target{Kind: ToEnd, ID: EndAnchor(name.Value)}
+		}
+		unknown(&r.remarks, kindEnd, Ends, name)
+	case "calculator":
+		var ids []string
+		for _, c := range r.page.Calculators {
+			if c.ID == name.Value {
+				return Target{Kind: ToCalculator, ID: c.ID}
+			}
+			ids = append(ids, c.ID)
+		}
+		unknown(&r.remarks, kindCalculator, ids, name)
+	}
+	return Target{}
+}
+
+// frontBroken tells whether the front matter could not be read, so that what
+// it would define is unknown.
+func (r *pageResolver) frontBroken() bool {
+	return r.page.Source.Front != nil && r.page.Source.Front.Broken
+}
+
+// relative resolves a link to a heading, a page or a file.
+func (r *pageResolver) relative(to string, at remark.Place) Target {
+	file, fragment, _ := strings.Cut(to, "#")
+	decoded, err := url.PathUnescape(file)
+	if fragmentDecoded, err := url.PathUnescape(fragment); err == nil {
+		fragment = fragmentDecoded
+	}
+	switch {
+	case err != nil || to == "":
+		r.remarks.Add(remark.LinkNowhere, at, to)
+		return Target{}
+	case file == "":
+		return r.heading(r, to, fragment, at, Target{Kind: ToHeading, ID: fragment})
+	case strings.HasPrefix(decoded, "/") || strings.Contains(decoded, `\`):
+		r.remarks.Add(remark.LinkOutside, at, to)
+		return Target{}
+	}
+	name := path.Join(path.Dir(r.page.Source.Path), decoded)
+	if name == ".." || strings.HasPrefix(name, "../") {
+		r.remarks.Add(remark.LinkOutside, at, to)
+		return Target{}
+	}
+	if other, ok := r.whole.pageAt[name]; ok {
+		target := Target{Kind: ToPage, Page: other.page, ID: fragment}
+		if fragment == "" {
+			return target
+		}
+		return r.heading(other, to, fragment, at, target)
+	}
+	if r.whole.assetNames[name] {
+		r.whole.used.Store(name, true)
+		return Target{Kind: ToAsset, Asset: name}
+	}
+	r.nowhere(to, at, name, r.whole.fileNames())
+	return Target{}
+}
+
+// heading checks that a page has the heading.
+func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place, found Target) Target {
+	if on.ids[id] {
+		return found
+	}
+	var ids []string
+	for known := range on.ids {
+		ids = append(ids, known)
+	}
+	r.nowhere(to, at, id, sorted(ids))
+	return Target{}
+}
+
+// nowhere remarks that a name is none of those known, and suggests the nearest.
+func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []string) {
+	why := remark.LinkNowhere.At(at, to)
+	if near := remark.Nearest(name, known); near != "" {
+		why = why.Instead("Did you mean `%s`?", near)
+	}
+	r.remarks = append(r.remarks, why)
+}
+
+func rawText(n *ast.RawHTML, src []byte) string {
+	if n.Segments.Len() == 0 {
+		return ""
+	}
+	first := n.Segments.At(0)
+	return string(first.Value(src))
+}
+
+func blockText(n *ast.HTMLBlock, src []byte) string {
+	if n.Lines().Len() == 0 {
+		return ""
+	}
+	first := n.Lines().At(0)
+	return string(first.Value(src))
+}

@@ -1,0 +1,273 @@
+package handbook
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// pageResolver resolves one page. It writes to its page and its remarks only,
+// so that pages can be resolved side by side.
+type pageResolver struct {
+	whole   *resolver
+	page    *Page
+	remarks remark.List
+	front   frontYAML
+	causes  []causeText
+	// ids maps what # can lead to on the page: heading ids, in any language's letters.
+	ids map[string]bool
+}
+
+type frontYAML struct {
+	Place         remark.Place
+	Sheet         source.Text           `yaml:"sheet"`
+	Title         source.Text           `yaml:"title"`
+	Purpose       source.Text           `yaml:"purpose"`
+	Applicability []source.Text         `yaml:"applicability"`
+	Revised       source.Text           `yaml:"revised"`
+	Symptom       source.Text           `yaml:"symptom"`
+	States        []source.Text         `yaml:"states"`
+	Hazards       []source.Text         `yaml:"hazards"`
+	Equipment     []source.Text         `yaml:"support-equipment"`
+	Causes        source.Map[causeYAML] `yaml:"causes" noun:"a cause"`
+}
+
+type causeYAML struct {
+	Title     source.Text     `yaml:"title,needed"`
+	Frequency float64         `yaml:"frequency"`
+	Remedy    source.Markdown `yaml:"remedy"`
+	Part      source.Text     `yaml:"part"`
+}
+
+// causeText keeps what of a cause is resolved in the second pass.
+type causeText struct {
+	cause *Cause
+	part  source.Text
+}
+
+var sheets = []string{"bulletin", "procedure", "reference", "theory"}
+
+// outline reads what other pages may need to know of this one.
+func (r *pageResolver) outline() {
+	p := r.page
+	if p.Source.Front != nil {
+		source.Decode(p.Source.Front, &r.front, "the front matter", &r.remarks)
+	}
+	f := &r.front
+	p.Purpose = f.Purpose.Value
+	if f.Sheet.Given() {
+		p.Sheet = r.choice(f.Sheet, "sheet", sheets)
+	}
+	if f.Revised.Given() {
+		p.Revised = checkDay(&r.remarks, f.Revised)
+	}
+	p.Applicability = r.whole.book.Models
+	if len(f.Applicability) > 0 {
+		p.Applicability = nil
+		for _, name := range f.Applicability {
+			if m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name); m != nil {
+				p.Applicability = append(p.Applicability, m)
+			}
+		}
+	}
+	if p.Sheet == "procedure" {
+		p.Procedure = &Procedure{Symptom: f.Symptom.Value}
+		for _, e := range f.Causes {
+			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Frequency: e.Value.Frequency, Remedy: e.Value.Remedy, Place: e.ID.Place}
+			p.Procedure.Causes = append(p.Procedure.Causes, c)
+			r.causes = append(r.causes, causeText{c, e.Value.Part})
+		}
+	} else {
+		r.procedureKeysElsewhere()
+	}
+	r.headings()
+	p.Title = f.Title.Value
+	if p.Title == "" {
+		r.titleFromHeading()
+	}
+}
+
+// procedureKeysElsewhere remarks on keys that only a procedure has.
+func (r *pageResolver) procedureKeysElsewhere() {
+	f := &r.front
+	for key, at := range map[string]remark.Place{
+		"symptom": f.Symptom.Place, "states": firstPlace(f.States), "hazards": firstPlace(f.Hazards),
+		"support-equipment": firstPlace(f.Equipment),
+	} {
+		if at.File != "" {
+			r.remarks.Add(remark.KeyUnknown, at, key, "a page that is no procedure", "sheet, title, purpose, applicability, revised")
+		}
+	}
+	if len(f.Causes) > 0 {
+		r.remarks.Add(remark.KeyUnknown, f.Causes[0].ID.Place, "causes", "a page that is no procedure", "sheet, title, purpose, applicability, revised")
+	}
+}
+
+func firstPlace(list []source.Text) remark.Place {
+	if len(list) == 0 {
+		return remark.Place{}
+	}
+	return list[0].Place
+}
+
+func (r *pageResolver) choice(t source.Text, key string, choices []string) string {
+	for _, c := range choices {
+		if c == t.Value {
+			return c
+		}
+	}
+	why := remark.ValueChoice.At(t.Place, t.Value, key, strings.Join(choices, ", "))
+	if near := remark.Nearest(t.Value, choices); near != "" {
+		why = why.Instead("Did you mean `%s`?", near)
+	}
+	r.remarks = append(r.remarks, why)
+	return ""
+}
+
+// headings gives every heading its id: the one that its author wrote, else one
+// made of its words. Written ids come first, so that a made one gives way.
+func (r *pageResolver) headings() {
+	p := r.page
+	p.IDs, r.ids = map[*ast.Heading]string{}, map[string]bool{}
+	taken := map[string]remark.Place{}
+	var unnamed []*ast.Heading
+	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		h, ok := n.(*ast.Heading)
+		if !ok || !entering {
+			return ast.WalkContinue, nil
+		}
+		id, at, ok := r.writtenID(h)
+		if !ok {
+			unnamed = append(unnamed, h)
+			return ast.WalkSkipChildren, nil
+		}
+		if first, ok := taken[id]; ok {
+			r.remarks.Add(remark.IDDuplicate, at, id, first)
+		} else {
+			taken[id] = at
+		}
+		p.IDs[h], r.ids[id] = id, true
+		return ast.WalkSkipChildren, nil
+	})
+	if p.Procedure != nil {
+		// The ends of a procedure are sections of the page with ids of their own.
+		for _, c := range p.Procedure.Causes {
+			taken[CauseAnchor(c.ID)] = c.Place
+		}
+		for _, e := range Ends {
+			taken[EndAnchor(e)] = remark.Place{}
+		}
+	}
+	for _, h := range unnamed {
+		id := idOfWords(plainText(h, p.Source.Text))
+		for n, base := 2, id; ; n++ {
+			if _, ok := taken[id]; !ok {
+				break
+			}
+			id = fmt.Sprintf("%s-%d", base, n)
+		}
+		taken[id] = p.Source.PlaceOf(h)
+		p.IDs[h], r.ids[id] = id, true
+	}
+}
+
+// writtenID returns the id of an <id:...> in the heading.
+func (r *pageResolver) writtenID(h *ast.Heading) (id string, at remark.Place, ok bool) {
+	for n := h.FirstChild(); n != nil; n = n.NextSibling() {
+		scheme, name := r.reference(n)
+		if scheme != "id" {
+			continue
+		}
+		at = r.page.Source.PlaceOf(n)
+		if !source.IsID(name) {
+			r.remarks.Add(remark.ValueText, at, name, "id", "free-link: lower-case letters, digits and hyphens, a letter first")
+			continue
+		}
+		return name, at, true
+	}
+	return "", at, false
+}
+
+// reference splits an autolink such as <spec:idle> into its scheme and name.
+func (r *pageResolver) reference(n ast.Node) (scheme, name string) {
+	a, ok := n.(*ast.AutoLink)
+	if !ok || a.AutoLinkType != ast.AutoLinkURL {
+		return "", ""
+	}
+	scheme, name, _ = strings.Cut(string(a.URL(r.page.Source.Text)), ":")
+	return strings.ToLower(scheme), name
+}
+
+// idOfWords makes an id of a heading: letters and digits of every script are
+// kept, all else becomes hyphens.
+func idOfWords(words string) string {
+	var id strings.Builder
+	gap := false
+	for _, c := range strings.ToLower(words) {
+		if unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c) {
+			if gap && id.Len() > 0 {
+				id.WriteByte('-')
+			}
+			gap = false
+			id.WriteRune(c)
+		} else if c != '\'' && c != '’' {
+			gap = true
+		}
+	}
+	if id.Len() == 0 {
+		return "section"
+	}
+	return id.String()
+}
+
+func (r *pageResolver) titleFromHeading() {
+	p := r.page
+	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok {
+			p.Title = strings.TrimSpace(plainText(h, p.Source.Text))
+			if p.Title != "" {
+				return
+			}
+		}
+	}
+	p.Title = p.Key
+	if p.Source.Front == nil || !p.Source.Front.Broken {
+		r.remarks.Add(remark.PageTitle, remark.Place{File: p.Source.Path})
+	}
+}
+
+// plainText is what a reader sees of a node: without markup, without autolinks.
+func plainText(n ast.Node, src []byte) string {
+	var text strings.Builder
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			text.Write(visible(n, src))
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				text.WriteByte(' ')
+			}
+		case *ast.String:
+			text.Write(n.Value)
+		}
+		return ast.WalkContinue, nil
+	})
+	return text.String()
+}
+
+// visible resolves what Markdown writes otherwise: escapes and entities.
+func visible(n *ast.Text, src []byte) []byte {
+	value := n.Value(src)
+	if n.IsRaw() {
+		return value
+	}
+	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(value)))
+}

@@ -1,0 +1,323 @@
+package handbook
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// resolve is the second pass over a page: blocks, links, and the steps of a
+// procedure. Every page's outline is known by now.
+func (r *pageResolver) resolve() {
+	p := r.page
+	p.Blocks, p.Links = map[*source.Block]any{}, map[ast.Node]Target{}
+	blocks := r.blocksOf(p.Source.Doc)
+	for _, b := range blocks {
+		if b.Name == "calculator" {
+			r.calculator(b)
+		}
+	}
+	r.links(p.Source.Doc, p.Source.Text, p.Source.PlaceOf)
+	for _, c := range r.causes {
+		if c.part.Given() {
+			c.cause.Part = findIn(&r.remarks, r.whole.complete[kindPart], kindPart, r.whole.book.Parts, c.part)
+		}
+		r.links(c.cause.Remedy.Doc, c.cause.Remedy.Text, c.cause.Remedy.PlaceOf)
+	}
+	for _, b := range blocks {
+		switch b.Name {
+		case "answers":
+			r.answers(b)
+		case "reading":
+			r.reading(b)
+		case "safety":
+			r.safety(b)
+		}
+	}
+	if p.Procedure != nil {
+		r.procedure(blocks)
+	}
+}
+
+func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {
+	var blocks []*source.Block
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if b, ok := n.(*source.Block); ok && entering {
+			blocks = append(blocks, b)
+		}
+		return ast.WalkContinue, nil
+	})
+	return blocks
+}
+
+// procedure gathers the steps: level-2 headings of the page's own level, each
+// with what follows it.
+func (r *pageResolver) procedure(blocks []*source.Block) {
+	p := r.page
+	pr := p.Procedure
+	pr.States = namesOf(r, kindState, r.whole.book.States, r.front.States)
+	pr.Hazards = namesOf(r, kindHazard, r.whole.book.Hazards, r.front.Hazards)
+	for _, e := range r.front.Equipment {
+		pr.Equipment = append(pr.Equipment, e.Value)
+	}
+	var step *Step
+	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
+			step = &Step{ID: p.IDs[h], Number: len(pr.Steps) + 1, Heading: h, Minutes: r.minutes(h), Place: p.Source.PlaceOf(h)}
+			pr.Steps = append(pr.Steps, step)
+			continue
+		}
+		if step == nil {
+			pr.Intro = append(pr.Intro, n)
+			continue
+		}
+		step.Body = append(step.Body, n)
+	}
+	placed := map[*source.Block]bool{}
+	for _, s := range pr.Steps {
+		for _, n := range s.Body {
+			for _, b := range r.blocksOf(n) {
+				placed[b] = true
+				switch form := p.Blocks[b].(type) {
+				case *Answers:
+					s.Answers = append(s.Answers, form.Answers...)
+				case *Reading:
+					if s.Reading != nil {
+						r.remarks.Add(remark.ReadingSecond, b.Place, s.ID)
+						continue
+					}
+					s.Reading = form
+				case *Safety:
+					s.Panels = append(s.Panels, form)
+				}
+				if p.Blocks[b] == nil && b.Name != "safety" {
+					s.Broken = true
+				}
+			}
+		}
+	}
+	for _, b := range blocks {
+		if !placed[b] && (b.Name == "answers" || b.Name == "reading") {
+			r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
+		}
+	}
+}
+
+func namesOf[T named](r *pageResolver, kind string, list []T, names []source.Text) []T {
+	var found []T
+	for _, name := range names {
+		if x := findIn(&r.remarks, r.whole.complete[kind], kind, list, name); x != nil {
+			found = append(found, x)
+		}
+	}
+	return found
+}
+
+// minutes reads the <minutes:...> of a step's heading.
+func (r *pageResolver) minutes(h *ast.Heading) float64 {
+	for n := h.FirstChild(); n != nil; n = n.NextSibling() {
+		scheme, text := r.reference(n)
+		if scheme != "minutes" {
+			continue
+		}
+		if m, err := strconv.ParseFloat(text, 64); err == nil && m >= 0 && m < 1e6 {
+			return m
+		}
+		r.remarks.Add(remark.ValueText, r.page.Source.PlaceOf(n), text, "number of minutes", "<minutes:3>")
+	}
+	return 0
+}
+
+// onlyInSteps reports whether the page can hold a block that leads on.
+func (r *pageResolver) onlyInSteps(b *source.Block) bool {
+	if r.page.Procedure == nil {
+		r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
+		return false
+	}
+	return true
+}
+
+// answers resolves a list of answers. An item is a link, or a text and an
+// arrow before a link; the text is what the technician would say.
+func (r *pageResolver) answers(b *source.Block) {
+	if !r.onlyInSteps(b) {
+		return
+	}
+	m := b.Markdown()
+	form := &Answers{}
+	for list := m.Doc.FirstChild(); list != nil; list = list.NextSibling() {
+		if list.Kind() != ast.KindList {
+			r.remarks.Add(remark.AnswerForm, m.PlaceOf(list))
+			continue
+		}
+		for item := list.FirstChild(); item != nil; item = item.NextSibling() {
+			if a, ok := r.answer(m, item); ok {
+				form.Answers = append(form.Answers, a)
+			}
+		}
+	}
+	if m.Doc.FirstChild() == nil {
+		r.remarks.Add(remark.AnswerForm, b.Place)
+	}
+	r.page.Blocks[b] = form
+}
+
+func (r *pageResolver) answer(m source.Markdown, item ast.Node) (Answer, bool) {
+	var links []*ast.Link
+	_ = ast.Walk(item, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if l, ok := n.(*ast.Link); ok && entering {
+			links = append(links, l)
+		}
+		return ast.WalkContinue, nil
+	})
+	if len(links) != 1 {
+		r.remarks.Add(remark.AnswerForm, m.PlaceOf(item))
+		return Answer{}, false
+	}
+	text := strings.TrimSpace(plainText(item, m.Text))
+	text = beforeArrow(text)
+	to := r.leadsTo(source.Text{Value: string(links[0].Destination), Place: m.PlaceOf(links[0])})
+	if text == "" {
+		r.remarks.Add(remark.AnswerForm, m.PlaceOf(item))
+	}
+	return Answer{Text: text, To: to}, text != ""
+}
+
+// beforeArrow is an answer's text without the arrow and what it points to.
+func beforeArrow(text string) string {
+	for _, arrow := range []string{"->", "→"} {
+		if i := strings.LastIndex(text, arrow); i >= 0 {
+			return strings.TrimSpace(text[:i])
+		}
+	}
+	return text
+}
+
+// leadsTo resolves where an answer or an outcome leads: a step, a cause, an
+// end, or another page. The place is kept with the target, for the proofs.
+func (r *pageResolver) leadsTo(to source.Text) Target {
+	target, outward := r.target(to.Value, to.Place)
+	switch {
+	case outward, target.Kind == ToSpec, target.Kind == ToPart, target.Kind == ToAsset, target.Kind == ToHazard, target.Kind == ToCalculator:
+		r.remarks = append(r.remarks, remark.LinkNowhere.At(to.Place, to.Value).
+			Instead("An answer leads to a step, a cause, an end or another page."))
+		return Target{}
+	case target.Kind == ToHeading && !r.isStep(target.ID):
+		r.nowhere(to.Value, to.Place, target.ID, r.stepIDs())
+		target = Target{}
+	}
+	if target.Kind == ToNowhere {
+		// A slip of the pen leads where it was meant to, so that one mistake is
+		// not followed by remarks on a step that nothing reaches.
+		target.ID = r.meant(to.Value)
+	}
+	return target
+}
+
+func (r *pageResolver) stepIDs() []string {
+	var ids []string
+	for n := r.page.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
+			ids = append(ids, r.page.IDs[h])
+		}
+	}
+	return ids
+}
+
+func (r *pageResolver) isStep(id string) bool { return contains(r.stepIDs(), id) }
+
+// meant guesses the anchor that a wrong target was meant for, or "".
+func (r *pageResolver) meant(to string) string {
+	if name, ok := strings.CutPrefix(to, "#"); ok {
+		return remark.Nearest(name, r.stepIDs())
+	}
+	if name, ok := strings.CutPrefix(to, "cause:"); ok {
+		var ids []string
+		for _, c := range r.page.Procedure.Causes {
+			ids = append(ids, c.ID)
+		}
+		if near := remark.Nearest(name, ids); near != "" {
+			return CauseAnchor(near)
+		}
+	}
+	return ""
+}
+
+type readingYAML struct {
+	Place      remark.Place
+	Measure    source.Text `yaml:"measure"`
+	Spec       source.Text `yaml:"spec,needed"`
+	Meter      source.Text `yaml:"meter"`
+	Red        source.Text `yaml:"red"`
+	Black      source.Text `yaml:"black"`
+	Conditions source.Text `yaml:"conditions"`
+	Low        source.Text `yaml:"low"`
+	Within     source.Text `yaml:"within"`
+	High       source.Text `yaml:"high"`
+	None       source.Text `yaml:"none"`
+	Unstable   source.Text `yaml:"unstable"`
+}
+
+// reading resolves a measurement. Its limits are proved with the procedure.
+func (r *pageResolver) reading(b *source.Block) {
+	if !r.onlyInSteps(b) {
+		return
+	}
+	y := b.YAML(&r.remarks)
+	if y.Broken {
+		return
+	}
+	var text readingYAML
+	before := r.remarks.Count(remark.Error)
+	source.Decode(y, &text, "a reading", &r.remarks)
+	form := &Reading{
+		Measure: text.Measure.Value, Meter: text.Meter.Value, Red: text.Red.Value, Black: text.Black.Value,
+		Conditions: text.Conditions.Value, Place: b.Place,
+	}
+	if text.Spec.Given() {
+		form.Spec = findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, text.Spec)
+	}
+	for _, o := range []struct {
+		kind string
+		to   source.Text
+	}{{"low", text.Low}, {"within", text.Within}, {"high", text.High}, {"none", text.None}, {"unstable", text.Unstable}} {
+		if o.to.Given() {
+			form.Outcomes = append(form.Outcomes, Outcome{o.kind, r.leadsTo(o.to)})
+		}
+	}
+	form.Faulty = r.remarks.Count(remark.Error) > before
+	r.page.Blocks[b] = form
+}
+
+type safetyYAML struct {
+	Level  source.Text     `yaml:"level,needed"`
+	Hazard source.Text     `yaml:"hazard"`
+	Text   source.Markdown `yaml:"text,needed"`
+}
+
+var levels = []string{"danger", "warning", "caution", "notice"}
+
+// safety resolves a safety message; it may stand on any page.
+func (r *pageResolver) safety(b *source.Block) {
+	y := b.YAML(&r.remarks)
+	if y.Broken {
+		return
+	}
+	var text safetyYAML
+	source.Decode(y, &text, "a safety message", &r.remarks)
+	form := &Safety{Text: text.Text}
+	if text.Level.Given() {
+		form.Level = r.choice(text.Level, "level", levels)
+	}
+	if text.Hazard.Given() {
+		form.Hazard = findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, text.Hazard)
+	}
+	if text.Text.Doc != nil {
+		r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)
+	}
+	r.page.Blocks[b] = form
+}

@@ -1,0 +1,180 @@
+package handbook
+
+import (
+	"maps"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Resolve makes the model of a tree. The handbook is never nil; with an error
+// among the remarks it is incomplete and fit only for further checks.
+func Resolve(tree *source.Tree) (*Handbook, remark.List) {
+	r := &resolver{tree: tree, book: &Handbook{Meters: map[string]Accuracy{}}, complete: map[string]bool{}}
+	r.data()
+	r.pages()
+	r.eachPage((*pageResolver).resolve)
+	r.assets()
+	return r.book, r.remarks
+}
+
+// resolver holds what the resolving of a whole handbook needs to know.
+type resolver struct {
+	tree    *source.Tree
+	book    *Handbook
+	remarks remark.List
+
+	// complete tells for each kind of name whether all of them are known: where
+	// a file could not be read, a name missing from it is not the page's mistake.
+	complete map[string]bool
+
+	pageAt     map[string]*pageResolver // by source path
+	assetNames map[string]bool
+	used       sync.Map // assets that pages lead to, by path
+}
+
+// Kinds of names, as remarks call them.
+const (
+	kindModel      = "model"
+	kindPart       = "part"
+	kindSpec       = "specification"
+	kindState      = "engine state"
+	kindHazard     = "hazard"
+	kindCause      = "cause"
+	kindCalculator = "calculator"
+	kindEnd        = "end"
+)
+
+type named interface {
+	*Model | *Part | *Spec | *State | *Hazard | *Cause
+	id() string
+}
+
+func (m *Model) id() string  { return m.ID }
+func (p *Part) id() string   { return p.ID }
+func (s *Spec) id() string   { return s.ID }
+func (s *State) id() string  { return s.ID }
+func (h *Hazard) id() string { return h.ID }
+func (c *Cause) id() string  { return c.ID }
+
+// find looks a name up, with a remark to the resolver's list where nothing has it.
+func find[T named](r *resolver, kind string, list []T, name source.Text) T {
+	return findIn(&r.remarks, r.complete[kind], kind, list, name)
+}
+
+func findIn[T named](remarks *remark.List, complete bool, kind string, list []T, name source.Text) T {
+	for _, x := range list {
+		if x.id() == name.Value {
+			return x
+		}
+	}
+	if complete {
+		ids := make([]string, len(list))
+		for i, x := range list {
+			ids[i] = x.id()
+		}
+		unknown(remarks, kind, ids, name)
+	}
+	return nil
+}
+
+func unknown(remarks *remark.List, kind string, ids []string, name source.Text) {
+	why := remark.ReferenceUnknown.At(name.Place, kind, name.Value)
+	if near := remark.Nearest(name.Value, ids); near != "" {
+		why = why.Instead("Did you mean `%s`?", near)
+	}
+	*remarks = append(*remarks, why)
+}
+
+// pages makes the pages and all that links between them need: paths, heading
+// ids, causes.
+func (r *resolver) pages() {
+	r.pageAt = map[string]*pageResolver{}
+	r.assetNames = map[string]bool{}
+	for _, a := range r.tree.Assets {
+		r.assetNames[a.Path] = true
+	}
+	has := map[string]bool{}
+	outputs := map[string]string{}
+	for _, p := range r.tree.Pages {
+		page := &Page{Source: p}
+		page.Path, page.Lang, page.Key, page.Index = r.locate(p.Path)
+		if first, ok := outputs[page.Path]; ok {
+			r.remarks.Add(remark.FileName, remark.Place{File: p.Path}, first)
+			continue
+		}
+		outputs[page.Path] = p.Path
+		has[page.Lang] = true
+		r.book.Pages = append(r.book.Pages, page)
+		r.pageAt[p.Path] = &pageResolver{whole: r, page: page}
+	}
+	for _, lang := range r.book.Languages {
+		if !has[lang] && len(r.book.Pages) > 0 {
+			r.remarks.Add(remark.LanguageEmpty, remark.Place{File: handbookFile}, lang)
+		}
+	}
+	r.eachPage((*pageResolver).outline)
+}
+
+// locate tells where a page stands. The first language's index is the
+// handbook's first page.
+func (r *resolver) locate(file string) (out, lang, key string, index bool) {
+	key = strings.TrimSuffix(file, path.Ext(file))
+	lang = r.book.Languages[0]
+	if top, rest, ok := strings.Cut(key, "/"); ok && slices.Contains(r.book.Languages, top) {
+		lang, key = top, rest
+	}
+	index = key == "index"
+	out = strings.TrimSuffix(file, path.Ext(file)) + ".html"
+	if index && lang == r.book.Languages[0] {
+		out = "index.html"
+	}
+	return out, lang, key, index
+}
+
+// eachPage runs f for every page, a worker a core. Pages write to themselves
+// only; their remarks are put in order afterwards.
+func (r *resolver) eachPage(f func(*pageResolver)) {
+	pages := r.book.Pages
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(pages)) {
+		wait.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(pages); i = int(next.Add(1)) - 1 {
+				f(r.pageAt[pages[i].Source.Path])
+			}
+		})
+	}
+	wait.Wait()
+	for _, p := range pages {
+		pr := r.pageAt[p.Source.Path]
+		r.remarks = append(r.remarks, pr.remarks...)
+		pr.remarks = nil
+	}
+}
+
+// assets lists the files that pages lead to.
+func (r *resolver) assets() {
+	found := map[string]bool{}
+	r.used.Range(func(name, _ any) bool { found[name.(string)] = true; return true })
+	r.book.Assets = slices.Sorted(maps.Keys(found))
+}
+
+// fileNames lists all pages and assets.
+func (r *resolver) fileNames() []string {
+	names := slices.Collect(maps.Keys(r.assetNames))
+	return sorted(slices.AppendSeq(names, maps.Keys(r.pageAt)))
+}
+
+func sorted(list []string) []string {
+	slices.Sort(list)
+	return list
+}
+
+func contains(list []string, s string) bool { return slices.Contains(list, s) }

@@ -1,0 +1,153 @@
+package handbook
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+type specYAML struct {
+	Title      Words       `yaml:"title,needed"`
+	Unit       source.Text `yaml:"unit,needed"`
+	Conditions Words       `yaml:"conditions"`
+	Source     source.Text `yaml:"source"`
+	Revised    source.Text `yaml:"revised"`
+
+	Nominal   number `yaml:"nominal"`
+	Min       number `yaml:"min"`
+	Max       number `yaml:"max"`
+	Tolerance number `yaml:"tolerance"`
+
+	Models source.Map[limitYAML] `yaml:"models" noun:"a model's limits"`
+}
+
+type limitYAML struct {
+	Nominal   number `yaml:"nominal"`
+	Min       number `yaml:"min"`
+	Max       number `yaml:"max"`
+	Tolerance number `yaml:"tolerance"`
+}
+
+func (l limitYAML) given() bool {
+	return l.Nominal.Number != nil || l.Min.Number != nil || l.Max.Number != nil || l.Tolerance.Number != nil
+}
+
+// number is a figure with its digits and its place.
+type number struct {
+	*Number
+	place remark.Place
+}
+
+// DecodeYAML takes a plain decimal number.
+func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
+	text, ok := d.Scalar(node, key, "a number")
+	if !ok {
+		return
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || strings.Trim(text, "+-.0123456789") != "" {
+		d.Remark(remark.ValueText, node, text, "number", "2 or 0.50, without its unit")
+		return
+	}
+	n.Number, n.place = &Number{v, text}, d.Place(node)
+}
+
+// specs reads every file of the specs folder; an id stands once in all of them.
+func (r *resolver) specs() {
+	var names []string
+	broken := false
+	for name, y := range r.tree.Data {
+		if isSpecs(name) {
+			names = append(names, name)
+			broken = broken || y.Broken
+		}
+	}
+	slices.Sort(names)
+	r.complete[kindSpec] = !broken
+	if len(names) == 0 {
+		r.remarks.Add(remark.DataMissing, remark.Place{File: specsFolder}, specsFolder+"*.yaml",
+			"Add one, so that a limit is written once and shown wherever it is used.")
+	}
+	first := map[string]remark.Place{}
+	for _, name := range names {
+		var specs source.Map[specYAML]
+		source.Decode(r.tree.Data[name], &specs, name, &r.remarks)
+		for _, e := range specs {
+			if at, ok := first[e.ID.Value]; ok {
+				r.remarks.Add(remark.IDDuplicate, e.ID.Place, e.ID.Value, at)
+				continue
+			}
+			first[e.ID.Value] = e.ID.Place
+			r.book.Specs = append(r.book.Specs, r.spec(e.ID, e.Value))
+		}
+	}
+	slices.SortFunc(r.book.Specs, func(a, b *Spec) int { return cmp.Compare(a.ID, b.ID) })
+}
+
+func (r *resolver) spec(id source.Text, y specYAML) *Spec {
+	s := &Spec{
+		ID: id.Value, Title: y.Title, Conditions: y.Conditions, Source: y.Source.Value,
+		ByModel: map[string]*Limit{}, Place: id.Place,
+	}
+	if y.Revised.Given() {
+		s.Revised = checkDay(&r.remarks, y.Revised)
+	}
+	if y.Unit.Given() {
+		s.Unit, _ = r.unit(y.Unit)
+	}
+	if general := (limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}); general.given() {
+		s.General = r.limit(general, id.Place, s.Unit)
+	}
+	for _, e := range y.Models {
+		m := find(r, kindModel, r.book.Models, e.ID)
+		switch {
+		case !e.Value.given():
+			r.remarks.Add(remark.LimitMissing, e.ID.Place)
+		case m != nil:
+			s.ByModel[m.ID] = r.limit(e.Value, e.ID.Place, s.Unit)
+		}
+	}
+	if s.General == nil && len(y.Models) == 0 {
+		r.remarks.Add(remark.LimitMissing, id.Place)
+	}
+	return s
+}
+
+func (r *resolver) limit(y limitYAML, at remark.Place, u unit.Unit) *Limit {
+	l := &Limit{Nominal: y.Nominal.Number, Min: y.Min.Number, Max: y.Max.Number, Tolerance: y.Tolerance.Number}
+	if l.Tolerance != nil {
+		if l.Nominal == nil {
+			r.remarks.Add(remark.KeyMissing, at, "nominal", "`tolerance`")
+			return l
+		}
+		places := max(decimals(l.Nominal.Text), decimals(l.Tolerance.Text))
+		l.Min = written(l.Nominal.Value-l.Tolerance.Value, places)
+		l.Max = written(l.Nominal.Value+l.Tolerance.Value, places)
+	}
+	for _, pair := range [][2]number{{y.Min, y.Max}, {y.Min, y.Nominal}, {y.Nominal, y.Max}} {
+		low, high := pair[0], pair[1]
+		if low.Number != nil && high.Number != nil && low.Value > high.Value {
+			r.remarks.Add(remark.LimitOrder, low.place, low.Text+" "+u.Symbol, high.Text+" "+u.Symbol)
+			break
+		}
+	}
+	return l
+}
+
+// written is a computed figure with so many decimals; its value is the one
+// that the text says, so that the phone and the sheet agree.
+func written(v float64, places int) *Number {
+	text := strconv.FormatFloat(v, 'f', places, 64)
+	v, _ = strconv.ParseFloat(text, 64)
+	return &Number{v, text}
+}
+
+func decimals(text string) int {
+	_, after, _ := strings.Cut(text, ".")
+	return len(after)
+}

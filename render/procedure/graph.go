@@ -1,0 +1,195 @@
+// Package procedure proves what can be proved of a troubleshooting procedure as
+// a graph of steps and ends.
+//
+// In: a Graph. Out: findings, by the index of the step or end that they concern.
+// It imports nothing of the project, and knows nothing of pages or places.
+package procedure
+
+// Graph is a procedure. A technician begins at step 0; every way on from a step
+// leads to a step or out of the graph.
+type Graph struct {
+	Steps []Step
+	Ends  int // how many ends the author listed, which some way should reach
+}
+
+// Step is one step.
+type Step struct {
+	// To holds the steps that a way leads to, End the listed ends.
+	To, End []int
+	// Exit: a way leads out otherwise: handed over, not reproduced, to another
+	// page, or where it is unknown.
+	Exit bool
+	// Guards are the hazards that the step warns of before its action, Meets
+	// those that its action meets.
+	Guards, Meets []int
+}
+
+func (s Step) leadsOn() bool { return len(s.To) > 0 || len(s.End) > 0 || s.Exit }
+
+// Findings are what is wrong with a graph; indexes are in rising order.
+type Findings struct {
+	DeadEnds        []int // steps that nothing leads on from
+	Unreached       []int // steps that no way leads to
+	Trapped         []int // the first step of each loop that no way leads out of
+	UnreachedEnds   []int
+	Late            []Meeting // hazards met by a reader who may not have been warned
+	UnguardedHazard []int     // of hazards asked for: those that no step guards
+}
+
+// Meeting is a step that meets a hazard.
+type Meeting struct{ Step, Hazard int }
+
+// Prove checks a graph. hazards are those that the author named for the whole
+// procedure.
+func Prove(g Graph, hazards []int) Findings {
+	var f Findings
+	reached := g.reach(0)
+	ends := make([]bool, g.Ends)
+	for i, s := range g.Steps {
+		if !s.leadsOn() {
+			f.DeadEnds = append(f.DeadEnds, i)
+		}
+		if !reached[i] {
+			f.Unreached = append(f.Unreached, i)
+			continue
+		}
+		for _, e := range s.End {
+			ends[e] = true
+		}
+	}
+	for e, ok := range ends {
+		// An end that only an unreached step leads to is that step's mistake.
+		if !ok && !g.leadsToEnd(e) {
+			f.UnreachedEnds = append(f.UnreachedEnds, e)
+		}
+	}
+	f.Trapped = g.trapped(reached)
+	for _, h := range hazards {
+		if !g.guarded(h) {
+			f.UnguardedHazard = append(f.UnguardedHazard, h)
+		}
+	}
+	f.Late = g.late()
+	return f
+}
+
+func (g Graph) leadsToEnd(e int) bool {
+	for _, s := range g.Steps {
+		if contains(s.End, e) {
+			return true
+		}
+	}
+	return false
+}
+
+func (g Graph) guarded(hazard int) bool {
+	for _, s := range g.Steps {
+		if contains(s.Guards, hazard) {
+			return true
+		}
+	}
+	return false
+}
+
+// walk returns the steps reached from one, not going on from those that stop
+// returns true for.
+func (g Graph) walk(from int, stop func(Step) bool) []bool {
+	seen := make([]bool, len(g.Steps))
+	if from >= len(g.Steps) {
+		return seen
+	}
+	seen[from] = true
+	next := []int{from}
+	for len(next) > 0 {
+		i := next[len(next)-1]
+		next = next[:len(next)-1]
+		if stop(g.Steps[i]) {
+			continue
+		}
+		for _, to := range g.Steps[i].To {
+			if !seen[to] {
+				seen[to] = true
+				next = append(next, to)
+			}
+		}
+	}
+	return seen
+}
+
+// trapped returns the first step of each set of steps that lead to each other
+// and nowhere else, among those reached. A dead end is no trap, nor is what leads only to one: the
+// finding on the dead end says enough.
+func (g Graph) trapped(reached []bool) []int {
+	back := make([][]int, len(g.Steps))
+	out := make([]bool, len(g.Steps))
+	var next []int
+	for i, s := range g.Steps {
+		for _, to := range s.To {
+			back[to] = append(back[to], i)
+		}
+		if len(s.End) > 0 || s.Exit || !s.leadsOn() {
+			out[i] = true
+			next = append(next, i)
+		}
+	}
+	for len(next) > 0 {
+		i := next[len(next)-1]
+		next = next[:len(next)-1]
+		for _, from := range back[i] {
+			if !out[from] {
+				out[from] = true
+				next = append(next, from)
+			}
+		}
+	}
+	var trapped []int
+	told := make([]bool, len(g.Steps))
+	for i := range g.Steps {
+		if out[i] || !reached[i] || told[i] {
+			continue
+		}
+		// A loop that leads on into another is told by the innermost one: the
+		// one whose every step leads back to it.
+		loop := g.reach(i)
+		innermost := true
+		for j := range g.Steps {
+			innermost = innermost && (!loop[j] || g.reach(j)[i])
+		}
+		if innermost {
+			trapped = append(trapped, i)
+			for j, in := range loop {
+				told[j] = told[j] || in
+			}
+		}
+	}
+	return trapped
+}
+
+// reach returns the steps that ways from a step lead to, the step itself too.
+func (g Graph) reach(from int) []bool { return g.walk(from, func(Step) bool { return false }) }
+
+// late finds steps that meet a hazard and can be reached without its warning.
+func (g Graph) late() []Meeting {
+	var late []Meeting
+	for i, s := range g.Steps {
+		for _, h := range s.Meets {
+			if contains(s.Guards, h) {
+				continue
+			}
+			unwarned := g.walk(0, func(s Step) bool { return contains(s.Guards, h) })
+			if unwarned[i] {
+				late = append(late, Meeting{i, h})
+			}
+		}
+	}
+	return late
+}
+
+func contains(list []int, x int) bool {
+	for _, y := range list {
+		if x == y {
+			return true
+		}
+	}
+	return false
+}
