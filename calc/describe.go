@@ -144,7 +144,8 @@ func (f tagged) option(options []string) float64 {
 
 // Native runs the Go function itself: inputs in SI in the order of Inputs,
 // choices as their index, results likewise. It is what the compiled module is
-// held against. It returns nil unless there is one number for each input.
+// held against; a choice that is no whole number or out of range is read as
+// calc/wasm says. It returns nil unless there is one number for each input.
 func (c *Calculator) Native(in []float64) []float64 {
 	if len(in) != len(c.Inputs) {
 		return nil
@@ -155,7 +156,7 @@ func (c *Calculator) Native(in []float64) []float64 {
 		if field := argument.Field(i); field.CanFloat() {
 			field.SetFloat(v)
 		} else {
-			field.SetInt(int64(v))
+			field.SetInt(whole(v))
 		}
 	}
 	result := f.Call([]reflect.Value{argument})[0]
@@ -168,4 +169,18 @@ func (c *Calculator) Native(in []float64) []float64 {
 		}
 	}
 	return out
+}
+
+// whole cuts the fraction off; NaN is 0 and what is out of range the nearest
+// integer.
+func whole(v float64) int64 {
+	switch {
+	case math.IsNaN(v):
+		return 0
+	case v >= math.MaxInt64:
+		return math.MaxInt64
+	case v <= math.MinInt64:
+		return math.MinInt64
+	}
+	return int64(v)
 }
