@@ -151,7 +151,7 @@ type Page struct {
 	Procedure     *Procedure // nil unless Sheet is "procedure"
 	Calculators   []*Calculator
 	// Blocks holds each block's resolved form: *Answers, *Reading, *Safety or
-	// *Calculator. A block with mistakes is left out.
+	// *Calculator. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.
@@ -166,9 +166,14 @@ type Procedure struct {
 	States    []*State
 	Hazards   []*Hazard
 	Equipment []string
-	Causes    []*Cause
-	Intro     []ast.Node // what stands before the first step
-	Steps     []*Step
+
+	HazardPlaces []remark.Place // of each of Hazards
+	// PanelsUnknown: a safety message is not whole, so that nothing can be said
+	// about what the procedure warns of.
+	PanelsUnknown bool
+	Causes        []*Cause
+	Intro         []ast.Node // what stands before the first step
+	Steps         []*Step
 }
 
 // Cause is a fault that a procedure can find.
@@ -191,8 +196,22 @@ type Step struct {
 	Answers []Answer   // of all its answers blocks
 	Reading *Reading   // or nil
 	Panels  []*Safety
-	Broken  bool // a block of it could not be resolved: unknown where it leads
+	Broken  bool // a block of it is not whole: unknown where else the step leads
 	Place   remark.Place
+}
+
+// Ways returns where the step's answers and its reading's outcomes lead.
+func (s *Step) Ways() []Target {
+	var ways []Target
+	for _, a := range s.Answers {
+		ways = append(ways, a.To)
+	}
+	if s.Reading != nil {
+		for _, o := range s.Reading.Outcomes {
+			ways = append(ways, o.To)
+		}
+	}
+	return ways
 }
 
 // Answers is an answers block.
@@ -212,9 +231,8 @@ type Reading struct {
 	Spec                                   *Spec
 	// Outcomes are in the order low, within, high, none, unstable; those that
 	// the author left out are missing.
-	Outcomes []Outcome
-	Faulty   bool // it has a remark already
-	Place    remark.Place
+	Outcomes  []Outcome
+	SpecPlace remark.Place
 }
 
 // Outcome is one result of a reading and where it leads.

@@ -20,12 +20,12 @@ type pageResolver struct {
 	remarks remark.List
 	front   frontYAML
 	causes  []causeText
-	// ids maps what # can lead to on the page: heading ids, in any language's letters.
+	broken  map[*source.Block]bool // blocks that are not whole
+	// ids holds what # can lead to on the page.
 	ids map[string]bool
 }
 
 type frontYAML struct {
-	Place         remark.Place
 	Sheet         source.Text           `yaml:"sheet"`
 	Title         source.Text           `yaml:"title"`
 	Purpose       source.Text           `yaml:"purpose"`

@@ -14,7 +14,7 @@ import (
 // procedure. Every page's outline is known by now.
 func (r *pageResolver) resolve() {
 	p := r.page
-	p.Blocks, p.Links = map[*source.Block]any{}, map[ast.Node]Target{}
+	p.Blocks, p.Links, r.broken = map[*source.Block]any{}, map[ast.Node]Target{}, map[*source.Block]bool{}
 	blocks := r.blocksOf(p.Source.Doc)
 	for _, b := range blocks {
 		if b.Name == "calculator" {
@@ -59,8 +59,16 @@ func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {
 func (r *pageResolver) procedure(blocks []*source.Block) {
 	p := r.page
 	pr := p.Procedure
-	pr.States = namesOf(r, kindState, r.whole.book.States, r.front.States)
-	pr.Hazards = namesOf(r, kindHazard, r.whole.book.Hazards, r.front.Hazards)
+	for _, name := range r.front.States {
+		if s := findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, name); s != nil {
+			pr.States = append(pr.States, s)
+		}
+	}
+	for _, name := range r.front.Hazards {
+		if h := findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, name); h != nil {
+			pr.Hazards, pr.HazardPlaces = append(pr.Hazards, h), append(pr.HazardPlaces, name.Place)
+		}
+	}
 	for _, e := range r.front.Equipment {
 		pr.Equipment = append(pr.Equipment, e.Value)
 	}
@@ -94,9 +102,7 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 				case *Safety:
 					s.Panels = append(s.Panels, form)
 				}
-				if p.Blocks[b] == nil && b.Name != "safety" {
-					s.Broken = true
-				}
+				s.Broken = s.Broken || r.broken[b]
 			}
 		}
 	}
@@ -105,16 +111,6 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 			r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
 		}
 	}
-}
-
-func namesOf[T named](r *pageResolver, kind string, list []T, names []source.Text) []T {
-	var found []T
-	for _, name := range names {
-		if x := findIn(&r.remarks, r.whole.complete[kind], kind, list, name); x != nil {
-			found = append(found, x)
-		}
-	}
-	return found
 }
 
 // minutes reads the <minutes:...> of a step's heading.
@@ -157,11 +153,14 @@ func (r *pageResolver) answers(b *source.Block) {
 		for item := list.FirstChild(); item != nil; item = item.NextSibling() {
 			if a, ok := r.answer(m, item); ok {
 				form.Answers = append(form.Answers, a)
+			} else {
+				r.broken[b] = true
 			}
 		}
 	}
 	if m.Doc.FirstChild() == nil {
 		r.remarks.Add(remark.AnswerForm, b.Place)
+		r.broken[b] = true
 	}
 	r.page.Blocks[b] = form
 }
@@ -248,7 +247,6 @@ func (r *pageResolver) meant(to string) string {
 }
 
 type readingYAML struct {
-	Place      remark.Place
 	Measure    source.Text `yaml:"measure"`
 	Spec       source.Text `yaml:"spec,needed"`
 	Meter      source.Text `yaml:"meter"`
@@ -267,16 +265,13 @@ func (r *pageResolver) reading(b *source.Block) {
 	if !r.onlyInSteps(b) {
 		return
 	}
-	y := b.YAML(&r.remarks)
-	if y.Broken {
-		return
-	}
 	var text readingYAML
-	before := r.remarks.Count(remark.Error)
-	source.Decode(y, &text, "a reading", &r.remarks)
+	before := len(r.remarks)
+	source.Decode(b.YAML(&r.remarks), &text, "a reading", &r.remarks)
+	r.broken[b] = len(r.remarks) > before
 	form := &Reading{
 		Measure: text.Measure.Value, Meter: text.Meter.Value, Red: text.Red.Value, Black: text.Black.Value,
-		Conditions: text.Conditions.Value, Place: b.Place,
+		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place,
 	}
 	if text.Spec.Given() {
 		form.Spec = findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, text.Spec)
@@ -289,7 +284,6 @@ func (r *pageResolver) reading(b *source.Block) {
 			form.Outcomes = append(form.Outcomes, Outcome{o.kind, r.leadsTo(o.to)})
 		}
 	}
-	form.Faulty = r.remarks.Count(remark.Error) > before
 	r.page.Blocks[b] = form
 }
 
@@ -303,12 +297,9 @@ var levels = []string{"danger", "warning", "caution", "notice"}
 
 // safety resolves a safety message; it may stand on any page.
 func (r *pageResolver) safety(b *source.Block) {
-	y := b.YAML(&r.remarks)
-	if y.Broken {
-		return
-	}
 	var text safetyYAML
-	source.Decode(y, &text, "a safety message", &r.remarks)
+	before := len(r.remarks)
+	source.Decode(b.YAML(&r.remarks), &text, "a safety message", &r.remarks)
 	form := &Safety{Text: text.Text}
 	if text.Level.Given() {
 		form.Level = r.choice(text.Level, "level", levels)
@@ -318,6 +309,9 @@ func (r *pageResolver) safety(b *source.Block) {
 	}
 	if text.Text.Doc != nil {
 		r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)
+	}
+	if len(r.remarks) > before && r.page.Procedure != nil {
+		r.page.Procedure.PanelsUnknown = true
 	}
 	r.page.Blocks[b] = form
 }

@@ -7,7 +7,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -21,6 +22,7 @@ func Resolve(tree *source.Tree) (*Handbook, remark.List) {
 	r.pages()
 	r.eachPage((*pageResolver).resolve)
 	r.assets()
+	r.pictures()
 	return r.book, r.remarks
 }
 
@@ -141,18 +143,16 @@ func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 // eachPage runs f for every page, a worker a core. Pages write to themselves
 // only; their remarks are put in order afterwards.
 func (r *resolver) eachPage(f func(*pageResolver)) {
-	pages := r.book.Pages
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(pages)) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(pages); i = int(next.Add(1)) - 1 {
-				f(r.pageAt[pages[i].Source.Path])
-			}
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for _, p := range r.book.Pages {
+		workers.Go(func() error {
+			f(r.pageAt[p.Source.Path])
+			return nil
 		})
 	}
-	wait.Wait()
-	for _, p := range pages {
+	_ = workers.Wait()
+	for _, p := range r.book.Pages {
 		pr := r.pageAt[p.Source.Path]
 		r.remarks = append(r.remarks, pr.remarks...)
 		pr.remarks = nil

@@ -28,20 +28,18 @@ func (s Step) leadsOn() bool { return len(s.To) > 0 || len(s.End) > 0 || s.Exit 
 
 // Findings are what is wrong with a graph; indexes are in rising order.
 type Findings struct {
-	DeadEnds        []int // steps that nothing leads on from
-	Unreached       []int // steps that no way leads to
-	Trapped         []int // the first step of each loop that no way leads out of
-	UnreachedEnds   []int
-	Late            []Meeting // hazards met by a reader who may not have been warned
-	UnguardedHazard []int     // of hazards asked for: those that no step guards
+	DeadEnds      []int // steps that nothing leads on from
+	Unreached     []int // steps that no way leads to
+	Trapped       []int // the first step of each loop that no way leads out of
+	UnreachedEnds []int
+	Late          []Meeting // hazards met by a reader who may not have been warned
 }
 
 // Meeting is a step that meets a hazard.
 type Meeting struct{ Step, Hazard int }
 
-// Prove checks a graph. hazards are those that the author named for the whole
-// procedure.
-func Prove(g Graph, hazards []int) Findings {
+// Prove checks a graph.
+func Prove(g Graph) Findings {
 	var f Findings
 	reached := g.reach(0)
 	ends := make([]bool, g.Ends)
@@ -64,11 +62,6 @@ func Prove(g Graph, hazards []int) Findings {
 		}
 	}
 	f.Trapped = g.trapped(reached)
-	for _, h := range hazards {
-		if !g.guarded(h) {
-			f.UnguardedHazard = append(f.UnguardedHazard, h)
-		}
-	}
 	f.Late = g.late()
 	return f
 }
@@ -76,15 +69,6 @@ func Prove(g Graph, hazards []int) Findings {
 func (g Graph) leadsToEnd(e int) bool {
 	for _, s := range g.Steps {
 		if contains(s.End, e) {
-			return true
-		}
-	}
-	return false
-}
-
-func (g Graph) guarded(hazard int) bool {
-	for _, s := range g.Steps {
-		if contains(s.Guards, hazard) {
 			return true
 		}
 	}

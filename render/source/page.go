@@ -28,8 +28,11 @@ func (p *Page) PlaceOf(n ast.Node) remark.Place {
 	if pos := position(n); pos >= 0 {
 		return p.Place(pos)
 	}
-	return remark.Place{File: p.Path, Line: 1, Column: 1}
+	return p.Top()
 }
+
+// Top returns the place of the page's first character.
+func (p *Page) Top() remark.Place { return remark.Place{File: p.Path, Line: 1, Column: 1} }
 
 func position(n ast.Node) int {
 	for ; n != nil && n.Kind() != ast.KindDocument; n = n.Parent() {

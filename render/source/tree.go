@@ -17,9 +17,9 @@ import (
 	"runtime"
 	"slices"
 	"strings"
-	"sync"
-	"sync/atomic"
 	"unicode/utf8"
+
+	"golang.org/x/sync/errgroup"
 
 	"benchleaf/render/remark"
 )
@@ -132,32 +132,31 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 		remarks remark.List
 	}
 	results := make([]result, len(names))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(names)) {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(names); i = int(next.Add(1)) - 1 {
-				r, name := &results[i], names[i]
-				text, err := t.root.ReadFile(name)
-				switch bad := validText(text); {
-				case err != nil:
-					r.remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
-				case bad >= 0:
-					r.remarks.Add(remark.FileEncoding, newLines(name, text).place(bad))
-				case isPage(name):
-					r.page = parsePage(name, text, &r.remarks)
-					continue
-				default:
-					r.data = parseYAML(name, text, &r.remarks)
-					continue
-				}
-				if isYAML(name) {
-					r.data = &YAML{Path: name, Broken: true}
-				}
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for i, name := range names {
+		workers.Go(func() error {
+			r := &results[i]
+			text, err := t.root.ReadFile(name)
+			switch bad := validText(text); {
+			case err != nil:
+				r.remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
+			case bad >= 0:
+				r.remarks.Add(remark.FileEncoding, newLines(name, text).place(bad))
+			case isPage(name):
+				r.page = parsePage(name, text, &r.remarks)
+				return nil
+			default:
+				r.data = parseYAML(name, text, &r.remarks)
+				return nil
 			}
+			if isYAML(name) {
+				r.data = &YAML{Path: name, Broken: true}
+			}
+			return nil
 		})
 	}
-	wait.Wait()
+	_ = workers.Wait()
 	for i, r := range results {
 		*remarks = append(*remarks, r.remarks...)
 		if r.page != nil {

@@ -1,0 +1,195 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"benchleaf/render"
+	"benchleaf/render/remark"
+)
+
+// Exit statuses.
+const (
+	statusDone    = 0 // no remark, or advice only
+	statusRemarks = 1 // an error among the remarks
+	statusUsage   = 2 // the command line is wrong
+	statusMachine = 3 // a disk, a permission
+)
+
+// command is one of the program's commands.
+type command struct {
+	name, arguments, about string
+	run                    func(c *call) int
+}
+
+// call is one use of a command.
+type call struct {
+	command        *command
+	flags          *flag.FlagSet
+	arguments      []string
+	stdin          io.Reader
+	stdout, stderr io.Writer
+}
+
+var commands = []*command{
+	{"audit", "[FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
+	{"version", "", "say which benchleaf this is", runVersion},
+}
+
+// Run runs the program with its arguments, without its name, and returns the
+// exit status.
+func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	if len(args) == 0 {
+		usage(stderr)
+		return statusUsage
+	}
+	if slices.Contains([]string{"help", "-h", "-help", "--help"}, args[0]) {
+		usage(stdout)
+		return statusDone
+	}
+	for _, c := range commands {
+		if c.name == args[0] {
+			flags := flag.NewFlagSet(c.name, flag.ContinueOnError)
+			return c.run(&call{c, flags, args[1:], stdin, stdout, stderr})
+		}
+	}
+	names := make([]string, len(commands))
+	for i, c := range commands {
+		names[i] = c.name
+	}
+	fmt.Fprintf(stderr, "benchleaf: there is no command %q", args[0])
+	if near := remark.Nearest(args[0], names); near != "" {
+		fmt.Fprintf(stderr, "; did you mean %q?", near)
+	}
+	fmt.Fprintln(stderr)
+	usage(stderr)
+	return statusUsage
+}
+
+func usage(w io.Writer) {
+	fmt.Fprintln(w, "benchleaf turns a folder of Markdown into an offline handbook.")
+	fmt.Fprintln(w)
+	for _, c := range commands {
+		fmt.Fprintf(w, "  benchleaf %-31s %s\n", strings.TrimSpace(c.name+" "+c.arguments), c.about)
+	}
+	fmt.Fprintln(w)
+	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out.")
+	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook has errors, 2 wrong command line, 3 disk or permission.")
+}
+
+// parse reads flags and arguments, flags first or last. ok is false where the
+// command is over already, with its status.
+func (c *call) parse(most int) (rest []string, status int, ok bool) {
+	c.flags.SetOutput(io.Discard)
+	for args := c.arguments; len(args) > 0; {
+		if err := c.flags.Parse(args); err != nil {
+			out, status := c.stderr, statusUsage
+			if errors.Is(err, flag.ErrHelp) {
+				out, status = c.stdout, statusDone
+			} else {
+				fmt.Fprintf(out, "benchleaf %s: %v\n", c.command.name, err)
+			}
+			c.help(out)
+			return nil, status, false
+		}
+		if args = c.flags.Args(); len(args) > 0 {
+			rest, args = append(rest, args[0]), args[1:]
+		}
+	}
+	if len(rest) > most {
+		fmt.Fprintf(c.stderr, "benchleaf %s: %q is one argument too many\n", c.command.name, rest[most])
+		c.help(c.stderr)
+		return nil, statusUsage, false
+	}
+	return rest, statusDone, true
+}
+
+func (c *call) help(w io.Writer) {
+	fmt.Fprintf(w, "usage: benchleaf %s\n", strings.TrimSpace(c.command.name+" "+c.command.arguments))
+	c.flags.VisitAll(func(f *flag.Flag) { fmt.Fprintf(w, "  -%s  %s (%s)\n", f.Name, f.Usage, f.DefValue) })
+}
+
+// trouble reports what the machine refused.
+func (c *call) trouble(err error) int {
+	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
+	return statusMachine
+}
+
+func folder(arguments []string) string {
+	if len(arguments) == 0 {
+		return "content"
+	}
+	return arguments[0]
+}
+
+func runCompile(c *call) int {
+	out := c.flags.String("out", "edition", "folder for the handbook")
+	rest, status, ok := c.parse(1)
+	if !ok {
+		return status
+	}
+	result, err := render.Compile(folder(rest), *out)
+	c.report(result.Remarks)
+	switch {
+	case err != nil:
+		return c.trouble(err)
+	case result.Failed():
+		fmt.Fprintf(c.stderr, "%s; nothing was written\n", counts(result.Remarks))
+		return statusRemarks
+	}
+	if len(result.Remarks) > 0 {
+		fmt.Fprintln(c.stderr, counts(result.Remarks))
+	}
+	fmt.Fprintf(c.stdout, "%s made. Open %s\n", plural(result.Pages, "page"), filepath.Join(*out, filepath.FromSlash(result.First)))
+	return statusDone
+}
+
+func runAudit(c *call) int {
+	rest, status, ok := c.parse(1)
+	if !ok {
+		return status
+	}
+	result, err := render.Audit(folder(rest))
+	if err != nil {
+		return c.trouble(err)
+	}
+	if err := result.Remarks.WriteText(c.stdout); err != nil {
+		return c.trouble(err)
+	}
+	fmt.Fprintln(c.stdout, counts(result.Remarks))
+	if result.Failed() {
+		return statusRemarks
+	}
+	return statusDone
+}
+
+func (c *call) report(remarks remark.List) {
+	// A terminal that went away is no reason to stop the build.
+	_ = remarks.WriteText(c.stderr)
+}
+
+func counts(l remark.List) string {
+	errors, advice := l.Count(remark.Error), l.Count(remark.Advice)
+	switch {
+	case errors == 0 && advice == 0:
+		return "no remarks"
+	case errors == 0:
+		return fmt.Sprintf("%d of advice", advice)
+	case advice == 0:
+		return plural(errors, "error")
+	}
+	return fmt.Sprintf("%s, %d of advice", plural(errors, "error"), advice)
+}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return fmt.Sprintf("%d %s", n, noun)
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

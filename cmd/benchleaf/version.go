@@ -1,0 +1,26 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"runtime/debug"
+)
+
+// runVersion prints the module's version and, of a build from a checkout, the
+// commit it was made from.
+func runVersion(c *call) int {
+	if _, status, ok := c.parse(0); !ok {
+		return status
+	}
+	version, commit := "(devel)", ""
+	if info, ok := debug.ReadBuildInfo(); ok {
+		version = info.Main.Version
+		for _, s := range info.Settings {
+			if s.Key == "vcs.revision" {
+				commit = " " + s.Value[:min(12, len(s.Value))]
+			}
+		}
+	}
+	fmt.Fprintf(c.stdout, "benchleaf %s%s %s %s/%s\n", version, commit, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return statusDone
+}

@@ -1,0 +1,61 @@
+// Package audit holds the rules that a resolved handbook is judged by.
+//
+// In: a *handbook.Handbook. Out: remarks. Nothing is changed.
+// It may import handbook, procedure, remark and source.
+package audit
+
+import (
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// Audit applies every rule to the handbook.
+func Audit(h *handbook.Handbook) remark.List {
+	var remarks remark.List
+	for _, p := range h.Pages {
+		if p.Procedure != nil {
+			proveProcedure(p, &remarks)
+		}
+	}
+	unexaminedParts(h, &remarks)
+	return remarks
+}
+
+// unexaminedParts gives advice on parts that no procedure examines: none of
+// its causes is that part's, and no step speaks of it. A handbook without
+// procedures is not asked.
+func unexaminedParts(h *handbook.Handbook, remarks *remark.List) {
+	examined := map[*handbook.Part]bool{}
+	procedures := 0
+	for _, p := range h.Pages {
+		if p.Procedure == nil {
+			continue
+		}
+		procedures++
+		for _, c := range p.Procedure.Causes {
+			examined[c.Part] = true
+		}
+		for _, s := range p.Procedure.Steps {
+			for _, n := range s.Body {
+				eachTarget(p, n, func(t handbook.Target) { examined[t.Part] = true })
+			}
+		}
+	}
+	for _, part := range h.Parts {
+		if procedures > 0 && !examined[part] {
+			remarks.Add(remark.PartUnexamined, part.Place, part.ID)
+		}
+	}
+}
+
+// eachTarget calls f for what every link below a node leads to.
+func eachTarget(p *handbook.Page, n ast.Node, f func(handbook.Target)) {
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if t, ok := p.Links[n]; ok && entering {
+			f(t)
+		}
+		return ast.WalkContinue, nil
+	})
+}

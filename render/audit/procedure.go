@@ -1,0 +1,158 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/procedure"
+	"benchleaf/render/remark"
+)
+
+// proveProcedure proves a procedure's graph and the readings that its ways
+// depend on.
+func proveProcedure(p *handbook.Page, remarks *remark.List) {
+	pr := p.Procedure
+	frontBroken := p.Source.Front != nil && p.Source.Front.Broken
+	if len(pr.Steps) == 0 {
+		remarks.Add(remark.StepsMissing, p.Source.Top())
+		return
+	}
+	if pr.Symptom == "" && !frontBroken {
+		remarks.Add(remark.ProcedureSymptom, p.Source.Top())
+	}
+	unknownWays := false
+	for _, s := range pr.Steps {
+		unknownWays = unknownWays || s.Broken
+		if s.Reading != nil && s.Reading.Spec != nil && !s.Broken {
+			proveReading(p, s.Reading, remarks)
+		}
+	}
+	g, hazards := graph(p)
+	found := procedure.Prove(g)
+	for _, i := range found.DeadEnds {
+		remarks.Add(remark.StepEnd, pr.Steps[i].Place, pr.Steps[i].ID)
+	}
+	for _, i := range found.Trapped {
+		remarks.Add(remark.StepLoop, pr.Steps[i].Place, pr.Steps[i].ID)
+	}
+	if !unknownWays { // else a mistake told already may hide the way there
+		for _, i := range found.Unreached {
+			remarks.Add(remark.StepUnreached, pr.Steps[i].Place, pr.Steps[i].ID)
+		}
+		for _, i := range found.UnreachedEnds {
+			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
+		}
+	}
+	if pr.PanelsUnknown {
+		return
+	}
+	for i, h := range pr.Hazards {
+		if !warnsOf(p, h) {
+			remarks.Add(remark.HazardUnguarded, pr.HazardPlaces[i], h.ID)
+		}
+	}
+	for _, m := range found.Late {
+		if s, h := pr.Steps[m.Step], hazards[m.Hazard]; warnsOf(p, h) || !slices.Contains(pr.Hazards, h) {
+			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID)
+		}
+	}
+}
+
+// proveReading holds a reading's outcomes against the limits of every model
+// that the page applies to.
+func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
+	var without []string
+	needed := map[string]bool{"within": true}
+	limits := []*handbook.Limit{r.Spec.General}
+	if len(p.Applicability) > 0 {
+		limits = nil
+		for _, m := range p.Applicability {
+			limits = append(limits, r.Spec.For(m))
+		}
+	}
+	for i, l := range limits {
+		if l == nil || l.Min == nil && l.Max == nil {
+			if len(p.Applicability) > 0 {
+				without = append(without, p.Applicability[i].ID)
+			}
+			continue
+		}
+		needed["low"] = needed["low"] || l.Min != nil
+		needed["high"] = needed["high"] || l.Max != nil
+	}
+	if len(without) > 0 {
+		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, strings.Join(without, ", "))
+	} else if !needed["low"] && !needed["high"] {
+		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, "any model")
+	}
+	for _, o := range r.Outcomes {
+		needed[o.Kind] = false
+	}
+	for _, kind := range []string{"low", "within", "high"} {
+		if needed[kind] {
+			remarks.Add(remark.ReadingOutcome, r.SpecPlace, kind)
+		}
+	}
+}
+
+// warnsOf tells whether a page has a safety message for the hazard.
+func warnsOf(p *handbook.Page, h *handbook.Hazard) bool {
+	for _, block := range p.Blocks {
+		if panel, ok := block.(*handbook.Safety); ok && panel.Hazard == h {
+			return true
+		}
+	}
+	return false
+}
+
+// graph makes the graph of a page's procedure; hazards are numbered as in the
+// list returned.
+func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
+	pr := p.Procedure
+	g := procedure.Graph{Steps: make([]procedure.Step, len(pr.Steps)), Ends: len(pr.Causes)}
+	steps, causes := map[string]int{}, map[string]int{}
+	for i, s := range pr.Steps {
+		steps[s.ID] = i
+	}
+	for i, c := range pr.Causes {
+		causes[handbook.CauseAnchor(c.ID)] = i
+	}
+	var hazards []*handbook.Hazard
+	number := func(h *handbook.Hazard) int {
+		i := slices.Index(hazards, h)
+		if i < 0 {
+			i, hazards = len(hazards), append(hazards, h)
+		}
+		return i
+	}
+	for i, s := range pr.Steps {
+		step := &g.Steps[i]
+		step.Exit = s.Broken
+		for _, t := range s.Ways() {
+			// What a mistaken target was probably meant for counts as its target.
+			if to, ok := steps[t.ID]; ok && (t.Kind == handbook.ToHeading || t.Kind == handbook.ToNowhere) {
+				step.To = append(step.To, to)
+			} else if end, ok := causes[t.ID]; ok && t.Kind != handbook.ToPage {
+				step.End = append(step.End, end)
+			} else {
+				step.Exit = true
+			}
+		}
+		for _, panel := range s.Panels {
+			if panel.Hazard != nil {
+				step.Guards = append(step.Guards, number(panel.Hazard))
+			}
+		}
+		meet := func(t handbook.Target) {
+			if t.Hazard != nil {
+				step.Meets = append(step.Meets, number(t.Hazard))
+			}
+		}
+		eachTarget(p, s.Heading, meet)
+		for _, n := range s.Body {
+			eachTarget(p, n, meet)
+		}
+	}
+	return g, hazards
+}

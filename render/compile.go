@@ -1,0 +1,138 @@
+// Package render conducts the stages from a folder of Markdown to an edition:
+// read, resolve, audit, render, package. Each stage takes the whole result of
+// the one before it; none writes where an earlier one reads.
+//
+// In: a source folder and an output folder. Out: remarks, and the edition if
+// none of them is an error. Only this package knows all the stages.
+package render
+
+import (
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"benchleaf/render/audit"
+	"benchleaf/render/edition"
+	"benchleaf/render/handbook"
+	"benchleaf/render/page"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+	"benchleaf/theme"
+)
+
+// Result tells what a compilation did.
+type Result struct {
+	Remarks remark.List // sorted
+	Pages   int         // HTML pages, the finders among them
+	First   string      // path in the edition of the page to open first
+}
+
+// Failed tells whether an error among the remarks stopped the output.
+func (r Result) Failed() bool { return r.Remarks.Count(remark.Error) > 0 }
+
+// Compile makes the edition in out from the handbook in dir. Author's mistakes
+// are remarks; the error tells of the machine: a folder that cannot be read, a
+// full disk. In both cases what out held before is untouched.
+func Compile(dir, out string) (Result, error) {
+	tree, book, remarks, err := model(dir)
+	if err != nil {
+		return Result{}, err
+	}
+	defer tree.Close()
+	result := Result{Remarks: remarks}
+	if result.Failed() {
+		return result, nil
+	}
+	look, err := theme.Load()
+	if err != nil {
+		return result, err
+	}
+	renderer, err := page.New(book, look, tree.ReadAsset)
+	if err != nil {
+		return result, err
+	}
+	w, err := edition.Begin(out, edition.Manifest{
+		Title: book.Title.In(book.Languages[0]), Edition: book.Edition, Date: book.Date,
+	})
+	if err != nil {
+		return result, err
+	}
+	defer w.Close()
+	result.First = page.FinderPath(book, book.Languages[0])
+	if result.Pages, err = write(w, tree, book, renderer); err != nil {
+		return result, err
+	}
+	return result, w.Commit()
+}
+
+// Audit reads and judges the handbook in dir and writes nothing.
+func Audit(dir string) (Result, error) {
+	tree, _, remarks, err := model(dir)
+	if err != nil {
+		return Result{}, err
+	}
+	return Result{Remarks: remarks}, tree.Close()
+}
+
+// model runs the stages up to the audit.
+func model(dir string) (*source.Tree, *handbook.Handbook, remark.List, error) {
+	tree, remarks, err := source.Read(dir)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	book, more := handbook.Resolve(tree)
+	remarks = append(remarks, more...)
+	remarks = append(remarks, audit.Audit(book)...)
+	remarks.Sort()
+	return tree, book, remarks, nil
+}
+
+// write renders everything into the edition, pages with a worker a core.
+func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer) (pages int, err error) {
+	shared, err := renderer.Shared()
+	if err != nil {
+		return 0, err
+	}
+	for _, f := range shared {
+		if err := w.Write(f.Path, f.Data); err != nil {
+			return 0, err
+		}
+	}
+	for _, name := range book.Assets {
+		data, err := tree.ReadAsset(name)
+		if err != nil {
+			return 0, err
+		}
+		if err := w.Write(name, data); err != nil {
+			return 0, err
+		}
+	}
+	for _, lang := range book.Languages {
+		finder, err := renderer.Finder(lang)
+		if err != nil {
+			return 0, err
+		}
+		if err := w.Write(page.FinderPath(book, lang), finder.HTML); err != nil {
+			return 0, err
+		}
+		pages++
+	}
+	var list []*handbook.Page
+	for _, p := range book.Pages {
+		if !p.Index {
+			list = append(list, p)
+		}
+	}
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for _, p := range list {
+		workers.Go(func() error {
+			out, err := renderer.Page(p)
+			if err != nil {
+				return err
+			}
+			return w.Write(p.Path, out.HTML)
+		})
+	}
+	return pages + len(list), workers.Wait()
+}
