@@ -115,8 +115,8 @@ type Source struct {
 	Intrinsics string
 }
 
-// Source returns the source of the built-in calculators. The maps are the
-// caller's.
+// Source returns the source of the calculator: that of all of them, which one
+// check serves. The texts are shared: do not change them.
 func (c *Calculator) Source() Source {
 	files := make(map[string][]byte)
 	entries, _ := sourceFiles.ReadDir(".")
