@@ -14,7 +14,7 @@ const (
 
 // guardFactor turns the accuracy of a meter, a bound a, into the guard of a
 // one-sided 95 % decision: 1.65 standard uncertainties of a/√3 each.
-// Source: ISO 14253-1:2017; JCGM 100:2008, 4.3.7; JCGM 106:2012, 8.3.
+// Source: ISO 14253-1:2017; JCGM 100:2008, 4.3.7; JCGM 106:2012.
 const guardFactor = 0.95
 
 // judge decides on a deviation from nominal by the rule of ISO 14253-1: within

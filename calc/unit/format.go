@@ -111,7 +111,7 @@ var pointRegions = map[string]bool{
 var commaLanguages = map[string]bool{
 	"bg": true, "ca": true, "cs": true, "da": true, "de": true, "el": true, "es": true, "et": true, "eu": true,
 	"fi": true, "fr": true, "gl": true, "hr": true, "hu": true, "id": true, "is": true, "it": true, "lt": true,
-	"lv": true, "nb": true, "nl": true, "nn": true, "no": true, "pl": true, "pt": true, "ro": true, "ru": true,
+	"lv": true, "nb": true, "nl": true, "nn": true, "pl": true, "pt": true, "ro": true, "ru": true,
 	"sk": true, "sl": true, "sr": true, "sv": true, "tr": true, "uk": true, "vi": true,
 }
 

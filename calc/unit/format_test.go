@@ -5,6 +5,10 @@ import (
 	"regexp"
 	"strconv"
 	"testing"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	"golang.org/x/text/number"
 )
 
 // Every case is what a browser's engine printed for the same bits.
@@ -48,6 +52,24 @@ func TestFormatIn(t *testing.T) {
 	} {
 		if got := FormatIn(0.12, 3, c.lang); got != c.want {
 			t.Errorf("%q: %s, want %s", c.lang, got, c.want)
+		}
+	}
+}
+
+// The decimal signs are those of the Unicode CLDR, as golang.org/x/text holds it.
+func TestDecimalSign(t *testing.T) {
+	var tags []string
+	for lang := range commaLanguages {
+		tags = append(tags, lang)
+	}
+	for region := range pointRegions {
+		tags = append(tags, region)
+	}
+	tags = append(tags, "en", "en-GB", "ja", "zh", "ko", "es-ES", "es-AR", "es-CL", "es-CO", "es-UY", "fr-CA", "pt-BR", "de-AT")
+	for _, tag := range tags {
+		printed := message.NewPrinter(language.MustParse(tag)).Sprint(number.Decimal(1.5))
+		if want := "1" + string(rune(DecimalSign(tag))) + "5"; printed != want {
+			t.Errorf("%s: CLDR prints %s, this package %s", tag, printed, want)
 		}
 	}
 }

@@ -14,7 +14,7 @@ var typed = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u02da", "°", 
 // "degC", "mm2", "Nm"). "K" is a temperature; a difference is "ΔK" or "dK".
 // The empty text is the plain number.
 func Lookup(symbol string) (Unit, bool) {
-	u, ok := bySpelling[strings.TrimSpace(typed.Replace(symbol))]
+	u, ok := bySpelling()[strings.TrimSpace(typed.Replace(symbol))]
 	return u, ok
 }
 

@@ -1,6 +1,9 @@
 package unit
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // Where the factors come from. Factors are untyped constant expressions of
 // the exact definitions, so that the compiler rounds each of them once.
@@ -118,8 +121,8 @@ var switchable = [][]string{
 	{"kPa", "bar", "psi", "inHg", "mmHg", "inH₂O", "Pa"},
 }
 
-// bySpelling finds a row by its symbol or any spelling; filled once, read only.
-var bySpelling = func() map[string]Unit {
+// bySpelling finds a unit by its symbol or any spelling; filled on first use.
+var bySpelling = sync.OnceValue(func() map[string]Unit {
 	found := make(map[string]Unit, 4*len(table))
 	for _, r := range table {
 		found[r.Symbol] = r.Unit
@@ -128,4 +131,4 @@ var bySpelling = func() map[string]Unit {
 		}
 	}
 	return found
-}()
+})
