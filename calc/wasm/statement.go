@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"slices"
 )
 
 // body is the state of the translation of one function.
@@ -90,8 +91,8 @@ func (b *body) push(locals []int) {
 }
 
 func (b *body) store(locals []int) {
-	for i := len(locals) - 1; i >= 0; i-- {
-		b.set(locals[i])
+	for _, local := range slices.Backward(locals) {
+		b.set(local)
 	}
 }
 
@@ -250,8 +251,16 @@ func (b *body) assignAll(targets, values []ast.Expr) {
 			return
 		}
 	}
-	for i := len(targets) - 1; i >= 0; i-- {
-		b.store(places[i])
+	// Go assigns from left to right: a variable named twice keeps the later value.
+	taken := map[int]bool{}
+	for _, place := range slices.Backward(places) {
+		for _, local := range slices.Backward(place) {
+			if taken[local] {
+				local = b.local(b.locals[local])
+			}
+			taken[local] = true
+			b.set(local)
+		}
 	}
 }
 

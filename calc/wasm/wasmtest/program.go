@@ -198,9 +198,10 @@ func (g *generator) returns() {
 	case g.chance(3):
 		g.line("return Results{Y: " + g.expr(float, 4) + ", T: " + g.expr(truth, 3) + "}")
 	default:
-		g.line("out := Results{X: " + g.expr(float, 4) + ", K: " + g.expr(whole, 3) + "}")
-		g.line("out.Y, out.T = out.X + " + g.expr(float, 3) + ", " + g.expr(truth, 3))
-		g.line("return out")
+		out := g.name()
+		g.line(out + " := Results{X: " + g.expr(float, 4) + ", K: " + g.expr(whole, 3) + "}")
+		g.line(out + ".Y, " + out + ".T = " + out + ".X + " + g.expr(float, 3) + ", " + g.expr(truth, 3))
+		g.line("return " + out)
 	}
 }
 
