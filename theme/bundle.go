@@ -53,6 +53,9 @@ func scriptKeys() ([]string, error) {
 	}
 	var keys []string
 	for _, name := range names {
+		if strings.HasSuffix(name, ".d.ts") {
+			continue // it says what a key looks like
+		}
 		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err

@@ -11,6 +11,7 @@ import (
 // pageData is what the script cannot read from the page. Its JSON form is
 // declared in the theme's script data.ts.
 type pageData struct {
+	Decimal     string                     `json:"decimal,omitempty"` // the decimal sign, where it is no point
 	Specs       map[string]*specData       `json:"specs,omitempty"`
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
 	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
@@ -25,14 +26,10 @@ func newUnitData(u unit.Unit) unitData { return unitData{unitSymbol(u), u.Factor
 // nominal, tolerance] in the unit of the specification, null where there is
 // none.
 type specData struct {
-	Units  []unitData            `json:"units"`           // the first is the specification's
-	Meter  [2]float64            `json:"meter"`           // share of the reading, and what is added
-	Limits map[string][4]*number `json:"limits"`          //
-	Texts  map[string]string     `json:"texts,omitempty"` // the nominal's figure, where a calculator takes it
+	Units  []unitData             `json:"units"` // the first is the specification's
+	Meter  [2]float64             `json:"meter"` // share of the reading, and what is added
+	Limits map[string][4]*float64 `json:"limits"`
 }
-
-// number is a figure as it was typed, which is valid JSON only as a value.
-type number = float64
 
 // spec adds a specification, with a limit for every model of the page.
 func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
@@ -42,13 +39,13 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	meter := w.meter(s.Unit.Symbol)
 	sd := &specData{
 		Meter:  [2]float64{meter.Percent / 100, meter.Digits * meter.Resolution},
-		Limits: map[string][4]*number{},
+		Limits: map[string][4]*float64{},
 	}
 	for _, u := range d.alternatives(s.Unit) {
 		sd.Units = append(sd.Units, newUnitData(u))
 	}
 	for _, g := range w.groups(s) {
-		limit := [4]*number{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
+		limit := [4]*float64{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
 		for _, m := range g.Models {
 			sd.Limits[m.ID] = limit
 		}
@@ -81,7 +78,7 @@ func (d *pageData) alternatives(own unit.Unit) []unit.Unit {
 	return list
 }
 
-func value(n *handbook.Number) *number {
+func value(n *handbook.Number) *float64 {
 	if n == nil {
 		return nil
 	}
@@ -90,9 +87,12 @@ func value(n *handbook.Number) *number {
 
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
-func (d *pageData) json() ([]byte, error) {
+func (d *pageData) json(lang string) ([]byte, error) {
 	if d.Specs == nil && d.Calculators == nil {
 		return nil, nil
+	}
+	if sign := unit.DecimalSign(lang); sign != '.' {
+		d.Decimal = string(rune(sign))
 	}
 	text, err := json.Marshal(d)
 	return bytes.TrimSpace(text), err

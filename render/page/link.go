@@ -75,6 +75,8 @@ func (w *writer) label(t handbook.Target) string {
 		return w.readTitle(t.Page).Title
 	case handbook.ToPart:
 		return w.partName(t.Part)
+	case handbook.ToHazard:
+		return w.hazard(t.Hazard).Title.In(w.lang)
 	case handbook.ToCalculator:
 		if w.page != nil {
 			for _, c := range w.page.Calculators {

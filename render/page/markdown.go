@@ -88,6 +88,9 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		}
 		return ast.WalkSkipChildren, nil
 	case *ast.Link:
+		if t, ok := w.target(n); ok && t.Kind == handbook.Unprinted {
+			return ast.WalkSkipChildren, nil
+		}
 		w.link(n, entering)
 	case *ast.AutoLink:
 		if entering {
@@ -270,9 +273,8 @@ func (w *writer) openOutside(address string) {
 	w.out.attribute("href", address)
 }
 
-// autoLink writes a reference such as <spec:idle-speed>. What is neither
-// resolved nor an address says something to the build alone, such as <id:link>
-// in a heading, and is not printed.
+// autoLink writes a reference such as <spec:idle-speed>. What says something to
+// the build alone, such as <id:link> in a heading, is not printed.
 func (w *writer) autoLink(n *ast.AutoLink) {
 	t, ok := w.target(n)
 	switch {
@@ -288,6 +290,7 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 			w.out.escaped(label)
 			w.out.WriteString("</a>")
 		}
+	case t.Kind == handbook.Unprinted:
 	case t.Kind == handbook.ToSpec:
 		w.specification(t.Spec)
 	default:

@@ -58,15 +58,9 @@ func New(h *handbook.Handbook, t *theme.Theme, readAsset func(name string) ([]by
 	}
 	r := &Renderer{book: h, theme: t, readAsset: readAsset, siblings: map[string][]*handbook.Page{}}
 	for _, p := range h.Pages {
-		k := key(p)
-		r.siblings[k] = append(r.siblings[k], p)
+		r.siblings[p.Key] = append(r.siblings[p.Key], p)
 	}
 	return r, nil
-}
-
-// key names a page in every language: its path without language and extension.
-func key(p *handbook.Page) string {
-	return strings.TrimSuffix(strings.TrimPrefix(p.Path, p.Lang+"/"), ".html")
 }
 
 // FinderPath returns the path of a language's finder.
@@ -88,7 +82,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 		w.markdown(p.Source.Doc, p.Source.Text)
 	}
 	s := w.shell()
-	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = key(p), p.Sheet, p.Title, p.Purpose, p.Revised
+	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[s.Key] {
@@ -169,8 +163,8 @@ func (w *writer) shell() *shell {
 
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
-	s.Body = template.HTML(w.out.String()) //nolint: written by this package, escaped piece by piece
-	data, err := w.data.json()
+	s.Body = template.HTML(w.out.String())
+	data, err := w.data.json(w.lang)
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
 
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
@@ -128,10 +129,18 @@ func endKey(id string) string {
 // procedure writes the introduction, the steps and the ends.
 func (w *writer) procedure(p *handbook.Procedure) {
 	text := w.page.Source.Text
-	w.out.WriteString(`<div class="intro">` + "\n")
-	for _, n := range p.Intro {
-		w.markdown(n, text)
+	var notes []ast.Node // footnotes stand at the end of the last step and belong to all
+	write := func(nodes []ast.Node) {
+		for _, n := range nodes {
+			if n.Kind() == east.KindFootnoteList {
+				notes = append(notes, n)
+			} else {
+				w.markdown(n, text)
+			}
+		}
 	}
+	w.out.WriteString(`<div class="intro">` + "\n")
+	write(p.Intro)
 	w.out.WriteString("</div>\n")
 	for _, s := range p.Steps {
 		v := stepView{Words: w.words, ID: s.ID, Number: s.Number}
@@ -139,13 +148,17 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			v.Minutes = w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))
 		}
 		v.Heading = w.html(func() { w.children(s.Heading, text) })
-		v.Body = w.html(func() {
-			for _, n := range s.Body {
-				w.markdown(n, text)
-			}
-		})
+		v.Body = w.html(func() { write(s.Body) })
 		w.template("step", v)
 	}
+	w.ends(p)
+	for _, n := range notes {
+		w.markdown(n, text)
+	}
+}
+
+// ends writes the ways in which the procedure ends.
+func (w *writer) ends(p *handbook.Procedure) {
 	ends := w.endings(p)
 	if len(ends) == 0 {
 		return

@@ -80,7 +80,7 @@ function compute(form: Form, c: Calculator, run: Run): void {
     const v = results[i] ?? NaN;
     if (r.words) output.textContent = known ? (r.words[v] ?? "") : word.verdict.none;
     else output.textContent = format(fromSI(r.unit!, v), r.digits!, decimal);
-    if (r.keys) output.dataset.verdict = known ? r.keys[v] : "";
+    if (r.keys) output.dataset.verdict = (known && r.keys[v]) || "";
   });
   if (c.limits) {
     const output = one("output[name=verdict]", form)!;

@@ -1,5 +1,11 @@
 /**
- * The words of the page. The bundler puts the text of the key "group.name" in
- * the place of word.group.name, and fails where there is none.
+ * The words of the page: the bundler puts the text of the key "group.name" in
+ * the place of word.group.name.
  */
-declare const word: Readonly<Record<string, Readonly<Record<string, string>>>>;
+
+type Key = keyof (typeof import("../messages/en/page.json"));
+type Group = Key extends `${infer G}.${string}` ? G : never;
+
+declare const word: {
+  readonly [G in Group]: { readonly [K in Key as K extends `${G}.${infer Name}` ? Name : never]: string };
+};
