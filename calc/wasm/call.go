@@ -37,7 +37,9 @@ func (b *body) call(e *ast.CallExpr) []SlotType {
 		}
 		return nil
 	}
-	b.refuse(e.Fun, "only a function that has a name can be called", "declare it at package level")
+	if len(b.problems) == 0 { // otherwise what is called was refused: that says it
+		b.refuse(e.Fun, "only a function that has a name can be called", "declare it at package level")
+	}
 	return nil
 }
 
@@ -88,7 +90,11 @@ func (b *body) callMethod(e *ast.CallExpr, fun *ast.SelectorExpr, selection *typ
 // callBuiltin translates min and max; len is a constant.
 func (b *body) callBuiltin(e *ast.CallExpr, builtin *types.Builtin) []SlotType {
 	if builtin.Name() != "min" && builtin.Name() != "max" {
-		b.refuse(e.Fun, "the builtin "+builtin.Name()+" is not in the subset", "")
+		hint := ""
+		if builtin.Name() == "panic" {
+			hint = "where there is no result, return NaN"
+		}
+		b.refuse(e.Fun, "the builtin "+builtin.Name()+" is not in the subset", hint)
 		return nil
 	}
 	if _, ok := b.layout(e, b.info.TypeOf(e)); !ok {

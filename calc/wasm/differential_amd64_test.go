@@ -9,7 +9,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -61,7 +60,7 @@ func TestDifferential(t *testing.T) {
 	write("main.go", nativeMain(*programs))
 
 	binary := filepath.Join(dir, "native")
-	build := exec.Command(filepath.Join(runtime.GOROOT(), "bin", "go"), "build", "-o", binary, ".")
+	build := exec.Command("go", "build", "-o", binary, ".")
 	build.Dir = dir
 	build.Env = append(os.Environ(), "GOFLAGS=", "GOWORK=off", "GOAMD64=v1", "GOPROXY=off")
 	if out, err := build.CombinedOutput(); err != nil {

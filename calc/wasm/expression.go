@@ -59,8 +59,8 @@ func (b *body) refuseName(e ast.Expr, object types.Object) []SlotType {
 			}
 			return nil
 		}
-		if _, ok := b.layout(e, object.Type()); ok {
-			b.refuse(e, object.Name()+" could not be compiled", "")
+		if len(b.problems) == 0 { // otherwise its declaration was refused: that says it
+			b.refuse(e, object.Name()+" is not in the subset", "")
 		}
 		return nil
 	case *types.Func:
@@ -190,9 +190,6 @@ func (b *body) unary(e *ast.UnaryExpr) []SlotType {
 	case token.AND:
 		b.refuse(e, "taking the address of a value is not in the subset", "use the value itself")
 		return nil
-	case token.XOR:
-		b.refuse(e, "the operator ^ (bits) is not in the subset", "")
-		return nil
 	default:
 		b.refuse(e, "the operator "+e.Op.String()+" is not in the subset", "")
 		return nil
@@ -234,11 +231,8 @@ func (b *body) binary(e *ast.BinaryExpr) []SlotType {
 		x := b.expression(e.X)
 		b.or(func() { b.expression(e.Y) })
 		return x
-	case token.XOR:
-		b.refuse(e, "the operator ^ (bits, not a power) is not in the subset", "for a power use the function Pow of the package of elementary functions")
-		return nil
-	case token.AND, token.OR, token.AND_NOT, token.SHL, token.SHR:
-		b.refuse(e, "the operator "+e.Op.String()+" (bits) is not in the subset", "multiply, divide or use % with a constant")
+	case token.XOR, token.AND, token.OR, token.AND_NOT, token.SHL, token.SHR:
+		b.refuseOperator(e, e.Op)
 		return nil
 	}
 	x := b.expression(e.X)
@@ -259,6 +253,15 @@ func (b *body) binary(e *ast.BinaryExpr) []SlotType {
 	}
 	b.arithmeticBy(e, e.Op, x[0], e.Y)
 	return x
+}
+
+// refuseOperator refuses an operator on bits.
+func (b *body) refuseOperator(node ast.Node, op token.Token) {
+	hint := "multiply, divide or use % with a constant"
+	if op == token.XOR {
+		hint = "for a power use the function Pow of the elementary functions"
+	}
+	b.refuse(node, "the operator "+op.String()+" (on bits) is not in the subset", hint)
 }
 
 // and and or evaluate the second operand only if it decides.
@@ -311,7 +314,7 @@ func (b *body) arithmeticBy(node ast.Node, op token.Token, t SlotType, y ast.Exp
 		token.REM: {Int: opIRemS},
 	}[op]
 	if t == Bool || code[t] == 0 {
-		b.refuse(node, "the operator "+op.String()+" is not in the subset", "")
+		b.refuseOperator(node, op)
 		return
 	}
 	if code[t] == opIDivS && !b.safeDivisor(y) {

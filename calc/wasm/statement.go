@@ -40,10 +40,11 @@ func (b *body) translate(decl *ast.FuncDecl) {
 		b.op(opUnreachable) // Go holds that the end is not reached
 	}
 	if b.calls > maxCalls {
-		b.refuse(decl.Name, fmt.Sprintf("%s leads to more than %d calls", decl.Name.Name, maxCalls), "")
+		b.refuse(decl.Name, fmt.Sprintf("%s leads to more than %d calls", decl.Name.Name, maxCalls), "call functions in a loop, or fewer of them")
+		b.calls = 0 // said once
 	}
 	if len(b.code) > maxInstrs {
-		b.refuse(decl.Name, decl.Name.Name+" is too long", "")
+		b.refuse(decl.Name, decl.Name.Name+" is too long", "divide it into functions")
 	}
 }
 
@@ -115,7 +116,7 @@ func (b *body) deeper(node ast.Node) bool {
 	b.depth++
 	if b.depth > maxDepth || len(b.code) > maxInstrs {
 		if len(b.problems) == 0 {
-			b.refuse(node, "the function is too long or nested too deep", "")
+			b.refuse(node, "the function is too long or nested too deep", "divide it into functions")
 		}
 		return false
 	}
@@ -176,7 +177,7 @@ func (b *body) statement(s ast.Stmt, label string) {
 	case *ast.ReturnStmt:
 		b.returns(s)
 	default:
-		b.refuse(s, describe(s)+" is not in the subset", "")
+		b.refuse(s, describe(s)+" is not in the subset", "calculate with assignments, if, for and switch")
 	}
 }
 
@@ -278,16 +279,27 @@ func (b *body) target(e ast.Expr, slots []SlotType) []int {
 	}
 	place, ok := b.place(e)
 	if !ok {
-		b.refuse(e, "only a local variable or a field of one can be assigned to", "")
+		b.refuseTarget(e)
 	}
 	return place
+}
+
+// refuseTarget refuses what is assigned to, unless it is a variable whose
+// declaration was refused.
+func (b *body) refuseTarget(e ast.Expr) {
+	if name, ok := ast.Unparen(e).(*ast.Ident); ok && len(b.problems) > 0 {
+		if v, ok := b.info.Uses[name].(*types.Var); ok && !isPackageVariable(v) {
+			return
+		}
+	}
+	b.refuse(e, "only a local variable or a field of one can be assigned to", "assign to a local variable and return it")
 }
 
 // assignable returns the local of a variable or field that holds one number.
 func (b *body) assignable(e ast.Expr) ([]int, SlotType, bool) {
 	place, ok := b.place(e)
 	if !ok {
-		b.refuse(e, "only a local variable or a field of one can be assigned to", "")
+		b.refuseTarget(e)
 		return nil, 0, false
 	}
 	slots, ok := b.layout(e, b.info.TypeOf(e))
