@@ -243,7 +243,7 @@ func (b *body) binary(e *ast.BinaryExpr) []SlotType {
 	if y == nil {
 		return nil
 	}
-	if len(x) != 1 || len(y) != 1 || x[0] != y[0] {
+	if !isBasic(b.info.TypeOf(e.X)) || !isBasic(b.info.TypeOf(e.Y)) || x[0] != y[0] {
 		b.refuse(e, "comparing structs is not in the subset", "compare field by field")
 		return nil
 	}
@@ -253,6 +253,12 @@ func (b *body) binary(e *ast.BinaryExpr) []SlotType {
 	}
 	b.arithmeticBy(e, e.Op, x[0], e.Y)
 	return x
+}
+
+// isBasic reports whether a type that layout has accepted is no struct.
+func isBasic(t types.Type) bool {
+	_, ok := t.Underlying().(*types.Basic)
+	return ok
 }
 
 // refuseOperator refuses an operator on bits.

@@ -57,6 +57,8 @@ var refused = []struct{ declarations, statement, message, hint string }{
 	{``, `switch n { case 1: ‹fallthrough›; default: s.A++ }`, "fallthrough is not in the subset", "list the values in one case: case 1, 2:"},
 	{``, `‹goto end›; end: s.A++`, "goto is not in the subset", "write a loop with break and continue"},
 	{``, `ok = ‹s == S{}›`, "comparing structs is not in the subset", "compare field by field"},
+	{`type One struct{ a float64 }`, `one := One{x}; ok = ‹one == one›`, "comparing structs is not in the subset", "compare field by field"},
+	{`type One struct{ a float64 }`, `switch one := (One{x}); ‹one› { case One{}: s.A++ }`, "a switch over a struct is not in the subset", "compare field by field"},
 	{``, `switch ‹s› { case S{}: s.A++ }`, "a switch over a struct is not in the subset", "compare field by field"},
 	{``, `f := ‹F›; _ = f`, "a function as a value is not in the subset", "call it by its name"},
 	{`func (s S) T() float64 { return s.A }`, `f := ‹s.T›; _ = f`, "a method as a value is not in the subset", "call it"},

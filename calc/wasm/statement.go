@@ -346,10 +346,11 @@ func (b *body) switchOver(s *ast.SwitchStmt, label string) {
 	var tagType SlotType
 	if s.Tag != nil {
 		slots := b.expression(s.Tag)
-		if len(slots) != 1 {
-			if slots != nil {
-				b.refuse(s.Tag, "a switch over a struct is not in the subset", "compare field by field")
-			}
+		if slots == nil {
+			return
+		}
+		if !isBasic(b.info.TypeOf(s.Tag)) {
+			b.refuse(s.Tag, "a switch over a struct is not in the subset", "compare field by field")
 			return
 		}
 		tagType = slots[0]
