@@ -72,6 +72,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	w.states(&v, pages)
 	w.otherSheets(&v, pages)
 	w.template("finder", v)
+	s.Jump = v.States
 	for _, other := range r.book.Languages {
 		if other != lang {
 			s.Translations = append(s.Translations, w.translation(other, FinderPath(r.book, other)))

@@ -128,9 +128,10 @@ type shell struct {
 	Translations            []translation
 	Models                  []modelView
 	Body                    template.HTML
-	Data                    template.HTML
+	Data                    template.JS
 	Notice, Publisher       string
 	Finder                  bool
+	Jump                    []stateView // of a finder: its engine states
 }
 
 type fact struct{ Name, Text string }
@@ -168,7 +169,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	s.Data = template.HTML(data)
+	s.Data = template.JS(data)
 	w.out.Reset()
 	w.template("page", s)
 	html := bytes.Clone(w.out.Bytes())

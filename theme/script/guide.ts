@@ -59,7 +59,6 @@ function show(card: HTMLElement, focus: boolean): void {
     strip.parentElement!.hidden = !way.length;
     strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
   }
-  one<HTMLButtonElement>("[data-do=back]")!.disabled = !way.length;
   const found = one(".ruled-out", card);
   if (found) {
     found.hidden = !way.length;
@@ -123,6 +122,7 @@ export function startGuide(): void {
   addEventListener("hashchange", turn);
   body.toggleAttribute("data-guided", true);
 
+  depth = (history.state as Entry | null)?.depth ?? 0;
   const kept = recall<{ way: Passed[]; at: string; when: number }>(key);
   const known = kept && Date.now() - kept.when < fresh && kept.way.every((p) => document.getElementById(p.id));
   const named = location.hash ? cardOf(location.hash) : null;
@@ -132,4 +132,6 @@ export function startGuide(): void {
     card = document.getElementById(kept.at) ?? card;
   }
   show(card, false);
+  // The address scrolled to where the card stood among all of them.
+  if (location.hash) card.scrollIntoView();
 }
