@@ -143,6 +143,11 @@ func TestSemantics(t *testing.T) {
 		{"return elementary.NaN()", [4]float64{}, nan},
 		{"return 1048576", [4]float64{}, 1048576},
 		{"return 1048575", [4]float64{}, 1048575},
+		{"return 4294967295", [4]float64{}, 4294967295},
+		{"return -2147483649", [4]float64{}, -2147483649},
+		{"return -1e-400", [4]float64{}, 0},
+		{"for range 3 { switch n { case 0: x++; continue; case 1: break }; x += 10 }; return x", [4]float64{}, 3},
+		{"for range 3 { switch n { case 0: x++; continue; case 1: break }; x += 10 }; return x", [4]float64{0, 0, 1}, 30},
 		{"return -64", [4]float64{}, -64},
 		{"return 0x1p-149", [4]float64{}, 0x1p-149},
 	} {

@@ -162,7 +162,7 @@ func (f *function) numberLocals() (number []int, declarations []byte) {
 // Engines fold both.
 func floatConstant(out []byte, v float64) []byte {
 	const convertS, promote, f32Const = 0xb7, 0xbb, 0x43
-	if v == math.Trunc(v) && math.Abs(v) < 1<<20 && !(v == 0 && math.Signbit(v)) {
+	if v == math.Trunc(v) && math.Abs(v) < 1<<20 { // a constant is never -0
 		out = signed(append(out, byte(opBoolConst)), int64(v))
 		return append(out, convertS)
 	}

@@ -92,8 +92,11 @@ func (g *generator) arm() {
 	scope := len(g.scope)
 	g.indent++
 	g.body()
-	if g.chance(5) {
+	switch {
+	case g.chance(5):
 		g.returns()
+	case g.loops > 0 && g.chance(4):
+		g.line(g.pick("break", "continue"))
 	}
 	g.indent--
 	g.scope = g.scope[:scope:scope]
