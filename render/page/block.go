@@ -28,15 +28,26 @@ func (w *writer) block(b *source.Block) {
 	}
 }
 
-// answerView is an answer as a button. Mark says where it leads.
+// answerView is an answer as a button. Mark says where it leads, More the title
+// of another page that it leads to.
 type answerView struct{ Href, Mark, Text, Outcome, More string }
 
 func (w *writer) answers(answers []handbook.Answer) {
 	var views []answerView
 	for _, a := range answers {
-		views = append(views, answerView{Href: w.href(a.To), Mark: w.mark(a.To), Text: a.Text})
+		v := w.answer(a.To)
+		v.Text = a.Text
+		views = append(views, v)
 	}
 	w.template("answers", views)
+}
+
+func (w *writer) answer(to handbook.Target) answerView {
+	v := answerView{Href: w.href(to), Mark: w.mark(to)}
+	if to.Kind == handbook.ToPage && to.Page != w.page {
+		v.More = w.readTitle(to.Page).Title
+	}
+	return v
 }
 
 // safetyView is a safety message.
@@ -92,9 +103,9 @@ func (w *writer) reading(r *handbook.Reading) {
 	v.Input = inputMode(s.Unit)
 	v.Groups = w.limitRows(s)
 	for _, o := range r.Outcomes {
-		v.Outcomes = append(v.Outcomes, answerView{
-			Href: w.href(o.To), Mark: w.mark(o.To), Outcome: o.Kind, Text: w.words.Word("outcome." + o.Kind),
-		})
+		a := w.answer(o.To)
+		a.Outcome, a.Text = o.Kind, w.words.Word("outcome."+o.Kind)
+		v.Outcomes = append(v.Outcomes, a)
 	}
 	w.data.spec(w, s)
 	w.template("reading", v)

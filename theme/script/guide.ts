@@ -117,7 +117,7 @@ export function startGuide(): void {
     if (button) press(button.dataset.do, button);
     const answer = target.closest<HTMLElement>(".answers a");
     const from = answer?.closest<HTMLElement>(".step");
-    if (answer && from) next = [...way, { id: from.id, said: answer.dataset.said || answer.textContent!.trim() }];
+    if (answer && from) next = [...way, { id: from.id, said: answer.dataset.said || answer.firstChild!.textContent!.trim() }];
   });
   addEventListener("hashchange", turn);
   body.toggleAttribute("data-guided", true);

@@ -44,7 +44,7 @@ export function startReadings(): void {
       output.replaceChildren(make("b", words[0]), " ", words[1] ?? "");
       for (const a of all("[data-outcome]", section)) {
         a.toggleAttribute("data-follows", a.dataset.outcome === side);
-        a.dataset.said = typeof read === "object" && read ? `${a.textContent}: ${input.value.trim()} ${read.unit[0]}` : "";
+        a.dataset.said = typeof read === "object" && read ? `${a.firstChild!.textContent!.trim()}: ${input.value.trim()} ${read.unit[0]}` : "";
       }
     };
 

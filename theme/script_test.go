@@ -1,0 +1,152 @@
+package theme
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"strings"
+	"testing"
+
+	"benchleaf/calc/unit"
+)
+
+// The build prints a number as the phone does, to the letter.
+func TestFormatIsThatOfTheBuild(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	values := []float64{0, math.Copysign(0, -1), 0.5, 1.5, 2.5, 0.125, 1e-6, 9.999995e-7, 1e9, 999999999, 999999999.5, 1e21, 0.1 + 0.2, 123456, 0.045, 1.005, math.MaxFloat64, math.SmallestNonzeroFloat64}
+	for range 3000 {
+		values = append(values, math.Float64frombits(random.Uint64()), (random.Float64()-0.5)*math.Pow(10, float64(random.IntN(30)-14)), float64(random.IntN(4000))/8)
+	}
+	type call struct {
+		V      float64
+		Digits int
+	}
+	var calls []call
+	for _, v := range values {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) { // JSON has neither
+			calls = append(calls, call{v, 1 + random.IntN(17)})
+		}
+	}
+	var got []string
+	run(t, `import { format } from "./number";
+console.log(JSON.stringify(input.map((c) => format(c.V, c.Digits))));`, calls, &got)
+	if len(got) != len(calls) {
+		t.Fatalf("%d texts for %d numbers", len(got), len(calls))
+	}
+	for i, c := range calls {
+		if want := unit.Format(c.V, c.Digits); got[i] != want {
+			t.Errorf("%v with %d digits: the phone prints %q, the build %q", c.V, c.Digits, got[i], want)
+		}
+	}
+}
+
+func TestFormatOfNoNumber(t *testing.T) {
+	var got []string
+	run(t, `import { format } from "./number";
+console.log(JSON.stringify([NaN, Infinity, -Infinity].map((v) => format(v, 3, ","))));`, nil, &got)
+	for i, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		if want := unit.FormatIn(v, 3, "es"); got[i] != want {
+			t.Errorf("the phone prints %q, the build %q", got[i], want)
+		}
+	}
+}
+
+// What a reader writes is read alike, and refused for the same reason.
+func TestQuantityIsReadAsInTheBuild(t *testing.T) {
+	texts := []string{
+		"2.4", "2,4", "2.4 A", "2,4 A", "2400 mA", "1,750", "1.750", "1 750", "1.750,5", "1,750.5", "12,34,567", "1,75", ",5", ".5", "5.", "-3", "−3", "+3", "- 3",
+		"1e3", "1e-3 A", "1e3 mA", "", " ", "A", "2 x", "2 xyz", "16 AWG", "awg 16", "AWG16", "2/0", "4/0 AWG", "5/0 AWG", "0", "00", "0000", "41 AWG", "16", "16.5", "70 °F", "70 F", "70 ºF", "70degF",
+		"21 °C", "21 C", "294 K", "300 mm2", "1.5 mm²", "1.5mm2", "6 ft", "2\u00a0m", "3 m", "12 V", "12 mV", "0.5 ohm", "0.5 Ω", "0.5 Ohm", "5 mohm", "1..2", "1,2,3", "1 2", "12 3456", "0.001.000",
+		"000 000", "0 500", "1234 567", "1,000,000", "1.000.000", "0.123", "0,123", "--3", "3-", "1e", "1e999", "∞", "NaN", "0x10", "1_000", "１２",
+	}
+	fields := []string{"A", "mm²", "AWG", "°C", "m", "V", "Ω", "rpm"}
+	type field struct {
+		Units []any
+		Texts []string
+	}
+	for _, lang := range []string{"en", "es"} {
+		input := struct {
+			Decimal string
+			Sizes   []any
+			Fields  []field
+		}{Decimal: string(rune(unit.DecimalSign(lang)))}
+		for _, s := range unit.Sizes() {
+			input.Sizes = append(input.Sizes, s.Name, s.Area)
+		}
+		for _, symbol := range fields {
+			own, _ := unit.Lookup(symbol)
+			f := field{Texts: texts, Units: []any{[]any{own.Symbol, own.Factor, own.Offset}}}
+			for _, u := range own.Alternatives() {
+				if u != own {
+					f.Units = append(f.Units, []any{u.Symbol, u.Factor, u.Offset})
+				}
+			}
+			input.Fields = append(input.Fields, f)
+		}
+		var got [][]json.RawMessage
+		run(t, `import { data } from "./data";
+import { quantity } from "./unit";
+data.decimal = input.Decimal; data.sizes = input.Sizes;
+console.log(JSON.stringify(input.Fields.map((f) => f.Texts.map((text) => {
+  const q = quantity(text, f.Units[0], f.Units);
+  return typeof q === "string" ? q : q.si;
+}))));`, input, &got)
+		for i, symbol := range fields {
+			own, _ := unit.Lookup(symbol)
+			for j, text := range texts {
+				want := expected(text, own, lang)
+				if string(got[i][j]) != want {
+					t.Errorf("%s, field in %s: %q is %s on the phone, %s in the build", lang, symbol, text, got[i][j], want)
+				}
+			}
+		}
+	}
+}
+
+// sizeName is a size of the wire gauge as the phone takes it: by its name. The
+// build takes the gauge number too, -3 for 4/0.
+var sizeName = regexp.MustCompile(`^(?i:awg)? *\d+(/0)? *(?i:awg)?$`)
+
+// expected is the build's reading as the phone tells it. A phone knows only the
+// units of the field, so a unit of another kind is an unknown one; a number
+// beyond all bounds is out of every field's range and prints as null.
+func expected(text string, own unit.Unit, lang string) string {
+	si, used, err := unit.Parse(text, own, lang)
+	var bad *unit.Error
+	result := any(si)
+	if own.IsGauge() && used.IsGauge() && !sizeName.MatchString(strings.TrimSpace(text)) {
+		var bad *unit.Error
+		if err == nil || errors.As(err, &bad) && bad.Reason == unit.TooLarge {
+			return `"size"`
+		}
+	}
+	if errors.As(err, &bad) {
+		switch bad.Reason {
+		case unit.Ambiguous:
+			result = "ambiguous"
+		case unit.TooLarge:
+			return "null"
+		case unit.UnknownUnit, unit.WrongKind:
+			result = "unit"
+		case unit.NoSize:
+			result = "size"
+			if own.Kind != unit.Area {
+				result = "unit"
+			}
+		default:
+			result = "number"
+		}
+	} else if used != own {
+		known := false
+		for _, u := range own.Alternatives() {
+			known = known || u == used
+		}
+		if !known {
+			result = "unit"
+		}
+	}
+	data, _ := json.Marshal(result)
+	return string(data)
+}

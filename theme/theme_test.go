@@ -1,0 +1,204 @@
+package theme
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/evanw/esbuild/pkg/api"
+)
+
+func load(t *testing.T) *Theme {
+	t.Helper()
+	theme, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return theme
+}
+
+// tool returns a program of the browser checks. Without it the test is left
+// out, unless BENCHLEAF_BROWSER says that these checks are required.
+func tool(t *testing.T, found string, err error) string {
+	t.Helper()
+	if err != nil {
+		if os.Getenv("BENCHLEAF_BROWSER") == "required" {
+			t.Fatal(err)
+		}
+		t.Skip(err)
+	}
+	return found
+}
+
+func TestScriptTypes(t *testing.T) {
+	tsc := filepath.Join("..", "testdata", "browser", "node_modules", "typescript", "bin", "tsc")
+	_, err := os.Stat(tsc)
+	tsc = tool(t, tsc, err)
+	out, err := exec.Command("node", tsc, "-p", filepath.Join("..", "testdata", "browser")).CombinedOutput()
+	if err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+// The weights keep the first page and a procedure within what a phone on a weak
+// network takes in its first round trips.
+func TestWeights(t *testing.T) {
+	theme := load(t)
+	style, err := theme.Style()
+	if err != nil {
+		t.Fatal(err)
+	}
+	weigh(t, "style.css", style, 4000)
+	for lang := range theme.words {
+		script, err := theme.Script(lang)
+		if err != nil {
+			t.Fatal(err)
+		}
+		weigh(t, "page-"+lang+".js", script, 6000)
+		if bytes.Contains(script, []byte("word.")) {
+			t.Errorf("page-%s.js still names a word", lang)
+		}
+	}
+}
+
+func weigh(t *testing.T, name string, data []byte, most int) {
+	t.Helper()
+	var b bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	_, _ = z.Write(data)
+	_ = z.Close()
+	if b.Len() > most || b.Len() < most/4 {
+		t.Errorf("%s has %d bytes compressed, want %d to %d", name, b.Len(), most/4, most)
+	}
+}
+
+func TestScriptIsMadeOnceForALanguage(t *testing.T) {
+	theme := load(t)
+	a, err := theme.Script("es-MX")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, _ := theme.Script("es")
+	if &a[0] != &b[0] {
+		t.Error("es-MX and es have the same words and were bundled twice")
+	}
+	en, _ := theme.Script("en")
+	if bytes.Equal(a, en) {
+		t.Error("the Spanish script has English words")
+	}
+}
+
+func TestWordsOfALanguage(t *testing.T) {
+	theme := load(t)
+	for tag, want := range map[string]string{"en": "en", "en-US": "en", "es-MX": "es", "es": "es", "fr": "en", "zh-Hant-TW": "en", "": "en"} {
+		if got := theme.Words(tag).Lang; got != want {
+			t.Errorf("Words(%q) are %s, want %s", tag, got, want)
+		}
+	}
+	if got := theme.Words("en").Word("no.such"); got != "no.such" {
+		t.Errorf("a missing word gave %q", got)
+	}
+}
+
+func TestFill(t *testing.T) {
+	w := &Words{"xx", map[string]string{"a.b": "{x} to {y}, {x}, {z}"}}
+	if got := w.Fill("a.b", "x", "{y}", "y", "2"); got != "{y} to 2, {y}, {z}" {
+		t.Errorf("got %q", got)
+	}
+}
+
+// Every language has the same keys and the same places to fill.
+func TestMessagesAgree(t *testing.T) {
+	theme := load(t)
+	english := theme.words[fallback].text
+	for lang, words := range theme.words {
+		for _, key := range slices.Sorted(maps.Keys(english)) {
+			text, ok := words.text[key]
+			if !ok {
+				t.Errorf("%s: %s is missing", lang, key)
+			}
+			if got, want := places(text), places(english[key]); !slices.Equal(got, want) {
+				t.Errorf("%s: %s fills %v, want %v", lang, key, got, want)
+			}
+		}
+		for key := range words.text {
+			if _, ok := english[key]; !ok {
+				t.Errorf("%s: %s is in no other language", lang, key)
+			}
+		}
+	}
+}
+
+func places(text string) []string {
+	var found []string
+	for {
+		_, rest, ok := strings.Cut(text, "{")
+		if !ok {
+			slices.Sort(found)
+			return found
+		}
+		name, after, _ := strings.Cut(rest, "}")
+		found, text = append(found, name), after
+	}
+}
+
+// A script that names a word which has no text must not be bundled.
+func TestUnknownWordIsRefused(t *testing.T) {
+	_, err := bundleScript(&Words{"xx", map[string]string{}})
+	if err == nil || !strings.Contains(err.Error(), `has no text in "xx"`) {
+		t.Errorf("got %v", err)
+	}
+}
+
+// run bundles a script together with those of the theme that it imports and runs
+// it in node. There the input is called input; what the script prints is JSON and
+// decoded into result. The document that the theme's scripts look at is empty.
+func run(t *testing.T, script string, input, result any) {
+	t.Helper()
+	path, err := exec.LookPath("node")
+	node := tool(t, path, err)
+	js, err := build(withFile{sub("script"), "test.ts", script}, api.BuildOptions{EntryPoints: []string{"test.ts"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(input)
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(node, "-")
+	cmd.Stdin = strings.NewReader(fmt.Sprintf("globalThis.document = {querySelector: () => null};\nconst input = %s;\n%s", data, js))
+	out, err := cmd.Output()
+	if err != nil {
+		var exit *exec.ExitError
+		if errors.As(err, &exit) {
+			t.Fatalf("%v\n%s", err, exit.Stderr)
+		}
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(out, result); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+}
+
+// withFile is a file system with one more file.
+type withFile struct {
+	fs.FS
+	name, text string
+}
+
+func (w withFile) ReadFile(name string) ([]byte, error) {
+	if name == w.name {
+		return []byte(w.text), nil
+	}
+	return fs.ReadFile(w.FS, name)
+}
