@@ -307,6 +307,7 @@ func worse(a, b string) string {
 // example is the worked example: the values on the static page as a sentence.
 func (w *writer) example(v calculatorView) string {
 	var given, found []string
+	statements := ""
 	for _, f := range v.Fields {
 		text := f.Value
 		for _, o := range f.Options {
@@ -329,15 +330,16 @@ func (w *writer) example(v calculatorView) string {
 		given = append(given, lowerFirst(f.Label)+" "+text)
 	}
 	for _, r := range v.Results {
-		text := r.Value
-		if r.Unit != "" {
-			text += nbsp + r.Unit
-		}
-		if text != "" {
-			found = append(found, lowerFirst(r.Label)+" "+text)
+		switch {
+		case r.Choice && r.Value != "":
+			statements += " " + r.Label + ": " + strings.TrimSuffix(r.Value, ".") + "."
+		case r.Unit != "":
+			found = append(found, lowerFirst(r.Label)+" "+r.Value+nbsp+r.Unit)
+		default:
+			found = append(found, lowerFirst(r.Label)+" "+r.Value)
 		}
 	}
-	return w.words.Fill("calculator.given", "inputs", strings.Join(given, "; "), "results", strings.Join(found, "; "))
+	return w.words.Fill("calculator.given", "inputs", strings.Join(given, "; "), "results", strings.Join(found, "; ")) + statements
 }
 
 // lowerFirst lets a label stand inside a sentence; an abbreviation stays.

@@ -79,7 +79,7 @@ func wanted(name string) (kind, path string, ok bool) {
 // The module's bytes and the calculator's code have tests of their own.
 var (
 	moduleBytes = regexp.MustCompile(`(data-encoding="base64">)[A-Za-z0-9+/=]+`)
-	codeText    = regexp.MustCompile(`(?s)(<details>.*<code>).*(</code>.*</details>)`)
+	codeText    = regexp.MustCompile(`(?s)(<details>.*?<code>).*?(</code>\s*</pre>\s*</details>)`)
 )
 
 func part(kind string, out Output) string {

@@ -28,12 +28,8 @@ func relative(from, to string) string {
 // href returns the link to a target, "" if there is nothing to link to.
 func (w *writer) href(t handbook.Target) string {
 	switch t.Kind {
-	case handbook.ToHeading, handbook.ToCalculator:
+	case handbook.ToHeading, handbook.ToCalculator, handbook.ToCause, handbook.ToEnd:
 		return "#" + t.ID
-	case handbook.ToCause:
-		return "#" + causeID(t)
-	case handbook.ToEnd:
-		return "#end-" + t.ID
 	case handbook.ToPage:
 		return w.pageHref(t.Page, t.ID)
 	case handbook.ToAsset:
@@ -41,13 +37,6 @@ func (w *writer) href(t handbook.Target) string {
 		return w.rel(t.Asset)
 	}
 	return ""
-}
-
-func causeID(t handbook.Target) string {
-	if t.Cause != nil {
-		return "cause-" + t.Cause.ID
-	}
-	return "cause-" + t.ID
 }
 
 func (w *writer) pageHref(p *handbook.Page, id string) string {
@@ -70,7 +59,7 @@ func (w *writer) label(t handbook.Target) string {
 	case handbook.ToCause:
 		return t.Cause.Title
 	case handbook.ToEnd:
-		return w.endTitle(t.ID)
+		return w.words.Word(endKey(t.ID))
 	case handbook.ToPage:
 		return w.readTitle(t.Page).Title
 	case handbook.ToPart:

@@ -3,6 +3,7 @@ package page
 import (
 	"html/template"
 	"strconv"
+	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
@@ -38,10 +39,10 @@ type proof struct{ Href, Step, Answer string }
 func (w *writer) endings(p *handbook.Procedure) []handbook.Target {
 	ends := make([]handbook.Target, 0, len(p.Causes)+2)
 	for _, c := range p.Causes {
-		ends = append(ends, handbook.Target{Kind: handbook.ToCause, ID: c.ID, Cause: c})
+		ends = append(ends, handbook.Target{Kind: handbook.ToCause, ID: handbook.CauseAnchor(c.ID), Cause: c})
 	}
-	for _, id := range []string{"hand-over", "not-reproduced"} {
-		if w.leadsTo(id) {
+	for _, name := range handbook.Ends {
+		if id := handbook.EndAnchor(name); w.leadsTo(id) {
 			ends = append(ends, handbook.Target{Kind: handbook.ToEnd, ID: id})
 		}
 	}
@@ -117,13 +118,12 @@ func letter(i int) string {
 	return s
 }
 
-func (w *writer) endTitle(id string) string { return w.words.Word("end." + endKey(id)) }
-
+// endKey is the key of the words for an end.
 func endKey(id string) string {
-	if id == "not-reproduced" {
-		return "notReproduced"
+	if id == handbook.EndAnchor("not-reproduced") {
+		return "end.notReproduced"
 	}
-	return "handOver"
+	return "end.handOver"
 }
 
 // procedure writes the introduction, the steps and the ends.
@@ -147,7 +147,8 @@ func (w *writer) procedure(p *handbook.Procedure) {
 		if s.Minutes > 0 {
 			v.Minutes = w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))
 		}
-		v.Heading = w.html(func() { w.children(s.Heading, text) })
+		heading := string(w.html(func() { w.children(s.Heading, text) }))
+		v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
 		v.Body = w.html(func() { write(s.Body) })
 		w.template("step", v)
 	}
@@ -177,8 +178,8 @@ func (w *writer) ends(p *handbook.Procedure) {
 				v.Part = w.partName(c.Part)
 			}
 		default:
-			v.Kind, v.Title = e.ID, w.endTitle(e.ID)
-			v.Text = w.words.Word("end." + endKey(e.ID) + "Text")
+			v.Kind, v.Title = strings.TrimPrefix(e.ID, "end-"), w.words.Word(endKey(e.ID))
+			v.Text = w.words.Word(endKey(e.ID) + "Text")
 		}
 		w.template("end", v)
 	}
