@@ -110,8 +110,7 @@ console.log(JSON.stringify(input.Fields.map((f) => f.Texts.map((text) => {
 var sizeName = regexp.MustCompile(`^(?i:awg)? *\d+(/0)? *(?i:awg)?$`)
 
 // expected is the build's reading as the phone tells it. A phone knows only the
-// units of the field, so a unit of another kind is an unknown one; a number
-// beyond all bounds is out of every field's range and prints as null.
+// units of the field, so a unit of another kind is an unknown one.
 func expected(text string, own unit.Unit, lang string) string {
 	si, used, err := unit.Parse(text, own, lang)
 	var bad *unit.Error
@@ -126,8 +125,6 @@ func expected(text string, own unit.Unit, lang string) string {
 		switch bad.Reason {
 		case unit.Ambiguous:
 			result = "ambiguous"
-		case unit.TooLarge:
-			return "null"
 		case unit.UnknownUnit, unit.WrongKind:
 			result = "unit"
 		case unit.NoSize:
@@ -149,4 +146,41 @@ func expected(text string, own unit.Unit, lang string) string {
 	}
 	data, _ := json.Marshal(result)
 	return string(data)
+}
+
+// The phone's verdict is that of ISO 14253-1 as the build has it; here against
+// the rule written out: the distance to the nearer limit, held against the guard.
+func TestVerdictKeepsTheGuard(t *testing.T) {
+	random := rand.New(rand.NewPCG(3, 4))
+	type reading struct {
+		V, Min, Max, Share, Added float64
+	}
+	var readings []reading
+	for range 2000 {
+		min := math.Round(random.Float64()*100) / 10
+		readings = append(readings, reading{math.Round(random.Float64()*200) / 10, min, min + math.Round(random.Float64()*50)/10, random.Float64() / 50, random.Float64() / 10})
+	}
+	var got []string
+	run(t, `import { judge } from "./verdict";
+console.log(JSON.stringify(input.map((r) => judge(r.V, [r.Min, r.Max, null, null], [r.Share, r.Added]))));`, readings, &got)
+	seen := map[string]int{}
+	for i, r := range readings {
+		guard := 0.95 * (r.Share*r.V + r.Added)
+		want := "close"
+		switch {
+		case r.V >= r.Min+guard-1e-7 && r.V <= r.Max-guard+1e-7:
+			want = "within"
+		case r.V < r.Min-guard-1e-7 && r.V < r.Max+guard:
+			want = "low"
+		case r.V > r.Max+guard+1e-7:
+			want = "high"
+		}
+		seen[want]++
+		if got[i] != want {
+			t.Errorf("%+v is %q, want %q", r, got[i], want)
+		}
+	}
+	if len(seen) != 4 {
+		t.Errorf("only %v came up", seen)
+	}
 }

@@ -33,13 +33,7 @@ func TestGolden(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			files := map[string]string{}
-			for _, f := range archive.Files {
-				if _, _, ok := wanted(f.Name); !ok {
-					files[f.Name] = string(f.Data)
-				}
-			}
-			rendered := renderAll(t, files)
+			rendered := renderAll(t, sourceOf(t, name))
 			wants := 0
 			for i, f := range archive.Files {
 				kind, path, ok := wanted(f.Name)
@@ -156,4 +150,35 @@ func renderAll(t testing.TB, files map[string]string) map[string]Output {
 		pages[FinderPath(h, lang)] = out
 	}
 	return pages
+}
+
+// sourceOf returns the source files of a case.
+func sourceOf(t testing.TB, name string) map[string]string {
+	t.Helper()
+	archive, err := txtar.ParseFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string]string{}
+	for _, f := range archive.Files {
+		if _, _, ok := wanted(f.Name); !ok {
+			files[f.Name] = string(f.Data)
+		}
+	}
+	return files
+}
+
+// sharedOf returns the files that all pages share, by path.
+func sharedOf(t testing.TB, files map[string]string) map[string]string {
+	t.Helper()
+	_, r := open(t, files)
+	list, err := r.Shared()
+	if err != nil {
+		t.Fatal(err)
+	}
+	shared := map[string]string{}
+	for _, f := range list {
+		shared[f.Path] = string(f.Data)
+	}
+	return shared
 }

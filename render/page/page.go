@@ -97,16 +97,17 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 // writer writes one page.
 type writer struct {
 	*Renderer
-	page  *handbook.Page // nil for a finder without a page of its own
-	path  string         // of the HTML file
-	lang  string
-	words *theme.Words
-	out   buffer
-	text  []byte // what the offsets of the nodes being written count in
-	reads reads
-	data  pageData
-	title ast.Node // the heading that repeats the page's title, and is left out
-	err   error    // the first that a template gave
+	page    *handbook.Page // nil for a finder without a page of its own
+	path    string         // of the HTML file
+	lang    string
+	words   *theme.Words
+	out     buffer
+	text    []byte // what the offsets of the nodes being written count in
+	reads   reads
+	data    pageData
+	endings []handbook.Target // of a procedure, as lettered
+	title   ast.Node          // the heading that repeats the page's title, and is left out
+	err     error             // the first that a template gave
 }
 
 func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {

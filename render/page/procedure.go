@@ -34,9 +34,9 @@ type endView struct {
 // proof is an answer or an outcome that leads to an end.
 type proof struct{ Href, Step, Answer string }
 
-// endings are the ends of a procedure, in the order in which the sheet prints
-// and letters them.
-func (w *writer) endings(p *handbook.Procedure) []handbook.Target {
+// findEndings returns the ends of a procedure in the order in which the sheet
+// prints and letters them.
+func (w *writer) findEndings(p *handbook.Procedure) []handbook.Target {
 	ends := make([]handbook.Target, 0, len(p.Causes)+2)
 	for _, c := range p.Causes {
 		ends = append(ends, handbook.Target{Kind: handbook.ToCause, ID: handbook.CauseAnchor(c.ID), Cause: c})
@@ -100,7 +100,7 @@ func (w *writer) mark(t handbook.Target) string {
 			}
 		}
 	case handbook.ToCause, handbook.ToEnd:
-		for i, e := range w.endings(w.page.Procedure) {
+		for i, e := range w.endings {
 			if e.Kind == t.Kind && w.href(e) == w.href(t) {
 				return letter(i)
 			}
@@ -129,6 +129,7 @@ func endKey(id string) string {
 // procedure writes the introduction, the steps and the ends.
 func (w *writer) procedure(p *handbook.Procedure) {
 	text := w.page.Source.Text
+	w.endings = w.findEndings(p)
 	var notes []ast.Node // footnotes stand at the end of the last step and belong to all
 	write := func(nodes []ast.Node) {
 		for _, n := range nodes {
@@ -160,14 +161,13 @@ func (w *writer) procedure(p *handbook.Procedure) {
 
 // ends writes the ways in which the procedure ends.
 func (w *writer) ends(p *handbook.Procedure) {
-	ends := w.endings(p)
-	if len(ends) == 0 {
+	if len(w.endings) == 0 {
 		return
 	}
 	w.out.WriteString(`<h2 class="ends">`)
 	w.out.escaped(w.words.Word("end.heading"))
 	w.out.WriteString("</h2>\n")
-	for i, e := range ends {
+	for i, e := range w.endings {
 		v := endView{Words: w.words, ID: w.href(e)[1:], Letter: letter(i), Proofs: w.proofs(p, e)}
 		switch e.Kind {
 		case handbook.ToCause:

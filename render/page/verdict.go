@@ -19,7 +19,7 @@ const slack = 1e-9
 // within or outside only where the meter's bound leaves no doubt, else close;
 // "" for no number. The script has the same rule.
 func verdict(v float64, l *handbook.Limit, meter handbook.Accuracy) string {
-	if math.IsNaN(v) {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
 	beyond, border := math.Inf(-1), 0.0

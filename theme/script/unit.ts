@@ -42,5 +42,6 @@ export function quantity(text: string, own: Unit, units: Unit[]): { si: number; 
   const unit = rest ? units.find((u) => bare(u[0]) === bare(rest)) : own;
   if (!unit) return "unit";
   if (!unit[1]) return "size";
-  return { si: toSI(unit, v), unit };
+  const si = toSI(unit, v);
+  return isFinite(si) ? { si, unit } : "number";
 }

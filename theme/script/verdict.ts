@@ -15,7 +15,7 @@ export type Side = "within" | "low" | "high" | "close" | "";
  * where the meter's bound leaves no doubt; "" for no number.
  */
 export function judge(v: number, [min, max]: Limit, [share, added]: [number, number]): Side {
-  if (v !== v) return "";
+  if (!isFinite(v)) return "";
   const low = min === null ? -Infinity : min - v;
   const high = max === null ? -Infinity : v - max;
   const beyond = Math.max(low, high);
