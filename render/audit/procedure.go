@@ -24,7 +24,7 @@ func proveProcedure(p *handbook.Page, remarks *remark.List) {
 	unknownWays := false
 	for _, s := range pr.Steps {
 		unknownWays = unknownWays || s.Broken
-		if s.Reading != nil && s.Reading.Spec != nil && !s.Broken {
+		if s.Reading != nil && s.Reading.Spec != nil && !s.Reading.Spec.Faulty && !s.Broken {
 			proveReading(p, s.Reading, remarks)
 		}
 	}

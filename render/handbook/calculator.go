@@ -3,6 +3,7 @@ package handbook
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -121,8 +122,12 @@ func (r *pageResolver) calculatorLimit(form *Calculator, d *source.Decoder, resu
 }
 
 func (r *pageResolver) wrongKind(at source.Text, q calc.Quantity, s *Spec) {
-	r.remarks.Add(remark.QuantityWrong, at.Place, at.Value, q.Name,
-		fmt.Sprintf("it is in %s, a unit of %s", s.Unit.Symbol, s.Unit.Kind), example(q))
+	if s.Unit.Symbol == "" {
+		return // the specification's unit has a remark of its own
+	}
+	r.remarks = append(r.remarks, remark.QuantityWrong.At(at.Place, at.Value, q.Name,
+		fmt.Sprintf("it is in %s, a unit of %s", s.Unit.Symbol, s.Unit.Kind), "").
+		Instead("Name a specification in %s or another unit of %s.", q.Unit.Symbol, q.Unit.Kind))
 }
 
 // example is a value of an input as an author would write it.
@@ -132,6 +137,8 @@ func example(q calc.Quantity) string {
 	}
 	return strings.TrimSpace(unit.Format(q.Min+(q.Max-q.Min)/4, 2) + " " + q.Unit.Symbol)
 }
+
+func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // preset resolves the value of an input.
 func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Text) {
@@ -144,6 +151,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		case s == nil:
 		case s.Unit.Kind != q.Unit.Kind:
 			r.wrongKind(text, q, s)
+		case s.Faulty:
 		case !r.hasNominal(s):
 			wrong("the specification has no nominal value for every model here")
 		default:
@@ -169,7 +177,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 	case err != nil:
 		wrong(err.Error())
 	case v < q.Min || v > q.Max:
-		wrong(fmt.Sprintf("the range is %s to %s %s", unit.Format(q.Min, 3), unit.Format(q.Max, 3), q.Unit.Symbol))
+		wrong(fmt.Sprintf("the range is %s to %s %s", plainNumber(q.Min), plainNumber(q.Max), q.Unit.Symbol))
 	default:
 		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
 	}

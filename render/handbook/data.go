@@ -103,19 +103,19 @@ func isSpecs(name string) bool {
 }
 
 // file decodes a data file; a missing one gets advice on what it would add.
-func (r *resolver) file(name, adds string, into any) (found bool) {
+func (r *resolver) file(name, noun, adds string, into any) (found bool) {
 	y := r.tree.Data[name]
 	if y == nil {
 		r.remarks.Add(remark.DataMissing, remark.Place{File: name}, name, adds)
 		return false
 	}
-	source.Decode(y, into, name, &r.remarks)
+	source.Decode(y, into, noun, &r.remarks)
 	return !y.Broken
 }
 
 func (r *resolver) front() {
 	var front handbookYAML
-	known := r.file(handbookFile, "Add one with title, publisher, edition and languages.", &front)
+	known := r.file(handbookFile, handbookFile, "Add one with title, publisher, edition and languages.", &front)
 	h := r.book
 	h.Title, h.Publisher, h.Edition, h.Notice = front.Title, front.Publisher.Value, front.Edition.Value, front.Notice
 	if h.Title == nil {
@@ -170,7 +170,7 @@ func (r *resolver) guessLanguages() []string {
 
 func (r *resolver) models() {
 	var models source.Map[modelYAML]
-	r.complete[kindModel] = r.file(modelsFile, "Add one, so that limits can differ by model.", &models)
+	r.complete[kindModel] = r.file(modelsFile, "a model", "Add one, so that limits can differ by model.", &models)
 	for _, e := range models {
 		r.book.Models = append(r.book.Models, &Model{e.ID.Value, e.Value.Title, e.Value.Serial.Value, e.Value.Text})
 	}
@@ -178,7 +178,7 @@ func (r *resolver) models() {
 
 func (r *resolver) parts() {
 	var parts source.Map[partYAML]
-	r.complete[kindPart] = r.file(partsFile, "Add one, so that the build can tell which part nobody examines.", &parts)
+	r.complete[kindPart] = r.file(partsFile, "a part", "Add one, so that the build can tell which part nobody examines.", &parts)
 	for _, e := range parts {
 		r.book.Parts = append(r.book.Parts, &Part{
 			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System.Value, Number: e.Value.Number.Value,

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/util"
 
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -34,13 +35,16 @@ var (
 // links resolves every link, reference and picture below a node. place gives
 // the place of one of its nodes, src is the text that their offsets count in.
 func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) remark.Place) {
+	if doc == nil { // a text that was not given
+		return
+	}
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
 			return ast.WalkContinue, nil
 		}
 		switch n := n.(type) {
 		case *ast.Link:
-			r.link(n, string(n.Destination), place(n))
+			r.link(n, destination(n.Destination), place(n))
 		case *ast.Image:
 			r.image(n, src, place(n))
 		case *ast.AutoLink:
@@ -62,6 +66,12 @@ func (r *pageResolver) link(n ast.Node, to string, at remark.Place) {
 	}
 }
 
+// destination resolves what Markdown writes otherwise, so that no scheme hides
+// behind an escape or an entity.
+func destination(raw []byte) string {
+	return string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(raw))))
+}
+
 // autoLink resolves a reference in angle brackets. In a heading some say
 // something about the step and are not printed.
 func (r *pageResolver) autoLink(n *ast.AutoLink, to string, at remark.Place) {
@@ -79,7 +89,7 @@ func (r *pageResolver) autoLink(n *ast.AutoLink, to string, at remark.Place) {
 }
 
 func (r *pageResolver) image(n *ast.Image, src []byte, at remark.Place) {
-	target, outward := r.target(string(n.Destination), at)
+	target, outward := r.target(destination(n.Destination), at)
 	switch {
 	case outward:
 		r.remarks.Add(remark.LinkOutside, at, string(n.Destination))
@@ -145,14 +155,16 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 		if r.page.Procedure != nil {
 			causes = r.page.Procedure.Causes
 		}
-		if c := findIn(&r.remarks, !r.frontBroken(), kindCause, causes, name); c != nil {
+		if c := findIn(&r.remarks, !r.sheetUnknown(), kindCause, causes, name); c != nil {
 			return Target{Kind: ToCause, ID: CauseAnchor(c.ID), Cause: c}
 		}
 	case "end":
 		if r.page.Procedure != nil && contains(Ends, name.Value) {
 			return Target{Kind: ToEnd, ID: EndAnchor(name.Value)}
 		}
-		unknown(&r.remarks, kindEnd, Ends, name)
+		if !r.sheetUnknown() {
+			unknown(&r.remarks, kindEnd, Ends, name)
+		}
 	case "calculator":
 		var ids []string
 		for _, c := range r.page.Calculators {

@@ -123,11 +123,17 @@ func (r *pageResolver) choice(t source.Text, key string, choices []string) strin
 		}
 	}
 	why := remark.ValueChoice.At(t.Place, t.Value, key, strings.Join(choices, ", "))
-	if near := remark.Nearest(t.Value, choices); near != "" {
+	near := remark.Nearest(t.Value, choices)
+	if near != "" {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
 	r.remarks = append(r.remarks, why)
-	return ""
+	return near // what was probably meant, so that one slip is one remark
+}
+
+// sheetUnknown tells whether the page may be a procedure for all we know.
+func (r *pageResolver) sheetUnknown() bool {
+	return r.frontBroken() || r.front.Sheet.Given() && r.page.Sheet == ""
 }
 
 // headings gives every heading its id: the one that its author wrote, else one

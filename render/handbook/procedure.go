@@ -131,6 +131,9 @@ func (r *pageResolver) minutes(h *ast.Heading) float64 {
 // onlyInSteps reports whether the page can hold a block that leads on.
 func (r *pageResolver) onlyInSteps(b *source.Block) bool {
 	if r.page.Procedure == nil {
+		if r.sheetUnknown() {
+			return false
+		}
 		r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
 		return false
 	}
@@ -143,7 +146,7 @@ func (r *pageResolver) answers(b *source.Block) {
 	if !r.onlyInSteps(b) {
 		return
 	}
-	m := b.Markdown()
+	m := b.List()
 	form := &Answers{}
 	for list := m.Doc.FirstChild(); list != nil; list = list.NextSibling() {
 		if list.Kind() != ast.KindList {
@@ -179,7 +182,7 @@ func (r *pageResolver) answer(m source.Markdown, item ast.Node) (Answer, bool) {
 	}
 	text := strings.TrimSpace(plainText(item, m.Text))
 	text = beforeArrow(text)
-	to := r.leadsTo(source.Text{Value: string(links[0].Destination), Place: m.PlaceOf(links[0])})
+	to := r.leadsTo(source.Text{Value: destination(links[0].Destination), Place: m.PlaceOf(links[0])})
 	if text == "" {
 		r.remarks.Add(remark.AnswerForm, m.PlaceOf(item))
 	}
@@ -307,9 +310,7 @@ func (r *pageResolver) safety(b *source.Block) {
 	if text.Hazard.Given() {
 		form.Hazard = findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, text.Hazard)
 	}
-	if text.Text.Doc != nil {
-		r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)
-	}
+	r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)
 	if len(r.remarks) > before && r.page.Procedure != nil {
 		r.page.Procedure.PanelsUnknown = true
 	}

@@ -34,17 +34,30 @@ type limitYAML struct {
 }
 
 func (l limitYAML) given() bool {
-	return l.Nominal.Number != nil || l.Min.Number != nil || l.Max.Number != nil || l.Tolerance.Number != nil
+	return l.Nominal.given() || l.Min.given() || l.Max.given() || l.Tolerance.given()
+}
+
+// readable tells whether every figure that was given could be read.
+func (l limitYAML) readable() bool {
+	for _, n := range []number{l.Nominal, l.Min, l.Max, l.Tolerance} {
+		if n.given() && n.Number == nil {
+			return false
+		}
+	}
+	return true
 }
 
 // number is a figure with its digits and its place.
 type number struct {
-	*Number
-	place remark.Place
+	*Number // nil if it was not given or cannot be read
+	place   remark.Place
 }
+
+func (n number) given() bool { return n.place.File != "" }
 
 // DecodeYAML takes a plain decimal number.
 func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
+	n.place = d.Place(node)
 	text, ok := d.Scalar(node, key, "a number")
 	if !ok {
 		return
@@ -54,7 +67,7 @@ func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
 		d.Remark(remark.ValueText, node, text, "number", "2 or 0.50, without its unit")
 		return
 	}
-	n.Number, n.place = &Number{v, text}, d.Place(node)
+	n.Number = &Number{v, text}
 }
 
 // specs reads every file of the specs folder; an id stands once in all of them.
@@ -76,7 +89,7 @@ func (r *resolver) specs() {
 	first := map[string]remark.Place{}
 	for _, name := range names {
 		var specs source.Map[specYAML]
-		source.Decode(r.tree.Data[name], &specs, name, &r.remarks)
+		source.Decode(r.tree.Data[name], &specs, "a specification", &r.remarks)
 		for _, e := range specs {
 			if at, ok := first[e.ID.Value]; ok {
 				r.remarks.Add(remark.IDDuplicate, e.ID.Place, e.ID.Value, at)
@@ -100,7 +113,9 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	if y.Unit.Given() {
 		s.Unit, _ = r.unit(y.Unit)
 	}
-	if general := (limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}); general.given() {
+	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
+	s.Faulty = !general.readable()
+	if general.given() {
 		s.General = r.limit(general, id.Place, s.Unit)
 	}
 	for _, e := range y.Models {
@@ -108,12 +123,16 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 		switch {
 		case !e.Value.given():
 			r.remarks.Add(remark.LimitMissing, e.ID.Place)
-		case m != nil:
+			s.Faulty = true
+		case m == nil || !e.Value.readable():
+			s.Faulty = true
+		default:
 			s.ByModel[m.ID] = r.limit(e.Value, e.ID.Place, s.Unit)
 		}
 	}
 	if s.General == nil && len(y.Models) == 0 {
 		r.remarks.Add(remark.LimitMissing, id.Place)
+		s.Faulty = true
 	}
 	return s
 }

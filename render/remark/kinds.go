@@ -22,9 +22,6 @@ func define(severity Severity, id, message, mend, about string) *Kind {
 
 // Files.
 var (
-	FileMissing = define(Error, "file-missing",
-		"%[1]s is missing", "Make the file, or correct its name where it is used.",
-		"A file that is named somewhere, or that the handbook needs, is not in the folder.")
 	FileUnreadable = define(Error, "file-unreadable",
 		"the file cannot be read: %[1]s", "See who may read it, and whether the disk is whole.",
 		"The system refused to hand the file over.")
@@ -85,8 +82,8 @@ var (
 		"HTML is not passed through", "Write Markdown; put code between backticks. A reference has the form <spec:id>.",
 		"Text that looks like an HTML element is left out of the page, because it could run script or reach another host.")
 	IDDuplicate = define(Error, "id-duplicate",
-		"the id `%[1]s` stands twice; the first is at %[2]s", "Name one of them otherwise.",
-		"A step, a cause or another thing is known by its id, so an id can stand once only in its list.")
+		"`%[1]s` stands twice; the first is at %[2]s", "Name one of them otherwise.",
+		"A key, or the id of a step, a cause or another thing, can stand once only in its place.")
 	BlockUnknown = define(Error, "block-unknown",
 		"`%[1]s` is no block", "Blocks: %[2]s. A listing in a language has the language's name.",
 		"The info string of a fenced block is nearly the name of a block, but not quite, or a block misses its argument.")

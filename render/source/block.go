@@ -43,9 +43,10 @@ func (b *Block) YAML(remarks *remark.List) *YAML {
 	return y
 }
 
-// Markdown parses the body as Markdown.
-func (b *Block) Markdown() Markdown {
-	return ParseMarkdown(b.text, b.bodyPlace, b.bodyPlace.Column-1)
+// List parses the body as CommonMark without extensions.
+func (b *Block) List() Markdown {
+	src := []byte(b.text)
+	return Markdown{parse(plain, src), src, b.bodyPlace, b.bodyPlace.Column - 1}
 }
 
 // newBlock makes the block of a fence, or returns nil where the fence is an

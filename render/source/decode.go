@@ -139,8 +139,14 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		d.wrongType(n, key, "keys with values")
 		return false
 	}
+	first := map[string]remark.Place{}
 	for _, v := range pairs(n) {
 		name := Text{v.Key.GetToken().Value, d.yaml.place(v.Key.GetToken().Position)}
+		if at, ok := first[name.Value]; ok {
+			d.remarks.Add(remark.IDDuplicate, name.Place, name.Value, at)
+			continue
+		}
+		first[name.Value] = name.Place
 		if empty(v.Value) {
 			d.remarks.Add(remark.ValueEmpty, name.Place, name.Value)
 			continue
@@ -247,20 +253,21 @@ func (d *Decoder) value(n Node, v reflect.Value, key, noun string, at remark.Pla
 			v.Set(reflect.Append(v, element))
 		})
 	case reflect.Struct:
-		d.structure(n, v, noun, at)
+		d.structure(n, v, key, noun, at)
 	default:
 		panic("source: no way to decode " + v.Type().String())
 	}
 }
 
-func (d *Decoder) structure(n Node, v reflect.Value, noun string, at remark.Place) {
+func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark.Place) {
 	if f := v.FieldByName("Place"); f.IsValid() && f.Type() == placeType {
 		f.Set(reflect.ValueOf(at))
 	}
-	ok := d.Fields(n, noun, func(key Text, value Node) {
+	var meant []string
+	ok := d.Fields(n, key, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
 		if i < 0 {
-			d.UnknownKey(key, keysOf(v.Type()), noun)
+			meant = append(meant, d.UnknownKey(key, keysOf(v.Type()), noun))
 			return
 		}
 		inner := field.Tag.Get("noun")
@@ -270,29 +277,33 @@ func (d *Decoder) structure(n Node, v reflect.Value, noun string, at remark.Plac
 		d.value(value, v.Field(i), key.Value, inner, key.Place)
 	})
 	if ok {
-		d.missing(v, pairs(n), at, noun)
+		for _, pair := range pairs(n) {
+			meant = append(meant, pair.Key.GetToken().Value)
+		}
+		d.missing(v, meant, at, noun)
 	}
 }
 
-// UnknownKey remarks on a key that is none of those known.
-func (d *Decoder) UnknownKey(key Text, keys []string, noun string) {
+// UnknownKey remarks on a key that is none of those known, and returns the one
+// that was probably meant, or "".
+func (d *Decoder) UnknownKey(key Text, keys []string, noun string) (meant string) {
 	r := remark.KeyUnknown.At(key.Place, key.Value, noun, strings.Join(keys, ", "))
-	if near := remark.Nearest(key.Value, keys); near != "" {
-		r = r.Instead("Did you mean `%s`?", near)
+	if meant = remark.Nearest(key.Value, keys); meant != "" {
+		r = r.Instead("Did you mean `%s`?", meant)
 	}
 	*d.remarks = append(*d.remarks, r)
+	return meant
 }
 
 // missing remarks on needed keys that are not there. One that is there but
-// empty has its remark already.
-func (d *Decoder) missing(v reflect.Value, given []*yamlast.MappingValueNode, at remark.Place, noun string) {
+// empty, or misspelt, has its remark already.
+func (d *Decoder) missing(v reflect.Value, given []string, at remark.Place, noun string) {
 	if v.Kind() != reflect.Struct {
 		return
 	}
 	for i := range v.NumField() {
 		key, needed := tagOf(v.Type().Field(i))
-		is := func(pair *yamlast.MappingValueNode) bool { return pair.Key.GetToken().Value == key }
-		if needed && !slices.ContainsFunc(given, is) {
+		if needed && !slices.Contains(given, key) {
 			d.remarks.Add(remark.KeyMissing, at, key, noun)
 		}
 	}

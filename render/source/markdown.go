@@ -26,16 +26,20 @@ func Extensions() []goldmark.Extender {
 	}
 }
 
-var markdown = goldmark.New(goldmark.WithExtensions(Extensions()...)).Parser()
+var (
+	markdown = goldmark.New(goldmark.WithExtensions(Extensions()...)).Parser()
+	// plain is for lists of links, where `- [x](#step)` is no box to tick.
+	plain = goldmark.New().Parser()
+)
 
-func parse(src []byte) ast.Node {
-	return markdown.Parse(text.NewReader(src), parser.WithContext(parser.NewContext()))
+func parse(p parser.Parser, src []byte) ast.Node {
+	return p.Parse(text.NewReader(src), parser.WithContext(parser.NewContext()))
 }
 
 // parseBody parses a page's body and puts a *Block for every fenced block that
 // has the name of one.
 func parseBody(p *Page, remarks *remark.List) ast.Node {
-	doc := parse(p.Text)
+	doc := parse(markdown, p.Text)
 	var fences []*ast.FencedCodeBlock
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if f, ok := n.(*ast.FencedCodeBlock); ok && entering && f.Info != nil {
@@ -65,7 +69,7 @@ type Markdown struct {
 // further line of the file has indent columns more than the piece.
 func ParseMarkdown(s string, at remark.Place, indent int) Markdown {
 	src := []byte(s)
-	return Markdown{parse(src), src, at, indent}
+	return Markdown{parse(markdown, src), src, at, indent}
 }
 
 // PlaceOf returns the place of a node of Doc.

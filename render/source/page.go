@@ -11,7 +11,7 @@ import (
 // Page is one Markdown file.
 type Page struct {
 	Path  string   // slash-separated, relative to the folder
-	Front *YAML    // the front matter; nil if there is none
+	Front *YAML    // the front matter; nil if there is none, Broken if it cannot be told
 	Text  []byte   // the body; offsets of Doc's nodes count in it
 	Doc   ast.Node // the body; its fenced blocks with a known name are *Block
 
@@ -51,6 +51,7 @@ func parsePage(name string, text []byte, remarks *remark.List) *Page {
 		p.Front = parseYAMLPart(p.lines, start, end, remarks)
 	case end > 0:
 		remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
+		p.Front = &YAML{Path: name, Broken: true}
 	}
 	p.body, p.Text = body, text[body:]
 	p.Doc = parseBody(p, remarks)

@@ -73,13 +73,14 @@ func (y *YAML) parse(remarks *remark.List) {
 }
 
 // parseText guards the build against a parser that panics on text nobody tried.
+// A key that stands twice is left to the decoder, which knows its place.
 func parseText(text string) (file *yamlast.File, err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("the parser gave up: %v", r)
 		}
 	}()
-	return parser.ParseBytes([]byte(text), 0)
+	return parser.ParseBytes([]byte(text), 0, parser.AllowDuplicateMapKey())
 }
 
 // place turns a position in the YAML's text into one in the file.
