@@ -7,6 +7,8 @@
 package render
 
 import (
+	"fmt"
+	"path/filepath"
 	"runtime"
 
 	"golang.org/x/sync/errgroup"
@@ -34,6 +36,9 @@ func (r Result) Failed() bool { return r.Remarks.Count(remark.Error) > 0 }
 // are remarks; the error tells of the machine: a folder that cannot be read, a
 // full disk. In both cases what out held before is untouched.
 func Compile(dir, out string) (Result, error) {
+	if err := apart(dir, out); err != nil {
+		return Result{}, err
+	}
 	tree, book, remarks, err := model(dir)
 	if err != nil {
 		return Result{}, err
@@ -63,6 +68,42 @@ func Compile(dir, out string) (Result, error) {
 		return result, err
 	}
 	return result, w.Commit()
+}
+
+// apart refuses an output folder that is the source, lies in it or around it:
+// an edition replaces its whole folder.
+func apart(dir, out string) error {
+	source, err := realPath(dir)
+	if err != nil {
+		return err
+	}
+	target, err := realPath(out)
+	if err != nil {
+		return err
+	}
+	for _, pair := range [][2]string{{source, target}, {target, source}} {
+		if rel, err := filepath.Rel(pair[0], pair[1]); err == nil && filepath.IsLocal(rel) {
+			return fmt.Errorf("the edition's folder %s and the source %s lie one in the other", out, dir)
+		}
+	}
+	return nil
+}
+
+// realPath resolves symbolic links in as much of a path as exists.
+func realPath(name string) (string, error) {
+	name, err := filepath.Abs(name)
+	if err != nil {
+		return "", err
+	}
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		return real, nil
+	}
+	parent := filepath.Dir(name)
+	if parent == name {
+		return name, nil
+	}
+	real, err := realPath(parent)
+	return filepath.Join(real, filepath.Base(name)), err
 }
 
 // Audit reads and judges the handbook in dir and writes nothing.

@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 )
 
 var update = flag.Bool("update", false, "write docs/remarks.md anew")
@@ -52,8 +54,13 @@ func detail(s string) string {
 	return s
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-func lower(s string) string   { return strings.ToLower(s[:1]) + s[1:] }
+func capital(s string) string { return firstLetter(s, unicode.ToUpper) }
+func lower(s string) string   { return firstLetter(s, unicode.ToLower) }
+
+func firstLetter(s string, to func(rune) rune) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(to(r)) + s[n:]
+}
 
 // TestKinds holds what every kind must have.
 func TestKinds(t *testing.T) {

@@ -1,0 +1,195 @@
+package render_test
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"benchleaf/render"
+)
+
+const small = "title: Test\npublisher: Example\nedition: \"1\"\nlanguages: [en]\n"
+
+// TestFiles shows the remarks on what no text archive can hold.
+func TestFiles(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		make func(t *testing.T, dir string)
+		want string
+	}{
+		{"a loop of symbolic links", func(t *testing.T, dir string) {
+			link(t, ".", filepath.Join(dir, "en", "loop"))
+			link(t, "nothing.md", filepath.Join(dir, "en", "b.md"))
+		}, `
+en/b.md: error: a symbolic link is not followed [file-link]
+    Put the file itself here.
+en/loop: error: a symbolic link is not followed [file-link]
+    Put the file itself here.
+`},
+		{"a page of 50 MB", func(t *testing.T, dir string) {
+			put(t, dir, "en/b.md", strings.Repeat("all work and no play\n", 50<<20/21))
+		}, `
+en/b.md: error: the file has 50.0 MB; at most 2.0 MB can be taken [file-size]
+    Divide it: a technician reads a page a step at a time.
+`},
+		{"bytes that are not UTF-8", func(t *testing.T, dir string) {
+			put(t, dir, "en/b.md", "# B\n\nöd \xff\n")
+			put(t, dir, "models.yaml", "a1: {title: \xe4}\n")
+		}, `
+en/b.md:3:4: error: the text is not UTF-8 here [file-encoding]
+    Save the file as UTF-8 in the editor.
+models.yaml:1:13: error: the text is not UTF-8 here [file-encoding]
+    Save the file as UTF-8 in the editor.
+`},
+		{"names that fall together", func(t *testing.T, dir string) {
+			put(t, dir, "en/A.md", "# Big A\n")
+			put(t, dir, "index.md", "# Top\n")
+			put(t, dir, "en/index.md", "# Welcome\n")
+			put(t, dir, "en/a.html", "x")
+		}, `
+en/a.html: error: en/A.md would have the same name in the edition [file-name]
+    Rename one of the two.
+en/a.md: error: en/A.md would have the same name in the edition [file-name]
+    Rename one of the two.
+index.md: error: en/index.md would have the same name in the edition [file-name]
+    Rename one of the two.
+`},
+		{"a pipe", func(t *testing.T, dir string) { pipe(t, filepath.Join(dir, "en", "b.md")) }, `
+en/b.md: error: the file cannot be read: it is no regular file [file-unreadable]
+    See who may read it, and whether the disk is whole.
+`},
+		{"a mark at the start, carriage returns", func(t *testing.T, dir string) {
+			put(t, dir, "en/b.md", "\ufeff---\r\ntitle: Ä\r\ncolour: x\r\n---\r\n\r\nÄÄ [x](#y)\r\n")
+		}, `
+en/b.md:3:1: error: ` + "`colour`" + ` is no key of the front matter [key-unknown]
+    Keys here: sheet, title, purpose, applicability, revised, symptom, states, hazards, support-equipment, causes.
+en/b.md:6:4: error: ` + "`#y`" + ` leads nowhere [link-nowhere]
+    Link to a page by its file, to a heading or step by # and its id.
+`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := t.TempDir()
+			put(t, dir, "handbook.yaml", small)
+			put(t, dir, "en/a.md", "# A\n")
+			c.make(t, dir)
+			result, err := render.Audit(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := "\n" + remarksText(result.Remarks); got != c.want {
+				t.Errorf("got%s\nwant%s", got, c.want)
+			}
+		})
+	}
+}
+
+func link(t *testing.T, to, name string) {
+	t.Helper()
+	if err := os.Symlink(to, name); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestDemo compiles the demo: no remark at all, the same bytes twice, whatever
+// the folder and however many workers.
+func TestDemo(t *testing.T) {
+	first, second := filepath.Join(t.TempDir(), "edition"), filepath.Join(t.TempDir(), "other", "name")
+	compileDemo(t, first)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	compileDemo(t, second)
+	a, b := files(t, first), files(t, second)
+	if len(a) < 20 || len(a) != len(b) {
+		t.Fatalf("%d and %d files", len(a), len(b))
+	}
+	for name, data := range a {
+		if !bytes.Equal(data, b[name]) {
+			t.Errorf("%s differs between two builds", name)
+		}
+	}
+}
+
+func compileDemo(t *testing.T, out string) {
+	t.Helper()
+	result, err := render.Compile("../content", out)
+	if err != nil || len(result.Remarks) > 0 {
+		t.Fatalf("%v\n%s", err, remarksText(result.Remarks))
+	}
+}
+
+// files returns every file below a folder by its path there.
+func files(t *testing.T, dir string) map[string][]byte {
+	t.Helper()
+	found := map[string][]byte{}
+	err := filepath.WalkDir(dir, func(name string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		rel, _ := filepath.Rel(dir, name)
+		found[filepath.ToSlash(rel)], err = os.ReadFile(name)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return found
+}
+
+// TestLastEditionStays compiles a good handbook, then a broken one into the
+// same folder: not a byte changes, and nothing is left beside it.
+func TestLastEditionStays(t *testing.T) {
+	dir, parent := t.TempDir(), t.TempDir()
+	out := filepath.Join(parent, "edition")
+	put(t, dir, "handbook.yaml", small)
+	put(t, dir, "en/a.md", "# A\n")
+	if result, err := render.Compile(dir, out); err != nil || result.Failed() {
+		t.Fatal(err, result)
+	}
+	before := files(t, parent)
+	put(t, dir, "en/a.md", "# A\n\n[x](nowhere.md)\n")
+	result, err := render.Compile(dir, out)
+	if err != nil || !result.Failed() {
+		t.Fatalf("%v, %v: want an error among the remarks", err, result)
+	}
+	after := files(t, parent)
+	if len(before) == 0 || len(after) != len(before) {
+		t.Fatalf("%d files before, %d after", len(before), len(after))
+	}
+	for name, data := range before {
+		if !bytes.Equal(after[name], data) {
+			t.Errorf("%s changed", name)
+		}
+	}
+}
+
+// TestOutputApart: an edition never goes into its source, nor around it.
+func TestOutputApart(t *testing.T) {
+	dir := t.TempDir()
+	put(t, dir, "book/handbook.yaml", small)
+	put(t, dir, "book/en/a.md", "# A\n")
+	for _, out := range []string{"book", "book/edition", "."} {
+		if _, err := render.Compile(filepath.Join(dir, "book"), filepath.Join(dir, out)); err == nil {
+			t.Errorf("output to %s is not refused", out)
+		}
+	}
+	if n := len(files(t, dir)); n != 2 {
+		t.Errorf("%d files in the source folder, want 2", n)
+	}
+}
+
+// TestPlainFolder: pages without any data file compile, with advice only.
+func TestPlainFolder(t *testing.T) {
+	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "edition")
+	put(t, dir, "index.md", "# Engines\n\n[First](chapter/first.md)\n")
+	put(t, dir, "chapter/first.md", "Text before any heading.\n\n# First\n\n```go\nx := 1\n```\n")
+	result, err := render.Compile(dir, out)
+	if err != nil || result.Failed() || len(result.Remarks) == 0 {
+		t.Fatalf("%v %v", err, result.Remarks)
+	}
+	got := files(t, out)
+	if got["index.html"] == nil || got["chapter/first.html"] == nil {
+		t.Errorf("files: %d", len(got))
+	}
+}
