@@ -98,7 +98,10 @@ function follow(form: Form, c: Calculator): void {
     const e = field(form, input.name);
     if (!spec || !e || e.dataset.typed) continue;
     const figure = limitOf(spec)?.[input.within ? 3 : 2];
-    if (figure != null) e.value = String(figure).replace(".", decimal);
+    // The page's own figure keeps the digits that its author typed.
+    const own = figure == null || Number(e.defaultValue.replace(decimal, ".")) === figure;
+    e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
+    for (const label of all(".for", e.closest(".field")!)) label.hidden = figure != null;
   }
 }
 
