@@ -7,7 +7,9 @@
 package render
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
 	"runtime"
 
@@ -31,6 +33,12 @@ type Result struct {
 
 // Failed tells whether an error among the remarks stopped the output.
 func (r Result) Failed() bool { return r.Remarks.Count(remark.Error) > 0 }
+
+// ErrApart says that an output folder and its source lie one in the other.
+var ErrApart = errors.New("the edition's folder and its source lie one in the other")
+
+// ErrNoSource says that the source folder does not exist.
+var ErrNoSource = errors.New("there is no such folder")
 
 // Compile makes the edition in out from the handbook in dir. Author's mistakes
 // are remarks; the error tells of the machine: a folder that cannot be read, a
@@ -83,7 +91,7 @@ func apart(dir, out string) error {
 	}
 	for _, pair := range [][2]string{{source, target}, {target, source}} {
 		if rel, err := filepath.Rel(pair[0], pair[1]); err == nil && filepath.IsLocal(rel) {
-			return fmt.Errorf("the edition's folder %s and the source %s lie one in the other", out, dir)
+			return fmt.Errorf("%w: %s and %s", ErrApart, out, dir)
 		}
 	}
 	return nil
@@ -118,6 +126,9 @@ func Audit(dir string) (Result, error) {
 // model runs the stages up to the audit.
 func model(dir string) (*source.Tree, *handbook.Handbook, remark.List, error) {
 	tree, remarks, err := source.Read(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		err = fmt.Errorf("%s: %w", dir, ErrNoSource)
+	}
 	if err != nil {
 		return nil, nil, nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"benchleaf/render"
+	"benchleaf/render/edition"
 	"benchleaf/render/remark"
 )
 
@@ -115,9 +116,12 @@ func (c *call) help(w io.Writer) {
 	c.flags.VisitAll(func(f *flag.Flag) { fmt.Fprintf(w, "  -%s  %s (%s)\n", f.Name, f.Usage, f.DefValue) })
 }
 
-// trouble reports what the machine refused.
+// trouble reports what the machine refused, or the command line asked for.
 func (c *call) trouble(err error) int {
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
+	if errors.Is(err, render.ErrApart) || errors.Is(err, render.ErrNoSource) || errors.Is(err, edition.ErrForeign) {
+		return statusUsage
+	}
 	return statusMachine
 }
 

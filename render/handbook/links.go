@@ -3,6 +3,7 @@ package handbook
 import (
 	"net/url"
 	"path"
+	"path/filepath"
 	"regexp"
 	"strings"
 
@@ -217,7 +218,7 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		r.whole.used.Store(name, true)
 		return Target{Kind: ToAsset, Asset: name}
 	}
-	r.nowhere(to, at, name, r.whole.fileNames())
+	r.nowhere(to, at, strings.TrimSuffix(decoded, path.Ext(decoded)), r.filesLike(path.Ext(decoded)), "", path.Ext(decoded))
 	return Target{}
 }
 
@@ -230,17 +231,34 @@ func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place,
 	for known := range on.ids {
 		ids = append(ids, known)
 	}
-	r.nowhere(to, at, id, sorted(ids))
+	before, _, _ := strings.Cut(to, "#")
+	r.nowhere(to, at, id, sorted(ids), before+"#", "")
 	return Target{}
 }
 
-// nowhere remarks that a name is none of those known, and suggests the nearest.
-func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []string) {
+// nowhere remarks that a name is none of those known, and suggests the nearest,
+// with what a link has before and after it.
+func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []string, before, after string) {
 	why := remark.LinkNowhere.At(at, to)
 	if near := remark.Nearest(name, known); near != "" {
-		why = why.Instead("Did you mean `%s`?", near)
+		why = why.Instead("Did you mean `%s`?", before+near+after)
 	}
 	r.remarks = append(r.remarks, why)
+}
+
+// filesLike returns the pages and files with an ending as links from this page
+// would name them, without the ending: it says nothing about a slip.
+func (r *pageResolver) filesLike(ending string) []string {
+	var names []string
+	for _, name := range r.whole.fileNames() {
+		if path.Ext(name) == ending {
+			rel, err := filepath.Rel(path.Dir(r.page.Source.Path), name)
+			if err == nil && name != r.page.Source.Path {
+				names = append(names, strings.TrimSuffix(filepath.ToSlash(rel), ending))
+			}
+		}
+	}
+	return names
 }
 
 func rawText(n *ast.RawHTML, src []byte) string {

@@ -209,7 +209,7 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 			Instead("An answer leads to a step, a cause, an end or another page."))
 		return Target{}
 	case target.Kind == ToHeading && !r.isStep(target.ID):
-		r.nowhere(to.Value, to.Place, target.ID, r.stepIDs())
+		r.nowhere(to.Value, to.Place, target.ID, r.stepIDs(), "#", "")
 		target = Target{}
 	}
 	if target.Kind == ToNowhere {

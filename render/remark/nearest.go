@@ -3,10 +3,11 @@ package remark
 import "strings"
 
 // Nearest returns the candidate that name is probably a slip of, or "". A slip
-// is at most a third of the name's letters wrong, missing or added, and at
-// least one may be.
+// is at most a third of the name's letters wrong, missing or added; in a short
+// name one may be, as long as another letter is right.
 func Nearest(name string, candidates []string) string {
-	best, bestDistance := "", max(1, len([]rune(name))/3)+1
+	letters := len([]rune(name))
+	best, bestDistance := "", min(max(1, letters/3), letters-1)+1
 	for _, c := range candidates {
 		if d := distance(strings.ToLower(name), strings.ToLower(c), bestDistance); d < bestDistance {
 			best, bestDistance = c, d
