@@ -70,7 +70,7 @@ func hasTolerance(s *Spec) bool {
 	return true
 }
 
-// calculatorID numbers a calculator that the page has already.
+// calculatorID makes a calculator's anchor, and numbers a calculator that the page has already.
 func (r *pageResolver) calculatorID(name string) string {
 	n := 1
 	for _, c := range r.page.Calculators {
@@ -79,9 +79,9 @@ func (r *pageResolver) calculatorID(name string) string {
 		}
 	}
 	if n == 1 {
-		return name
+		return CalculatorAnchor(name)
 	}
-	return fmt.Sprintf("%s-%d", name, n)
+	return CalculatorAnchor(fmt.Sprintf("%s-%d", name, n))
 }
 
 func quantity(list []calc.Quantity, name string) (calc.Quantity, bool) {
@@ -152,6 +152,10 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		case s.Unit.Kind != q.Unit.Kind:
 			r.wrongKind(text, q, s)
 		case s.Faulty:
+		case q.Name == "tolerance" && hasTolerance(s):
+			form.Presets[q.Name] = Preset{Spec: s, Within: true}
+		case q.Name == "tolerance":
+			wrong("the specification has no tolerance for every model")
 		case !r.hasNominal(s):
 			wrong("the specification has no nominal value for every model here")
 		default:

@@ -24,6 +24,16 @@ func CauseAnchor(id string) string { return "cause-" + id }
 // EndAnchor is the id of an end's section on its page.
 func EndAnchor(id string) string { return "end-" + id }
 
+// CalculatorAnchor is the id of a calculator on its page.
+func CalculatorAnchor(name string) string { return "calculator-" + name }
+
+// reserved tells whether a heading may not have the id, because something else
+// on a page has or could have it.
+func reserved(id string) bool {
+	return id == "page-data" || strings.HasPrefix(id, CauseAnchor("")) || strings.HasPrefix(id, EndAnchor("")) ||
+		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-")
+}
+
 // referenceSchemes are the schemes of the handbook's own references. Those in
 // headingSchemes say something about a step and are printed nowhere.
 var (
@@ -169,10 +179,10 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 	case "calculator":
 		var ids []string
 		for _, c := range r.page.Calculators {
-			if c.ID == name.Value {
+			if c.ID == CalculatorAnchor(name.Value) {
 				return Target{Kind: ToCalculator, ID: c.ID}
 			}
-			ids = append(ids, c.ID)
+			ids = append(ids, strings.TrimPrefix(c.ID, CalculatorAnchor("")))
 		}
 		unknown(&r.remarks, kindCalculator, ids, name)
 	}

@@ -251,7 +251,7 @@ type Safety struct {
 
 // Calculator is a calculator on a page.
 type Calculator struct {
-	ID     string // its name, numbered where the page has it twice
+	ID     string // the anchor: of its name, numbered where the page has it twice
 	Title  string // or ""
 	Calc   *calc.Calculator
 	Module []byte // WebAssembly; one export, run

@@ -161,17 +161,11 @@ func (r *pageResolver) headings() {
 		p.IDs[h], r.ids[id] = id, true
 		return ast.WalkSkipChildren, nil
 	})
-	if p.Procedure != nil {
-		// The ends of a procedure are sections of the page with ids of their own.
-		for _, c := range p.Procedure.Causes {
-			taken[CauseAnchor(c.ID)] = c.Place
-		}
-		for _, e := range Ends {
-			taken[EndAnchor(e)] = remark.Place{}
-		}
-	}
 	for _, h := range unnamed {
 		id := idOfWords(plainText(h, p.Source.Text))
+		if reserved(id) {
+			id = "section-" + id
+		}
 		for n, base := 2, id; ; n++ {
 			if _, ok := taken[id]; !ok {
 				break
@@ -191,7 +185,7 @@ func (r *pageResolver) writtenID(h *ast.Heading) (id string, at remark.Place, ok
 			continue
 		}
 		at = r.page.Source.PlaceOf(n)
-		if !source.IsID(name) {
+		if !source.IsID(name) || reserved(name) {
 			r.remarks.Add(remark.ValueText, at, name, "id", "free-link: lower-case letters, digits and hyphens, a letter first")
 			continue
 		}
