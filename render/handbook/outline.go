@@ -23,6 +23,9 @@ type pageResolver struct {
 	broken  map[*source.Block]bool // blocks that are not whole
 	// ids holds what # can lead to on the page.
 	ids map[string]bool
+	// steps holds the ids of level-2 headings, which are steps in a procedure.
+	steps  []string
+	isStep map[string]bool
 }
 
 type frontYAML struct {
@@ -140,8 +143,9 @@ func (r *pageResolver) sheetUnknown() bool {
 // made of its words. Written ids come first, so that a made one gives way.
 func (r *pageResolver) headings() {
 	p := r.page
-	p.IDs, r.ids = map[*ast.Heading]string{}, map[string]bool{}
+	p.IDs, r.ids, r.isStep = map[*ast.Heading]string{}, map[string]bool{}, map[string]bool{}
 	taken := map[string]remark.Place{}
+	count := map[string]int{} // of the times that words were taken already
 	var unnamed []*ast.Heading
 	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		h, ok := n.(*ast.Heading)
@@ -166,14 +170,21 @@ func (r *pageResolver) headings() {
 		if reserved(id) {
 			id = "section-" + id
 		}
-		for n, base := 2, id; ; n++ {
+		for base := id; ; {
 			if _, ok := taken[id]; !ok {
 				break
 			}
-			id = fmt.Sprintf("%s-%d", base, n)
+			count[base]++
+			id = fmt.Sprintf("%s-%d", base, count[base]+1)
 		}
 		taken[id] = p.Source.PlaceOf(h)
 		p.IDs[h], r.ids[id] = id, true
+	}
+	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
+			r.steps = append(r.steps, p.IDs[h])
+			r.isStep[p.IDs[h]] = true
+		}
 	}
 }
 

@@ -208,8 +208,8 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 		r.remarks = append(r.remarks, remark.LinkNowhere.At(to.Place, to.Value).
 			Instead("An answer leads to a step, a cause, an end or another page."))
 		return Target{}
-	case target.Kind == ToHeading && !r.isStep(target.ID):
-		r.nowhere(to.Value, to.Place, target.ID, r.stepIDs(), "#", "")
+	case target.Kind == ToHeading && !r.isStep[target.ID]:
+		r.nowhere(to.Value, to.Place, target.ID, r.steps, "#", "")
 		target = Target{}
 	}
 	if target.Kind == ToNowhere {
@@ -220,22 +220,10 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 	return target
 }
 
-func (r *pageResolver) stepIDs() []string {
-	var ids []string
-	for n := r.page.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
-		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
-			ids = append(ids, r.page.IDs[h])
-		}
-	}
-	return ids
-}
-
-func (r *pageResolver) isStep(id string) bool { return contains(r.stepIDs(), id) }
-
 // meant guesses the anchor that a wrong target was meant for, or "".
 func (r *pageResolver) meant(to string) string {
 	if name, ok := strings.CutPrefix(to, "#"); ok {
-		return remark.Nearest(name, r.stepIDs())
+		return remark.Nearest(name, r.steps)
 	}
 	if name, ok := strings.CutPrefix(to, "cause:"); ok {
 		var ids []string

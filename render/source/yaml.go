@@ -45,6 +45,11 @@ func parseYAMLPart(l *lines, start, end int, remarks *remark.List) *YAML {
 }
 
 func (y *YAML) parse(remarks *remark.List) {
+	if line := tooDeep(y.text); line > 0 {
+		y.Broken = true
+		remarks.Add(remark.YAMLSyntax, y.place(&token.Position{Line: line, Column: 1}), fmt.Sprintf("more than %d brackets stand one in the other", maxDepth))
+		return
+	}
 	file, err := parseText(y.text)
 	if err != nil {
 		y.Broken = true
@@ -70,6 +75,30 @@ func (y *YAML) parse(remarks *remark.List) {
 		}
 		y.root = doc.Body
 	}
+}
+
+// maxDepth bounds brackets one in the other: the parser's time grows with the
+// square of it, and no handbook has ten.
+const maxDepth = 64
+
+// tooDeep returns the line where the brackets become too many, or 0. It counts
+// them in texts too, which only makes it stricter.
+func tooDeep(text string) int {
+	depth, line := 0, 1
+	for _, c := range []byte(text) {
+		switch c {
+		case '\n':
+			line++
+		case '[', '{':
+			depth++
+		case ']', '}':
+			depth = max(0, depth-1)
+		}
+		if depth > maxDepth {
+			return line
+		}
+	}
+	return 0
 }
 
 // parseText guards the build against a parser that panics on text nobody tried.
