@@ -1,0 +1,90 @@
+package render_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"golang.org/x/tools/txtar"
+
+	"benchleaf/render"
+)
+
+// TestHostile reads what no author writes. Nothing may panic or run for ever;
+// what is told is shown where there is one thing to tell.
+func TestHostile(t *testing.T) {
+	for _, c := range []struct{ name, file, text, want string }{
+		{"brackets", "en/a.md", strings.Repeat("[", 100_000), ""},
+		{"quotes in quotes", "en/a.md", strings.Repeat("> ", 5_000) + "x", ""},
+		{"lists in lists", "en/a.md", strings.Repeat("- ", 100_000), ""},
+		{"emphasis", "en/a.md", strings.Repeat("*", 100_000) + "a" + strings.Repeat("*", 100_000), ""},
+		{"the same heading", "en/a.md", strings.Repeat("# x\n", 50_000), ""},
+		{"NUL bytes", "en/a.md", "# A\n\na\x00b <id:\x00>\n", ""},
+		{"lists in YAML", "models.yaml", "a: " + strings.Repeat("[", 100_000), "models.yaml:1:1: error: the YAML cannot be read: more than 64 brackets stand one in the other [yaml-syntax]"},
+		{"maps in YAML", "models.yaml", "a1: {title: A}\nb2: " + strings.Repeat("{b: ", 100_000), "models.yaml:2:1: error: the YAML cannot be read: more than 64 brackets stand one in the other [yaml-syntax]"},
+		{"a value that doubles itself", "models.yaml", "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
+		{"a tag", "models.yaml", "a: !!binary x\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
+		{"a number beyond all", "specs/a.yaml", "a: {title: A, unit: V, min: 1e999}\n", "specs/a.yaml:1:29: error: `1e999` is no number [value-text]"},
+		{"two documents", "models.yaml", "a: {title: A}\n---\nb: {title: B}\n", "models.yaml:3:1: error: the YAML cannot be read: a second document begins [yaml-syntax]"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := t.TempDir()
+			put(t, dir, "handbook.yaml", small)
+			put(t, dir, "en/index.md", "# Start\n")
+			put(t, dir, c.file, c.text)
+			result, err := render.Audit(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := remarksText(result.Remarks)
+			if c.want != "" && !strings.HasPrefix(got, c.want+"\n") {
+				t.Errorf("got\n%.300s\nwant first\n%s", got, c.want)
+			}
+		})
+	}
+}
+
+// FuzzAudit looks for text of a page and of a data file that breaks the stages
+// up to the audit, and for a remark without a place in a file that there is.
+func FuzzAudit(f *testing.F) {
+	files, err := filepath.Glob("testdata/remarks/*.txtar")
+	if err != nil || len(files) == 0 {
+		f.Fatal("no seeds")
+	}
+	for _, file := range files {
+		archive, err := txtar.ParseFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		page, data := "", ""
+		for _, a := range archive.Files {
+			switch filepath.Ext(a.Name) {
+			case ".md":
+				page = string(a.Data)
+			case ".yaml":
+				data = string(a.Data)
+			}
+		}
+		f.Add(page, data)
+	}
+	f.Fuzz(func(t *testing.T, page, data string) {
+		if len(page)+len(data) > 20_000 {
+			return
+		}
+		dir := t.TempDir()
+		put(t, dir, "a.md", page)
+		for _, name := range []string{"handbook.yaml", "models.yaml", "parts.yaml", "specs/a.yaml"} {
+			put(t, dir, name, data)
+		}
+		result, err := render.Audit(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range result.Remarks {
+			if _, err := os.Stat(filepath.Join(dir, r.Place.File)); err != nil || r.Message == "" || r.Mend == "" {
+				t.Fatalf("%+v", r)
+			}
+		}
+	})
+}
