@@ -27,6 +27,7 @@ type calculatorView struct {
 	Limits                 []limitView
 	HasVerdict             bool // limits give one; the module's own is a result
 	Verdict, VerdictText   string
+	VerdictFor             string // the model, where the limits differ
 	Example                string
 	Formula, Sources       []string
 	Code                   template.HTML
@@ -265,8 +266,8 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64) (result
 	return r, d
 }
 
-// limits holds results against specifications. The verdict stands on the static
-// page where it is the same for all its models.
+// limits holds results against specifications. Where its models differ, the
+// verdict on the static page is for the first, as the presets are.
 func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calculatorData, out []float64) {
 	worst := "within"
 	for i, q := range c.Calc.Results {
@@ -279,9 +280,12 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
 		v.Limits = append(v.Limits, limitView{w.words.Word(c.Calc.Name + "." + q.Name), w.html(func() { w.specification(s) })})
 		groups := w.groups(s)
-		if len(groups) != 1 {
+		if len(groups) == 0 {
 			worst = ""
 			continue
+		}
+		if len(groups) > 1 {
+			v.VerdictFor = groups[0].Models[0].Title.In(w.lang)
 		}
 		worst = worse(worst, verdict(s.Unit.FromSI(out[i]), groups[0].Limit, w.meter(s.Unit.Symbol)))
 	}

@@ -320,9 +320,13 @@ func (w *writer) image(n *ast.Image) {
 	if len(n.Title) > 0 {
 		w.out.attribute("title", string(n.Title))
 	}
-	if size := w.picture(t.Asset); size != (pictureSize{}) {
-		w.out.attribute("width", strconv.Itoa(size.width))
-		w.out.attribute("height", strconv.Itoa(size.height))
+	facts := w.picture(t.Asset)
+	if facts.width > 0 {
+		w.out.attribute("width", strconv.Itoa(facts.width))
+		w.out.attribute("height", strconv.Itoa(facts.height))
+	}
+	if facts.dark {
+		w.out.attribute("class", "dark")
 	}
 	w.out.WriteString(` loading="lazy">`)
 }

@@ -105,19 +105,20 @@ func TestPictureSize(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name, data string
-		want       pictureSize
+		want       pictureFacts
 	}{
-		{"a.png", picture.String(), pictureSize{7, 5}},
-		{"a.png", "no picture", pictureSize{}},
-		{"a.SVG", `<!-- a --><svg viewBox="0,0 120.5 , 80"/>`, pictureSize{121, 80}},
-		{"a.svg", `<svg width="3"/>`, pictureSize{}},
-		{"a.svg", `<svg viewBox="0 0 1e999 5"/>`, pictureSize{}},
-		{"a.svg", `<svg viewBox="0 0 -1 5"/>`, pictureSize{}},
-		{"a.svg", `<svg viewBox="0 0 5"/>`, pictureSize{}},
-		{"a.svg", `<svg`, pictureSize{}},
-		{"a.webp", "RIFF", pictureSize{}},
+		{"a.png", picture.String(), pictureFacts{7, 5, false}},
+		{"a.png", "no picture", pictureFacts{}},
+		{"a.SVG", `<!-- a --><svg viewBox="0,0 120.5 , 80"/>`, pictureFacts{121, 80, false}},
+		{"a.svg", `<svg width="3"/>`, pictureFacts{}},
+		{"a.svg", `<svg viewBox="0 0 1e999 5"/>`, pictureFacts{}},
+		{"a.svg", `<svg viewBox="0 0 -1 5"/>`, pictureFacts{}},
+		{"a.svg", `<svg viewBox="0 0 5"/>`, pictureFacts{}},
+		{"a.svg", `<svg`, pictureFacts{}},
+		{"a.svg", `<svg viewBox="0 0 9 5"><style>@media (prefers-color-scheme: dark) {}</style></svg>`, pictureFacts{9, 5, true}},
+		{"a.webp", "RIFF", pictureFacts{}},
 	} {
-		if got := sizeOf(c.name, []byte(c.data)); got != c.want {
+		if got := factsOf(c.name, []byte(c.data)); got != c.want {
 			t.Errorf("%s %.20q is %v, want %v", c.name, c.data, got, c.want)
 		}
 	}

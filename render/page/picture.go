@@ -12,43 +12,50 @@ import (
 	"strings"
 )
 
-// pictureSize is a picture's size in CSS pixels; zero where it is not known.
-type pictureSize struct{ width, height int }
-
-// picture returns the size of an asset, so that a page does not move when the
-// picture comes.
-func (r *Renderer) picture(asset string) pictureSize {
-	if known, ok := r.pictures.Load(asset); ok {
-		return known.(pictureSize)
-	}
-	var size pictureSize
-	if r.readAsset != nil {
-		if data, err := r.readAsset(asset); err == nil {
-			size = sizeOf(asset, data)
-		}
-	}
-	r.pictures.Store(asset, size)
-	return size
+// pictureFacts is what a page must know of a picture: its size in CSS pixels,
+// zero where it is not known, and whether it has colours of its own for a dark
+// page.
+type pictureFacts struct {
+	width, height int
+	dark          bool
 }
 
-func sizeOf(name string, data []byte) pictureSize {
+// picture returns the facts of an asset; with its size a page does not move
+// when the picture comes.
+func (r *Renderer) picture(asset string) pictureFacts {
+	if known, ok := r.pictures.Load(asset); ok {
+		return known.(pictureFacts)
+	}
+	var facts pictureFacts
+	if r.readAsset != nil {
+		if data, err := r.readAsset(asset); err == nil {
+			facts = factsOf(asset, data)
+		}
+	}
+	r.pictures.Store(asset, facts)
+	return facts
+}
+
+func factsOf(name string, data []byte) pictureFacts {
 	if strings.EqualFold(path.Ext(name), ".svg") {
-		return sizeOfSVG(data)
+		facts := sizeOfSVG(data)
+		facts.dark = bytes.Contains(data, []byte("prefers-color-scheme"))
+		return facts
 	}
 	config, _, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return pictureSize{}
+		return pictureFacts{}
 	}
-	return pictureSize{config.Width, config.Height}
+	return pictureFacts{width: config.Width, height: config.Height}
 }
 
 // sizeOfSVG takes the size from the viewBox of the outermost element.
-func sizeOfSVG(data []byte) pictureSize {
+func sizeOfSVG(data []byte) pictureFacts {
 	d := xml.NewDecoder(bytes.NewReader(data))
 	for {
 		t, err := d.Token()
 		if err != nil {
-			return pictureSize{}
+			return pictureFacts{}
 		}
 		start, ok := t.(xml.StartElement)
 		if !ok {
@@ -60,15 +67,15 @@ func sizeOfSVG(data []byte) pictureSize {
 			}
 			box := strings.FieldsFunc(a.Value, func(r rune) bool { return r == ',' || r <= ' ' })
 			if len(box) != 4 {
-				return pictureSize{}
+				return pictureFacts{}
 			}
 			w, errW := strconv.ParseFloat(box[2], 64)
 			h, errH := strconv.ParseFloat(box[3], 64)
 			if errW != nil || errH != nil || !(w > 0 && h > 0 && w < 1e5 && h < 1e5) {
-				return pictureSize{}
+				return pictureFacts{}
 			}
-			return pictureSize{int(math.Ceil(w)), int(math.Ceil(h))}
+			return pictureFacts{width: int(math.Ceil(w)), height: int(math.Ceil(h))}
 		}
-		return pictureSize{}
+		return pictureFacts{}
 	}
 }

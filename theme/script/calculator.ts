@@ -3,7 +3,7 @@
 import { complaint } from "./complaint";
 import { data, type Calculator, type Input } from "./data";
 import { all, make, one } from "./dom";
-import { limitOf, onModel } from "./model";
+import { limitOf, onModel, presetLimit } from "./model";
 import { format } from "./number";
 import { fromSI, quantity } from "./unit";
 import { judge } from "./verdict";
@@ -63,7 +63,7 @@ function verdict(c: Calculator, results: number[]): string {
   let worst = 0;
   for (const [name, id] of c.limits!) {
     const spec = data.specs![id]!;
-    const limit = limitOf(spec);
+    const limit = presetLimit(spec);
     const si = results[c.results.findIndex((r) => r.name === name)] ?? NaN;
     const side = limit ? judge(fromSI(spec.units[0], si), limit, spec.meter) : "";
     worst = Math.max(worst, order.indexOf(side === "low" || side === "high" ? "outside" : side));
@@ -93,6 +93,8 @@ function compute(form: Form, c: Calculator, run: Run): void {
 
 /** Presets from a specification follow the model, until the reader types over them. */
 function follow(form: Form, c: Calculator): void {
+  const known = c.limits?.every(([, id]) => limitOf(data.specs![id]!) !== null);
+  for (const label of all(".results .for", form)) label.hidden = known !== false;
   for (const input of c.inputs) {
     const spec = input.spec && data.specs?.[input.spec];
     const e = field(form, input.name);
