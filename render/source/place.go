@@ -35,23 +35,4 @@ func (l *lines) place(offset int) remark.Place {
 	return remark.Place{File: l.file, Line: line + 1, Column: column}
 }
 
-// offset is the inverse of place, for a column in characters.
-func (l *lines) offset(line, column int) int {
-	if line < 1 {
-		return 0
-	}
-	if line > len(l.starts) {
-		return len(l.text)
-	}
-	i := l.starts[line-1]
-	for range column - 1 {
-		if i >= len(l.text) || l.text[i] == '\n' {
-			break
-		}
-		_, n := utf8.DecodeRune(l.text[i:])
-		i += n
-	}
-	return i
-}
-
 const byteOrderMark = "\xef\xbb\xbf"
