@@ -1,0 +1,296 @@
+package phone
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/audits"
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// chromium is where Debian's package puts the browser.
+const chromium = "/usr/bin/chromium"
+
+// patience is how long a condition may take to hold on a busy machine.
+const patience = 20 * time.Second
+
+// The phone: CSS pixels of a common one.
+const phoneWidth, phoneHeight = 390, 844
+
+var (
+	closeBrowser = func() {}
+	browserOnce  = sync.OnceValues(func() (context.Context, error) {
+		if _, err := os.Stat(chromium); err != nil {
+			return nil, err
+		}
+		ctx, stop := chromedp.NewExecAllocator(context.Background(),
+			chromedp.ExecPath(chromium), chromedp.UserDataDir(filepath.Join(scratch, "profile")),
+			chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
+			chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+			chromedp.Flag("disable-background-timer-throttling", true), chromedp.Flag("disable-renderer-backgrounding", true),
+			chromedp.Flag("hide-scrollbars", true), chromedp.Flag("mute-audio", true),
+			// No name resolves, whatever the browser itself would like to ask.
+			chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"),
+		)
+		ctx, cancel := chromedp.NewContext(ctx)
+		closeBrowser = func() {
+			_ = chromedp.Cancel(ctx)
+			cancel()
+			stop()
+		}
+		return ctx, chromedp.Do(ctx)
+	})
+)
+
+// tab is a phone with a store of its own. Whatever it asks of another place,
+// and whatever its console has to complain of, fails the test.
+type tab struct {
+	*testing.T
+	ctx    context.Context
+	origin string // what requests may begin with, besides files and data
+
+	mu     sync.Mutex
+	faults []string
+}
+
+// open opens a phone that may ask for files only, or for what begins with
+// origin. There the network is on.
+func open(t *testing.T, origin string) *tab {
+	t.Helper()
+	browser, err := browserOnce()
+	if err != nil {
+		if os.Getenv("BENCHLEAF_BROWSER") == "required" || !errors.Is(err, os.ErrNotExist) {
+			t.Fatal(err)
+		}
+		t.Skipf("no Chromium: %v", err)
+	}
+	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	b := &tab{T: t, ctx: ctx, origin: origin}
+	t.Cleanup(func() {
+		b.noFaults()
+		cancel()
+	})
+	b.check(chromedp.Listen(ctx, b.hear))
+	call(b, network.Enable, network.EnableParams{})
+	call(b, log.Enable, cdp.Empty{})
+	call(b, audits.Enable, cdp.Empty{})
+	if origin == "" {
+		call(b, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+			MatchedNetworkConditions: []*network.Conditions{{Offline: true, DownloadThroughput: -1, UploadThroughput: -1}},
+		})
+	}
+	b.size(phoneWidth, phoneHeight)
+	call(b, emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: true, MaxTouchPoints: 1})
+	return b
+}
+
+// hear judges an event of the browser.
+func (b *tab) hear(event any) {
+	fault := ""
+	switch e := event.(type) {
+	case *network.EventRequestWillBeSent:
+		place, _, _ := strings.Cut(e.Request.URL, ":")
+		allowed := place == "file" || place == "data" || place == "blob"
+		if b.origin != "" {
+			allowed = place == "data" || strings.HasPrefix(e.Request.URL, b.origin)
+		}
+		if !allowed {
+			fault = "a request left: " + e.Request.URL
+		}
+	case *runtime.EventExceptionThrown:
+		text, _ := json.Marshal(e.ExceptionDetails)
+		fault = "exception: " + string(text)
+	case *runtime.EventConsoleAPICalled:
+		if e.Type == runtime.ConsoleAPICalledTypeError || e.Type == runtime.ConsoleAPICalledTypeWarning || e.Type == runtime.ConsoleAPICalledTypeAssert {
+			text, _ := json.Marshal(e.Args)
+			fault = fmt.Sprintf("console %s: %s", e.Type, text)
+		}
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelError || e.Entry.Level == log.EntryLevelWarning {
+			fault = fmt.Sprintf("log %s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL)
+		}
+	case *audits.EventIssueAdded:
+		// The other issues are advice, on entries without a name, say.
+		if e.Issue.Code != audits.InspectorIssueCodeContentSecurityPolicyIssue {
+			break
+		}
+		details, _ := json.Marshal(e.Issue.Details)
+		fault = fmt.Sprintf("issue %s: %s", e.Issue.Code, details)
+	}
+	if fault != "" {
+		b.mu.Lock()
+		b.faults = append(b.faults, fault)
+		b.mu.Unlock()
+	}
+}
+
+// noFaults reports what was heard so far.
+func (b *tab) noFaults() {
+	b.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for _, f := range b.faults {
+		b.Error(f)
+	}
+	b.faults = nil
+}
+
+func (b *tab) check(err error) {
+	b.Helper()
+	if err != nil {
+		b.Fatal(err)
+	}
+}
+
+// call gives the browser a command of its protocol.
+func call[P, R any](b *tab, cmd cdp.Command[P, R], params P) R {
+	b.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	r, err := chromedp.Call(ctx, cmd, params)
+	if err != nil {
+		b.Fatalf("%s: %v", cmd.Method, err)
+	}
+	return r
+}
+
+func (b *tab) size(width, height int64) {
+	b.Helper()
+	call(b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
+		Width: width, Height: height, DeviceScaleFactor: 1, Mobile: true,
+	})
+}
+
+// script switches the page's own scripts; the tests' still run.
+func (b *tab) script(on bool) {
+	b.Helper()
+	call(b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
+}
+
+// prefer sets a media feature, such as the colour scheme.
+func (b *tab) prefer(name, value string) {
+	b.Helper()
+	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: name, Value: value}}})
+}
+
+// goTo opens a page and waits until its script has run.
+func (b *tab) goTo(address string) {
+	b.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, chromedp.Navigate(address)); err != nil {
+		b.Fatalf("%s: %v", address, err)
+	}
+}
+
+// goLive opens a page and waits until it is live, calculators included.
+func (b *tab) goLive(address string) {
+	b.Helper()
+	b.goTo(address)
+	b.waitLive()
+}
+
+func (b *tab) waitLive() {
+	b.Helper()
+	b.wait(`document.readyState === "complete" && document.documentElement.classList.contains("live") &&
+		!document.querySelector("fieldset:disabled, .reading input:disabled")`)
+}
+
+// address is that of a page's file.
+func (d *demo) address(path string) string {
+	return (&url.URL{Scheme: "file", Path: filepath.ToSlash(filepath.Join(d.dir, path))}).String()
+}
+
+// eval evaluates an expression in the page.
+func eval[T any](b *tab, expression string) T {
+	b.Helper()
+	v, err := try[T](b, expression)
+	if err != nil {
+		b.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+func try[T any](b *tab, expression string) (T, error) {
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	return chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+}
+
+// wait waits until a condition holds. While a page gives way to the next, an
+// evaluation may fail; that counts as not yet.
+func (b *tab) wait(condition string) {
+	b.Helper()
+	var err error
+	for end := time.Now().Add(patience); time.Now().Before(end); {
+		var ok bool
+		if ok, err = try[bool](b, "!!("+condition+")"); err == nil && ok {
+			return
+		}
+		select {
+		case <-time.After(2 * time.Millisecond):
+		case <-b.ctx.Done():
+			b.Fatal(b.ctx.Err())
+		}
+	}
+	place, _ := try[string](b, "location.href")
+	b.Fatalf("%s: never came true: %s (%v)", place, condition, err)
+}
+
+// tap puts a finger on the middle of an element, which must be what lies on
+// top there.
+func (b *tab) tap(element string) {
+	b.Helper()
+	at := eval[struct {
+		X, Y float64
+		Top  string
+	}](b, fmt.Sprintf(`(() => {
+		const e = %s;
+		if (!e) return {Top: "nothing: there is no such element"};
+		e.scrollIntoView({block: "center", behavior: "instant"});
+		const r = e.getBoundingClientRect(), X = r.x + r.width / 2, Y = r.y + r.height / 2;
+		const top = document.elementFromPoint(X, Y);
+		return {X, Y, Top: top && e.contains(top) ? "" : top ? top.outerHTML.slice(0, 200) : "nothing"};
+	})()`, element))
+	if at.Top != "" {
+		b.Fatalf("%s cannot be tapped; what lies there is %s", element, at.Top)
+	}
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	b.check(chromedp.Do(ctx, chromedp.TapXY(at.X, at.Y)))
+}
+
+// choose chooses a model, as the select in the bar does.
+func (b *tab) choose(model string) {
+	b.Helper()
+	eval[bool](b, fmt.Sprintf(`(() => {
+		const s = document.querySelector("select[name=model]");
+		s.value = %s;
+		s.dispatchEvent(new Event("change", {bubbles: true}));
+		return true;
+	})()`, quoted(model)))
+}
+
+// quoted is a value as JSON, which is an expression of the script too.
+func quoted(v any) string {
+	text, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(text)
+}

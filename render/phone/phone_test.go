@@ -1,0 +1,112 @@
+// Package phone tests what arrives on a phone: the demo handbook, compiled as
+// its readers get it, opened in Chromium from files with the network off.
+//
+// It has tests only. Those of the files alone always run. Those in the browser
+// are skipped where there is no Chromium, unless BENCHLEAF_BROWSER=required.
+// It may import everything that it holds the pages against.
+package phone
+
+import (
+	"flag"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"testing"
+
+	"benchleaf/render"
+	"benchleaf/render/handbook"
+	"benchleaf/render/source"
+	"benchleaf/theme"
+)
+
+var update = flag.Bool("update", false, "write the picture of the README anew")
+
+// demo is the demo handbook: its model and its edition.
+type demo struct {
+	dir   string // of the edition
+	book  *handbook.Handbook
+	words *theme.Words
+	pages []string // HTML files, by path in the edition, slash-separated
+}
+
+// scratch is a folder for the edition and the browser's profile.
+var scratch string
+
+func TestMain(m *testing.M) {
+	flag.Parse()
+	var err error
+	if scratch, err = os.MkdirTemp("", "phone"); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	status := m.Run()
+	closeBrowser()
+	_ = os.RemoveAll(scratch) // the browser may still be writing into its profile
+	os.Exit(status)
+}
+
+var compileOnce = sync.OnceValues(func() (*demo, error) {
+	content := filepath.Join("..", "..", "content")
+	d := &demo{dir: filepath.Join(scratch, "edition")}
+	result, err := render.Compile(content, d.dir)
+	if err != nil {
+		return nil, err
+	}
+	if result.Failed() {
+		return nil, fmt.Errorf("the demo has errors: %v", result.Remarks)
+	}
+	tree, _, err := source.Read(content)
+	if err != nil {
+		return nil, err
+	}
+	defer tree.Close()
+	d.book, _ = handbook.Resolve(tree)
+	look, err := theme.Load()
+	if err != nil {
+		return nil, err
+	}
+	d.words = look.Words(d.book.Languages[0])
+	err = filepath.WalkDir(d.dir, func(path string, e fs.DirEntry, err error) error {
+		if err == nil && filepath.Ext(path) == ".html" {
+			rel, _ := filepath.Rel(d.dir, path)
+			d.pages = append(d.pages, filepath.ToSlash(rel))
+		}
+		return err
+	})
+	slices.Sort(d.pages)
+	return d, err
+})
+
+// compiled returns the demo, compiled once for all tests.
+func compiled(t *testing.T) *demo {
+	t.Helper()
+	d, err := compileOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// read returns a file of the edition.
+func (d *demo) read(t *testing.T, path string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(d.dir, filepath.FromSlash(path)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// procedures returns the pages that are procedures.
+func (d *demo) procedures() []*handbook.Page {
+	var list []*handbook.Page
+	for _, p := range d.book.Pages {
+		if p.Procedure != nil {
+			list = append(list, p)
+		}
+	}
+	return list
+}

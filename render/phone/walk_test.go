@@ -1,0 +1,248 @@
+package phone
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/page"
+)
+
+// passed is one line of the way so far.
+type passed struct{ ID, Step, Said string }
+
+// view is what the guided sheet shows.
+type view struct {
+	Cards  []string // ids of the cards that can be seen
+	Way    []passed
+	Focus  string // the id of the card whose heading has the focus
+	Within bool   // the card's heading is on the screen
+}
+
+const viewScript = `(() => {
+	const seen = (e) => e.getClientRects().length > 0;
+	const cards = [...document.querySelectorAll(".step, .end")].filter(seen);
+	const way = document.querySelector(".way");
+	const top = cards[0]?.querySelector("h2").getBoundingClientRect();
+	return {
+		Cards: cards.map((c) => c.id),
+		Way: seen(way) ? [...way.querySelectorAll("li")].map((li) => ({
+			ID: li.querySelector("a").getAttribute("href").slice(1),
+			Step: li.querySelector("a").textContent, Said: li.querySelector("span").textContent})) : [],
+		Focus: document.activeElement.matches("h2") ? document.activeElement.parentElement.id : "",
+		Within: top && top.top >= 0 && top.bottom <= innerHeight,
+	};
+})()`
+
+// walker walks one procedure.
+type walker struct {
+	*tab
+	d       *demo
+	page    *handbook.Page
+	steps   map[string]*handbook.Step
+	seen    map[string]bool // cards and pages that were reached
+	answers int
+	back    int // alternates the ways back
+	resumed bool
+}
+
+// way is a way out of a step.
+type way struct {
+	target, said string
+	to           handbook.Target
+}
+
+// ways lists a step's ways out: a reading's outcomes, then answers.
+func (w *walker) ways(s *handbook.Step) []way {
+	var list []way
+	if s.Reading != nil {
+		for _, o := range s.Reading.Outcomes {
+			list = append(list, way{w.target(o.To), w.d.words.Word("outcome." + o.Kind), o.To})
+		}
+	}
+	for _, a := range s.Answers {
+		list = append(list, way{w.target(a.To), a.Text, a.To})
+	}
+	return list
+}
+
+// target is an id on the page, or the path of another page.
+func (w *walker) target(to handbook.Target) string {
+	if to.Kind != handbook.ToPage {
+		return to.ID
+	}
+	path := to.Page.Path
+	if to.Page.Index {
+		path = page.FinderPath(w.d.book, to.Page.Lang)
+	}
+	if to.ID != "" {
+		path += "#" + to.ID
+	}
+	return path
+}
+
+// TestWalk takes every answer of every procedure once, with a finger, from the
+// finder to each of its ends.
+func TestWalk(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.procedures() {
+		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
+			t.Parallel()
+			w := &walker{tab: open(t, ""), d: d, page: p, steps: map[string]*handbook.Step{}, seen: map[string]bool{}}
+			for _, s := range p.Procedure.Steps {
+				w.steps[s.ID] = s
+			}
+			w.goLive(d.address("index.html"))
+			w.tap(fmt.Sprintf(`document.querySelector('.answers a[href="%s"]')`, p.Path))
+			w.wait("document.body.dataset.page === " + quoted(p.Key))
+			w.waitLive()
+			first := p.Procedure.Steps[0].ID
+			w.on(first, nil, false)
+			w.walk(first, nil)
+			w.complete()
+			w.again(first)
+		})
+	}
+}
+
+// answer is the link of a way out, by what it says.
+func (w *walker) answer(step string, out way) string {
+	return fmt.Sprintf(`[...document.querySelectorAll("#%s .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, step, quoted(out.said))
+}
+
+// on asks for the one card that can be seen and the way that led there.
+func (w *walker) on(card string, way []passed, focus bool) {
+	w.Helper()
+	w.wait(fmt.Sprintf(`(v => v.Cards.join() === %s && v.Way.length === %d && v.Within >= %t)(%s)`, quoted(card), len(way), focus, viewScript))
+	got := eval[view](w.tab, viewScript)
+	if !slices.Equal(got.Way, way) {
+		w.Fatalf("at %s the way so far is %q, want %q", card, got.Way, way)
+	}
+	if focus && got.Focus != card {
+		w.Errorf("at %s the focus is in %q", card, got.Focus)
+	}
+}
+
+// walk takes every way out of a step that was not taken yet, and comes back.
+func (w *walker) walk(id string, before []passed) {
+	w.seen[id] = true
+	s := w.steps[id]
+	title := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s h2").textContent.trim()`, id))
+	ways := w.ways(s)
+	if n := eval[int](w.tab, fmt.Sprintf(`document.querySelectorAll("#%s .answers a").length`, id)); n != len(ways) {
+		w.Fatalf("%s has %d answers on the page, want %d", id, n, len(ways))
+	}
+	for _, out := range ways {
+		w.answers++
+		w.tap(w.answer(id, out))
+		if out.to.Kind == handbook.ToPage {
+			w.away(out.target)
+			w.on(id, before, false)
+			continue
+		}
+		after := append(slices.Clip(before), passed{id, title, out.said})
+		w.on(out.target, after, true)
+		switch {
+		case w.steps[out.target] == nil:
+			w.end(out.target, after)
+		case !w.seen[out.target]:
+			w.walk(out.target, after)
+		}
+		w.goBack()
+		w.on(id, before, true)
+	}
+}
+
+// away checks the other page that an answer led to, and comes back.
+func (w *walker) away(target string) {
+	w.Helper()
+	path, id, _ := strings.Cut(target, "#")
+	w.wait("location.href.split('#')[0] === " + quoted(w.d.address(path)))
+	w.waitLive()
+	if id != "" {
+		w.wait(fmt.Sprintf(`document.getElementById(%s).getClientRects().length`, quoted(id)))
+	}
+	w.seen[target] = true
+	eval[bool](w.tab, "history.back() ?? true")
+	w.wait("document.body.dataset.page === " + quoted(w.page.Key))
+	w.waitLive()
+}
+
+// end checks an end, and at the first one that the sheet comes up there again
+// after the phone slept.
+func (w *walker) end(id string, way []passed) {
+	w.seen[id] = true
+	found := eval[[]passed](w.tab, fmt.Sprintf(`[...document.querySelectorAll("#%s .ruled-out li")].map((li) => ({
+		ID: "", Step: li.querySelector("b").textContent, Said: li.querySelector("span").textContent}))`, id))
+	for i := range found {
+		found[i].ID = way[i].ID
+	}
+	if !slices.Equal(found, way) {
+		w.Errorf("%s lists %q, want %q", id, found, way)
+	}
+	if !w.resumed {
+		w.resumed = true
+		eval[bool](w.tab, "(window.before = true, location.reload() ?? true)")
+		w.wait("!window.before")
+		w.waitLive()
+		w.on(id, way, false)
+	}
+}
+
+// goBack takes the browser's way back and the sheet's own in turn.
+func (w *walker) goBack() {
+	w.Helper()
+	if w.back++; w.back%2 == 0 {
+		w.tap(`document.querySelector("[data-do=back]")`)
+	} else {
+		eval[bool](w.tab, "history.back() ?? true")
+	}
+}
+
+// complete asks that the walk has been everywhere.
+func (w *walker) complete() {
+	want := map[string]bool{}
+	for _, s := range w.page.Procedure.Steps {
+		want[s.ID] = true
+		for _, out := range w.ways(s) {
+			want[out.target] = true
+		}
+	}
+	ends := eval[[]string](w.tab, `[...document.querySelectorAll(".step, .end")].map((e) => e.id)`)
+	for _, id := range ends {
+		want[id] = true
+	}
+	if !maps.Equal(w.seen, want) {
+		w.Errorf("reached %v, want %v", slices.Sorted(maps.Keys(w.seen)), slices.Sorted(maps.Keys(want)))
+	}
+	if len(w.page.Procedure.Causes) > len(ends)-len(w.steps) {
+		w.Errorf("%d ends for %d causes", len(ends)-len(w.steps), len(w.page.Procedure.Causes))
+	}
+	w.Logf("%d steps, %d ends, %d answers taken", len(w.steps), len(ends)-len(w.steps), w.answers)
+}
+
+// again starts the procedure over, comes back to it from the finder where it
+// was left, and shows all of it.
+func (w *walker) again(first string) {
+	title := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s h2").textContent.trim()`, first))
+	ways := w.ways(w.steps[first])
+	i := slices.IndexFunc(ways, func(out way) bool { return out.to.Kind != handbook.ToPage })
+	take := func() {
+		w.tap(w.answer(first, ways[i]))
+		w.on(ways[i].target, []passed{{first, title, ways[i].said}}, true)
+	}
+	take()
+	w.tap(`document.querySelector("[data-do=again]")`)
+	w.on(first, nil, true)
+	take()
+	w.goLive(w.d.address("index.html"))
+	w.goLive(w.d.address(w.page.Path))
+	w.on(ways[i].target, []passed{{first, title, ways[i].said}}, false)
+	w.tap(`document.querySelector("[data-do=back]")`)
+	w.on(first, nil, true)
+	w.tap(`document.querySelector("[data-do=all]")`)
+	w.wait(viewScript + `.Cards.length === document.querySelectorAll(".step, .end").length`)
+}
