@@ -5,6 +5,7 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -55,9 +56,13 @@ func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) rema
 		}
 		switch n := n.(type) {
 		case *ast.Link:
-			r.link(n, destination(n.Destination), place(n))
+			if r.countLink(n.Destination, n.Title, place(n)) {
+				r.link(n, destination(n.Destination), place(n))
+			}
 		case *ast.Image:
-			r.image(n, src, place(n))
+			if r.countLink(n.Destination, n.Title, place(n)) {
+				r.image(n, src, place(n))
+			}
 		case *ast.AutoLink:
 			if n.AutoLinkType == ast.AutoLinkURL {
 				r.autoLink(n, string(n.URL(src)), place(n))
@@ -69,6 +74,20 @@ func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) rema
 		}
 		return ast.WalkContinue, nil
 	})
+}
+
+// maxLinks bounds the links of a page together, in bytes with their titles: a
+// link that is defined once can be used many times, and is printed each time.
+const maxLinks = 2 << 20
+
+// countLink tells whether a link still fits into the page.
+func (r *pageResolver) countLink(to, title []byte, at remark.Place) bool {
+	fitted := r.linkBytes <= maxLinks
+	r.linkBytes += len(to) + len(title)
+	if fitted && r.linkBytes > maxLinks {
+		r.remarks.Add(remark.TextLimit, at, "the page with this link", "more bytes of links", strconv.Itoa(maxLinks))
+	}
+	return r.linkBytes <= maxLinks
 }
 
 func (r *pageResolver) link(n ast.Node, to string, at remark.Place) {
@@ -215,6 +234,9 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 	name := path.Join(path.Dir(r.page.Source.Path), decoded)
 	if name == ".." || strings.HasPrefix(name, "../") {
 		r.remarks.Add(remark.LinkOutside, at, to)
+		return Target{}
+	}
+	if r.whole.tree.Unread(name) {
 		return Target{}
 	}
 	if other, ok := r.whole.pageAt[name]; ok {

@@ -21,6 +21,8 @@ type pageResolver struct {
 	front   frontYAML
 	causes  []causeText
 	broken  map[*source.Block]bool // blocks that are not whole
+	// linkBytes is the length of all links so far.
+	linkBytes int
 	// ids holds what # can lead to on the page.
 	ids map[string]bool
 	// steps holds the ids of level-2 headings, which are steps in a procedure.

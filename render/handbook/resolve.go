@@ -116,6 +116,10 @@ func (r *resolver) pages() {
 		r.book.Pages = append(r.book.Pages, page)
 		r.pageAt[p.Path] = &pageResolver{whole: r, page: page}
 	}
+	for _, name := range r.tree.UnreadPages() {
+		_, lang, _, _ := r.locate(name)
+		has[lang] = true
+	}
 	for _, lang := range r.book.Languages {
 		if !has[lang] && len(r.book.Pages) > 0 {
 			r.remarks.Add(remark.LanguageEmpty, remark.Place{File: handbookFile}, lang)

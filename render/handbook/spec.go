@@ -73,7 +73,7 @@ func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
 // specs reads every file of the specs folder; an id stands once in all of them.
 func (r *resolver) specs() {
 	var names []string
-	broken := false
+	broken := r.tree.Unread(strings.TrimSuffix(specsFolder, "/"))
 	for name, y := range r.tree.Data {
 		if isSpecs(name) {
 			names = append(names, name)
@@ -82,7 +82,7 @@ func (r *resolver) specs() {
 	}
 	slices.Sort(names)
 	r.complete[kindSpec] = !broken
-	if len(names) == 0 {
+	if len(names) == 0 && !broken {
 		r.remarks.Add(remark.DataMissing, remark.Place{File: specsFolder}, specsFolder+"*.yaml",
 			"Add one, so that a limit is written once and shown wherever it is used.")
 	}

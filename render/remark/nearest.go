@@ -1,15 +1,28 @@
 package remark
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// maxName bounds the names that a slip is looked for in: time grows with the
+// square of their length.
+const maxName = 200
 
 // Nearest returns the candidate that name is probably a slip of, or "". A slip
 // is at most a third of the name's letters wrong, missing or added; in a short
 // name one may be, as long as another letter is right.
 func Nearest(name string, candidates []string) string {
-	letters := len([]rune(name))
-	best, bestDistance := "", min(max(1, letters/3), letters-1)+1
+	letters := []rune(strings.ToLower(name))
+	if len(letters) > maxName {
+		return ""
+	}
+	best, bestDistance := "", min(max(1, len(letters)/3), len(letters)-1)+1
 	for _, c := range candidates {
-		if d := distance(strings.ToLower(name), strings.ToLower(c), bestDistance); d < bestDistance {
+		if n := utf8.RuneCountInString(c) - len(letters); n >= bestDistance || -n >= bestDistance {
+			continue // each letter more or less is a slip
+		}
+		if d := distance(letters, []rune(strings.ToLower(c))); d < bestDistance {
 			best, bestDistance = c, d
 		}
 	}
@@ -17,12 +30,8 @@ func Nearest(name string, candidates []string) string {
 }
 
 // distance counts insertions, deletions, substitutions and swaps of neighbours
-// (optimal string alignment), giving up at limit.
-func distance(a, b string, limit int) int {
-	s, t := []rune(a), []rune(b)
-	if len(s)-len(t) >= limit || len(t)-len(s) >= limit {
-		return limit
-	}
+// (optimal string alignment).
+func distance(s, t []rune) int {
 	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
 	for j := range last {
 		last[j] = j

@@ -43,17 +43,19 @@ func position(n ast.Node) int {
 	return -1
 }
 
-func parsePage(name string, text []byte, remarks *remark.List) *Page {
-	p := &Page{Path: name, lines: newLines(name, text)}
-	start, end, body := frontMatter(text)
+// parsePage returns nil with a remark where the front matter has no end, and
+// everything else could be part of it.
+func parsePage(l *lines, remarks *remark.List) *Page {
+	p := &Page{Path: l.file, lines: l}
+	start, end, body := frontMatter(l.text)
 	switch {
 	case start >= 0:
-		p.Front = parseYAMLPart(p.lines, start, end, remarks)
+		p.Front = parseYAMLPart(l, start, end, remarks)
 	case end > 0:
-		remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
-		p.Front = &YAML{Path: name, Broken: true}
+		remarks.Add(remark.FrontMatterOpen, l.place(0))
+		return nil
 	}
-	p.body, p.Text = body, text[body:]
+	p.body, p.Text = body, l.text[body:]
 	p.Doc = parseBody(p, remarks)
 	return p
 }

@@ -24,7 +24,7 @@ import (
 	"benchleaf/render/remark"
 )
 
-// Limits of what is read, in bytes. A page of 2 MB is some 400 printed sheets.
+// Limits of what is read, in bytes; limit.go has more. A page of 2 MB is some 400 printed sheets.
 const (
 	maxText  = 2 << 20
 	maxAsset = 32 << 20
@@ -36,6 +36,7 @@ type Tree struct {
 	Data   map[string]*YAML // YAML files by path; a broken one has Broken set
 	Assets []Asset          // every other file, by path
 	root   *os.Root
+	unread map[string]bool // files and folders that could not be taken
 }
 
 // Asset is a file that is passed on as it is.
@@ -47,6 +48,36 @@ type Asset struct {
 // ReadAsset returns the bytes of an asset.
 func (t *Tree) ReadAsset(name string) ([]byte, error) { return t.root.ReadFile(name) }
 
+// Unread tells whether something lies at a path that could not be taken and has
+// a remark for it: what leads there is no second mistake.
+func (t *Tree) Unread(name string) bool {
+	for ; name != "."; name = path.Dir(name) {
+		if t.unread[name] {
+			return true
+		}
+	}
+	return false
+}
+
+// UnreadPages returns the paths of the pages among what could not be taken.
+func (t *Tree) UnreadPages() []string {
+	var names []string
+	for name := range t.unread {
+		if isPage(name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// refuse keeps in mind that a file could not be taken.
+func (t *Tree) refuse(name string) {
+	t.unread[name] = true
+	if isYAML(name) {
+		t.Data[name] = &YAML{Path: name, Broken: true}
+	}
+}
+
 // Close lets go of the folder.
 func (t *Tree) Close() error { return t.root.Close() }
 
@@ -57,7 +88,7 @@ func Read(dir string) (*Tree, remark.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Tree{Data: map[string]*YAML{}, root: root}
+	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}}
 	var remarks remark.List
 	texts, err := t.walk(&remarks)
 	if err != nil {
@@ -73,51 +104,44 @@ func Read(dir string) (*Tree, remark.List, error) {
 // as assets. Names that begin with a dot are the editor's and the system's.
 func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
 	err = fs.WalkDir(t.root.FS(), ".", func(name string, d fs.DirEntry, err error) error {
-		place := remark.Place{File: name}
-		switch {
-		case err != nil && name == ".":
+		if err != nil && name == "." {
 			return err
-		case err != nil:
-			remarks.Add(remark.FileUnreadable, place, reason(err))
-			return nil
-		case name == ".":
-			return nil
-		case strings.HasPrefix(d.Name(), "."):
+		}
+		if name != "." && strings.HasPrefix(path.Base(name), ".") {
 			if d.IsDir() {
 				return fs.SkipDir
 			}
 			return nil
-		case d.IsDir():
-			return nil
-		case d.Type()&fs.ModeSymlink != 0:
-			remarks.Add(remark.FileLink, place)
-			return nil
-		case !d.Type().IsRegular():
-			remarks.Add(remark.FileUnreadable, place, "it is no regular file")
-			return nil
 		}
-		info, err := d.Info()
-		if err != nil {
-			remarks.Add(remark.FileUnreadable, place, reason(err))
-			return nil
+		var info fs.FileInfo
+		if err == nil {
+			info, err = d.Info()
 		}
+		place := remark.Place{File: name}
 		text := isPage(name) || isYAML(name)
 		limit := int64(maxAsset)
 		if text {
 			limit = maxText
 		}
-		if info.Size() > limit {
+		switch {
+		case err != nil:
+			remarks.Add(remark.FileUnreadable, place, reason(err))
+		case d.IsDir():
+			return nil
+		case d.Type()&fs.ModeSymlink != 0:
+			remarks.Add(remark.FileLink, place)
+		case !d.Type().IsRegular():
+			remarks.Add(remark.FileUnreadable, place, "it is no regular file")
+		case info.Size() > limit:
 			remarks.Add(remark.FileSize, place, size(info.Size()), size(limit))
-			if isYAML(name) {
-				t.Data[name] = &YAML{Path: name, Broken: true}
-			}
+		case text:
+			texts = append(texts, name)
+			return nil
+		default:
+			t.Assets = append(t.Assets, Asset{name, info.Size()})
 			return nil
 		}
-		if text {
-			texts = append(texts, name)
-		} else {
-			t.Assets = append(t.Assets, Asset{name, info.Size()})
-		}
+		t.refuse(name)
 		return nil
 	})
 	return texts, err
@@ -138,20 +162,19 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 		workers.Go(func() error {
 			r := &results[i]
 			text, err := t.root.ReadFile(name)
-			switch bad := validText(text); {
-			case err != nil:
+			if err != nil {
 				r.remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
-			case bad >= 0:
-				r.remarks.Add(remark.FileEncoding, newLines(name, text).place(bad))
-			case isPage(name):
-				r.page = parsePage(name, text, &r.remarks)
-				return nil
-			default:
-				r.data = parseYAML(name, text, &r.remarks)
 				return nil
 			}
-			if isYAML(name) {
-				r.data = &YAML{Path: name, Broken: true}
+			l := newLines(name, text)
+			switch bad := validText(text); {
+			case bad >= 0:
+				r.remarks.Add(remark.FileEncoding, l.place(bad))
+			case !withinLimits(l, &r.remarks):
+			case isPage(name):
+				r.page = parsePage(l, &r.remarks)
+			default:
+				r.data = parseYAML(l, &r.remarks)
 			}
 			return nil
 		})
@@ -159,11 +182,13 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 	_ = workers.Wait()
 	for i, r := range results {
 		*remarks = append(*remarks, r.remarks...)
-		if r.page != nil {
+		switch {
+		case r.page != nil:
 			t.Pages = append(t.Pages, r.page)
-		}
-		if r.data != nil {
+		case r.data != nil:
 			t.Data[names[i]] = r.data
+		default:
+			t.refuse(names[i])
 		}
 	}
 }

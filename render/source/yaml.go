@@ -31,8 +31,8 @@ func (y *YAML) Start() remark.Place {
 	return y.at
 }
 
-func parseYAML(name string, text []byte, remarks *remark.List) *YAML {
-	y := &YAML{Path: name, text: strings.TrimPrefix(string(text), byteOrderMark), at: remark.Place{File: name, Line: 1, Column: 1}}
+func parseYAML(l *lines, remarks *remark.List) *YAML {
+	y := &YAML{Path: l.file, text: strings.TrimPrefix(string(l.text), byteOrderMark), at: remark.Place{File: l.file, Line: 1, Column: 1}}
 	y.parse(remarks)
 	return y
 }
