@@ -69,6 +69,7 @@ type Quantity struct {
 	Min, Max float64  // inputs only
 	Start    float64  // inputs only
 	Optional bool     // inputs only: may be left empty
+	Follows  string   // inputs only: the input whose value it takes until it has one of its own, or ""
 	Digits   int      // results only: significant digits shown
 }
 

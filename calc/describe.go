@@ -83,6 +83,7 @@ func quantities(t reflect.Type, input bool) []Quantity {
 			if input {
 				q.Min, q.Max = f.number("min"), f.number("max")
 				q.Optional = f.Tag.Get("optional") == "true"
+				q.Follows = f.Tag.Get("follows")
 				q.Start = math.NaN()
 				if _, given := f.Tag.Lookup("start"); given || !q.Optional {
 					q.Start = f.number("start")

@@ -16,7 +16,7 @@ type TimeToOpenInputs struct {
 	Voltage           float64 `name:"voltage" symbol:"U" unit:"V" min:"0" max:"60" start:"12.6"`
 	Resistance        float64 `name:"resistance" symbol:"R" unit:"Ω" min:"0.1" max:"1000" start:"10"`
 	Ambient           float64 `name:"ambient" symbol:"Tₐ" unit:"°C" min:"-50" max:"150" start:"20"`
-	Start             float64 `name:"start" symbol:"T₀" unit:"°C" min:"-50" max:"400" start:"20"`
+	Start             float64 `name:"start" symbol:"T₀" unit:"°C" min:"-50" max:"400" start:"20" follows:"ambient"`
 	OpenAt            float64 `name:"open-at" symbol:"T₁" unit:"°C" min:"-50" max:"400" start:"60"`
 	ThermalResistance float64 `name:"thermal-resistance" symbol:"Rₜ" unit:"K/W" min:"0.1" max:"1000" start:"5.6"`
 	TimeConstant      float64 `name:"time-constant" symbol:"τ" unit:"s" min:"1" max:"10000" start:"200"`

@@ -116,10 +116,12 @@ func readGauge(text string, def Unit) (number float64, isSize, bad bool) {
 // it. decimal is '.' or ','.
 //
 // Thousands may be grouped by threes, with spaces or with the mark that is not
-// the decimal sign. Where the comma is decimal, a lone point is read as a
-// decimal sign too, which Spanish usage allows (RAE, Ortografía 2010: both
-// signs are correct), unless it could as well group a thousand: then the
-// number is refused as Ambiguous rather than misread a thousandfold.
+// the decimal sign. A lone mark of that kind that cannot group a thousand is
+// read as a decimal sign too: a phone's keypad has the sign of its owner's
+// region, not of the page. One that could group a thousand does so where the
+// comma groups; where the point would, Spanish usage has it as a decimal sign
+// as well (RAE, Ortografía 2010: both signs are correct), so that the number is
+// refused as Ambiguous rather than misread a thousandfold.
 func readNumber(text string, decimal byte) (v float64, rest string, reason Reason) {
 	sign := ""
 	for _, s := range []string{"-", "−", "+"} {
@@ -152,12 +154,14 @@ func readNumber(text string, decimal byte) (v float64, rest string, reason Reaso
 func ungroup(s string, decimal byte) (string, Reason) {
 	other := byte(',' + '.' - decimal)
 	whole, fraction, hasDecimal := strings.Cut(s, string(decimal))
-	if decimal == ',' && !hasDecimal && strings.Count(s, ".") == 1 && !strings.Contains(s, " ") {
-		lead, tail, _ := strings.Cut(s, ".")
-		if len(tail) == 3 && len(lead) >= 1 && len(lead) <= 3 && lead[0] != '0' {
+	if !hasDecimal && strings.Count(s, string(other)) == 1 && !strings.Contains(s, " ") {
+		lead, tail, _ := strings.Cut(s, string(other))
+		switch groups := len(tail) == 3 && len(lead) >= 1 && len(lead) <= 3 && lead[0] != '0'; {
+		case !groups:
+			whole, fraction = lead, tail
+		case decimal == ',':
 			return "", Ambiguous
 		}
-		whole, fraction = lead, tail
 	}
 	if whole+fraction == "" || !allDigits(fraction) {
 		return "", NotANumber

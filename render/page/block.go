@@ -55,10 +55,13 @@ type safetyView struct {
 	*theme.Words
 	Level, Hazard string
 	Text          template.HTML
+	Repeated      bool // it stands in full in another step
 }
 
-func (w *writer) safety(s *handbook.Safety) {
-	v := safetyView{Words: w.words, Level: s.Level}
+func (w *writer) safety(s *handbook.Safety) { w.panel(s, false) }
+
+func (w *writer) panel(s *handbook.Safety, repeated bool) {
+	v := safetyView{Words: w.words, Level: s.Level, Repeated: repeated}
 	if s.Hazard != nil {
 		v.Hazard = w.hazard(s.Hazard).Title.In(w.lang)
 	}

@@ -45,8 +45,8 @@ type fieldView struct {
 }
 
 type optionView struct {
-	Value, Text string
-	Selected    bool
+	Value, Text        string
+	Selected, Disabled bool
 }
 
 // resultView is a result. Words are shown in place of a figure.
@@ -77,6 +77,7 @@ type inputData struct {
 	Max      float64    `json:"max,omitempty"`
 	Range    string     `json:"range,omitempty"` // the same in words
 	Optional bool       `json:"optional,omitempty"`
+	Follows  string     `json:"follows,omitempty"`
 	Spec     string     `json:"spec,omitempty"` // what is preset follows the model
 	Within   bool       `json:"within,omitempty"`
 }
@@ -138,7 +139,7 @@ func (w *writer) calculator(c *handbook.Calculator) {
 func (w *writer) field(c *handbook.Calculator, q calc.Quantity) (fieldView, inputData, float64) {
 	name := c.Calc.Name + "." + q.Name
 	f := fieldView{ID: "_" + c.ID + "." + q.Name, Name: q.Name, Label: w.words.Word(name), Symbol: q.Symbol}
-	d := inputData{Name: q.Name, Optional: q.Optional}
+	d := inputData{Name: q.Name, Optional: q.Optional, Follows: q.Follows}
 	preset, isPreset := c.Presets[q.Name]
 	if q.Kind == calc.Choice {
 		chosen := q.Start
@@ -146,7 +147,10 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity) (fieldView, inpu
 			chosen = preset.SI
 		}
 		for i, o := range q.Options {
-			f.Options = append(f.Options, optionView{o, w.words.Word(name + "." + o), float64(i) == chosen})
+			// With a specification for the nominal value, the choice is made: another
+			// one would be held against figures that are not its own.
+			fixed := q.Name == "specification" && c.Presets["nominal"].Spec != nil && float64(i) != chosen
+			f.Options = append(f.Options, optionView{Value: o, Text: w.words.Word(name + "." + o), Selected: float64(i) == chosen, Disabled: fixed})
 		}
 		return f, d, chosen
 	}
@@ -178,7 +182,7 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity) (fieldView, inpu
 	}
 	for _, u := range units {
 		d.Units = append(d.Units, newUnitData(u))
-		f.Units = append(f.Units, optionView{unitSymbol(u), unitSymbol(u), unitSymbol(u) == unitSymbol(shown)})
+		f.Units = append(f.Units, optionView{Value: unitSymbol(u), Text: unitSymbol(u), Selected: unitSymbol(u) == unitSymbol(shown)})
 	}
 	f.Unit = unitSymbol(q.Unit)
 	if len(units) == 1 {

@@ -84,6 +84,9 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s := w.shell()
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
+	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
+		s.Begin = p.Procedure.Steps[0].ID
+	}
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[s.Key] {
 		if q != p && q.Lang != p.Lang {
@@ -133,6 +136,7 @@ type shell struct {
 	Notice, Publisher       string
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
+	Begin                   string      // of a procedure: the id of its first step
 }
 
 type fact struct{ Name, Text string }

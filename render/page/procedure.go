@@ -150,12 +150,45 @@ func (w *writer) procedure(p *handbook.Procedure) {
 		}
 		heading := string(w.html(func() { w.children(s.Heading, text) }))
 		v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
-		v.Body = w.html(func() { write(s.Body) })
+		v.Body = w.html(func() {
+			w.repeatPanels(p, s)
+			write(s.Body)
+		})
 		w.template("step", v)
 	}
 	w.ends(p)
 	for _, n := range notes {
 		w.markdown(n, text)
+	}
+}
+
+// repeatPanels writes the safety messages for hazards that the step names and
+// that stand in another step: a reader who comes by a label, a search or a link
+// has not passed that one (embedded messages, ANSI Z535.6).
+func (w *writer) repeatPanels(p *handbook.Procedure, s *handbook.Step) {
+	shown := map[*handbook.Hazard]bool{}
+	for _, panel := range s.Panels {
+		shown[panel.Hazard] = true
+	}
+	named := func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		t := w.page.Links[n]
+		if !entering || t.Hazard == nil || shown[t.Hazard] {
+			return ast.WalkContinue, nil
+		}
+		shown[t.Hazard] = true
+		for _, other := range p.Steps {
+			for _, panel := range other.Panels {
+				if panel.Hazard == t.Hazard {
+					w.panel(panel, true)
+					return ast.WalkContinue, nil
+				}
+			}
+		}
+		return ast.WalkContinue, nil
+	}
+	_ = ast.Walk(s.Heading, named)
+	for _, n := range s.Body {
+		_ = ast.Walk(n, named)
 	}
 }
 

@@ -116,12 +116,18 @@ async function start(form: Form, c: Calculator): Promise<void> {
     return;
   }
   one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
+  // What is measured is entered; the sheet's example is no reading.
+  for (const input of c.inputs) if (input.optional) field(form, input.name)!.value = "";
   form.addEventListener("submit", (e) => e.preventDefault());
   form.addEventListener("input", (e) => {
     const target = e.target as Field;
     target.dataset.typed = "yes";
     const unit = c.inputs.find((i) => i.name + ".unit" === target.name)?.units?.[target.selectedIndex];
     if (unit) field(form, target.name.slice(0, -5))!.inputMode = unit[1] ? "decimal" : "text";
+    for (const { name, follows } of c.inputs) {
+      if (!follows || (target.name !== follows && target.name !== follows + ".unit") || field(form, name)!.dataset.typed) continue;
+      for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, follows + part)!.value;
+    }
     compute(form, c, run);
   });
   onModel(() => {

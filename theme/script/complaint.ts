@@ -5,7 +5,7 @@ import { fill } from "./dom";
 
 export function complaint(slip: string, field: string, range: string, units: Unit[]): string {
   const texts: Record<string, string> = {
-    number: word.error.number,
+    number: range ? word.error.number : word.error.reading,
     range: word.error.range,
     unit: word.error.unit,
     size: word.error.size,

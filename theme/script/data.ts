@@ -23,6 +23,8 @@ export interface Input {
   max?: number;
   range?: string;
   optional?: boolean;
+  /** The input whose value it takes until something is typed in it. */
+  follows?: string;
   /** The specification whose nominal value (or tolerance) is preset. */
   spec?: string;
   within?: boolean;

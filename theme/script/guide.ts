@@ -3,7 +3,7 @@
  * works: each entry of its history carries the way that led there.
  */
 
-import { all, make, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 import { recall, remember } from "./store";
 
 /** A step that was left, and the answer that led on. */
@@ -18,6 +18,14 @@ interface Entry {
   depth: number;
 }
 
+/** What is kept of a way when the page is closed. */
+interface Kept {
+  way: Passed[];
+  at: string;
+  when: number;
+  typed: Record<string, string>;
+}
+
 /** After this time, in ms, a way that was left open is another job's. */
 const fresh = 12 * 3600e3;
 
@@ -26,6 +34,8 @@ const key = `way ${location.pathname} ${body.dataset.page}`;
 let cards: HTMLElement[] = [];
 let way: Passed[] = [];
 let depth = 0;
+/** A step that was opened by its address while another way is kept; answering it begins a way of its own. */
+let visit = false;
 /** What the next change of the address means for the way. */
 let next: Passed[] | null = null;
 
@@ -50,9 +60,31 @@ function passed(list: HTMLElement, links: boolean): void {
   );
 }
 
+/** What was typed in readings, by the step. */
+function typed(): Record<string, string> {
+  const found: Record<string, string> = {};
+  for (const input of all<HTMLInputElement>(".reading input")) {
+    const step = input.closest(".step");
+    if (step && input.value) found[step.id] = input.value;
+  }
+  return found;
+}
+
+function type(values: Record<string, string>): void {
+  for (const input of all<HTMLInputElement>(".reading input")) {
+    input.value = values[input.closest(".step")?.id ?? ""] ?? "";
+    input.dispatchEvent(new Event("input"));
+  }
+}
+
+const keep = (at: string): void => {
+  if (!visit) remember(key, { way, at, when: Date.now(), typed: typed() } satisfies Kept);
+};
+
 function show(card: HTMLElement, focus: boolean): void {
   for (const c of cards) c.classList.toggle("current", c === card);
   body.toggleAttribute("data-begun", card !== cards[0] || way.length > 0);
+  body.toggleAttribute("data-way", way.length > 0);
   const strip = one(".way ol");
   if (strip) {
     passed(strip, true);
@@ -65,7 +97,8 @@ function show(card: HTMLElement, focus: boolean): void {
     passed(one("ol", found)!, false);
   }
   history.replaceState({ way, depth } satisfies Entry, "");
-  remember(key, { way, at: card.id, when: Date.now() });
+  visit &&= !way.length;
+  keep(card.id);
   if (focus) {
     card.scrollIntoView();
     one("h2", card)?.focus({ preventScroll: true });
@@ -100,6 +133,8 @@ function press(what: string | undefined, button: HTMLElement): void {
     if (depth > 0) history.back();
     else go(last.id, way.slice(0, -1));
   } else if (what === "again") {
+    type({});
+    one(".resumed")!.hidden = true;
     go(cards[0]!.id, []);
   } else if (what === "all") {
     const every = body.toggleAttribute("data-guided") === false;
@@ -121,16 +156,25 @@ export function startGuide(): void {
   });
   addEventListener("hashchange", turn);
   body.toggleAttribute("data-guided", true);
+  one(".whole")!.hidden = false;
 
   depth = (history.state as Entry | null)?.depth ?? 0;
-  const kept = recall<{ way: Passed[]; at: string; when: number }>(key);
-  const known = kept && Date.now() - kept.when < fresh && kept.way.every((p) => document.getElementById(p.id));
+  addEventListener("input", () => keep(one(".current")?.id ?? ""));
+  const kept = recall<Kept>(key);
   const named = location.hash ? cardOf(location.hash) : null;
-  let card = named ?? cards[0];
-  if (known && (!location.hash || kept.at === named?.id)) {
+  const known = kept && Date.now() - kept.when < fresh && kept.way.every((p) => document.getElementById(p.id));
+  const at = known && document.getElementById(kept.at);
+  // A way that came to its end is done: whoever opens the page anew has another machine.
+  const goesOn = at && (named ? at === named : kept.way.length > 0 && at.matches(".step"));
+  if (goesOn) {
     way = kept.way;
-    card = document.getElementById(kept.at) ?? card;
+    type(kept.typed ?? {});
+    const note = one(".resumed")!;
+    note.hidden = !way.length || !!named;
+    note.textContent = fill(word.bar.resumed, { time: new Date(kept.when).toLocaleTimeString([], { timeStyle: "short" }) });
   }
+  visit = !!named && !!at && !goesOn;
+  const card = (goesOn && at) || named || cards[0];
   show(card, false);
   // The address scrolled to where the card stood among all of them.
   if (location.hash) card.scrollIntoView();

@@ -30,7 +30,7 @@ document.documentElement.classList.add("live");
 one(".script-note")!.hidden = true;
 const bar = one(".bar");
 if (bar) bar.hidden = false;
-startGuide();
 startReadings();
+startGuide();
 startCalculators();
 startModel();

@@ -18,17 +18,17 @@ export type Slip = "number" | "ambiguous";
 /**
  * Reads the number that a text begins with; what follows it is returned too.
  * Thousands may be grouped by spaces or by the mark that is not the decimal
- * sign. A lone point where the comma is decimal is a decimal sign, unless it
- * could group a thousand as well: then it is refused, not misread.
+ * sign. A lone mark of that kind is a decimal sign if it cannot group a
+ * thousand; a lone point that could is refused where the comma is decimal.
  */
 export function read(text: string, decimal = "."): [value: number, rest: string] | Slip {
   const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
   let [whole, fraction, ...more] = digits!.split(decimal);
   if (more.length) return "number";
   let group = decimal === "," ? "." : ",";
-  if (decimal === "," && fraction === undefined && /^\d*\.\d*$/.test(digits!)) {
-    if (/^[1-9]\d{0,2}\.\d{3}$/.test(digits!)) return "ambiguous";
-    [whole, fraction] = digits!.split(".");
+  if (fraction === undefined && /^\d*[.,]\d*$/.test(digits!)) {
+    if (!/^[1-9]\d{0,2}[.,]\d{3}$/.test(digits!)) [whole, fraction] = digits!.split(group);
+    else if (decimal === ",") return "ambiguous";
   }
   if (!whole!.includes(group)) group = " ";
   const groups = whole!.split(group);

@@ -1,11 +1,48 @@
 /** Readings: a value is entered, the verdict says which answer follows. */
 
-import { data } from "./data";
+import { data, type Spec } from "./data";
 import { all, make, one } from "./dom";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
 import { fromSI, quantity } from "./unit";
 import { judge } from "./verdict";
+
+/** What a meter shows where there is no circuit. */
+const open = /^[o0]\.?l\.?$/i;
+
+/** What is said of an entry, and the outcome that follows; "" where none does. */
+interface Judged {
+  verdict: string;
+  side: string;
+  words: [string, string?];
+}
+
+/**
+ * Judges a reading. Nothing to be read is an outcome of its own, where the step
+ * has one: over range, or no more than the meter's own doubt around zero.
+ */
+function judged(spec: Spec, v: number, has: (outcome: string) => boolean): Judged {
+  const limit = limitOf(spec);
+  if (!limit) return { verdict: "", side: "", words: [limit === null ? word.verdict.model : word.verdict.noLimit] };
+  const [symbol, , offset] = spec.units[0];
+  const doubt = spec.meter[0] * Math.abs(v) + spec.meter[1];
+  if (!offset && v < -doubt && (limit[0] ?? 0) >= 0 && (limit[1] ?? 0) >= 0)
+    return { verdict: "", side: "", words: [word.verdict.negative] };
+  const side = judge(v, limit, spec.meter);
+  if (side === "low" && has("none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt)
+    return { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
+  const next = has(side);
+  if (side === "within") return { verdict: side, side, words: [word.verdict.within, next ? word.verdict.withinNext : ""] };
+  if (side === "close") return { verdict: side, side, words: [word.verdict.close, word.verdict.closeNext] };
+  return {
+    verdict: "outside",
+    side,
+    words: [
+      side === "low" ? word.verdict.low : word.verdict.high,
+      next ? word.verdict.outsideNext : word.verdict.outsideOnly,
+    ],
+  };
+}
 
 export function startReadings(): void {
   for (const section of all(".reading")) {
@@ -17,34 +54,26 @@ export function startReadings(): void {
     const title = one("h3", section)?.textContent ?? "";
 
     const judgeInput = (): void => {
-      let verdict = "";
-      let side = "";
-      let words: [string, string?] = [""];
-      const read = input.value.trim() ? quantity(input.value, own, spec.units) : null;
-      const limit = limitOf(spec);
-      if (typeof read === "string") {
-        words = [complaint(read, title, "", spec.units)];
-      } else if (read && !limit) {
-        words = [limit === null ? word.verdict.model : word.verdict.noLimit];
-      } else if (read && limit) {
-        side = judge(fromSI(own, read.si), limit, spec.meter);
-        const follows = one(`[data-outcome=${side}]`, section);
-        verdict = side === "low" || side === "high" ? "outside" : side;
-        if (side === "within") words = [word.verdict.within, follows ? word.verdict.withinNext : ""];
-        else if (side === "close") words = [word.verdict.close, word.verdict.closeNext];
-        else
-          words = [
-            side === "low" ? word.verdict.low : word.verdict.high,
-            follows ? word.verdict.outsideNext : word.verdict.outsideOnly,
-          ];
-      }
+      const text = input.value.trim();
+      const has = (outcome: string): boolean => !!one(`[data-outcome="${outcome}"]`, section);
+      const over = open.test(text);
+      const read = text && !over ? quantity(text, own, spec.units) : null;
+      let now: Judged = { verdict: "", side: "", words: [""] };
+      if (over && has("none")) now = { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
+      else if (over) now.words = [word.verdict.nothing, word.verdict.outsideOnly];
+      else if (typeof read === "string") now.words = [complaint(read, title, "", spec.units)];
+      else if (read) now = judged(spec, fromSI(own, read.si), has);
+      const { verdict, side, words } = now;
       input.setAttribute("aria-invalid", String(typeof read === "string"));
       output.dataset.verdict = verdict;
       output.hidden = !words[0];
       output.replaceChildren(make("b", words[0]), " ", words[1] ?? "");
       for (const a of all("[data-outcome]", section)) {
         a.toggleAttribute("data-follows", a.dataset.outcome === side);
-        a.dataset.said = typeof read === "object" && read ? `${a.firstChild!.textContent!.trim()}: ${input.value.trim()} ${read.unit[0]}` : "";
+        // An answer against the verdict is the technician's to give, and is kept as such.
+        const against = side && side !== a.dataset.outcome ? ` (${words[0]})` : "";
+        const entry = read && typeof read === "object" ? (/\d$/.test(text) ? `${text} ${read.unit[0]}` : text) : over ? text : "";
+        a.dataset.said = entry && `${a.firstChild!.textContent!.trim()}: ${entry}${against}`;
       }
     };
 
