@@ -3,7 +3,7 @@
 // edition or the new one, whole.
 //
 // In: files by path. Out: a folder, or an error that leaves the folder as it was.
-// It may import page and search.
+// It imports nothing of the project.
 package edition
 
 import (

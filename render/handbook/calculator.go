@@ -205,7 +205,7 @@ func (r *pageResolver) hasNominal(s *Spec) bool {
 // what was compiled of it; both are made when first asked for.
 var (
 	program = sync.OnceValue(func() *wasm.Program {
-		p, problems := wasm.Check(wasm.Source(calc.All()[0].Source()))
+		p, problems := wasm.Check(wasm.Source(calc.Subset()))
 		if len(problems) > 0 {
 			panic(fmt.Sprintf("handbook: a built-in calculator does not compile: %v", problems[0]))
 		}
