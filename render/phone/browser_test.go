@@ -275,6 +275,14 @@ func (b *tab) tap(element string) {
 	b.check(chromedp.Do(ctx, chromedp.TapXY(at.X, at.Y)))
 }
 
+// keys types on the keyboard.
+func (b *tab) keys(text string) {
+	b.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	b.check(chromedp.Do(ctx, chromedp.KeyEvent(text)))
+}
+
 // choose chooses a model, as the select in the bar does.
 func (b *tab) choose(model string) {
 	b.Helper()

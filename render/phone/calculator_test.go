@@ -1,0 +1,365 @@
+package phone
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+)
+
+// same compares numbers bit for bit, any two NaN alike.
+func same(a, b []float64) bool {
+	return slices.EqualFunc(a, b, func(x, y float64) bool {
+		return math.Float64bits(x) == math.Float64bits(y) || x != x && y != y
+	})
+}
+
+// entries are what readers type into a field, by its unit: in the unit shown,
+// in others, with a decimal comma (which is wrong in English), blank, and wrong
+// in many ways.
+var entries = map[string][]string{
+	"": {
+		"", "0", "1", "7.25", " 12 ", "1e1", "0.5", ".5", "5.", "+3", "-3", "−3", "1,234", "1 234", "1,5", "12,34.5",
+		"1.2.3", "abc", "--1", "1e999", "1e-400", "99999999", "-99999999", "0x10", "1/2", "½", "NaN", "Infinity", "3 bananas", "12 V A",
+		"<b>1</b>",
+	},
+	"A":   {"2.4 A", "350 mA", "2400mA", "2,4 A", "5 V", "-1 A", "1000 A", "1000.1 A"},
+	"m":   {"3 m", "250 cm", "1800 mm", "12 ft", "30 in", "2 yd", "1 km"},
+	"mm²": {"2.5 mm²", "2.5 mm2", "16 AWG", "16awg", "AWG 18", "4/0 AWG", "1/0", "00 AWG", "41 AWG", "7/0 AWG", "0.04 mm²", "0.01 cm²", "0.002 in²"},
+	"°C":  {"70 °F", "-40 °F", "-40 °C", "20 degC", "293.15 K", "25°C", "70 ºF", "300 °C", "1 m"},
+	"V":   {"12.6 V", "230 V", "11500 mV", "0.0145 kV", "60.5 V", "14,1 V", "12.6V"},
+	"Ω":   {"10 Ω", "10 ohm", "10 ohms", "4700 mΩ", "1.2 kΩ", "0.05 Ω", "10 Ohm"},
+	"K/W": {"5.6 K/W", "4.9 °C/W", "0.05 K/W", "5.6 K"},
+	"s":   {"200 s", "3.5 min", "1 h", "0.5 s", "500 ms", "20000 s"},
+	"rpm": {"1750 rpm", "1,750 rpm", "29.2 Hz", "183.3 rad/s", "1750 1/min", "880", "3490", "1675", "1850", "20001"},
+	"Hz":  {"29.17 Hz", "0.03 kHz", "1750 rpm", "60"},
+}
+
+// setScript sets fields of a form, one set after the other, and returns what
+// the form shows after each. A set is a list of names and texts.
+const setScript = `((form, sets) => sets.map((set) => {
+	for (const [name, text] of set) {
+		const e = form.elements.namedItem(name);
+		e.value = text;
+		e.dispatchEvent(new Event("input", {bubbles: true}));
+	}
+	return show(form);
+}))`
+
+// showScript returns what a form shows.
+const showScript = `((form) => ({
+	Fields: [...form.querySelectorAll(".field")].map((f) => {
+		const e = f.querySelector("input, select"), unit = f.querySelector("select[name$='.unit'], .unit");
+		return {
+			Name: e.name, Text: e.value, Unit: unit ? unit.value ?? unit.textContent : "",
+			Label: e.labels[0].firstChild.textContent.trim(),
+			Units: unit ? unit.options ? [...unit.options].map((o) => o.text) : [unit.textContent] : [],
+			Invalid: e.getAttribute("aria-invalid") === "true",
+			Error: f.querySelector(".error")?.textContent ?? "",
+			Described: (e.getAttribute("aria-describedby") ?? "") === (f.querySelector(".error")?.id ?? "-"),
+		};
+	}),
+	Outputs: Object.fromEntries([...form.querySelectorAll("output")].map((o) => [o.name, o.textContent])),
+	Verdicts: Object.fromEntries([...form.querySelectorAll("output[data-verdict]")].map((o) => [o.name, o.dataset.verdict])),
+}))`
+
+type shownField struct {
+	Name, Text, Unit, Label, Error string
+	Units                          []string
+	Invalid, Described             bool
+}
+
+type shownForm struct {
+	Fields            []shownField
+	Outputs, Verdicts map[string]string
+}
+
+// bench holds one calculator of one page against the Go.
+type bench struct {
+	*tab
+	d     *demo
+	page  *handbook.Page
+	c     *handbook.Calculator
+	model *handbook.Model
+}
+
+func (b *bench) form() string { return fmt.Sprintf("document.getElementById(%s)", quoted(b.c.ID)) }
+
+// TestCalculators types into every calculator of every page and compares what
+// is shown with what the Go function gives for the same entries.
+func TestCalculators(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.book.Pages {
+		for _, c := range p.Calculators {
+			t.Run(p.Key[strings.LastIndex(p.Key, "/")+1:]+"/"+c.ID, func(t *testing.T) {
+				t.Parallel()
+				b := &bench{tab: open(t, ""), d: d, page: p, c: c}
+				// As the build computed it, before any script runs.
+				still := open(t, "")
+				still.script(false)
+				still.goTo(d.address(p.Path))
+				static := eval[shownForm](still, showScript+"("+b.form()+")")
+				b.goLive(d.address(p.Path) + "#" + c.ID) // the step that it stands in
+				live := eval[shownForm](b.tab, showScript+"("+b.form()+")")
+				if fmt.Sprint(static.Outputs, static.Verdicts) != fmt.Sprint(live.Outputs, live.Verdicts) {
+					t.Errorf("without script the page shows %v, with it %v", static.Outputs, live.Outputs)
+				}
+				b.compare("as it stands", static)
+				b.typed()
+				b.entries(live)
+				for _, m := range p.Applicability {
+					b.goLive(d.address(p.Path))
+					b.model = m
+					b.choose(m.ID)
+					b.compare("model "+m.ID, eval[shownForm](b.tab, showScript+"("+b.form()+")"))
+					b.presets()
+				}
+			})
+		}
+	}
+}
+
+// typed types with the keyboard into the first field.
+func (b *bench) typed() {
+	name := b.c.Calc.Inputs[0].Name
+	b.tap(b.form() + ".elements.namedItem(" + quoted(name) + ")")
+	b.wait("document.activeElement.name === " + quoted(name))
+	eval[bool](b.tab, "(document.activeElement.select(), true)")
+	b.keys("12.5")
+	form := eval[shownForm](b.tab, showScript+"("+b.form()+")")
+	if form.Fields[0].Text != "12.5" {
+		b.Fatalf("the field has %q after 12.5 was typed", form.Fields[0].Text)
+	}
+	b.compare("typed", form)
+}
+
+// entries tries every entry in every field, the others as they stand, and then
+// many together.
+func (b *bench) entries(start shownForm) {
+	var sets [][][2]string
+	var restore [][2]string
+	for _, f := range start.Fields {
+		restore = append(restore, [2]string{f.Name, f.Text})
+	}
+	choices := map[string][]string{}
+	for i, q := range b.c.Calc.Inputs {
+		f := start.Fields[i]
+		if q.Kind == calc.Choice {
+			choices[q.Name] = q.Options
+			for _, o := range q.Options {
+				sets = append(sets, append(slices.Clone(restore), [2]string{q.Name, o}))
+			}
+			continue
+		}
+		list := slices.Concat(entries[""], entries[q.Unit.Symbol])
+		for _, v := range []float64{q.Min, q.Max, q.Min - 0.001, q.Max + 0.001, (q.Min + q.Max) / 2} {
+			list = append(list, strconv.FormatFloat(v, 'f', -1, 64))
+		}
+		choices[q.Name] = list
+		for _, u := range f.Units {
+			for _, text := range list {
+				set := append(slices.Clone(restore), [2]string{q.Name, text})
+				if len(f.Units) > 1 {
+					set = append(set, [2]string{q.Name + ".unit", u})
+				}
+				sets = append(sets, set)
+			}
+		}
+		if len(f.Units) > 1 {
+			restore = append(restore, [2]string{q.Name + ".unit", f.Unit})
+		}
+	}
+	random := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		set := slices.Clone(restore)
+		for _, q := range b.c.Calc.Inputs {
+			text := choices[q.Name][random.IntN(len(choices[q.Name]))]
+			if q.Kind == calc.Number && random.IntN(3) > 0 {
+				text = strconv.FormatFloat(q.Min+(q.Max-q.Min)*math.Pow(random.Float64(), 4), 'g', 1+random.IntN(6), 64)
+			}
+			set = append(set, [2]string{q.Name, text})
+		}
+		sets = append(sets, set)
+	}
+	sets = append(sets, restore)
+	forms := eval[[]shownForm](b.tab, fmt.Sprintf("((show) => %s(%s, %s))(%s)", setScript, b.form(), quoted(sets), showScript))
+	computed, refused := 0, 0
+	for i, form := range forms {
+		if b.compare(fmt.Sprint(sets[i][len(sets[i])-1]), form) {
+			computed++
+		} else {
+			refused++
+		}
+	}
+	if computed < 100 || refused < 100 {
+		b.Errorf("%d sets of entries were computed and %d refused", computed, refused)
+	}
+	b.Logf("%d sets of entries computed, %d refused", computed, refused)
+}
+
+// compare holds what a form shows against Go. It tells whether there was
+// something to compute.
+func (b *bench) compare(name string, form shownForm) bool {
+	b.Helper()
+	in := make([]float64, len(b.c.Calc.Inputs))
+	whole := true
+	for i, q := range b.c.Calc.Inputs {
+		f := form.Fields[i]
+		if f.Name != q.Name {
+			b.Fatalf("field %d is %s, want %s", i+1, f.Name, q.Name)
+		}
+		if q.Kind == calc.Choice {
+			in[i] = float64(slices.Index(q.Options, f.Text))
+			continue
+		}
+		si, complaint := b.value(q, f)
+		in[i] = si
+		if complaint != "" {
+			whole = false
+		}
+		if f.Invalid != (complaint != "") || f.Error != complaint || f.Invalid && !f.Described {
+			b.Errorf("%s: %s = %q [%s] is told %q (%t), want %q", name, f.Name, f.Text, f.Unit, f.Error, f.Invalid, complaint)
+		}
+	}
+	var out []float64
+	if whole {
+		out = b.c.Calc.Native(in)
+	}
+	for i, q := range b.c.Calc.Results {
+		want, verdict := b.d.words.Word("verdict.none"), ""
+		if whole {
+			if q.Kind == calc.Choice {
+				verdict = q.Options[int(out[i])]
+				want = b.d.words.Word(b.c.Calc.Name + "." + q.Name + "." + verdict)
+			} else {
+				want = unit.FormatIn(q.FromSI(out[i]), q.Digits, b.page.Lang)
+			}
+		}
+		if got := form.Outputs[q.Name]; got != want {
+			b.Errorf("%s: %s is %q, want %q; entries %v", name, q.Name, got, want, form.Fields)
+		}
+		if got, has := form.Verdicts[q.Name]; q.Name == "verdict" && (!has || got != verdict) {
+			b.Errorf("%s: the verdict is %q, want %q", name, got, verdict)
+		}
+	}
+	b.limits(name, form, out)
+	return whole
+}
+
+// limits holds the verdict of a calculator's limits against the rule.
+func (b *bench) limits(name string, form shownForm, out []float64) {
+	b.Helper()
+	if len(b.c.Limits) == 0 {
+		return
+	}
+	order := []string{"within", "close", "", "outside"}
+	want := "within"
+	for i, q := range b.c.Calc.Results {
+		s := b.c.Limits[q.Name]
+		if s == nil {
+			continue
+		}
+		verdict := ""
+		if out != nil {
+			model := b.model
+			if model == nil && len(b.page.Applicability) > 0 {
+				model = b.page.Applicability[0]
+			}
+			verdict, _ = judge(s.Unit.FromSI(out[i]), s.For(model), b.d.book.Meters[s.Unit.Symbol])
+		}
+		if slices.Index(order, verdict) > slices.Index(order, want) {
+			want = verdict
+		}
+	}
+	if got := form.Verdicts["verdict"]; got != want {
+		b.Errorf("%s: the verdict is %q, want %q; %v", name, got, want, form.Outputs)
+	}
+	key := "verdict." + want
+	if want == "" {
+		key = "verdict.none"
+	}
+	if got := form.Outputs["verdict"]; got != b.d.words.Word(key) {
+		b.Errorf("%s: the verdict says %q, want %q", name, got, b.d.words.Word(key))
+	}
+}
+
+// value reads a field as calc/unit does. The complaint is the message that the
+// field must show, "" where there is nothing to complain of.
+func (b *bench) value(q calc.Quantity, f shownField) (si float64, complaint string) {
+	if strings.TrimSpace(f.Text) == "" && q.Optional {
+		return math.NaN(), ""
+	}
+	figure := func(v float64) string {
+		return strings.Replace(group(strconv.FormatFloat(v, 'f', -1, 64)), "-", "−", 1)
+	}
+	limits := b.d.words.Fill("limit.range", "min", figure(q.Min), "max", figure(q.Max)+"\u00a0"+q.Unit.Symbol)
+	tell := func(key string) string {
+		return b.d.words.Fill("error."+key, "field", f.Label, "range", limits, "units", strings.Join(f.Units, ", "))
+	}
+	shown, _ := unit.Lookup(f.Unit)
+	if shown.Kind == unit.Temperature && q.Unit.Kind == unit.TemperatureDifference {
+		shown, _ = unit.Lookup("Δ" + f.Unit)
+	}
+	si, used, err := unit.Parse(f.Text, shown, b.page.Lang)
+	var fault *unit.Error
+	number := !sizeName.MatchString(strings.TrimSpace(f.Text))
+	switch {
+	case used.IsGauge() && number && (err == nil || errors.As(err, &fault) && fault.Reason == unit.TooLarge):
+		return 0, tell("size") // a size of the wire gauge is a name, not a number to reckon with
+	case errors.As(err, &fault):
+		return 0, tell(map[unit.Reason]string{
+			unit.NotANumber: "number", unit.TooLarge: "number", unit.Ambiguous: "ambiguous",
+			unit.UnknownUnit: "unit", unit.WrongKind: "unit", unit.NoSize: "size",
+		}[fault.Reason])
+	case !slices.Contains(f.Units, used.Symbol):
+		return 0, tell("unit")
+	case !(si >= q.ToSI(q.Min) && si <= q.ToSI(q.Max)):
+		return 0, tell("range")
+	}
+	return si, ""
+}
+
+var sizeName = regexp.MustCompile(`(?i)^(awg)? *(0{1,4}|\d+(/0)?) *(awg)?$`)
+
+// group parts thousands by commas, as the pages in English do from 1,000 on.
+func group(text string) string {
+	whole, rest, _ := strings.Cut(text, ".")
+	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if rest != "" {
+		whole += "." + rest
+	}
+	return whole
+}
+
+// presets asks that fields which follow a specification have the figure of the
+// model.
+func (b *bench) presets() {
+	b.Helper()
+	form := eval[shownForm](b.tab, showScript+"("+b.form()+")")
+	for i, q := range b.c.Calc.Inputs {
+		preset, ok := b.c.Presets[q.Name]
+		if !ok || preset.Spec == nil {
+			continue
+		}
+		l := preset.Spec.For(b.model)
+		number := l.Nominal
+		if preset.Within {
+			number = l.Tolerance
+		}
+		got, err := strconv.ParseFloat(form.Fields[i].Text, 64)
+		if err != nil || got != number.Value || form.Fields[i].Unit != preset.Spec.Unit.Symbol {
+			b.Errorf("model %s: %s is preset to %q %s, want %s %s", b.model.ID, q.Name, form.Fields[i].Text, form.Fields[i].Unit, number.Text, preset.Spec.Unit.Symbol)
+		}
+	}
+}

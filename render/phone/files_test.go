@@ -1,0 +1,174 @@
+package phone
+
+import (
+	"bytes"
+	"net/url"
+	"os"
+	"os/exec"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+)
+
+// policy is what every page may load: its own script and style, pictures, and
+// modules of WebAssembly. Nothing inline, nothing from elsewhere.
+const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; base-uri 'none'; form-action 'none'"
+
+func parse(t *testing.T, data []byte) *html.Node {
+	t.Helper()
+	root, err := html.Parse(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return root
+}
+
+func attribute(n *html.Node, name string) string {
+	for _, a := range n.Attr {
+		if a.Key == name {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+// ids are the anchors of a page; a second of the same name is a fault.
+func ids(t *testing.T, page string, root *html.Node) map[string]bool {
+	t.Helper()
+	found := map[string]bool{}
+	for n := range root.Descendants() {
+		if id := attribute(n, "id"); id != "" {
+			if found[id] {
+				t.Errorf("%s: two elements have the id %q", page, id)
+			}
+			found[id] = true
+		}
+	}
+	return found
+}
+
+// TestLinks follows every address in every page: to a file of the edition and
+// an anchor that exists, or out of the handbook, marked.
+func TestLinks(t *testing.T) {
+	d := compiled(t)
+	roots, anchors := map[string]*html.Node{}, map[string]map[string]bool{}
+	for _, p := range d.pages {
+		roots[p] = parse(t, d.read(t, p))
+		anchors[p] = ids(t, p, roots[p])
+	}
+	count := 0
+	for _, p := range d.pages {
+		for n := range roots[p].Descendants() {
+			for _, a := range n.Attr {
+				if a.Key != "href" && a.Key != "src" && a.Key != "srcset" && a.Key != "data" && a.Key != "action" && a.Key != "poster" {
+					continue
+				}
+				count++
+				u, err := url.Parse(a.Val)
+				switch {
+				case err != nil:
+					t.Errorf("%s: %s=%q: %v", p, a.Key, a.Val, err)
+					continue
+				case a.Val == "data:,": // the icon, so that no browser asks for one
+					continue
+				case u.Scheme != "" || u.Host != "":
+					if n.Data != "a" || attribute(n, "rel") == "" || !slices.Contains([]string{"https", "http", "mailto", "tel"}, u.Scheme) {
+						t.Errorf("%s: <%s %s=%q> leads out and is not marked", p, n.Data, a.Key, a.Val)
+					}
+					continue
+				case strings.HasPrefix(u.Path, "/") || strings.HasSuffix(u.Path, "/"):
+					t.Errorf("%s: %s=%q: a phone's file system has no such address", p, a.Key, a.Val)
+					continue
+				}
+				file := p
+				if u.Path != "" {
+					file = path.Join(path.Dir(p), u.Path)
+				}
+				if info, err := os.Stat(filepath.Join(d.dir, filepath.FromSlash(file))); err != nil || !info.Mode().IsRegular() {
+					t.Errorf("%s: %s=%q: there is no such file", p, a.Key, a.Val)
+				} else if u.Fragment != "" && !anchors[file][u.Fragment] {
+					t.Errorf("%s: %s=%q: there is no such anchor", p, a.Key, a.Val)
+				}
+			}
+		}
+	}
+	if count < 20*len(d.pages) {
+		t.Errorf("only %d addresses in %d pages", count, len(d.pages))
+	}
+}
+
+// TestPolicy asks that each page has the policy before anything it governs, and
+// nothing that the policy would block.
+func TestPolicy(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.pages {
+		data := d.read(t, p)
+		if !bytes.HasPrefix(data, []byte("<!DOCTYPE html>\n<html lang=")) {
+			t.Errorf("%s: no document type, or no language", p)
+		}
+		governed := false
+		for n := range parse(t, data).Descendants() {
+			if n.Type != html.ElementNode {
+				continue
+			}
+			switch {
+			case n.Data == "meta" && strings.EqualFold(attribute(n, "http-equiv"), "Content-Security-Policy"):
+				if governed = attribute(n, "content") == policy; !governed {
+					t.Errorf("%s: the policy is %q", p, attribute(n, "content"))
+				}
+			case slices.Contains([]string{"link", "script", "style", "img", "body"}, n.Data) && !governed:
+				t.Fatalf("%s: <%s> stands before the policy", p, n.Data)
+			}
+			switch n.Data {
+			case "style", "base", "iframe", "object", "embed", "frame", "applet":
+				t.Errorf("%s: there is a <%s>", p, n.Data)
+			case "script":
+				kind := attribute(n, "type")
+				if attribute(n, "src") == "" && kind != "application/json" && kind != "application/wasm" {
+					t.Errorf("%s: there is a script in the page", p)
+				}
+			}
+			for _, a := range n.Attr {
+				if a.Key == "style" || strings.HasPrefix(a.Key, "on") {
+					t.Errorf("%s: <%s %s=%q>", p, n.Data, a.Key, a.Val)
+				}
+			}
+		}
+	}
+}
+
+// TestHTML has every page checked against the HTML standard's rules for
+// authors by html-validate, an npm package. Two of its rules are off: scripts
+// with integrity= do not load from files, and it takes every aside for a
+// landmark, which one inside a section is not (HTML-AAM 1.0, 3.5).
+func TestHTML(t *testing.T) {
+	d := compiled(t)
+	packages := filepath.Join("..", "..", "testdata", "browser")
+	program := npm(t, "html-validate", "bin", "html-validate.mjs")
+	args := []string{program, "--config", filepath.Join(packages, "html-validate.json"), "--formatter", "text"}
+	for _, p := range d.pages {
+		args = append(args, filepath.Join(d.dir, filepath.FromSlash(p)))
+	}
+	out, err := exec.Command("node", args...).CombinedOutput()
+	if err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+// npm returns a file of an npm package of the tests. Without it the test is
+// left out, unless the checks are required.
+func npm(t *testing.T, name ...string) string {
+	t.Helper()
+	file := filepath.Join(append([]string{"..", "..", "testdata", "browser", "node_modules"}, name...)...)
+	if _, err := os.Stat(file); err != nil {
+		if os.Getenv("BENCHLEAF_BROWSER") == "required" {
+			t.Fatal(err)
+		}
+		t.Skipf("run npm ci in testdata/browser: %v", err)
+	}
+	return file
+}

@@ -1,0 +1,183 @@
+package phone
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"benchleaf/render/handbook"
+)
+
+// judge is the decision rule of ISO 14253-1:2017 for a meter's bound a, which
+// counts as a uniform distribution (JCGM 100:2008, 4.3.7): conformity is proved
+// where the reading lies inside the limit by 1.65 u, nonconformity where it
+// lies outside by as much, u = a/√3; 1.65/√3 is 0.95. side is low or high for
+// a reading that is outside.
+func judge(v float64, l *handbook.Limit, meter handbook.Accuracy) (verdict, side string) {
+	if l == nil || v != v || math.IsInf(v, 0) {
+		return "", ""
+	}
+	guard := 0.95 * meter.Bound(v)
+	verdict = "within"
+	for side, bound := range map[string]*handbook.Number{"low": l.Min, "high": l.Max} {
+		if bound == nil {
+			continue
+		}
+		excess := bound.Value - v
+		if side == "high" {
+			excess = -excess
+		}
+		// A reading on the border may differ by what its decimal form costs.
+		spare := 1e-9 * math.Abs(bound.Value)
+		if excess > guard+spare {
+			return "outside", side
+		}
+		if excess > -guard+spare {
+			verdict = "close"
+		}
+	}
+	return verdict, ""
+}
+
+type shownReading struct {
+	Verdict, Says, Follows string
+	Hidden, Invalid        bool
+}
+
+const readingScript = `((id, texts) => {
+	const section = document.querySelector("#" + id + " .reading"), input = section.querySelector("input"), output = section.querySelector("output");
+	return texts.map((text) => {
+		input.value = text;
+		input.dispatchEvent(new Event("input", {bubbles: true}));
+		return {
+			Verdict: output.dataset.verdict, Says: output.textContent, Hidden: output.hidden,
+			Follows: [...section.querySelectorAll("[data-follows]")].map((a) => a.dataset.outcome).join(),
+			Invalid: input.getAttribute("aria-invalid") === "true",
+		};
+	});
+})`
+
+// around lists readings at a limit and near it, on both sides of what the
+// meter leaves open.
+func around(l *handbook.Limit, meter handbook.Accuracy) []string {
+	var list []string
+	for _, bound := range []*handbook.Number{l.Min, l.Max} {
+		if bound == nil {
+			continue
+		}
+		guard := 0.95 * meter.Bound(bound.Value)
+		list = append(list, bound.Text)
+		for _, k := range []float64{0.5, 0.97, 1.03, 2, 5} {
+			for _, sign := range []float64{-1, 1} {
+				list = append(list, strconv.FormatFloat(bound.Value+sign*k*math.Max(guard, 1e-6), 'f', 9, 64))
+			}
+		}
+	}
+	return append(list, "0", "-1", "1000000")
+}
+
+// TestReadings enters readings at and around each limit, for every model and
+// for none, in every step that takes one.
+func TestReadings(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.procedures() {
+		if !slices.ContainsFunc(p.Procedure.Steps, func(s *handbook.Step) bool { return s.Reading != nil }) {
+			continue
+		}
+		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
+			t.Parallel()
+			b := open(t, "")
+			b.goLive(d.address(p.Path))
+			verdicts := map[string]int{}
+			for _, m := range append([]*handbook.Model{nil}, p.Applicability...) {
+				model := ""
+				if m != nil {
+					model = m.ID
+				}
+				b.choose(model)
+				for _, s := range p.Procedure.Steps {
+					if s.Reading != nil {
+						d.readings(b, p, s, m, verdicts)
+					}
+				}
+			}
+			for _, v := range []string{"within", "outside", "close"} {
+				if verdicts[v] == 0 {
+					t.Errorf("no reading was %s", v)
+				}
+			}
+			t.Log(verdicts)
+		})
+	}
+}
+
+func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.Model, verdicts map[string]int) {
+	b.Helper()
+	spec := s.Reading.Spec
+	limit, differ := spec.For(m), false
+	if m == nil && len(p.Applicability) > 0 {
+		limit = spec.For(p.Applicability[0])
+		for _, other := range p.Applicability {
+			differ = differ || bounds(spec.For(other)) != bounds(limit)
+		}
+	}
+	meter := d.book.Meters[spec.Unit.Symbol]
+	texts := append(around(limit, meter), "", "abc", "3 bananas", "1,5")
+	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
+	for i, got := range shown {
+		v, err := strconv.ParseFloat(texts[i], 64)
+		want := shownReading{Invalid: err != nil && texts[i] != "", Hidden: texts[i] == ""}
+		switch {
+		case err != nil:
+			want.Says = got.Says // held by the calculators, whose messages they are
+		case differ:
+			want.Says = d.words.Word("verdict.model")
+		default:
+			var side string
+			want.Verdict, side = judge(v, limit, meter)
+			verdicts[want.Verdict]++
+			outcome := side
+			if want.Verdict == "within" {
+				outcome = "within"
+			}
+			has := slices.ContainsFunc(s.Reading.Outcomes, func(o handbook.Outcome) bool { return o.Kind == outcome })
+			if has {
+				want.Follows = outcome
+			}
+			key := want.Verdict
+			if side != "" {
+				key = side
+			}
+			next := map[string]string{"within": "withinNext", "outside": "outsideNext", "close": "closeNext"}[want.Verdict]
+			if want.Verdict == "outside" && !has {
+				next = "outsideOnly"
+			}
+			want.Says = d.words.Word("verdict."+key) + " "
+			if has || want.Verdict != "within" {
+				want.Says += d.words.Word("verdict." + next)
+			}
+		}
+		if got.Says = strings.TrimSpace(got.Says); got.Says == "" && want.Invalid {
+			b.Errorf("%s: %q is refused without a word", s.ID, texts[i])
+		}
+		if want.Says = strings.TrimSpace(want.Says); got != want {
+			b.Errorf("%s, model %v, %q: shown %+v, want %+v", s.ID, m, texts[i], got, want)
+		}
+	}
+}
+
+// bounds is a limit as a text that can be compared.
+func bounds(l *handbook.Limit) string {
+	text := ""
+	for _, n := range []*handbook.Number{l.Nominal, l.Min, l.Max, l.Tolerance} {
+		if n == nil {
+			text += "none "
+		} else {
+			text += strconv.FormatFloat(n.Value, 'g', -1, 64) + " "
+		}
+	}
+	return text
+}

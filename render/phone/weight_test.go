@@ -1,0 +1,144 @@
+package phone
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/base64"
+	"path"
+	"strings"
+	"testing"
+
+	"benchleaf/calc"
+	"benchleaf/calc/run"
+)
+
+// Budgets in bytes after gzip -9. A first flight of TCP carries some 14,600
+// with headers (RFC 6928, ten segments of 1,460 bytes).
+const (
+	finderBudget   = 14000 // all that the first page loads
+	blockingBudget = 14000 // a page and its style
+	pageBudget     = 24000 // all that a page loads before it is usable
+	moduleBudget   = 2500  // a calculator's module, not compressed
+	requestBudget  = 3     // files until the page is usable
+)
+
+// editionScript loads last and holds nothing that a page needs.
+const editionScript = "assets/edition.js"
+
+func gzipped(data []byte) int {
+	var b bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	_, _ = z.Write(data)
+	_ = z.Close()
+	return b.Len()
+}
+
+func TestWeights(t *testing.T) {
+	d := compiled(t)
+	t.Logf("%-40s %7s %7s %7s %7s", "gzip -9, bytes", "HTML", "style", "script", "all")
+	for _, p := range d.pages {
+		data := d.read(t, p)
+		page, style, script, edition, requests := gzipped(data), 0, 0, 0, 1
+		for n := range parse(t, data).Descendants() {
+			switch {
+			case n.Data == "link" && attribute(n, "rel") == "stylesheet":
+				style += gzipped(d.read(t, path.Join(path.Dir(p), attribute(n, "href"))))
+				requests++
+			case n.Data == "script" && attribute(n, "src") != "":
+				file := path.Join(path.Dir(p), attribute(n, "src"))
+				if file == editionScript {
+					edition += gzipped(d.read(t, file))
+					continue
+				}
+				script += gzipped(d.read(t, file))
+				requests++
+			}
+		}
+		if style == 0 || script == 0 || edition == 0 {
+			t.Errorf("%s has no style or a script less", p)
+		}
+		all := page + style + script
+		t.Logf("%-40s %7d %7d %7d %7d", p, page, style, script, all)
+		if page+style > blockingBudget {
+			t.Errorf("%s and its style have %d bytes, at most %d", p, page+style, blockingBudget)
+		}
+		if all > pageBudget {
+			t.Errorf("%s has %d bytes, at most %d", p, all, pageBudget)
+		}
+		if strings.HasSuffix("/"+p, "/index.html") && all+edition > finderBudget {
+			t.Errorf("%s has %d bytes with all it loads, at most %d", p, all+edition, finderBudget)
+		}
+		if requests > requestBudget {
+			t.Errorf("%s makes %d requests, at most %d", p, requests, requestBudget)
+		}
+	}
+}
+
+// TestModules takes the calculators' modules out of the pages: small, without
+// imports, and they give the numbers of the Go that they were made from.
+func TestModules(t *testing.T) {
+	d := compiled(t)
+	sizes := map[string]int{}
+	for _, p := range d.pages {
+		for n := range parse(t, d.read(t, p)).Descendants() {
+			if n.Data != "script" || attribute(n, "type") != "application/wasm" {
+				continue
+			}
+			name := attribute(n.Parent, "data-calculator")
+			c, ok := calc.Find(name)
+			if !ok {
+				t.Fatalf("%s: there is no calculator %q", p, name)
+			}
+			module, err := base64.StdEncoding.DecodeString(n.FirstChild.Data)
+			if err != nil {
+				t.Fatalf("%s: %s: %v", p, name, err)
+			}
+			if sizes[name] = len(module); len(module) > moduleBudget {
+				t.Errorf("%s: %s has %d bytes, at most %d", p, name, len(module), moduleBudget)
+			}
+			if imports(module) {
+				t.Errorf("%s: %s has imports", p, name)
+			}
+			instance, err := run.Load(module) // asks for run
+			if err != nil {
+				t.Fatalf("%s: %s: %v", p, name, err)
+			}
+			got, err := instance.Call(c.Starts())
+			if err != nil {
+				t.Fatalf("%s: %s: %v", p, name, err)
+			}
+			if want := c.Native(c.Starts()); !same(got, want) {
+				t.Errorf("%s: %s gives %v, want %v", p, name, got, want)
+			}
+			_ = instance.Close()
+		}
+	}
+	for _, c := range calc.All() {
+		if sizes[c.Name] == 0 {
+			t.Errorf("the demo does not use %s", c.Name)
+		}
+		t.Logf("%-20s %5d bytes", c.Name, sizes[c.Name])
+	}
+}
+
+// imports tells whether a module has an import section, number 2.
+// Source: WebAssembly Core Specification 2.0, 5.5.
+func imports(module []byte) bool {
+	for rest := module[8:]; len(rest) > 0; {
+		id := rest[0]
+		size, n := uint32(0), 1
+		for shift := 0; ; shift += 7 {
+			b := rest[n]
+			size |= uint32(b&0x7f) << shift
+			n++
+			if b < 0x80 {
+				break
+			}
+		}
+		if id == 2 {
+			return true
+		}
+		rest = rest[n+int(size):]
+	}
+	return false
+}
