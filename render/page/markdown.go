@@ -110,7 +110,7 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		}
 	case *east.Table:
 		if entering {
-			w.out.WriteString(`<div class="table" role="region" tabindex="0"`)
+			w.out.WriteString(`<div class="table" role="group" tabindex="0"`)
 			w.out.attribute("aria-label", w.words.Word("page.table"))
 			w.out.WriteString(">\n<table>\n")
 		} else {
