@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 )
 
@@ -125,16 +126,24 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 		}
 	}
 	meter := d.book.Meters[spec.Unit.Symbol]
-	texts := append(around(limit, meter), "", "abc", "3 bananas", "1,5")
+	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL")
 	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
 	for i, got := range shown {
 		v, err := strconv.ParseFloat(texts[i], 64)
 		want := shownReading{Invalid: err != nil && texts[i] != "", Hidden: texts[i] == ""}
 		switch {
+		case texts[i] == "OL": // what a meter shows over its range
+			want.Invalid, want.Says = false, d.words.Word("verdict.nothing")+" "+d.words.Word("verdict.outsideOnly")
+			if has(s, "none") {
+				want.Verdict, want.Follows = "outside", "none"
+				want.Says = d.words.Word("verdict.nothing") + " " + d.words.Word("verdict.outsideNext")
+			}
 		case err != nil:
 			want.Says = got.Says // held by the calculators, whose messages they are
 		case differ:
 			want.Says = d.words.Word("verdict.model")
+		case v < -meter.Bound(v) && limitsArePositive(limit):
+			want.Says = d.words.Word("verdict.negative") // the leads are the wrong way round
 		default:
 			var side string
 			want.Verdict, side = judge(v, limit, meter)
@@ -143,13 +152,19 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			if want.Verdict == "within" {
 				outcome = "within"
 			}
-			has := slices.ContainsFunc(s.Reading.Outcomes, func(o handbook.Outcome) bool { return o.Kind == outcome })
+			if side == "low" && has(s, "none") && nothing(spec.Unit, v, meter) {
+				outcome = "none"
+			}
+			has := has(s, outcome)
 			if has {
 				want.Follows = outcome
 			}
 			key := want.Verdict
 			if side != "" {
 				key = side
+			}
+			if outcome == "none" {
+				key = "nothing"
 			}
 			next := map[string]string{"within": "withinNext", "outside": "outsideNext", "close": "closeNext"}[want.Verdict]
 			if want.Verdict == "outside" && !has {
@@ -167,6 +182,20 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			b.Errorf("%s, model %v, %q: shown %+v, want %+v", s.ID, m, texts[i], got, want)
 		}
 	}
+}
+
+func has(s *handbook.Step, outcome string) bool {
+	return slices.ContainsFunc(s.Reading.Outcomes, func(o handbook.Outcome) bool { return o.Kind == outcome })
+}
+
+// nothing tells whether a voltage or a current is none at all: no more than the
+// meter's own doubt.
+func nothing(u unit.Unit, v float64, meter handbook.Accuracy) bool {
+	return (u.Kind == unit.Voltage || u.Kind == unit.Current) && math.Abs(v) <= meter.Bound(v)
+}
+
+func limitsArePositive(l *handbook.Limit) bool {
+	return (l.Min == nil || l.Min.Value >= 0) && (l.Max == nil || l.Max.Value >= 0)
 }
 
 // bounds is a limit as a text that can be compared.

@@ -229,7 +229,7 @@ func (w *walker) complete() {
 func (w *walker) again(first string) {
 	title := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s h2").textContent.trim()`, first))
 	ways := w.ways(w.steps[first])
-	i := slices.IndexFunc(ways, func(out way) bool { return out.to.Kind != handbook.ToPage })
+	i := slices.IndexFunc(ways, func(out way) bool { return w.steps[out.target] != nil })
 	take := func() {
 		w.tap(w.answer(first, ways[i]))
 		w.on(ways[i].target, []passed{{first, title, ways[i].said}}, true)
