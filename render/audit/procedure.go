@@ -13,17 +13,13 @@ import (
 // depend on.
 func proveProcedure(p *handbook.Page, remarks *remark.List) {
 	pr := p.Procedure
-	frontBroken := p.Source.Front != nil && p.Source.Front.Broken
 	if len(pr.Steps) == 0 {
 		remarks.Add(remark.StepsMissing, p.Source.Top())
 		return
 	}
-	if pr.Symptom == "" && !frontBroken {
-		remarks.Add(remark.ProcedureSymptom, p.Source.Top())
-	}
 	unknownWays := false
 	for _, s := range pr.Steps {
-		unknownWays = unknownWays || s.Broken
+		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
 		if s.Reading != nil && s.Reading.Spec != nil && !s.Reading.Spec.Faulty && !s.Broken {
 			proveReading(p, s.Reading, remarks)
 		}

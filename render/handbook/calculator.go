@@ -25,8 +25,11 @@ func (r *pageResolver) calculator(b *source.Block) {
 		for _, c := range calc.All() {
 			names = append(names, c.Name)
 		}
-		unknown(&r.remarks, kindCalculator, names, source.Text{Value: b.Arg, Place: b.Place})
-		return
+		near := unknown(&r.remarks, kindCalculator, names, source.Text{Value: b.Arg, Place: b.Place})
+		if c, ok = calc.Find(near); !ok {
+			r.calculatorUnknown = true
+			return
+		}
 	}
 	y := b.YAML(&r.remarks)
 	if y.Broken {
@@ -171,6 +174,10 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 			}
 		}
 		wrong("it is none of " + strings.Join(q.Options, ", "))
+		return
+	}
+	if _, err := strconv.ParseFloat(text.Value, 64); err == nil && q.Unit.Symbol != "" {
+		wrong("it has no unit")
 		return
 	}
 	si, shown, err := unit.Parse(text.Value, q.Unit, "en")

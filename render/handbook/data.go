@@ -28,7 +28,7 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 		return
 	}
 	d.Fields(n, key, func(lang source.Text, value source.Node) {
-		if _, err := language.Parse(lang.Value); err != nil {
+		if !isLanguage(lang.Value) {
 			d.Remarks().Add(remark.ValueText, lang.Place, lang.Value, "language", "en or es")
 			return
 		}
@@ -36,6 +36,14 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 			(*w)[lang.Value] = s
 		}
 	})
+}
+
+// isLanguage tells whether s is a language tag of BCP 47 that begins with a code
+// of ISO 639, of two or three letters.
+func isLanguage(s string) bool {
+	tag, err := language.Parse(s)
+	code, _, _ := strings.Cut(s, "-")
+	return err == nil && tag != language.Und && len(code) <= 3
 }
 
 type handbookYAML struct {
@@ -122,7 +130,7 @@ func (r *resolver) front() {
 		h.Title = Words{"": "Handbook"}
 	}
 	for _, l := range front.Languages {
-		if _, err := language.Parse(l.Value); err != nil {
+		if !isLanguage(l.Value) {
 			r.remarks.Add(remark.ValueText, l.Place, l.Value, "language", "en or es")
 			continue
 		}

@@ -203,7 +203,9 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 			}
 			ids = append(ids, strings.TrimPrefix(c.ID, CalculatorAnchor("")))
 		}
-		unknown(&r.remarks, kindCalculator, ids, name)
+		if !r.calculatorUnknown {
+			unknown(&r.remarks, kindCalculator, ids, name)
+		}
 	}
 	return Target{}
 }

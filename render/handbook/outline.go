@@ -21,6 +21,8 @@ type pageResolver struct {
 	front   frontYAML
 	causes  []causeText
 	broken  map[*source.Block]bool // blocks that are not whole
+	// calculatorUnknown: nobody knows which calculator a block of the page is.
+	calculatorUnknown bool
 	// linkBytes is the length of all links so far.
 	linkBytes int
 	// ids holds what # can lead to on the page.
@@ -88,7 +90,10 @@ func (r *pageResolver) outline() {
 			p.Procedure.Causes = append(p.Procedure.Causes, c)
 			r.causes = append(r.causes, causeText{c, e.Value.Part})
 		}
-	} else {
+		if p.Procedure.Symptom == "" && !r.wrote("symptom") {
+			r.remarks.Add(remark.ProcedureSymptom, p.Source.Top())
+		}
+	} else if !r.sheetUnknown() {
 		r.procedureKeysElsewhere()
 	}
 	r.headings()
@@ -96,6 +101,13 @@ func (r *pageResolver) outline() {
 	if p.Title == "" {
 		r.titleFromHeading()
 	}
+}
+
+// wrote tells whether the front matter may have the key for all we know: if it
+// is empty or misspelt, it has a remark of its own.
+func (r *pageResolver) wrote(key string) bool {
+	front := r.page.Source.Front
+	return front != nil && (front.Broken || front.HasKey(key))
 }
 
 // procedureKeysElsewhere remarks on keys that only a procedure has.
@@ -200,7 +212,10 @@ func (r *pageResolver) writtenID(h *ast.Heading) (id string, at remark.Place, ok
 		at = r.page.Source.PlaceOf(n)
 		if !source.IsID(name) || reserved(name) {
 			r.remarks.Add(remark.ValueText, at, name, "id", "free-link: lower-case letters, digits and hyphens, a letter first")
-			continue
+			name = idOfWords(name) // what was probably meant
+			if reserved(name) {
+				continue
+			}
 		}
 		return name, at, true
 	}
@@ -250,7 +265,7 @@ func (r *pageResolver) titleFromHeading() {
 		}
 	}
 	p.Title = p.Key
-	if p.Source.Front == nil || !p.Source.Front.Broken {
+	if !r.wrote("title") {
 		r.remarks.Add(remark.PageTitle, remark.Place{File: p.Source.Path})
 	}
 }

@@ -212,29 +212,12 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 		r.nowhere(to.Value, to.Place, target.ID, r.steps, "#", "")
 		target = Target{}
 	}
-	if target.Kind == ToNowhere {
+	if name, ok := strings.CutPrefix(to.Value, "#"); ok && target.Kind == ToNowhere {
 		// A slip of the pen leads where it was meant to, so that one mistake is
 		// not followed by remarks on a step that nothing reaches.
-		target.ID = r.meant(to.Value)
+		target.ID = remark.Nearest(name, r.steps)
 	}
 	return target
-}
-
-// meant guesses the anchor that a wrong target was meant for, or "".
-func (r *pageResolver) meant(to string) string {
-	if name, ok := strings.CutPrefix(to, "#"); ok {
-		return remark.Nearest(name, r.steps)
-	}
-	if name, ok := strings.CutPrefix(to, "cause:"); ok {
-		var ids []string
-		for _, c := range r.page.Procedure.Causes {
-			ids = append(ids, c.ID)
-		}
-		if near := remark.Nearest(name, ids); near != "" {
-			return CauseAnchor(near)
-		}
-	}
-	return ""
 }
 
 type readingYAML struct {
@@ -265,7 +248,10 @@ func (r *pageResolver) reading(b *source.Block) {
 		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place,
 	}
 	if text.Spec.Given() {
-		form.Spec = findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, text.Spec)
+		// Nothing is proved of a specification that was only probably meant.
+		if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, text.Spec); s != nil && s.ID == text.Spec.Value {
+			form.Spec = s
+		}
 	}
 	for _, o := range []struct {
 		kind string

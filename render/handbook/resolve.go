@@ -70,28 +70,34 @@ func find[T named](r *resolver, kind string, list []T, name source.Text) T {
 	return findIn(&r.remarks, r.complete[kind], kind, list, name)
 }
 
+// findIn returns what has the name. Where nothing has, and all names of the
+// kind are known, it adds a remark and returns what was probably meant, so that
+// nothing that follows from the slip is a second mistake.
 func findIn[T named](remarks *remark.List, complete bool, kind string, list []T, name source.Text) T {
-	for _, x := range list {
-		if x.id() == name.Value {
+	ids := make([]string, len(list))
+	for i, x := range list {
+		if ids[i] = x.id(); ids[i] == name.Value {
 			return x
 		}
 	}
-	if complete {
-		ids := make([]string, len(list))
-		for i, x := range list {
-			ids[i] = x.id()
-		}
+	near := remark.Nearest(name.Value, ids)
+	if complete && (near == "" || source.IsID(near)) { // a wrong id has a remark where it stands
 		unknown(remarks, kind, ids, name)
+	}
+	if near != "" {
+		return list[slices.Index(ids, near)]
 	}
 	return nil
 }
 
-func unknown(remarks *remark.List, kind string, ids []string, name source.Text) {
+// unknown remarks on a name, and returns the one that was probably meant, or "".
+func unknown(remarks *remark.List, kind string, ids []string, name source.Text) (near string) {
 	why := remark.ReferenceUnknown.At(name.Place, kind, name.Value)
-	if near := remark.Nearest(name.Value, ids); near != "" {
+	if near = remark.Nearest(name.Value, ids); near != "" {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
 	*remarks = append(*remarks, why)
+	return near
 }
 
 // pages makes the pages and all that links between them need: paths, heading

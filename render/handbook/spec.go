@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -116,7 +115,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
 	s.Faulty = !general.readable()
 	if general.given() {
-		s.General = r.limit(general, id.Place, s.Unit)
+		s.General = r.limit(s, general, id.Place)
 	}
 	for _, e := range y.Models {
 		m := find(r, kindModel, r.book.Models, e.ID)
@@ -127,7 +126,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 		case m == nil || !e.Value.readable():
 			s.Faulty = true
 		default:
-			s.ByModel[m.ID] = r.limit(e.Value, e.ID.Place, s.Unit)
+			s.ByModel[m.ID] = r.limit(s, e.Value, e.ID.Place)
 		}
 	}
 	if s.General == nil && len(y.Models) == 0 {
@@ -137,11 +136,12 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	return s
 }
 
-func (r *resolver) limit(y limitYAML, at remark.Place, u unit.Unit) *Limit {
+func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 	l := &Limit{Nominal: y.Nominal.Number, Min: y.Min.Number, Max: y.Max.Number, Tolerance: y.Tolerance.Number}
 	if l.Tolerance != nil {
 		if l.Nominal == nil {
 			r.remarks.Add(remark.KeyMissing, at, "nominal", "`tolerance`")
+			s.Faulty = true
 			return l
 		}
 		places := max(decimals(l.Nominal.Text), decimals(l.Tolerance.Text))
@@ -151,7 +151,7 @@ func (r *resolver) limit(y limitYAML, at remark.Place, u unit.Unit) *Limit {
 	for _, pair := range [][2]number{{y.Min, y.Max}, {y.Min, y.Nominal}, {y.Nominal, y.Max}} {
 		low, high := pair[0], pair[1]
 		if low.Number != nil && high.Number != nil && low.Value > high.Value {
-			r.remarks.Add(remark.LimitOrder, low.place, low.Text+" "+u.Symbol, high.Text+" "+u.Symbol)
+			r.remarks.Add(remark.LimitOrder, low.place, low.Text+" "+s.Unit.Symbol, high.Text+" "+s.Unit.Symbol)
 			break
 		}
 	}

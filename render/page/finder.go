@@ -7,7 +7,6 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
-	"benchleaf/render/remark"
 	"benchleaf/render/source"
 	"benchleaf/theme"
 )
@@ -95,7 +94,7 @@ func (w *writer) states(v *finderView, pages []*handbook.Page) {
 			continue
 		}
 		// What is wrong with the text has its remarks already.
-		text := source.ParseMarkdown(s.Text.In(w.lang), remark.Place{}, 0)
+		text := source.ParseMarkdown(s.Text.In(w.lang))
 		sv.Text = w.html(func() { w.markdown(text.Doc, text.Text) })
 		v.States = append(v.States, sv)
 	}

@@ -5,6 +5,8 @@
 // It imports nothing of the project, and knows nothing of pages or places.
 package procedure
 
+import "slices"
+
 // Graph is a procedure. A technician begins at step 0; every way on from a step
 // leads to a step or out of the graph.
 type Graph struct {
@@ -29,7 +31,7 @@ func (s Step) leadsOn() bool { return len(s.To) > 0 || len(s.End) > 0 || s.Exit 
 // Findings are what is wrong with a graph; indexes are in rising order.
 type Findings struct {
 	DeadEnds      []int // steps that nothing leads on from
-	Unreached     []int // steps that no way leads to
+	Unreached     []int // steps that no way leads to; of those that one leads to from another, the first
 	Trapped       []int // the first step of each loop that no way leads out of
 	UnreachedEnds []int
 	Late          []Meeting // hazards met by a reader who may not have been warned
@@ -47,14 +49,11 @@ func Prove(g Graph) Findings {
 		if !s.leadsOn() {
 			f.DeadEnds = append(f.DeadEnds, i)
 		}
-		if !reached[i] {
-			f.Unreached = append(f.Unreached, i)
-			continue
-		}
 		for _, e := range s.End {
-			ends[e] = true
+			ends[e] = ends[e] || reached[i]
 		}
 	}
+	f.Unreached = g.unreached(reached)
 	for e, ok := range ends {
 		// An end that only an unreached step leads to is that step's mistake.
 		if !ok && !g.leadsToEnd(e) {
@@ -66,9 +65,33 @@ func Prove(g Graph) Findings {
 	return f
 }
 
+// unreached returns the steps that nothing leads to; what only they lead to is
+// no second mistake. Of an unreached loop it is the first step.
+func (g Graph) unreached(reached []bool) (first []int) {
+	covered := make([]bool, len(g.Steps))
+	for i := range g.Steps {
+		if reached[i] || covered[i] {
+			continue
+		}
+		from := g.reach(i)
+		kept := first[:0]
+		for _, j := range first { // an earlier one that this one leads to is none any more
+			if !from[j] {
+				kept = append(kept, j)
+			}
+		}
+		first = append(kept, i)
+		for j := range from {
+			covered[j] = covered[j] || from[j]
+		}
+	}
+	slices.Sort(first)
+	return first
+}
+
 func (g Graph) leadsToEnd(e int) bool {
 	for _, s := range g.Steps {
-		if contains(s.End, e) {
+		if slices.Contains(s.End, e) {
 			return true
 		}
 	}
@@ -157,23 +180,14 @@ func (g Graph) late() []Meeting {
 	var late []Meeting
 	for i, s := range g.Steps {
 		for _, h := range s.Meets {
-			if contains(s.Guards, h) {
+			if slices.Contains(s.Guards, h) {
 				continue
 			}
-			unwarned := g.walk(0, func(s Step) bool { return contains(s.Guards, h) })
+			unwarned := g.walk(0, func(s Step) bool { return slices.Contains(s.Guards, h) })
 			if unwarned[i] {
 				late = append(late, Meeting{i, h})
 			}
 		}
 	}
 	return late
-}
-
-func contains(list []int, x int) bool {
-	for _, y := range list {
-		if x == y {
-			return true
-		}
-	}
-	return false
 }

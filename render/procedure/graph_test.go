@@ -103,7 +103,14 @@ func byPaths(g Graph) Findings {
 			ends[e] = true
 		}
 		if !way[0][i] {
-			f.Unreached = append(f.Unreached, i)
+			// Told unless another unreached step leads to it: in a loop, the first is told.
+			told := true
+			for j := range g.Steps {
+				told = told && (way[0][j] || !way[j][i] || j >= i && way[i][j])
+			}
+			if told {
+				f.Unreached = append(f.Unreached, i)
+			}
 			continue
 		}
 		// Trapped: no path from here comes to a way out or a dead end. The first

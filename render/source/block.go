@@ -46,7 +46,7 @@ func (b *Block) YAML(remarks *remark.List) *YAML {
 // List parses the body as CommonMark without extensions.
 func (b *Block) List() Markdown {
 	src := []byte(b.text)
-	return Markdown{parse(plain, src), src, b.bodyPlace, b.bodyPlace.Column - 1}
+	return Markdown{parse(plain, src), src, blockPlacer(src, b.bodyPlace)}
 }
 
 // newBlock makes the block of a fence, or returns nil where the fence is an

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	yamlast "github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/token"
 
 	"benchleaf/render/remark"
 )
@@ -64,6 +63,17 @@ func Decode(y *YAML, into any, noun string, remarks *remark.List) {
 	d.value(y.root, v, noun, noun, y.Start())
 }
 
+// HasKey tells whether the YAML's top level has the key, be it empty or
+// misspelt.
+func (y *YAML) HasKey(key string) bool {
+	for _, pair := range pairs(y.root) {
+		if name := pair.Key.GetToken().Value; name == key || remark.Nearest(name, []string{key}) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // DecodeFields calls f for each key of the YAML's top level, for a block whose
 // keys no struct can know.
 func DecodeFields(y *YAML, noun string, remarks *remark.List, f func(d *Decoder, key Text, value Node)) {
@@ -114,20 +124,7 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 	if !ok {
 		return Markdown{}, false
 	}
-	at := d.Place(n)
-	switch n := n.(type) {
-	case *yamlast.LiteralNode:
-		// The text begins on the line after the bar, indented.
-		line, _, _ := strings.Cut(strings.TrimLeft(n.Value.GetToken().Origin, "\r\n"), "\n")
-		indent := len(line) - len(strings.TrimLeft(line, " "))
-		at.Line, at.Column = at.Line+1, d.yaml.at.Column+indent
-		return ParseMarkdown(s, at, at.Column-1), true
-	case *yamlast.StringNode:
-		if t := n.GetToken().Type; t == token.DoubleQuoteType || t == token.SingleQuoteType {
-			at.Column++
-		}
-	}
-	return ParseMarkdown(s, at, at.Column-1), true
+	return parseMarkdown(s, d.yaml.scalarPlacer(n, s)), true
 }
 
 // Fields calls f for each key of a mapping; false with a remark where n is
@@ -340,8 +337,8 @@ type mapDecoder interface {
 func (m *Map[T]) decodeMap(d *Decoder, n Node, key, noun string) {
 	d.Fields(n, key, func(id Text, value Node) {
 		if !IsID(id.Value) {
+			// The entry stays, so that what names it is no second mistake.
 			d.remarks.Add(remark.ValueText, id.Place, id.Value, "id", "heater-coil: lower-case letters, digits and hyphens, a letter first")
-			return
 		}
 		e := Entry[T]{ID: id}
 		d.value(value, reflect.ValueOf(&e.Value).Elem(), id.Value, noun, id.Place)

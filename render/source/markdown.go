@@ -1,9 +1,6 @@
 package source
 
 import (
-	"bytes"
-	"unicode/utf8"
-
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
@@ -61,26 +58,18 @@ type Markdown struct {
 	Doc  ast.Node // nil in the zero value
 	Text []byte   // offsets of Doc's nodes count in it
 
-	at     remark.Place // of its first character
-	indent int          // columns cut off before each further line
+	place placer
 }
 
-// ParseMarkdown parses a piece whose first character stands at a place; each
-// further line of the file has indent columns more than the piece.
-func ParseMarkdown(s string, at remark.Place, indent int) Markdown {
+// ParseMarkdown parses a piece that nobody will ask for places of.
+func ParseMarkdown(s string) Markdown {
+	return parseMarkdown(s, func(int) remark.Place { return remark.Place{} })
+}
+
+func parseMarkdown(s string, place placer) Markdown {
 	src := []byte(s)
-	return Markdown{parse(markdown, src), src, at, indent}
+	return Markdown{parse(markdown, src), src, place}
 }
 
 // PlaceOf returns the place of a node of Doc.
-func (m Markdown) PlaceOf(n ast.Node) remark.Place {
-	before := m.Text[:max(0, position(n))]
-	place := m.at
-	if last := bytes.LastIndexByte(before, '\n'); last >= 0 {
-		place.Line += bytes.Count(before, []byte("\n"))
-		place.Column = m.indent + 1
-		before = before[last+1:]
-	}
-	place.Column += utf8.RuneCount(before)
-	return place
-}
+func (m Markdown) PlaceOf(n ast.Node) remark.Place { return m.place(max(0, position(n))) }

@@ -35,4 +35,20 @@ func (l *lines) place(offset int) remark.Place {
 	return remark.Place{File: l.file, Line: line + 1, Column: column}
 }
 
+// offset is the inverse of place, for a text without a byte order mark.
+func (l *lines) offset(line, column int) int {
+	if line > len(l.starts) {
+		return len(l.text)
+	}
+	i := l.starts[max(line, 1)-1]
+	for range column - 1 {
+		if i >= len(l.text) || l.text[i] == '\n' {
+			break
+		}
+		_, n := utf8.DecodeRune(l.text[i:])
+		i += n
+	}
+	return i
+}
+
 const byteOrderMark = "\xef\xbb\xbf"
