@@ -45,17 +45,51 @@ models.yaml:1:13: error: the text is not UTF-8 here [file-encoding]
     Save the file as UTF-8 in the editor.
 `},
 		{"names that fall together", func(t *testing.T, dir string) {
-			put(t, dir, "en/A.md", "# Big A\n")
+			put(t, dir, "en/A.md", "# Big A\n\n[x](a.html) [y](../manifest.json) [z](../Assets/z.css) [first](../es/index.html)\n")
+			put(t, dir, "manifest.json", "{}")
+			put(t, dir, "Assets/z.css", "x")
+			put(t, dir, "es/index.html", "x")
+			put(t, dir, "handbook.yaml", strings.Replace(small, "[en]", "[en, es]", 1))
+			put(t, dir, "es/b.md", "# B\n")
 			put(t, dir, "index.md", "# Top\n")
 			put(t, dir, "en/index.md", "# Welcome\n")
 			put(t, dir, "en/a.html", "x")
 		}, `
+Assets/z.css: error: a file of every edition would have the same name in the edition [file-name]
+    Rename one of the two.
 en/a.html: error: en/A.md would have the same name in the edition [file-name]
     Rename one of the two.
 en/a.md: error: en/A.md would have the same name in the edition [file-name]
     Rename one of the two.
+es/index.html: error: the finder would have the same name in the edition [file-name]
+    Rename one of the two.
 index.md: error: en/index.md would have the same name in the edition [file-name]
     Rename one of the two.
+manifest.json: error: a file of every edition would have the same name in the edition [file-name]
+    Rename one of the two.
+`},
+		{"names that not every system has", func(t *testing.T, dir string) {
+			for _, name := range []string{"CON.md", "a\\b.md", "x?y#z%.md", "end .md", "tab\t.md", "lpt1/x.md", "esc\x1b[31m.md", strings.Repeat("x", 241) + ".md"} {
+				put(t, dir, "en/"+name, "# X\n")
+			}
+			put(t, dir, "en/ä b'c&d;e+f%20.md", "# X\n\n[itself](%C3%A4%20b'c&d;e+f%2520.md)\n")
+		}, `
+en/CON.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/a\b.md: error: the name cannot be kept on every system: it holds one of < > : " \ | ? * [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/end .md: error: the name cannot be kept on every system: it ends in a blank or a full stop [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/esc�[31m.md: error: the name cannot be kept on every system: it holds a control character [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/lpt1/x.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/tab�.md: error: the name cannot be kept on every system: it holds a control character [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/x?y#z%.md: error: the name cannot be kept on every system: it holds one of < > : " \ | ? * [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/` + strings.Repeat("x", 241) + `.md: error: the name cannot be kept on every system: it is too long [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
 `},
 		{"a pipe", func(t *testing.T, dir string) { pipe(t, filepath.Join(dir, "en", "b.md")) }, `
 en/b.md: error: the file cannot be read: it is no regular file [file-unreadable]

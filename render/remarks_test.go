@@ -62,9 +62,9 @@ func TestRemarks(t *testing.T) {
 }
 
 // notInText are remarks on files that no text archive can hold: links, sizes,
-// unreadable and wrongly encoded files. TestFiles shows them.
+// unreadable and wrongly encoded files, names. TestFiles shows them.
 var notInText = map[string]bool{
-	"file-encoding": true, "file-link": true, "file-name": true, "file-size": true, "file-unreadable": true,
+	"file-encoding": true, "file-link": true, "file-name": true, "file-size": true, "file-unreadable": true, "name-unfit": true,
 }
 
 const wantFile = "remarks"

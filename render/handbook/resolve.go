@@ -22,6 +22,7 @@ func Resolve(tree *source.Tree) (*Handbook, remark.List) {
 	r.pages()
 	r.eachPage((*pageResolver).resolve)
 	r.assets()
+	r.names()
 	r.pictures()
 	return r.book, r.remarks
 }
@@ -109,15 +110,9 @@ func (r *resolver) pages() {
 		r.assetNames[a.Path] = true
 	}
 	has := map[string]bool{}
-	outputs := map[string]string{}
 	for _, p := range r.tree.Pages {
 		page := &Page{Source: p}
 		page.Path, page.Lang, page.Key, page.Index = r.locate(p.Path)
-		if first, ok := outputs[page.Path]; ok {
-			r.remarks.Add(remark.FileName, remark.Place{File: p.Path}, first)
-			continue
-		}
-		outputs[page.Path] = p.Path
 		has[page.Lang] = true
 		r.book.Pages = append(r.book.Pages, page)
 		r.pageAt[p.Path] = &pageResolver{whole: r, page: page}
@@ -134,8 +129,7 @@ func (r *resolver) pages() {
 	r.eachPage((*pageResolver).outline)
 }
 
-// locate tells where a page stands. The first language's index is the
-// handbook's first page.
+// locate tells where a page stands.
 func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 	key = strings.TrimSuffix(file, path.Ext(file))
 	lang = r.book.Languages[0]
@@ -144,8 +138,8 @@ func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 	}
 	index = key == "index"
 	out = strings.TrimSuffix(file, path.Ext(file)) + ".html"
-	if index && lang == r.book.Languages[0] {
-		out = "index.html"
+	if index {
+		out = r.finderPath(lang)
 	}
 	return out, lang, key, index
 }

@@ -39,7 +39,10 @@ var (
 		"A handbook is one folder; a symbolic link could lead out of it, or in a circle.")
 	FileName = define(Error, "file-name",
 		"%[1]s would have the same name in the edition", "Rename one of the two.",
-		"Two files differ only in upper and lower case, or a page and a file end at the same place. Many file systems keep only one of them.")
+		"Two files differ only in upper and lower case, or end at the same place, or at one that the edition keeps for itself. Many file systems keep only one of them.")
+	NameUnfit = define(Error, "name-unfit",
+		"the name cannot be kept on every system: %[1]s", "Rename the file; letters, digits and hyphens go everywhere.",
+		"An edition is copied to computers and phones of every kind, and some refuse a name with < > : \" \\ | ? *, one that ends in a blank, or one of a device such as CON.")
 	FileUnknown = define(Advice, "file-unknown",
 		"nothing reads this file", "Remove it, or correct its name.",
 		"A YAML file lies where the build does not look for one.")

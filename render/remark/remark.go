@@ -12,6 +12,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // Severity tells whether a remark stops the output.
@@ -40,13 +41,25 @@ type Place struct {
 }
 
 func (p Place) String() string {
+	file := printable(p.File)
 	switch {
 	case p.Line == 0:
-		return p.File
+		return file
 	case p.Column == 0:
-		return fmt.Sprintf("%s:%d", p.File, p.Line)
+		return fmt.Sprintf("%s:%d", file, p.Line)
 	}
-	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+	return fmt.Sprintf("%s:%d:%d", file, p.Line, p.Column)
+}
+
+// printable replaces what a terminal would act on instead of showing it, such
+// as the escape sequences that a hostile file has in a name or a link.
+func printable(s string) string {
+	return strings.Map(func(c rune) rune {
+		if unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c) {
+			return unicode.ReplacementChar
+		}
+		return c
+	}, s)
 }
 
 // Kind is one thing that an author can get wrong. Its ID is stable: authors
@@ -88,13 +101,13 @@ func format(text string, args []any) string {
 	if used == 0 {
 		return text
 	}
-	return fmt.Sprintf(text, args[:used]...)
+	return printable(fmt.Sprintf(text, args[:used]...))
 }
 
 // Instead returns the remark with another way to mend it, for places where
 // more is known than the kind can say (a near name, a limit).
 func (r Remark) Instead(mend string, args ...any) Remark {
-	r.Mend = fmt.Sprintf(mend, args...)
+	r.Mend = printable(fmt.Sprintf(mend, args...))
 	return r
 }
 

@@ -15,7 +15,6 @@ import (
 	"os"
 	"path"
 	"runtime"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -96,7 +95,6 @@ func Read(dir string) (*Tree, remark.List, error) {
 		return nil, nil, err
 	}
 	t.readTexts(texts, &remarks)
-	sameNames(t, &remarks)
 	return t, remarks, nil
 }
 
@@ -190,32 +188,6 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 		default:
 			t.refuse(names[i])
 		}
-	}
-}
-
-// sameNames reports files that would fall together in an edition: names that
-// differ in case only, and a page beside a file that has its output's name.
-func sameNames(t *Tree, remarks *remark.List) {
-	var names []string
-	for _, p := range t.Pages {
-		names = append(names, p.Path)
-	}
-	for _, a := range t.Assets {
-		names = append(names, a.Path)
-	}
-	slices.Sort(names)
-	seen := map[string]string{}
-	for _, name := range names {
-		key := name
-		if isPage(name) {
-			key = strings.TrimSuffix(name, path.Ext(name)) + ".html"
-		}
-		key = strings.ToLower(key)
-		if first, ok := seen[key]; ok {
-			remarks.Add(remark.FileName, remark.Place{File: name}, first)
-			continue
-		}
-		seen[key] = name
 	}
 }
 

@@ -1,0 +1,89 @@
+package handbook
+
+import (
+	"path"
+	"strings"
+	"unicode"
+
+	"benchleaf/render/remark"
+)
+
+// The edition's own names: its manifest, and the folder of what all pages share.
+const (
+	manifestName = "manifest.json"
+	sharedFolder = "assets/"
+)
+
+// names checks what the files of the edition will be called: no two alike, for
+// systems that do not tell upper and lower case apart, and none that some
+// system cannot hold.
+func (r *resolver) names() {
+	taken := map[string]string{manifestName: "a file of every edition"}
+	for _, lang := range r.book.Languages {
+		taken[strings.ToLower(r.finderPath(lang))] = "the finder"
+	}
+	check := func(from, to string, finder bool) {
+		place := remark.Place{File: from}
+		if why := unfit(from); why != "" {
+			r.remarks.Add(remark.NameUnfit, place, why)
+		}
+		key := strings.ToLower(to)
+		first, ok := taken[key]
+		switch {
+		case strings.HasPrefix(key, sharedFolder):
+			r.remarks.Add(remark.FileName, place, "a file of every edition")
+		case ok && !(finder && first == "the finder"):
+			r.remarks.Add(remark.FileName, place, first)
+		default:
+			taken[key] = from
+		}
+	}
+	for _, p := range r.book.Pages {
+		check(p.Source.Path, p.Path, p.Index)
+	}
+	for _, name := range r.book.Assets {
+		check(name, name, false)
+	}
+}
+
+// finderPath is where the finder of a language lies; the first language's is
+// the handbook's first page.
+func (r *resolver) finderPath(lang string) string {
+	if lang == r.book.Languages[0] {
+		return "index.html"
+	}
+	return lang + "/index.html"
+}
+
+// unfit says why a path cannot be held by every file system, or "". The rules
+// are those of Windows, which are the strictest (Microsoft, "Naming Files,
+// Paths, and Namespaces"); a name of 255 bytes is the longest that Linux takes.
+func unfit(name string) string {
+	for part := range strings.SplitSeq(name, "/") {
+		stem, _, _ := strings.Cut(strings.ToUpper(part), ".")
+		switch {
+		case strings.ContainsAny(part, `<>:"\|?*`):
+			return "it holds one of < > : \" \\ | ? *"
+		case strings.ContainsFunc(part, func(c rune) bool { return unicode.IsControl(c) || c == unicode.ReplacementChar }):
+			return "it holds a control character"
+		case strings.HasSuffix(part, " ") || strings.HasSuffix(strings.TrimSuffix(part, path.Ext(part)), " ") || strings.HasSuffix(part, "."):
+			return "it ends in a blank or a full stop"
+		case device(stem):
+			return "it is the name of a device there"
+		case len(part) > maxNamePart:
+			return "it is too long"
+		}
+	}
+	return ""
+}
+
+// maxNamePart leaves room for the ending of a page.
+const maxNamePart = 240
+
+func device(stem string) bool {
+	switch stem {
+	case "CON", "PRN", "AUX", "NUL":
+		return true
+	}
+	return len(stem) == 4 && (stem[:3] == "COM" || stem[:3] == "LPT") && stem[3] >= '0' && stem[3] <= '9'
+}
