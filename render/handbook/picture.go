@@ -35,29 +35,38 @@ func (r *resolver) pictures() {
 // references to anything outside the file. It returns "" for a safe one.
 func unsafeSVG(data []byte) (what string, line int) {
 	d := xml.NewDecoder(bytes.NewReader(data))
-	inStyle := false
+	rooted := false
+	depth, style := 0, 0 // style is the depth of the style element that it is in, or 0
 	for {
 		token, err := d.Token()
 		line, _ = d.InputPos()
 		switch {
-		case errors.Is(err, io.EOF):
+		case errors.Is(err, io.EOF) && rooted:
 			return "", 0
+		case errors.Is(err, io.EOF):
+			return "no SVG element at its root", line
 		case err != nil:
 			return "no whole SVG: it cannot be read", line
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
 			element := strings.ToLower(t.Name.Local)
-			switch element {
-			case "script", "foreignobject", "iframe", "embed", "object", "handler", "set", "animate":
+			switch depth++; {
+			case depth == 1 && element != "svg":
+				return "no SVG element at its root", line
+			case contains(actingElements, element) || strings.HasPrefix(element, "animate") || t.Name.Space == htmlSpace:
 				return "an element `" + t.Name.Local + "`", line
+			case element == "style" && style == 0:
+				style = depth
 			}
-			inStyle = element == "style"
+			rooted = true
 			for _, a := range t.Attr {
 				name, value := strings.ToLower(a.Name.Local), strings.ToLower(strings.TrimSpace(a.Value))
 				switch {
 				case strings.HasPrefix(name, "on"):
 					return "an event attribute `" + a.Name.Local + "`", line
+				case name == "base":
+					return "a base of its own", line
 				case name == "href" || name == "src":
 					if !strings.HasPrefix(value, "#") && !strings.HasPrefix(value, "data:image/png") && !strings.HasPrefix(value, "data:image/jpeg") {
 						return "a reference to another file", line
@@ -67,9 +76,12 @@ func unsafeSVG(data []byte) (what string, line int) {
 				}
 			}
 		case xml.EndElement:
-			inStyle = false
+			if depth == style {
+				style = 0
+			}
+			depth--
 		case xml.CharData:
-			if inStyle && outwardStyle(strings.ToLower(string(t))) {
+			if style > 0 && outwardStyle(strings.ToLower(string(t))) {
 				return "a style that takes another file", line
 			}
 		case xml.ProcInst:
@@ -77,16 +89,22 @@ func unsafeSVG(data []byte) (what string, line int) {
 				return "a style sheet of its own", line
 			}
 		case xml.Directive:
-			if bytes.Contains(bytes.ToUpper(t), []byte("<!ENTITY")) || bytes.Contains(bytes.ToUpper(t), []byte("ENTITY ")) {
-				return "an entity definition", line
+			if bytes.IndexByte(t, '[') >= 0 {
+				return "definitions of its own", line
 			}
 		}
 	}
 }
 
+// actingElements run script, hold markup of another kind, or change attributes
+// after the picture was checked.
+var actingElements = []string{"script", "foreignobject", "iframe", "embed", "object", "handler", "set", "discard"}
+
+const htmlSpace = "http://www.w3.org/1999/xhtml"
+
 // outwardStyle tells whether a style leads out of the file.
 func outwardStyle(css string) bool {
-	if strings.Contains(css, "@import") || strings.Contains(css, "javascript:") || strings.Contains(css, `\`) {
+	if strings.Contains(css, "@import") || strings.Contains(css, "image-set(") || strings.Contains(css, "src(") || strings.Contains(css, "javascript:") || strings.Contains(css, `\`) {
 		return true
 	}
 	for rest := css; ; {

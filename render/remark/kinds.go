@@ -114,7 +114,7 @@ var (
 		"A reference names a specification, cause, part, model, state, hazard, calculator or end that nothing defines.")
 	PictureUnsafe = define(Error, "picture-unsafe",
 		"the picture holds %[1]s", "Save it from the drawing program as plain SVG.",
-		"An SVG picture may not hold script, event attributes, foreign objects or references to other files.")
+		"An SVG picture may not hold script, event attributes, animation, foreign objects, definitions of its own or references to other files.")
 	PictureText = define(Advice, "picture-text",
 		"the picture has no text", "Say between the brackets what it shows, for who cannot see it.",
 		"A picture without alternative text says nothing to a screen reader, nor when it does not load.")
