@@ -17,7 +17,8 @@ type lines struct {
 func newLines(file string, text []byte) *lines {
 	l := &lines{file: file, text: text, starts: []int{0}}
 	for i, b := range text {
-		if b == '\n' {
+		// A carriage return alone ends a line in CommonMark, in YAML and in editors.
+		if b == '\n' || b == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
 			l.starts = append(l.starts, i+1)
 		}
 	}
