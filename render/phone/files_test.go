@@ -76,7 +76,7 @@ func TestLinks(t *testing.T) {
 				case a.Val == "data:,": // the icon, so that no browser asks for one
 					continue
 				case u.Scheme != "" || u.Host != "":
-					if n.Data != "a" || attribute(n, "rel") == "" || !slices.Contains([]string{"https", "http", "mailto", "tel"}, u.Scheme) {
+					if n.Data != "a" || attribute(n, "rel") != "external noreferrer" || !slices.Contains([]string{"https", "http", "mailto", "tel"}, u.Scheme) {
 						t.Errorf("%s: <%s %s=%q> leads out and is not marked", p, n.Data, a.Key, a.Val)
 					}
 					continue
