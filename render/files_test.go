@@ -227,3 +227,26 @@ func TestPlainFolder(t *testing.T) {
 		t.Errorf("files: %d", len(got))
 	}
 }
+
+// TestLanguages: the folders of languages lie side by side, and the same path
+// below them is the same page; without handbook.yaml the folders tell which
+// languages there are.
+func TestLanguages(t *testing.T) {
+	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "edition")
+	put(t, dir, "en/start/a.md", "# Engine\n")
+	put(t, dir, "es/start/a.md", "# Motor\n")
+	put(t, dir, "es/b.md", "# Solo\n")
+	result, err := render.Compile(dir, out)
+	if err != nil || result.Failed() || result.First != "index.html" {
+		t.Fatalf("%v %v", err, result)
+	}
+	got := files(t, out)
+	for name, link := range map[string]string{"en/start/a.html": `href="../../es/start/a.html"`, "es/start/a.html": `href="../../en/start/a.html"`, "es/index.html": `href="b.html"`} {
+		if !bytes.Contains(got[name], []byte(link)) {
+			t.Errorf("%s has no %s", name, link)
+		}
+	}
+	if bytes.Contains(got["es/b.html"], []byte("../en/b.html")) {
+		t.Error("es/b.html links to a page that there is not")
+	}
+}
