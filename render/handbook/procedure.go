@@ -171,8 +171,15 @@ func (r *pageResolver) answers(b *source.Block) {
 func (r *pageResolver) answer(m source.Markdown, item ast.Node) (Answer, bool) {
 	var links []*ast.Link
 	_ = ast.Walk(item, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if l, ok := n.(*ast.Link); ok && entering {
-			links = append(links, l)
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Link:
+			links = append(links, n)
+		case *ast.AutoLink:
+			r.remarks = append(r.remarks, remark.AnswerForm.At(m.PlaceOf(n)).
+				Instead("Write the words or the figure out: a button shows plain text."))
 		}
 		return ast.WalkContinue, nil
 	})

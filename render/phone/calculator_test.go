@@ -45,10 +45,12 @@ var entries = map[string][]string{
 }
 
 // setScript sets fields of a form, one set after the other, and returns what
-// the form shows after each. A set is a list of names and texts.
+// the form shows after each. A set is a list of names and texts; who types
+// touches only what is to change.
 const setScript = `((form, sets) => sets.map((set) => {
 	for (const [name, text] of set) {
 		const e = form.elements.namedItem(name);
+		if (e.value === text) continue;
 		e.value = text;
 		e.dispatchEvent(new Event("input", {bubbles: true}));
 	}
