@@ -26,7 +26,7 @@ import (
 const chromium = "/usr/bin/chromium"
 
 // patience is how long a condition may take to hold on a busy machine.
-const patience = 20 * time.Second
+const patience = 40 * time.Second
 
 // The phone: CSS pixels of a common one.
 const phoneWidth, phoneHeight = 390, 844
@@ -250,6 +250,12 @@ func (b *tab) wait(condition string) {
 	}
 	place, _ := try[string](b, "location.href")
 	b.Fatalf("%s: never came true: %s (%v)", place, condition, err)
+}
+
+// leave does what may end the page, after the answer that it will.
+func (b *tab) leave(how string) {
+	b.Helper()
+	eval[bool](b, "setTimeout(() => { "+how+"; }) > 0")
 }
 
 // tap puts a finger on the middle of an element, which must be what lies on

@@ -166,7 +166,7 @@ func (w *walker) away(target string) {
 		w.wait(fmt.Sprintf(`document.getElementById(%s).getClientRects().length`, quoted(id)))
 	}
 	w.seen[target] = true
-	eval[bool](w.tab, "history.back() ?? true")
+	w.leave("history.back()")
 	w.wait("document.body.dataset.page === " + quoted(w.page.Key))
 	w.waitLive()
 }
@@ -185,7 +185,7 @@ func (w *walker) end(id string, way []passed) {
 	}
 	if !w.resumed {
 		w.resumed = true
-		eval[bool](w.tab, "(window.before = true, location.reload() ?? true)")
+		w.leave("window.before = true, location.reload()")
 		w.wait("!window.before")
 		w.waitLive()
 		w.on(id, way, false)
@@ -198,7 +198,7 @@ func (w *walker) goBack() {
 	if w.back++; w.back%2 == 0 {
 		w.tap(`document.querySelector("[data-do=back]")`)
 	} else {
-		eval[bool](w.tab, "history.back() ?? true")
+		w.leave("history.back()")
 	}
 }
 
