@@ -185,7 +185,8 @@ func (w *walker) end(id string, way []passed) {
 	}
 	if !w.resumed {
 		w.resumed = true
-		w.leave("window.before = true, location.reload()")
+		eval[bool](w.tab, "window.before = true")
+		w.leave("location.reload()")
 		w.wait("!window.before")
 		w.waitLive()
 		w.on(id, way, false)
