@@ -45,27 +45,20 @@ models.yaml:1:13: error: the text is not UTF-8 here [file-encoding]
     Save the file as UTF-8 in the editor.
 `},
 		{"names that fall together", func(t *testing.T, dir string) {
-			put(t, dir, "en/A.md", "# Big A\n\n[x](a.html) [y](../manifest.json) [z](../Assets/z.css) [first](../es/index.html)\n")
-			put(t, dir, "manifest.json", "{}")
-			put(t, dir, "Assets/z.css", "x")
-			put(t, dir, "es/index.html", "x")
-			put(t, dir, "handbook.yaml", strings.Replace(small, "[en]", "[en, es]", 1))
-			put(t, dir, "es/b.md", "# B\n")
+			put(t, dir, "en/A.md", "# Big A\n\n[z](../Assets/z.txt) ![b](b.png) ![B](B.png)\n")
+			put(t, dir, "Assets/z.txt", "x")
+			put(t, dir, "en/b.png", "x")
+			put(t, dir, "en/B.png", "x")
 			put(t, dir, "index.md", "# Top\n")
 			put(t, dir, "en/index.md", "# Welcome\n")
-			put(t, dir, "en/a.html", "x")
 		}, `
-Assets/z.css: error: a file of every edition would have the same name in the edition [file-name]
-    Rename one of the two.
-en/a.html: error: en/A.md would have the same name in the edition [file-name]
+Assets/z.txt: error: a file of every edition would have the same name in the edition [file-name]
     Rename one of the two.
 en/a.md: error: en/A.md would have the same name in the edition [file-name]
     Rename one of the two.
-es/index.html: error: the finder would have the same name in the edition [file-name]
+en/b.png: error: en/B.png would have the same name in the edition [file-name]
     Rename one of the two.
 index.md: error: en/index.md would have the same name in the edition [file-name]
-    Rename one of the two.
-manifest.json: error: a file of every edition would have the same name in the edition [file-name]
     Rename one of the two.
 `},
 		{"names that not every system has", func(t *testing.T, dir string) {

@@ -109,7 +109,9 @@ func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
 	g := procedure.Graph{Steps: make([]procedure.Step, len(pr.Steps)), Ends: len(pr.Causes)}
 	steps, causes := map[string]int{}, map[string]int{}
 	for i, s := range pr.Steps {
-		steps[s.ID] = i
+		if _, twice := steps[s.ID]; !twice { // the second has a remark
+			steps[s.ID] = i
+		}
 	}
 	for i, c := range pr.Causes {
 		causes[handbook.CauseAnchor(c.ID)] = i

@@ -7,6 +7,7 @@
 package edition
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -57,6 +58,9 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	w.manifest.Format, w.manifest.Files = 1, map[string]string{}
 	switch last, err := readManifest(out); {
 	case err == nil:
+		if err := onlyEdition(out, last); err != nil {
+			return nil, err
+		}
 		w.last = last
 	case !errors.Is(err, fs.ErrNotExist):
 		return nil, err
@@ -103,7 +107,7 @@ func (w *Writer) Write(name string, data []byte) error {
 	}
 	if w.last != nil && w.last.Files[name] == digest {
 		old := filepath.Join(w.out, filepath.FromSlash(name))
-		if whole(old, int64(len(data))) && os.Link(old, target) == nil {
+		if same(old, data) && os.Link(old, target) == nil {
 			return nil
 		}
 	}
@@ -125,11 +129,33 @@ func (w *Writer) enter(name, digest, dir string) error {
 	return os.MkdirAll(dir, 0o755)
 }
 
-// whole tells whether a file of the last edition is worth linking: a file that
-// somebody cut short or changed into something else is not.
-func whole(name string, size int64) bool {
+// onlyEdition refuses a folder that holds a file that its manifest does not
+// name: somebody put it there, and a new edition would take it away.
+func onlyEdition(dir string, m *Manifest) error {
+	return filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		rel, err := filepath.Rel(dir, name)
+		if err != nil {
+			return err
+		}
+		if rel = filepath.ToSlash(rel); rel != ManifestName && m.Files[rel] == "" {
+			return fmt.Errorf("%s: %w: %s", dir, ErrForeign, rel)
+		}
+		return nil
+	})
+}
+
+// same tells whether a file of the last edition still has the bytes that its
+// manifest says: one that somebody changed is not linked.
+func same(name string, data []byte) bool {
 	info, err := os.Lstat(name)
-	return err == nil && info.Mode().IsRegular() && info.Size() == size
+	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(data)) {
+		return false
+	}
+	old, err := os.ReadFile(name)
+	return err == nil && bytes.Equal(old, data)
 }
 
 // Commit puts the new edition in place of the last one.

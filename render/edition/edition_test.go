@@ -154,6 +154,32 @@ func TestForeign(t *testing.T) {
 	}
 }
 
+// TestForeignAmongOwn: a file that somebody put into an edition is not taken
+// away with it.
+func TestForeignAmongOwn(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "edition")
+	commit(t, out, map[string]string{"en/a.html": "a"})
+	if err := os.WriteFile(filepath.Join(out, "en", "mine.txt"), []byte("x"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Begin(out, Manifest{}); !errors.Is(err, ErrForeign) {
+		t.Errorf("%v, want ErrForeign", err)
+	}
+}
+
+// TestChangedFile: a file of the last edition that somebody changed, at the same
+// length, is written anew.
+func TestChangedFile(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "edition")
+	files := map[string]string{"a.html": "open"}
+	commit(t, out, files)
+	if err := os.WriteFile(filepath.Join(out, "a.html"), []byte("shut"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	commit(t, out, files)
+	holds(t, out, files)
+}
+
 func TestWriteRefuses(t *testing.T) {
 	w := begin(t, filepath.Join(t.TempDir(), "edition"))
 	write(t, w, map[string]string{"a.html": "a"})

@@ -120,8 +120,30 @@ func (r *pageResolver) calculatorLimit(form *Calculator, d *source.Decoder, resu
 			r.wrongKind(name, q, s)
 			return
 		}
+		if without := r.withoutLimit(s); without != "" && !s.Faulty {
+			r.remarks.Add(remark.ReadingLimit, name.Place, s.ID, without)
+			return
+		}
 		form.Limits[q.Name] = s
 	}
+}
+
+// withoutLimit names the page's models for which a specification has neither a
+// least nor a greatest value.
+func (r *pageResolver) withoutLimit(s *Spec) string {
+	if len(r.page.Applicability) == 0 {
+		if s.General == nil || s.General.Min == nil && s.General.Max == nil {
+			return "any model"
+		}
+		return ""
+	}
+	var without []string
+	for _, m := range r.page.Applicability {
+		if l := s.For(m); l == nil || l.Min == nil && l.Max == nil {
+			without = append(without, m.ID)
+		}
+	}
+	return strings.Join(without, ", ")
 }
 
 func (r *pageResolver) wrongKind(at source.Text, q calc.Quantity, s *Spec) {

@@ -111,11 +111,12 @@ func isSpecs(name string) bool {
 }
 
 // file decodes a data file; a missing one gets advice on what it would add.
-func (r *resolver) file(name, noun, adds string, into any) (found bool) {
+// known is false where what it defines cannot be told.
+func (r *resolver) file(name, noun, adds string, into any) (known bool) {
 	y := r.tree.Data[name]
 	if y == nil {
 		r.remarks.Add(remark.DataMissing, remark.Place{File: name}, name, adds)
-		return false
+		return true
 	}
 	source.Decode(y, into, noun, &r.remarks)
 	return !y.Broken

@@ -35,6 +35,12 @@ func reserved(id string) bool {
 		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-")
 }
 
+// Endings of the files that a page may show or lead to.
+var (
+	pictureEndings = []string{".svg", ".png", ".jpg", ".jpeg", ".webp"}
+	assetEndings   = append([]string{".pdf", ".csv", ".txt"}, pictureEndings...)
+)
+
 // referenceSchemes are the schemes of the handbook's own references. Those in
 // headingSchemes say something about a step and are printed nowhere.
 var (
@@ -125,6 +131,8 @@ func (r *pageResolver) image(n *ast.Image, src []byte, at remark.Place) {
 		r.remarks.Add(remark.LinkOutside, at, string(n.Destination))
 	case target.Kind != ToAsset && target.Kind != ToNowhere:
 		r.remarks.Add(remark.LinkNowhere, at, string(n.Destination))
+	case target.Kind == ToAsset && !contains(pictureEndings, strings.ToLower(path.Ext(target.Asset))):
+		r.remarks.Add(remark.AssetKind, at, string(n.Destination))
 	default:
 		r.page.Links[n] = target
 	}
@@ -249,6 +257,10 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		return r.heading(other, to, fragment, at, target)
 	}
 	if r.whole.assetNames[name] {
+		if !contains(assetEndings, strings.ToLower(path.Ext(name))) {
+			r.remarks.Add(remark.AssetKind, at, to)
+			return Target{}
+		}
 		r.whole.used.Store(name, true)
 		return Target{Kind: ToAsset, Asset: name}
 	}

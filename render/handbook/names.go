@@ -8,17 +8,14 @@ import (
 	"benchleaf/render/remark"
 )
 
-// The edition's own names: its manifest, and the folder of what all pages share.
-const (
-	manifestName = "manifest.json"
-	sharedFolder = "assets/"
-)
+// sharedFolder is the edition's folder for what all pages share.
+const sharedFolder = "assets/"
 
 // names checks what the files of the edition will be called: no two alike, for
 // systems that do not tell upper and lower case apart, and none that some
 // system cannot hold.
 func (r *resolver) names() {
-	taken := map[string]string{manifestName: "a file of every edition"}
+	taken := map[string]string{}
 	for _, lang := range r.book.Languages {
 		taken[strings.ToLower(r.finderPath(lang))] = "the finder"
 	}

@@ -151,6 +151,7 @@ func (r *pageResolver) answers(b *source.Block) {
 	for list := m.Doc.FirstChild(); list != nil; list = list.NextSibling() {
 		if list.Kind() != ast.KindList {
 			r.remarks.Add(remark.AnswerForm, m.PlaceOf(list))
+			r.broken[b] = true
 			continue
 		}
 		for item := list.FirstChild(); item != nil; item = item.NextSibling() {

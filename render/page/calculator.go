@@ -234,7 +234,8 @@ func (w *writer) typed(text string, shown unit.Unit, si float64) string {
 	if i := strings.IndexFunc(number, func(r rune) bool { return !strings.ContainsRune("+-.0123456789", r) }); i >= 0 {
 		number = number[:i]
 	}
-	if _, err := strconv.ParseFloat(number, 64); err != nil {
+	// Grouped thousands, a comma or a power of ten are written out anew.
+	if v, err := strconv.ParseFloat(number, 64); err != nil || shown.ToSI(v) != si {
 		return unit.FormatIn(shown.FromSI(si), 6, w.lang)
 	}
 	return decimal(number, w.lang)

@@ -228,7 +228,7 @@ func (w *writer) link(n *ast.Link, entering bool) {
 	t, ok := w.target(n)
 	switch {
 	case !ok:
-		address := outside(string(n.Destination))
+		address := outside(string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(n.Destination)))))
 		switch {
 		case address == "":
 		case entering:

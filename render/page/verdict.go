@@ -17,9 +17,10 @@ const slack = 1e-9
 
 // verdict judges a reading v against a limit, all in the unit of the meter:
 // within or outside only where the meter's bound leaves no doubt, else close;
-// "" for no number. The script has the same rule.
+// "" for no number
+// or no limit. The script has the same rule.
 func verdict(v float64, l *handbook.Limit, meter handbook.Accuracy) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+	if math.IsNaN(v) || math.IsInf(v, 0) || l.Min == nil && l.Max == nil {
 		return ""
 	}
 	beyond, border := math.Inf(-1), 0.0

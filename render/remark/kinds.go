@@ -115,6 +115,9 @@ var (
 	PictureUnsafe = define(Error, "picture-unsafe",
 		"the picture holds %[1]s", "Save it from the drawing program as plain SVG.",
 		"An SVG picture may not hold script, event attributes, animation, foreign objects, definitions of its own or references to other files.")
+	AssetKind = define(Error, "asset-kind",
+		"`%[1]s` is no picture or document that a page may hold", "Pictures are SVG, PNG, JPEG or WebP; a link may lead to a PDF, CSV or text file too.",
+		"Other files could run script in the reader's browser, outside the content policy of the handbook's own pages.")
 	PictureText = define(Advice, "picture-text",
 		"the picture has no text", "Say between the brackets what it shows, for who cannot see it.",
 		"A picture without alternative text says nothing to a screen reader, nor when it does not load.")
@@ -158,7 +161,7 @@ var (
 		"A cause is listed that no sequence of answers can find.")
 	ReadingLimit = define(Error, "reading-limit",
 		"`%[1]s` has no limit for %[2]s", "Add the limit to the specification, or take the model out of `applicability`.",
-		"A reading is held against a specification that has no least and no greatest value for a model to which the procedure applies.")
+		"A reading, or a calculator's result, is held against a specification that has no least and no greatest value for a model to which the page applies.")
 	ReadingOutcome = define(Error, "reading-outcome",
 		"the reading does not say where `%[1]s` leads", "Add `%[1]s` with a target.",
 		"A reading below, within or above its limits must lead on; below counts where the specification has a least value, above where it has a greatest.")

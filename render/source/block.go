@@ -50,17 +50,20 @@ func (b *Block) List() Markdown {
 }
 
 // newBlock makes the block of a fence, or returns nil where the fence is an
-// ordinary listing. A name that is nearly a block's gets a remark.
+// ordinary listing. A name that is nearly a block's gets a remark and counts as
+// that block, so that its absence is not told as well.
 func newBlock(p *Page, f *ast.FencedCodeBlock, remarks *remark.List) *Block {
 	info := strings.TrimSpace(string(f.Info.Value(p.Text)))
 	name, arg, _ := strings.Cut(info, " ")
 	place := p.Place(f.Info.Segment.Start)
 	if !slices.Contains(BlockNames, name) {
-		if near := remark.Nearest(name, BlockNames); near != "" {
-			*remarks = append(*remarks, remark.BlockUnknown.At(place, name, strings.Join(BlockNames, ", ")).
-				Instead("Did you mean `%s`?", near))
+		near := remark.Nearest(name, BlockNames)
+		if near == "" {
+			return nil
 		}
-		return nil
+		*remarks = append(*remarks, remark.BlockUnknown.At(place, name, strings.Join(BlockNames, ", ")).
+			Instead("Did you mean `%s`?", near))
+		name = near
 	}
 	b := &Block{Name: name, Arg: strings.TrimSpace(arg), Place: place, page: p}
 	b.SetPos(f.Pos())

@@ -103,6 +103,9 @@ function follow(form: Form, c: Calculator): void {
     // The page's own figure keeps the digits that its author typed.
     const own = figure == null || Number(e.defaultValue.replace(decimal, ".")) === figure;
     e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
+    // The figure is in the specification's unit, whatever the reader chose.
+    const unit = field(form, input.name + ".unit");
+    if (unit) unit.selectedIndex = [...unit.options].findIndex((o) => o.defaultSelected);
     for (const label of all(".for", e.closest(".field")!)) label.hidden = figure != null;
   }
 }

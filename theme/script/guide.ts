@@ -14,6 +14,8 @@ interface Passed {
 
 interface Entry {
   way: Passed[];
+  /** The card that was shown. */
+  at: string;
   /** Entries of the browser's history behind this one that belong to the page. */
   depth: number;
 }
@@ -40,8 +42,15 @@ let visit = false;
 let next: Passed[] | null = null;
 
 /** The card that an address names, itself or by something in it. */
-const cardOf = (hash: string): HTMLElement | null =>
-  document.getElementById(decodeURIComponent(hash.slice(1)))?.closest<HTMLElement>(".step, .end") ?? null;
+function cardOf(hash: string): HTMLElement | null {
+  let id = hash.slice(1);
+  try {
+    id = decodeURIComponent(id);
+  } catch {
+    return null; // an address that somebody mistyped
+  }
+  return document.getElementById(id)?.closest<HTMLElement>(".step, .end") ?? null;
+}
 
 const title = (card: HTMLElement): string => one("h2", card)?.textContent?.trim() ?? "";
 
@@ -52,7 +61,10 @@ function passed(list: HTMLElement, links: boolean): void {
       const step = make(links ? "a" : "b", title(document.getElementById(p.id)!));
       if (links) {
         step.setAttribute("href", "#" + p.id);
-        step.addEventListener("click", () => (next = way.slice(0, i)));
+        step.addEventListener("click", (e) => {
+          e.preventDefault();
+          go(p.id, way.slice(0, i));
+        });
       }
       li.append(step, " ", make("span", p.said));
       return li;
@@ -96,7 +108,7 @@ function show(card: HTMLElement, focus: boolean): void {
     found.hidden = !way.length;
     passed(one("ol", found)!, false);
   }
-  history.replaceState({ way, depth } satisfies Entry, "");
+  history.replaceState({ way, depth, at: card.id } satisfies Entry, "");
   visit &&= !way.length;
   keep(card.id);
   if (focus) {
@@ -106,9 +118,9 @@ function show(card: HTMLElement, focus: boolean): void {
 }
 
 function turn(): void {
-  const card = location.hash ? cardOf(location.hash) : cards[0];
-  if (!card) return;
   const entry = history.state as Entry | null;
+  const card = entry ? document.getElementById(entry.at) : location.hash ? cardOf(location.hash) : cards[0];
+  if (!card) return;
   if (entry) {
     ({ way, depth } = entry);
   } else {
@@ -119,9 +131,12 @@ function turn(): void {
   show(card, true);
 }
 
+/** Goes to a card that the way does not lead on to; the browser's back is no longer the way's. */
 function go(id: string, then: Passed[]): void {
   next = then;
-  if (location.hash === "#" + id) {
+  depth = -1;
+  if (cardOf(location.hash)?.id === id) {
+    depth = 0;
     way = then;
     show(cardOf(location.hash)!, true);
   } else location.hash = id;

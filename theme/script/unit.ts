@@ -9,6 +9,7 @@ export const fromSI = ([, factor, offset]: Unit, si: number): number => si / fac
 /** A unit without what keyboards and fonts put in different ways. */
 const bare = (symbol: string): string =>
   symbol
+    .replace(/^M(?=[ΩVAWo])/, "mega") // a million is no thousandth
     .replace(/[°º˚]|deg/gi, "")
     .normalize("NFKC")
     .toLowerCase()

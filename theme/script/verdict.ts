@@ -12,10 +12,10 @@ export type Side = "within" | "low" | "high" | "close" | "";
 
 /**
  * Judges a reading, in the unit of its limits: within or beyond a limit only
- * where the meter's bound leaves no doubt; "" for no number.
+ * where the meter's bound leaves no doubt; "" for no number or no limit.
  */
 export function judge(v: number, [min, max]: Limit, [share, added]: [number, number]): Side {
-  if (!isFinite(v)) return "";
+  if (!isFinite(v) || (min === null && max === null)) return "";
   const low = min === null ? -Infinity : min - v;
   const high = max === null ? -Infinity : v - max;
   const beyond = Math.max(low, high);
