@@ -79,7 +79,7 @@ func TestVerdict(t *testing.T) {
 		{11.5, band, handbook.Accuracy{}, "within"}, {12.6, band, handbook.Accuracy{}, "within"}, {math.Nextafter(11.5, 0), band, handbook.Accuracy{}, "within"},
 		{11.499, band, handbook.Accuracy{}, "outside"}, {12.601, band, handbook.Accuracy{}, "outside"},
 		{0.5, &handbook.Limit{Max: number(0.5)}, handbook.Accuracy{}, "within"}, {-3, &handbook.Limit{Max: number(0.5)}, meter, "within"},
-		{0, &handbook.Limit{Min: number(0)}, handbook.Accuracy{}, "within"}, {1, &handbook.Limit{Nominal: number(1)}, meter, "within"},
+		{0, &handbook.Limit{Min: number(0)}, handbook.Accuracy{}, "within"}, {1, &handbook.Limit{Nominal: number(1)}, meter, ""}, // no limit, no verdict
 		{math.NaN(), band, meter, ""}, {math.Inf(1), band, meter, ""},
 	} {
 		if got := verdict(c.v, c.limit, c.meter); got != c.want {
