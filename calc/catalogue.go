@@ -34,19 +34,34 @@ type builtin struct {
 	function   any // func(Inputs) Results
 }
 
-// Calculator describes one calculator. It is shared: do not change it.
+// Calculator describes one calculator, a built-in or one of a handbook's own.
+// It is shared: do not change it.
 type Calculator struct {
-	Name    string   // "voltage-drop"
-	Func    string   // "VoltageDrop", the Go function and what a compiler is asked for
-	Doc     string   // the prose of its doc comment, paragraphs parted by an empty line
-	Formula []string // one line each, in plain Unicode text
-	Sources []string // what the formulas and constants rest on
-	Code    string   // Go source text of the function
-	Inputs  []Quantity
-	Results []Quantity
+	Name     string   // "voltage-drop"
+	Title    string   // of a handbook's own; a built-in's is in the message catalogue
+	About    string   // the same: one sentence on what it is for
+	Func     string   // "VoltageDrop", the Go function and what a compiler is asked for
+	Doc      string   // the prose of its doc comment, paragraphs parted by an empty line
+	Formula  []string // one line each, in plain Unicode text
+	Sources  []string // what the formulas and constants rest on
+	Examples []Example
+	Code     string // Go source text of the function
+	Inputs   []Quantity
+	Results  []Quantity
 
-	function any
+	function any // nil for a handbook's own
 }
+
+// Example is a worked example: values of inputs, and the results that they must
+// give, to the last digit written. Inputs that are not named have their start
+// value.
+type Example struct {
+	Inputs, Results []Assignment
+}
+
+// Assignment is a quantity's name and its value as a reader writes it: "2.4 A",
+// "16 AWG", the name of an option.
+type Assignment struct{ Name, Value string }
 
 // QuantityKind tells numbers from choices.
 type QuantityKind int
@@ -62,6 +77,7 @@ const (
 // stands for its absence.
 type Quantity struct {
 	Name     string
+	Label    string // of a handbook's own calculator; a built-in's is in the message catalogue
 	Symbol   string // as in the formula; "" for most choices
 	Unit     unit.Unit
 	Kind     QuantityKind
@@ -69,8 +85,9 @@ type Quantity struct {
 	Min, Max float64  // inputs only
 	Start    float64  // inputs only
 	Optional bool     // inputs only: may be left empty
+	Metered  bool     // inputs only: read from a meter, whose accuracy counts in a verdict
 	Follows  string   // inputs only: the input whose value it takes until it has one of its own, or ""
-	Digits   int      // results only: significant digits shown
+	Digits   int      // results only: the most significant digits that are shown
 }
 
 var load = sync.OnceValue(func() []*Calculator {

@@ -37,7 +37,7 @@ func describe(b builtin) *Calculator {
 	}
 	for _, d := range file.Decls {
 		if f, ok := d.(*ast.FuncDecl); ok && f.Name.Name == c.Func {
-			c.Doc, c.Formula, c.Sources = splitComment(f.Doc.Text())
+			readComment(c, f.Doc.Text())
 			c.Code = string(text[files.Position(f.Pos()).Offset:files.Position(f.End()).Offset])
 			return c
 		}
@@ -50,20 +50,41 @@ func functionName(function any) string {
 	return full[strings.LastIndexByte(full, '.')+1:]
 }
 
-// splitComment parts a doc comment into prose, "Formula:" and "Source:" lines.
-func splitComment(comment string) (prose string, formula, sources []string) {
-	var rest []string
+// readComment parts a doc comment into prose and the lines that begin with
+// "Formula:", "Source:" or "Example:".
+func readComment(c *Calculator, comment string) {
+	var prose, examples []string
+	marks := map[string]*[]string{"Formula": &c.Formula, "Source": &c.Sources, "Example": &examples}
 	for line := range strings.Lines(comment) {
 		line = strings.TrimRight(line, "\n")
-		if f, ok := strings.CutPrefix(line, "Formula: "); ok {
-			formula = append(formula, f)
-		} else if s, ok := strings.CutPrefix(line, "Source: "); ok {
-			sources = append(sources, s)
+		mark, text, _ := strings.Cut(line, ": ")
+		if list := marks[mark]; list != nil {
+			*list = append(*list, text)
 		} else {
-			rest = append(rest, line)
+			prose = append(prose, line)
 		}
 	}
-	return strings.TrimSpace(strings.Join(rest, "\n")), formula, sources
+	c.Doc = strings.TrimSpace(strings.Join(prose, "\n"))
+	for _, text := range examples {
+		given, found, ok := strings.Cut(text, " gives ")
+		if !ok {
+			panic("calc: " + c.Name + ": an example without \" gives \"")
+		}
+		c.Examples = append(c.Examples, Example{assignments(c, given), assignments(c, found)})
+	}
+}
+
+// assignments reads "current = 2.4 A, area = 16 AWG".
+func assignments(c *Calculator, text string) []Assignment {
+	var list []Assignment
+	for part := range strings.SplitSeq(text, ", ") {
+		name, value, ok := strings.Cut(part, " = ")
+		if !ok {
+			panic("calc: " + c.Name + ": an example has " + part)
+		}
+		list = append(list, Assignment{name, value})
+	}
+	return list
 }
 
 // quantities reads the fields of a struct of inputs or results.
@@ -83,6 +104,7 @@ func quantities(t reflect.Type, input bool) []Quantity {
 			if input {
 				q.Min, q.Max = f.number("min"), f.number("max")
 				q.Optional = f.Tag.Get("optional") == "true"
+				q.Metered = f.Tag.Get("metered") == "true"
 				q.Follows = f.Tag.Get("follows")
 				q.Start = math.NaN()
 				if _, given := f.Tag.Lookup("start"); given || !q.Optional {

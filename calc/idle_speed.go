@@ -74,6 +74,7 @@ const mismatchBand = 0.1
 // Source: Definition of speed of rotation, one revolution gives z pulses
 // Source: ISO 14253-1:2017, decision rule; JCGM 100:2008, u = a / √3; 0.95 a = 1.65 u
 // Source: Nearness of 10 % to half or twice the nominal: common practice, no source
+// Example: measured = 1820 rpm, nominal = 1750 rpm, tolerance = 100 rpm, accuracy = 10 rpm gives speed = 1820 rpm, deviation = 70.0 rpm, verdict = within, hint = none
 func IdleSpeed(in IdleSpeedInputs) IdleSpeedResults {
 	speed := in.Measured
 	if elementary.IsNaN(speed) {

@@ -13,8 +13,8 @@ const (
 
 // TimeToOpenInputs is the heater, the coil that it warms and where it stands.
 type TimeToOpenInputs struct {
-	Voltage           float64 `name:"voltage" symbol:"U" unit:"V" min:"0" max:"60" start:"12.6"`
-	Resistance        float64 `name:"resistance" symbol:"R" unit:"Ω" min:"0.1" max:"1000" start:"10"`
+	Voltage           float64 `name:"voltage" symbol:"U" unit:"V" min:"0" max:"60" start:"12.6" metered:"true"`
+	Resistance        float64 `name:"resistance" symbol:"R" unit:"Ω" min:"0.1" max:"1000" start:"10" metered:"true"`
 	Ambient           float64 `name:"ambient" symbol:"Tₐ" unit:"°C" min:"-50" max:"150" start:"20"`
 	Start             float64 `name:"start" symbol:"T₀" unit:"°C" min:"-50" max:"400" start:"20" follows:"ambient"`
 	OpenAt            float64 `name:"open-at" symbol:"T₁" unit:"°C" min:"-50" max:"400" start:"60"`
@@ -48,6 +48,7 @@ type TimeToOpenResults struct {
 // Formula: Uₘᵢₙ = √((T₁ − Tₐ) · R / Rₜ)
 // Source: Joule's law, P = U² / R
 // Source: Newton's law of cooling; step response of a first-order system, 63.2 % after one time constant
+// Example: voltage = 12 V, resistance = 14.4 Ω, ambient = 20 °C, open-at = 60 °C, thermal-resistance = 10 K/W, time-constant = 100 s gives time = 51.1 s, final-temperature = 120 °C, least-voltage = 7.59 V, outcome = opens
 func TimeToOpen(in TimeToOpenInputs) TimeToOpenResults {
 	power := in.Voltage * in.Voltage / in.Resistance
 	final := in.Ambient + float64(power*in.ThermalResistance)

@@ -29,14 +29,14 @@ const (
 
 // VoltageDropInputs is the cable, its temperature and what it feeds.
 type VoltageDropInputs struct {
-	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10"`
+	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10" metered:"true"`
 	Length       float64      `name:"length" symbol:"L" unit:"m" min:"0" max:"1000" start:"2"`
 	Area         float64      `name:"area" symbol:"A" unit:"mm²" min:"0.05" max:"120" start:"1.5"`
 	Material     Material     `name:"material" options:"copper,aluminium" start:"copper"`
 	Construction Construction `name:"construction" options:"solid,stranded" start:"stranded"`
 	Temperature  float64      `name:"temperature" symbol:"T" unit:"°C" min:"-50" max:"200" start:"20"`
 	Paths        Paths        `name:"paths" symbol:"n" options:"1,2" start:"2"`
-	Supply       float64      `name:"supply" symbol:"Uₛ" unit:"V" min:"1" max:"250" start:"12"`
+	Supply       float64      `name:"supply" symbol:"Uₛ" unit:"V" min:"1" max:"250" start:"12" metered:"true"`
 }
 
 // VoltageDropResults is what the cable takes from the supply.
@@ -76,6 +76,7 @@ const (
 // Source: IEC 60889:1987, hard-drawn aluminium: 61 % of that conductivity
 // Source: IEC 60287-1-1, Table 1: aluminium α = 0.00403 /K
 // Source: Lay of 2 % for stranded conductors: common practice, no source
+// Example: current = 10 A, length = 6 m, area = 16 AWG, construction = solid, temperature = 20 °C, supply = 12 V gives resistance = 158.1 mΩ, drop = 1.581 V, percent = 13.2 %, load-voltage = 10.42 V, loss = 15.8 W
 func VoltageDrop(in VoltageDropInputs) VoltageDropResults {
 	resistivity, coefficient := copperResistivity, copperCoefficient
 	if in.Material == Aluminium {
