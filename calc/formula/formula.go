@@ -74,15 +74,15 @@ type Fault int
 
 // The faults; each is a kind of remark.
 const (
-	Syntax     Fault = iota // no formula, or something that a formula may not have
-	BadName                 // a name that cannot be one: a keyword, a function's, one given twice
-	Unknown                 // a name that nothing has
-	Dimensions              // the dimensions do not agree
-	Unused                  // an input, constant or value that nothing uses
-	Cycle                   // values that need one another
-	Domain                  // with some entry in the ranges the result has no value: a sample shows it
-	DomainDoubt             // the ranges do not exclude it, but no sample was found
-	Limit                   // too long, too deep, too many
+	Syntax      Fault = iota // no formula, or something that a formula may not have
+	BadName                  // a name that cannot be one: a keyword, a function's, one given twice
+	Unknown                  // a name that nothing has
+	Dimensions               // the dimensions do not agree
+	Unused                   // an input, constant or value that nothing uses
+	Cycle                    // values that need one another
+	Domain                   // with some entry in the ranges the result has no value: a sample shows it
+	DomainDoubt              // the ranges do not exclude it, but no sample was found
+	Limit                    // too long, too deep, too many
 )
 
 // Problem is one mistake of the author's. Offset and End are bytes in the
