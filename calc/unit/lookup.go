@@ -7,8 +7,9 @@ import (
 
 // typed mends what keyboards and fonts put in place of the right character:
 // the ohm sign and the ordinal or ring in place of the degree sign, the dot
-// operator, spaces that do not break.
-var typed = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u02da", "°", "\u22c5", "·", "\u2206", "Δ", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
+// operator, the Greek letter in place of the micro sign, spaces that do not
+// break.
+var typed = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u02da", "°", "\u22c5", "·", "\u2206", "Δ", "\u03bc", "µ", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
 
 // Lookup finds a unit by its symbol or by an accepted spelling ("ohm",
 // "degC", "mm2", "Nm"). "K" is a temperature; a difference is "ΔK" or "dK".

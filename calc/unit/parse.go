@@ -121,7 +121,8 @@ func readGauge(text string, def Unit) (number float64, isSize, bad bool) {
 // region, not of the page. One that could group a thousand does so where the
 // comma groups; where the point would, Spanish usage has it as a decimal sign
 // as well (RAE, Ortografía 2010: both signs are correct), so that the number is
-// refused as Ambiguous rather than misread a thousandfold.
+// refused as Ambiguous rather than misread a thousandfold. After a space "1/" is
+// no group of digits: it begins a unit such as 1/K.
 func readNumber(text string, decimal byte) (v float64, rest string, reason Reason) {
 	sign := ""
 	for _, s := range []string{"-", "−", "+"} {
@@ -135,7 +136,7 @@ func readNumber(text string, decimal byte) (v float64, rest string, reason Reaso
 	}
 	end := 0
 	for end < len(text) && (isDigit(text[end]) || text[end] == '.' || text[end] == ',' ||
-		text[end] == ' ' && end+1 < len(text) && isDigit(text[end+1])) {
+		text[end] == ' ' && end+1 < len(text) && isDigit(text[end+1]) && !strings.HasPrefix(text[end+1:], "1/")) {
 		end++
 	}
 	plain, reason := ungroup(text[:end], decimal)

@@ -55,6 +55,9 @@ func TestParse(t *testing.T) {
 		{"1.5 mm2", "AWG", "en", 1.5e-6, "mm²"},
 		{"1,5 mm²", "AWG", "es", 1.5e-6, "mm²"},
 		{"0", "mm²", "en", 0, "mm²"},
+		{"0.00393 1/K", "1/K", "en", 0.00393, "1/K"},
+		{"1 500 1/m", "1/m", "es", 1500, "1/m"},
+		{"1 100 W", "W", "es", 1100, "W"},
 		{"120 in-lb", "N·m", "en", 13.5582, "lbf·in"},
 	} {
 		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)

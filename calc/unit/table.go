@@ -10,6 +10,7 @@ import (
 const (
 	brochure = "BIPM, The International System of Units, 9th ed. (2019)"
 	nist     = "NIST SP 811 (2008), Appendix B"
+	nistUS   = "NIST SP 811 (2008), Appendix B: U.S. liquid measure, 231 in³ in the gallon"
 	nistHg   = "NIST SP 811 (2008), Appendix B: conventional mercury, 13595.1 kg/m³"
 	nistH2O  = "NIST SP 811 (2008), Appendix B: conventional water, 1000 kg/m³"
 	astm     = "ASTM B258"
@@ -27,6 +28,7 @@ const (
 	water         = 1000 * gravity         // Pa in a metre
 	footPerSecond = poundForce * 12 * inch // W in 1 lbf·ft/s
 	squareInch    = inch * inch            // m²
+	cubicInch     = inch * squareInch      // m³
 	degree        = math.Pi / 180          // rad
 )
 
@@ -42,40 +44,90 @@ var table = []row{
 	{Unit{"", Number, 1, 0, brochure}, nil},
 	{Unit{"%", Number, 0.01, 0, brochure}, []string{"percent", "pct"}},
 	{Unit{"deg", Angle, degree, 0, brochure}, []string{"degree", "degrees", "°"}},
+	{Unit{"rad", Angle, 1, 0, brochure}, []string{"radian", "radians"}},
 
 	{Unit{"V", Voltage, 1, 0, brochure}, []string{"v", "volt", "volts"}},
+	{Unit{"kV", Voltage, 1e3, 0, brochure}, []string{"kilovolt", "kilovolts"}},
 	{Unit{"mV", Voltage, 1e-3, 0, brochure}, []string{"mv", "millivolt", "millivolts"}},
+	{Unit{"µV", Voltage, 1e-6, 0, brochure}, []string{"uV", "microvolt", "microvolts"}},
+	{Unit{"V/K", VoltageTemperatureCoefficient, 1, 0, brochure}, []string{"V/°C", "V/degC", "V/C"}},
+	{Unit{"mV/K", VoltageTemperatureCoefficient, 1e-3, 0, brochure}, []string{"mV/°C", "mV/degC", "mV/C"}},
 	{Unit{"A", Current, 1, 0, brochure}, []string{"a", "amp", "amps", "ampere", "amperes"}},
 	{Unit{"mA", Current, 1e-3, 0, brochure}, []string{"ma", "milliamp", "milliamps"}},
+	{Unit{"µA", Current, 1e-6, 0, brochure}, []string{"uA", "microamp", "microamps"}},
+	{Unit{"A·h", Charge, 3600, 0, brochure}, []string{"Ah", "A*h", "A.h", "A-h", "amp-hour", "amp-hours"}},
+	{Unit{"mA·h", Charge, 3.6, 0, brochure}, []string{"mAh", "mA*h", "mA.h", "mA-h"}},
 	{Unit{"Ω", Resistance, 1, 0, brochure}, []string{"ohm", "ohms", "Ohm"}},
+	{Unit{"MΩ", Resistance, 1e6, 0, brochure}, []string{"Mohm", "Mohms", "MOhm", "megohm", "megohms"}},
+	{Unit{"kΩ", Resistance, 1e3, 0, brochure}, []string{"kohm", "kohms", "kOhm", "kilohm", "kilohms"}},
 	{Unit{"mΩ", Resistance, 1e-3, 0, brochure}, []string{"mohm", "mohms", "mOhm", "milliohm", "milliohms"}},
-	{Unit{"W", Power, 1, 0, brochure}, []string{"w", "watt", "watts"}},
-	{Unit{"hp", Power, 550 * footPerSecond, 0, nist}, []string{"HP"}},
+	{Unit{"µΩ", Resistance, 1e-6, 0, brochure}, []string{"uΩ", "µohm", "µohms", "uohm", "uohms", "microhm", "microhms"}},
+	{Unit{"Ω·m", Resistivity, 1, 0, brochure}, []string{"ohm·m", "ohm*m", "ohm-m", "ohm m"}},
+	{Unit{"µΩ·m", Resistivity, 1e-6, 0, brochure}, []string{"µohm·m", "uohm·m", "uohm*m", "uohm-m"}},
+	{Unit{"Ω·mm²/m", Resistivity, 1e-6, 0, brochure}, []string{"ohm·mm²/m", "ohm*mm2/m", "ohm mm2/m"}},
+	{Unit{"farad", Capacitance, 1, 0, brochure}, []string{"farads"}}, // F on a bench is Fahrenheit
+	{Unit{"µF", Capacitance, 1e-6, 0, brochure}, []string{"uF", "microfarad", "microfarads"}},
+	{Unit{"H", Inductance, 1, 0, brochure}, []string{"henry", "henries"}},
+	{Unit{"mH", Inductance, 1e-3, 0, brochure}, nil},
 
+	{Unit{"W", Power, 1, 0, brochure}, []string{"w", "watt", "watts"}},
+	{Unit{"kW", Power, 1e3, 0, brochure}, []string{"kw", "kilowatt", "kilowatts"}},
+	{Unit{"mW", Power, 1e-3, 0, brochure}, []string{"milliwatt", "milliwatts"}},
+	{Unit{"hp", Power, 550 * footPerSecond, 0, nist}, []string{"HP"}},
+	{Unit{"J", Energy, 1, 0, brochure}, []string{"joule", "joules"}},
+	{Unit{"kJ", Energy, 1e3, 0, brochure}, nil},
+	{Unit{"W·h", Energy, 3600, 0, brochure}, []string{"Wh", "W*h", "W-h"}},
+	{Unit{"kW·h", Energy, 3.6e6, 0, brochure}, []string{"kWh", "kW*h", "kW-h"}},
+
+	{Unit{"km", Length, 1e3, 0, brochure}, nil},
 	{Unit{"m", Length, 1, 0, brochure}, []string{"metre", "metres", "meter", "meters"}},
 	{Unit{"cm", Length, 1e-2, 0, brochure}, nil},
 	{Unit{"mm", Length, 1e-3, 0, brochure}, nil},
+	{Unit{"µm", Length, 1e-6, 0, brochure}, []string{"um", "micron", "microns"}},
 	{Unit{"ft", Length, 12 * inch, 0, nist}, []string{"foot", "feet", "ft."}},
 	{Unit{"in", Length, inch, 0, nist}, []string{"inch", "inches", "in."}},
 	{Unit{"thou", Length, inch / 1000, 0, nist}, []string{"mil", "mils"}},
+	{Unit{"1/m", Curvature, 1, 0, brochure}, []string{"/m", "m^-1", "m⁻¹"}},
 
+	{Unit{"m²", Area, 1, 0, brochure}, []string{"m2", "m^2"}},
 	{Unit{"mm²", Area, 1e-6, 0, brochure}, []string{"mm2", "mm^2", "sqmm"}},
 	{Unit{"cm²", Area, 1e-4, 0, brochure}, []string{"cm2", "cm^2"}},
+	{Unit{"in²", Area, squareInch, 0, nist}, []string{"in2", "in^2", "sq in", "sq. in."}},
+	{Unit{"cmil", Area, math.Pi / 4 * squareInch / 1e6, 0, nist}, []string{"circular mil", "circular mils"}},
 	{Unit{"AWG", Area, 0, 0, astm}, []string{"awg"}},
 
+	{Unit{"m³", Volume, 1, 0, brochure}, []string{"m3", "m^3"}},
 	{Unit{"L", Volume, 1e-3, 0, brochure}, []string{"l", "litre", "litres", "liter", "liters"}},
 	{Unit{"mL", Volume, 1e-6, 0, brochure}, []string{"ml"}},
 	{Unit{"cc", Volume, 1e-6, 0, nist}, []string{"cm3", "cm^3", "cm³"}},
+	{Unit{"in³", Volume, cubicInch, 0, nist}, []string{"in3", "in^3", "cu in", "cu. in."}},
+	{Unit{"gal", Volume, 231 * cubicInch, 0, nistUS}, []string{"gallon", "gallons", "gal."}},
+	{Unit{"qt", Volume, 231 * cubicInch / 4, 0, nistUS}, []string{"quart", "quarts", "qt."}},
+	{Unit{"L/min", VolumeFlow, 1e-3 / 60, 0, brochure}, []string{"l/min", "lpm", "LPM"}},
+	{Unit{"L/h", VolumeFlow, 1e-3 / 3600, 0, brochure}, []string{"l/h"}},
 
 	{Unit{"kg", Mass, 1, 0, brochure}, nil},
 	{Unit{"g", Mass, 1e-3, 0, brochure}, nil},
+	{Unit{"mg", Mass, 1e-6, 0, brochure}, nil},
 	{Unit{"lb", Mass, poundMass, 0, nist}, []string{"lbs", "lbm"}},
+	{Unit{"oz", Mass, poundMass / 16, 0, nist}, []string{"ounce", "ounces"}},
+	{Unit{"kg/h", MassFlow, 1.0 / 3600, 0, brochure}, nil},
+	{Unit{"g/s", MassFlow, 1e-3, 0, brochure}, nil},
+	{Unit{"kg/m³", Density, 1, 0, brochure}, []string{"kg/m3", "kg/m^3"}},
+	{Unit{"g/cm³", Density, 1e3, 0, brochure}, []string{"g/cm3", "g/cm^3", "g/cc"}},
+	{Unit{"kg/L", Density, 1e3, 0, brochure}, []string{"kg/l"}},
+	{Unit{"lb/ft³", Density, poundMass / (1728 * cubicInch), 0, nist}, []string{"lb/ft3", "lb/ft^3", "lb/cu ft"}},
 
 	{Unit{"s", Time, 1, 0, brochure}, []string{"sec", "second", "seconds"}},
 	{Unit{"ms", Time, 1e-3, 0, brochure}, nil},
 	{Unit{"min", Time, 60, 0, brochure}, []string{"minute", "minutes", "min."}},
+	{Unit{"h", Time, 3600, 0, brochure}, []string{"hr", "hrs", "hour", "hours"}},
 	{Unit{"Hz", Frequency, 1, 0, brochure}, []string{"hz", "hertz"}},
+	{Unit{"kHz", Frequency, 1e3, 0, brochure}, []string{"khz"}},
 	{Unit{"rpm", RotationalFrequency, 1.0 / 60, 0, nist}, []string{"RPM", "r/min", "1/min", "min-1", "min⁻¹", "rev/min"}},
+	{Unit{"m/s", Velocity, 1, 0, brochure}, nil},
+	{Unit{"km/h", Velocity, 1 / 3.6, 0, brochure}, []string{"kph", "kmh"}},
+	{Unit{"mph", Velocity, 5280 * 12 * inch / 3600, 0, nist}, []string{"MPH", "mi/h"}},
 
 	{Unit{"K", Temperature, 1, 0, brochure}, []string{"kelvin"}},
 	{Unit{"°C", Temperature, 1, celsiusZero, brochure}, []string{"degC", "deg C", "C", "c", "℃", "celsius"}},
@@ -83,7 +135,12 @@ var table = []row{
 	{Unit{"ΔK", TemperatureDifference, 1, 0, brochure}, []string{"dK", "delta K"}},
 	{Unit{"Δ°C", TemperatureDifference, 1, 0, brochure}, []string{"ddegC", "delta degC", "delta °C"}},
 	{Unit{"Δ°F", TemperatureDifference, fahrenheit, 0, nist}, []string{"ddegF", "delta degF", "delta °F"}},
+	{Unit{"1/K", TemperatureCoefficient, 1, 0, brochure}, []string{"/K", "K^-1", "K⁻¹", "1/°C", "/°C", "1/degC", "/degC"}},
+	{Unit{"1/°F", TemperatureCoefficient, 1 / fahrenheit, 0, nist}, []string{"/°F", "1/degF", "/degF"}},
+	{Unit{"deg/K", AngularTemperatureRate, degree, 0, brochure}, []string{"deg/°C", "deg/degC", "°/K"}},
 	{Unit{"K/W", ThermalResistance, 1, 0, brochure}, []string{"°C/W", "degC/W", "C/W"}},
+	{Unit{"W/K", ThermalConductance, 1, 0, brochure}, []string{"W/°C", "W/degC", "W/C"}},
+	{Unit{"J/K", HeatCapacity, 1, 0, brochure}, []string{"J/°C", "J/degC", "J/C"}},
 
 	{Unit{"N", Force, 1, 0, brochure}, nil},
 	{Unit{"lbf", Force, poundForce, 0, nist}, nil},
@@ -92,8 +149,12 @@ var table = []row{
 	{Unit{"lbf·ft", Torque, poundForce * 12 * inch, 0, nist}, []string{"lbf*ft", "lbf.ft", "lbf-ft", "lbfft", "ft-lb", "ft·lb", "lb-ft", "ft-lbf"}},
 
 	{Unit{"Pa", Pressure, 1, 0, brochure}, nil},
+	{Unit{"hPa", Pressure, 1e2, 0, brochure}, nil},
 	{Unit{"kPa", Pressure, 1e3, 0, brochure}, []string{"kpa", "KPa"}},
+	{Unit{"MPa", Pressure, 1e6, 0, brochure}, nil},
+	{Unit{"GPa", Pressure, 1e9, 0, brochure}, nil},
 	{Unit{"bar", Pressure, 1e5, 0, brochure}, nil},
+	{Unit{"mbar", Pressure, 1e2, 0, brochure}, nil},
 	{Unit{"psi", Pressure, poundForce / squareInch, 0, nist}, []string{"PSI", "lbf/in2", "lbf/in²"}},
 	{Unit{"inHg", Pressure, mercury * inch, 0, nistHg}, []string{"inhg", "in Hg", "in. Hg"}},
 	{Unit{"mmHg", Pressure, mercury / 1000, 0, nistHg}, []string{"mmhg", "mm Hg"}},

@@ -22,47 +22,77 @@ type Kind string
 
 // The kinds, each with its dimension in the table dimensions.
 const (
-	Number                Kind = "number"
-	Angle                 Kind = "angle"
-	Length                Kind = "length"
-	Area                  Kind = "area"
-	Volume                Kind = "volume"
-	Mass                  Kind = "mass"
-	Time                  Kind = "time"
-	Frequency             Kind = "frequency"
-	RotationalFrequency   Kind = "rotational frequency"
-	Temperature           Kind = "temperature"
-	TemperatureDifference Kind = "temperature difference"
-	ThermalResistance     Kind = "thermal resistance"
-	Force                 Kind = "force"
-	Torque                Kind = "torque"
-	Pressure              Kind = "pressure"
-	Power                 Kind = "power"
-	Voltage               Kind = "voltage"
-	Current               Kind = "current"
-	Resistance            Kind = "resistance"
+	Number                        Kind = "number"
+	Angle                         Kind = "angle"
+	Length                        Kind = "length"
+	Area                          Kind = "area"
+	Volume                        Kind = "volume"
+	Curvature                     Kind = "curvature"
+	Mass                          Kind = "mass"
+	Density                       Kind = "density"
+	Time                          Kind = "time"
+	Frequency                     Kind = "frequency"
+	RotationalFrequency           Kind = "rotational frequency"
+	Velocity                      Kind = "velocity"
+	VolumeFlow                    Kind = "volume flow"
+	MassFlow                      Kind = "mass flow"
+	Force                         Kind = "force"
+	Torque                        Kind = "torque"
+	Pressure                      Kind = "pressure"
+	Energy                        Kind = "energy"
+	Power                         Kind = "power"
+	Temperature                   Kind = "temperature"
+	TemperatureDifference         Kind = "temperature difference"
+	TemperatureCoefficient        Kind = "temperature coefficient"
+	AngularTemperatureRate        Kind = "angle per temperature"
+	ThermalResistance             Kind = "thermal resistance"
+	ThermalConductance            Kind = "thermal conductance"
+	HeatCapacity                  Kind = "heat capacity"
+	Current                       Kind = "current"
+	Charge                        Kind = "charge"
+	Voltage                       Kind = "voltage"
+	VoltageTemperatureCoefficient Kind = "voltage per temperature"
+	Resistance                    Kind = "resistance"
+	Resistivity                   Kind = "resistivity"
+	Capacitance                   Kind = "capacitance"
+	Inductance                    Kind = "inductance"
 )
 
 var dimensions = map[Kind]Dimension{
-	Number:                {},
-	Angle:                 {},
-	Length:                {Length: 1},
-	Area:                  {Length: 2},
-	Volume:                {Length: 3},
-	Mass:                  {Mass: 1},
-	Time:                  {Time: 1},
-	Frequency:             {Time: -1},
-	RotationalFrequency:   {Time: -1},
-	Temperature:           {Temperature: 1},
-	TemperatureDifference: {Temperature: 1},
-	ThermalResistance:     {Length: -2, Mass: -1, Time: 3, Temperature: 1},
-	Force:                 {Length: 1, Mass: 1, Time: -2},
-	Torque:                {Length: 2, Mass: 1, Time: -2},
-	Pressure:              {Length: -1, Mass: 1, Time: -2},
-	Power:                 {Length: 2, Mass: 1, Time: -3},
-	Voltage:               {Length: 2, Mass: 1, Time: -3, Current: -1},
-	Current:               {Current: 1},
-	Resistance:            {Length: 2, Mass: 1, Time: -3, Current: -2},
+	Number:                        {},
+	Angle:                         {},
+	Length:                        {Length: 1},
+	Area:                          {Length: 2},
+	Volume:                        {Length: 3},
+	Curvature:                     {Length: -1},
+	Mass:                          {Mass: 1},
+	Density:                       {Length: -3, Mass: 1},
+	Time:                          {Time: 1},
+	Frequency:                     {Time: -1},
+	RotationalFrequency:           {Time: -1},
+	Velocity:                      {Length: 1, Time: -1},
+	VolumeFlow:                    {Length: 3, Time: -1},
+	MassFlow:                      {Mass: 1, Time: -1},
+	Force:                         {Length: 1, Mass: 1, Time: -2},
+	Torque:                        {Length: 2, Mass: 1, Time: -2},
+	Pressure:                      {Length: -1, Mass: 1, Time: -2},
+	Energy:                        {Length: 2, Mass: 1, Time: -2},
+	Power:                         {Length: 2, Mass: 1, Time: -3},
+	Temperature:                   {Temperature: 1},
+	TemperatureDifference:         {Temperature: 1},
+	TemperatureCoefficient:        {Temperature: -1},
+	AngularTemperatureRate:        {Temperature: -1},
+	ThermalResistance:             {Length: -2, Mass: -1, Time: 3, Temperature: 1},
+	ThermalConductance:            {Length: 2, Mass: 1, Time: -3, Temperature: -1},
+	HeatCapacity:                  {Length: 2, Mass: 1, Time: -2, Temperature: -1},
+	Current:                       {Current: 1},
+	Charge:                        {Time: 1, Current: 1},
+	Voltage:                       {Length: 2, Mass: 1, Time: -3, Current: -1},
+	VoltageTemperatureCoefficient: {Length: 2, Mass: 1, Time: -3, Current: -1, Temperature: -1},
+	Resistance:                    {Length: 2, Mass: 1, Time: -3, Current: -2},
+	Resistivity:                   {Length: 3, Mass: 1, Time: -3, Current: -2},
+	Capacitance:                   {Length: -2, Mass: -1, Time: 4, Current: 2},
+	Inductance:                    {Length: 2, Mass: 1, Time: -2, Current: -2},
 }
 
 // Dimension returns the exponents of the kind; an unknown kind has none.

@@ -72,7 +72,7 @@ func TestTable(t *testing.T) {
 			}
 		}
 	}
-	for _, s := range []string{"x", "MV", "nm", "Mohm", "KPA"} {
+	for _, s := range []string{"x", "MV", "nm", "MOHM", "KPA"} {
 		if u, ok := Lookup(s); ok {
 			t.Errorf("Lookup(%q) = %s, want none", s, u.Symbol)
 		}
@@ -81,7 +81,7 @@ func TestTable(t *testing.T) {
 
 // What a keyboard gives in place of the right sign is the right sign.
 func TestLookupTyped(t *testing.T) {
-	for written, symbol := range map[string]string{"\u2126": "Ω", "m\u2126": "mΩ", "ºC": "°C", "˚F": "°F", "N⋅m": "N·m", "in\u00a0Hg": "inHg", "∆K": "ΔK"} {
+	for written, symbol := range map[string]string{"\u2126": "Ω", "m\u2126": "mΩ", "ºC": "°C", "˚F": "°F", "N⋅m": "N·m", "in\u00a0Hg": "inHg", "∆K": "ΔK", "\u03bcΩ": "µΩ"} {
 		if u, ok := Lookup(written); !ok || u.Symbol != symbol {
 			t.Errorf("Lookup(%q) = %q, %v, want %s", written, u.Symbol, ok, symbol)
 		}
