@@ -1,0 +1,62 @@
+package draw
+
+import (
+	"math"
+	"strings"
+)
+
+// area is what is seen of a band.
+type area struct {
+	box
+	upright     bool
+	first, last bool // whether the side at the left or at the bottom, and the other, is a limit
+	label       string
+}
+
+// area returns the part of a band that is in the box.
+func (f frame) area(band Band) (area, bool) {
+	lo, hi := f.y0, f.y1
+	if band.Upright {
+		lo, hi = f.x0, f.x1
+	}
+	if !(band.From <= band.To && band.From <= hi && band.To >= lo) {
+		return area{}, false
+	}
+	from, to := max(lo, band.From), min(hi, band.To)
+	a := area{upright: band.Upright, first: from == band.From, last: to == band.To, label: band.Label}
+	if band.Upright {
+		a.box = box{f.x(from), f.top, f.x(to), f.bottom()}
+	} else {
+		a.box = box{f.left, f.y(to), f.right(), f.y(from)}
+	}
+	return a, true
+}
+
+// draw draws a band as a hatched area with a line at each limit.
+func (a area) draw(b *strings.Builder) {
+	b.WriteString(`<g class="plot-band"><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>` +
+		`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/><path stroke="currentColor" stroke-width="2" d="`)
+	for _, side := range [...]struct {
+		is          bool
+		upright, at float64
+	}{{a.first, a.left, a.bottom}, {a.last, a.right, a.top}} {
+		switch {
+		case side.is && a.upright:
+			b.WriteString("M" + list(side.upright, a.top) + "V" + list(a.bottom))
+		case side.is:
+			b.WriteString("M" + list(a.left, side.at) + "H" + list(a.right))
+		}
+	}
+	b.WriteString("\"/></g>\n")
+}
+
+// hatch returns slanted strokes over an area; on each, x + y is the same.
+func (a area) hatch() string {
+	const pitch = 9
+	var b strings.Builder
+	for sum := pitch * math.Ceil((a.left+a.top)/pitch); sum < a.right+a.bottom; sum += pitch {
+		from, to := max(a.left, sum-a.bottom), min(a.right, sum-a.top)
+		b.WriteString("M" + list(from, sum-from) + "L" + list(to, sum-to))
+	}
+	return b.String()
+}

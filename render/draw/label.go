@@ -1,0 +1,137 @@
+package draw
+
+import (
+	"math"
+	"strings"
+)
+
+// widthOf estimates how wide a text is. Digits and small letters of the sans
+// serif fonts of phones are about 0.55 of the font's height wide, bold ones 0.6;
+// from Hangul and the CJK scripts on, a letter is as wide as it is high.
+func widthOf(s string) (width float64) {
+	for _, r := range s {
+		if r >= 0x1100 && (r < 0x2000 || r >= 0x2E80) {
+			width += letters
+		} else {
+			width += 0.6 * letters
+		}
+	}
+	return width
+}
+
+// wrap breaks a text into lines at its spaces, and a word that is too long for
+// a line where it must.
+func wrap(s string, width float64) (lines []string) {
+	line := ""
+	for _, word := range strings.Fields(s) {
+		if line != "" && widthOf(line+" "+word) <= width {
+			line += " " + word
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		line = ""
+		for _, r := range word {
+			if line != "" && widthOf(line+string(r)) > width {
+				lines = append(lines, line)
+				line = ""
+			}
+			line += string(r)
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+func writeText(b *strings.Builder, x, y float64, s string) {
+	b.WriteString(`<text x="` + list(x) + `" y="` + list(y) + `">` + text(s) + "</text>")
+}
+
+// writeLabels writes the labels of bands where they cover least of the line,
+// the mark and each other. Behind the letters is a stroke in the colour of the
+// sheet.
+func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m mark) {
+	var taken []box
+	if m.seen {
+		taken = append(taken, box{m.x - 10, m.y - 10, m.x + 10, m.y + 10})
+		line = append(line, []spot{{f.left, m.y}, m.spot, {m.x, f.bottom()}})
+	}
+	for _, a := range bands {
+		width := f.width * 2 / 3
+		if a.upright {
+			width = max(a.right-a.left-10, f.width/3)
+		}
+		lines := wrap(a.label, width)
+		if len(lines) == 0 {
+			continue
+		}
+		size := 0.0
+		for _, l := range lines {
+			size = max(size, widthOf(l))
+		}
+		place := f.place(a, size, float64(len(lines))*lineOf, line, taken)
+		taken = append(taken, place)
+		b.WriteString(`<g class="plot-label" text-anchor="middle" font-weight="600" stroke="none" stroke-width="4" paint-order="stroke">`)
+		for i, l := range lines {
+			writeText(b, (place.left+place.right)/2, place.top+lineOf*float64(i)+letters-1, l)
+		}
+		b.WriteString("</g>\n")
+	}
+}
+
+// place finds where in the box a label of a size covers least: inside its band
+// before beside it.
+func (f frame) place(a area, width, height float64, line [][]spot, taken []box) box {
+	const gap = 5
+	var corners []spot
+	if a.upright {
+		for _, x := range [...]float64{(a.left + a.right - width) / 2, a.right + gap, a.left - gap - width} {
+			for _, y := range [...]float64{f.top + gap, f.bottom() - gap - height, (f.top + f.bottom() - height) / 2} {
+				corners = append(corners, spot{x, y})
+			}
+		}
+	} else {
+		for _, y := range [...]float64{a.top + gap/2, a.bottom - gap/2 - height, a.top - gap/2 - height, a.bottom + gap/2} {
+			for _, x := range [...]float64{f.right() - gap - width, f.left + gap, (f.left + f.right() - width) / 2} {
+				corners = append(corners, spot{x, y})
+			}
+		}
+	}
+	var best box
+	least := -1
+	for _, c := range corners {
+		x, y := max(f.left, min(f.right()-width, c.x)), max(f.top, min(f.bottom()-height, c.y))
+		at := box{x, y, x + width, y + height}
+		if n := covered(at, line, taken); least < 0 || n < least {
+			best, least = at, n
+		}
+	}
+	return best
+}
+
+// covered counts what a box would cover: places on the line, two units apart,
+// and, counting for more than any line, what is taken.
+func covered(at box, line [][]spot, taken []box) (n int) {
+	for _, t := range taken {
+		if at.meets(t) {
+			n += 1000
+		}
+	}
+	for _, piece := range line {
+		for i, s := range piece {
+			from := piece[max(0, i-1)]
+			steps := 1 + int(max(math.Abs(s.x-from.x), math.Abs(s.y-from.y))/2)
+			for k := range steps {
+				t := float64(k+1) / float64(steps)
+				x, y := from.x+(s.x-from.x)*t, from.y+(s.y-from.y)*t
+				if at.meets(box{x - 3, y - 3, x + 3, y + 3}) {
+					n++
+				}
+			}
+		}
+	}
+	return n
+}
