@@ -19,14 +19,27 @@ import (
 
 // sourceFiles holds the files of this package that are in the subset.
 //
-//go:embed idle_speed.go time_to_open.go verdict.go voltage_drop.go
+//go:embed battery_charge.go bimetal.go cable.go charging_voltage.go circuit_drop.go engine_speed.go
+//go:embed generator_frequency.go governor_droop.go heater.go idle_speed.go parallel_resistance.go time_to_close.go
+//go:embed time_to_open.go verdict.go voltage_drop.go wire_size.go
 var sourceFiles embed.FS
 
 // builtins lists the calculators in the order of their names.
 var builtins = []builtin{
+	{"battery-charge", "battery_charge.go", BatteryCharge},
+	{"bimetal", "bimetal.go", Bimetal},
+	{"charging-voltage", "charging_voltage.go", ChargingVoltage},
+	{"circuit-drop", "circuit_drop.go", CircuitDrop},
+	{"engine-speed", "engine_speed.go", EngineSpeed},
+	{"generator-frequency", "generator_frequency.go", GeneratorFrequency},
+	{"governor-droop", "governor_droop.go", GovernorDroop},
+	{"heater", "heater.go", Heater},
 	{"idle-speed", "idle_speed.go", IdleSpeed},
+	{"parallel-resistance", "parallel_resistance.go", ParallelResistance},
+	{"time-to-close", "time_to_close.go", TimeToClose},
 	{"time-to-open", "time_to_open.go", TimeToOpen},
 	{"voltage-drop", "voltage_drop.go", VoltageDrop},
+	{"wire-size", "wire_size.go", WireSize},
 }
 
 type builtin struct {
@@ -149,6 +162,9 @@ func Subset() Source {
 		Intrinsics: path + "/elementary",
 	}
 }
+
+// Own tells whether the calculator is one of a handbook's own.
+func (c *Calculator) Own() bool { return c.function == nil }
 
 // Starts returns the start values of the inputs in SI, in their order.
 func (c *Calculator) Starts() []float64 {

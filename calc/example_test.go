@@ -45,7 +45,7 @@ func TestExamples(t *testing.T) {
 					u, _ := unit.Lookup(symbol)
 					want, got = u.FromSI(want), u.FromSI(got)
 				}
-				if math.Abs(got-want) > lastPlace(a.Value)*0.5000001 && !(math.IsNaN(got) && math.IsNaN(want)) {
+				if !(math.Abs(got-want) <= lastPlace(a.Value)*0.5000001) && !(math.IsNaN(got) && math.IsNaN(want)) {
 					t.Errorf("%s: %s is %v, the example says %s", c.Name, a.Name, got, a.Value)
 				}
 			}

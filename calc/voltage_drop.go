@@ -2,31 +2,6 @@ package calc
 
 import "benchleaf/calc/elementary"
 
-// Material is what a conductor is made of.
-type Material int
-
-const (
-	Copper Material = iota
-	Aluminium
-)
-
-// Construction is how a conductor is built up.
-type Construction int
-
-const (
-	Solid Construction = iota
-	Stranded
-)
-
-// Paths counts the conductors that the current passes: with OnePath it comes
-// back through the frame.
-type Paths int
-
-const (
-	OnePath Paths = iota
-	TwoPaths
-)
-
 // VoltageDropInputs is the cable, its temperature and what it feeds.
 type VoltageDropInputs struct {
 	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10" metered:"true"`
@@ -47,15 +22,6 @@ type VoltageDropResults struct {
 	LoadVoltage float64 `name:"load-voltage" symbol:"U" unit:"V" digits:"4"`
 	Loss        float64 `name:"loss" symbol:"P" unit:"W" digits:"3"`
 }
-
-const (
-	copperResistivity    = 1e-6 / 58                // Ω·m at 20 °C
-	aluminiumResistivity = copperResistivity / 0.61 // Ω·m at 20 °C
-	copperCoefficient    = 0.00393                  // 1/K at 20 °C
-	aluminiumCoefficient = 0.00403                  // 1/K at 20 °C
-	tableTemperature     = 293.15                   // K, 20 °C
-	layFactor            = 1.02                     // length of a strand over that of its cable
-)
 
 // VoltageDrop computes how much of the supply a cable takes for itself. The
 // length is that of the cable, one way; where the current comes back by a
@@ -78,19 +44,7 @@ const (
 // Source: Lay of 2 % for stranded conductors: common practice, no source
 // Example: current = 10 A, length = 6 m, area = 16 AWG, construction = solid, temperature = 20 °C, supply = 12 V gives resistance = 158.1 mΩ, drop = 1.581 V, percent = 13.2 %, load-voltage = 10.42 V, loss = 15.8 W
 func VoltageDrop(in VoltageDropInputs) VoltageDropResults {
-	resistivity, coefficient := copperResistivity, copperCoefficient
-	if in.Material == Aluminium {
-		resistivity, coefficient = aluminiumResistivity, aluminiumCoefficient
-	}
-	length := in.Length
-	if in.Construction == Stranded {
-		length *= layFactor
-	}
-	if in.Paths == TwoPaths {
-		length *= 2
-	}
-	warm := 1 + float64(coefficient*(in.Temperature-tableTemperature))
-	resistance := resistivity * warm * length / in.Area
+	resistance := cableResistance(in.Length, in.Area, in.Material, in.Construction, in.Temperature, in.Paths)
 	drop := in.Current * resistance
 	return VoltageDropResults{
 		Resistance:  resistance,

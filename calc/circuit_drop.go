@@ -1,0 +1,121 @@
+package calc
+
+import "benchleaf/calc/elementary"
+
+// Joint is a stretch of the circuit with its joints, as the readings part it.
+type Joint int
+
+const (
+	NoJoint Joint = iota // nothing read, or no drop at all
+	FeedFirst
+	FeedSecond
+	FeedThird
+	GroundFirst
+	GroundSecond
+	Elsewhere // where no reading was taken
+)
+
+// CircuitDropInputs is the readings of a drop test under load. The drops and
+// the voltage at the load may be missing (NaN), whichever were not read.
+type CircuitDropInputs struct {
+	Source       float64 `name:"source" symbol:"U₀" unit:"V" min:"0" max:"60" start:"12.4" metered:"true"`
+	FeedFirst    float64 `name:"feed-first" symbol:"U₁" unit:"V" min:"0" max:"60" start:"0.1" optional:"true" metered:"true"`
+	FeedSecond   float64 `name:"feed-second" symbol:"U₂" unit:"V" min:"0" max:"60" optional:"true" metered:"true"`
+	FeedThird    float64 `name:"feed-third" symbol:"U₃" unit:"V" min:"0" max:"60" optional:"true" metered:"true"`
+	GroundFirst  float64 `name:"ground-first" symbol:"U₄" unit:"V" min:"0" max:"60" start:"0.3" optional:"true" metered:"true"`
+	GroundSecond float64 `name:"ground-second" symbol:"U₅" unit:"V" min:"0" max:"60" optional:"true" metered:"true"`
+	Load         float64 `name:"load" symbol:"U₆" unit:"V" min:"0" max:"60" optional:"true" metered:"true"`
+	Current      float64 `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"1.5" metered:"true"`
+}
+
+// CircuitDropResults is where the voltage is lost, and the resistance there.
+type CircuitDropResults struct {
+	FeedDrop         float64 `name:"feed-drop" symbol:"ΔU₁" unit:"V" digits:"3"`
+	GroundDrop       float64 `name:"ground-drop" symbol:"ΔU₂" unit:"V" digits:"3"`
+	LoadVoltage      float64 `name:"load-voltage" symbol:"U" unit:"V" digits:"4"`
+	Rest             float64 `name:"rest" symbol:"ΔU₃" unit:"V" digits:"3"`
+	FeedFirstOhms    float64 `name:"feed-first-resistance" symbol:"R₁" unit:"mΩ" digits:"3"`
+	FeedSecondOhms   float64 `name:"feed-second-resistance" symbol:"R₂" unit:"mΩ" digits:"3"`
+	FeedThirdOhms    float64 `name:"feed-third-resistance" symbol:"R₃" unit:"mΩ" digits:"3"`
+	GroundFirstOhms  float64 `name:"ground-first-resistance" symbol:"R₄" unit:"mΩ" digits:"3"`
+	GroundSecondOhms float64 `name:"ground-second-resistance" symbol:"R₅" unit:"mΩ" digits:"3"`
+	RestOhms         float64 `name:"rest-resistance" symbol:"R₆" unit:"mΩ" digits:"3"`
+	Worst            Joint   `name:"worst" options:"none,feed-first,feed-second,feed-third,ground-first,ground-second,elsewhere"`
+}
+
+// sumRead adds two readings of which either may be missing.
+func sumRead(a, b float64) float64 {
+	if elementary.IsNaN(a) {
+		return b
+	}
+	if elementary.IsNaN(b) {
+		return a
+	}
+	return a + b
+}
+
+// CircuitDrop computes from a drop test under load where the voltage is lost:
+// along the feed, along the ground, and at which joint most of all. All
+// readings belong to one current; the drops of the feed are read from the
+// battery's positive post on, those of the ground back to its negative post,
+// each from one joint to the next.
+//
+// A stretch that was not read counts as nothing in the voltage at the load.
+// Where the voltage across the load was read as well, the rest is what none of
+// the readings has found; a rest greater than each of them means that the worst
+// joint has not been read yet. A rest below zero means readings that do not
+// belong together. Without current there is no drop and no resistance has a
+// value: a good reading then proves nothing.
+//
+// Formula: ΔU₁ = U₁ + U₂ + U₃
+// Formula: ΔU₂ = U₄ + U₅
+// Formula: U = U₀ − ΔU₁ − ΔU₂
+// Formula: ΔU₃ = U₀ − U₆ − ΔU₁ − ΔU₂
+// Formula: R₁ = U₁ / I, and in the same way R₂, R₃, R₄, R₅; R₆ = ΔU₃ / I
+// Source: Kirchhoff's voltage law; Ohm's law
+// Source: Back-probing the mated connector under load, never piercing a wire: common practice, no source
+// Example: source = 12.40 V, feed-first = 0.45 V, ground-first = 0.20 V, ground-second = 0.05 V, current = 2.5 A gives feed-drop = 0.450 V, ground-drop = 0.250 V, load-voltage = 11.70 V, feed-first-resistance = 180 mΩ, ground-first-resistance = 80.0 mΩ, ground-second-resistance = 20.0 mΩ, worst = feed-first
+// Example: source = 12.40 V, feed-first = 0.10 V, ground-first = 0.05 V, load = 11.25 V, current = 2 A gives load-voltage = 12.25 V, rest = 1.00 V, rest-resistance = 500 mΩ, worst = elsewhere
+func CircuitDrop(in CircuitDropInputs) CircuitDropResults {
+	feed := sumRead(sumRead(in.FeedFirst, in.FeedSecond), in.FeedThird)
+	ground := sumRead(in.GroundFirst, in.GroundSecond)
+	read := sumRead(feed, ground)
+	rest := in.Source - in.Load - sumRead(0, read)
+	current := in.Current
+	if !(current > 0) {
+		current = elementary.NaN()
+	}
+
+	worst, most := NoJoint, 0.0
+	if in.FeedFirst > most {
+		worst, most = FeedFirst, in.FeedFirst
+	}
+	if in.FeedSecond > most {
+		worst, most = FeedSecond, in.FeedSecond
+	}
+	if in.FeedThird > most {
+		worst, most = FeedThird, in.FeedThird
+	}
+	if in.GroundFirst > most {
+		worst, most = GroundFirst, in.GroundFirst
+	}
+	if in.GroundSecond > most {
+		worst, most = GroundSecond, in.GroundSecond
+	}
+	if rest > most {
+		worst = Elsewhere
+	}
+	return CircuitDropResults{
+		FeedDrop:         feed,
+		GroundDrop:       ground,
+		LoadVoltage:      elementary.Max(0, in.Source-read),
+		Rest:             rest,
+		FeedFirstOhms:    in.FeedFirst / current,
+		FeedSecondOhms:   in.FeedSecond / current,
+		FeedThirdOhms:    in.FeedThird / current,
+		GroundFirstOhms:  in.GroundFirst / current,
+		GroundSecondOhms: in.GroundSecond / current,
+		RestOhms:         rest / current,
+		Worst:            worst,
+	}
+}
