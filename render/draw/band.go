@@ -32,22 +32,27 @@ func (f frame) area(band Band) (area, bool) {
 	return a, true
 }
 
+// limits returns the sides of an area that are limits.
+func (a area) limits() (lines [][]spot) {
+	from, to := spot{a.left, a.top}, spot{a.right, a.bottom}
+	first, last := []spot{{from.x, to.y}, to}, []spot{from, {to.x, from.y}}
+	if a.upright {
+		first, last = []spot{from, {from.x, to.y}}, []spot{{to.x, from.y}, to}
+	}
+	if a.first {
+		lines = append(lines, first)
+	}
+	if a.last {
+		lines = append(lines, last)
+	}
+	return lines
+}
+
 // draw draws a band as a hatched area with a line at each limit.
 func (a area) draw(b *strings.Builder) {
 	b.WriteString(`<g class="plot-band"><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>` +
-		`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/><path stroke="currentColor" stroke-width="2" d="`)
-	for _, side := range [...]struct {
-		is          bool
-		upright, at float64
-	}{{a.first, a.left, a.bottom}, {a.last, a.right, a.top}} {
-		switch {
-		case side.is && a.upright:
-			b.WriteString("M" + list(side.upright, a.top) + "V" + list(a.bottom))
-		case side.is:
-			b.WriteString("M" + list(a.left, side.at) + "H" + list(a.right))
-		}
-	}
-	b.WriteString("\"/></g>\n")
+		`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/>` +
+		`<path stroke="currentColor" stroke-width="2" d="` + pathOf(a.limits()) + "\"/></g>\n")
 }
 
 // hatch returns slanted strokes over an area; on each, x + y is the same.

@@ -64,14 +64,15 @@ func (p Plot) yRange() (lo, hi float64) {
 }
 
 // inSight returns the range of values without what runs off to a pole, as 1/x
-// does at 0. A side is cut if it lies more than 20 interquartile ranges beyond
+// does at 0. A side is cut if it lies more than ten interquartile ranges beyond
 // its quartile; then three such ranges are kept, and nine tenths of the values
 // in any case. Where the quartiles are the same nothing tells what is far, and
 // nothing is cut.
 //
-// The quartiles as the measure are those of Tukey's fences (J. W. Tukey,
-// Exploratory Data Analysis, 1977); 20 is this project's own choice: powers up
-// to the tenth and exponentials over four decades stay whole.
+// Quartiles as the measure, and three ranges for what is far out, are those of
+// J. W. Tukey, Exploratory Data Analysis (1977), from memory. Ten is this
+// project's own choice: powers up to the eighth and exponentials over four
+// decades stay whole.
 func inSight(values []float64) (lo, hi float64) {
 	slices.Sort(values)
 	at := func(quantile float64) float64 { return values[int(math.Round(quantile*float64(len(values)-1)))] }
@@ -80,10 +81,10 @@ func inSight(values []float64) (lo, hi float64) {
 	if between == 0 {
 		return lo, hi
 	}
-	if at(0.25)-lo > 20*between {
+	if at(0.25)-lo > 10*between {
 		lo = min(at(0.1), at(0.25)-3*between)
 	}
-	if hi-at(0.75) > 20*between {
+	if hi-at(0.75) > 10*between {
 		hi = max(at(0.9), at(0.75)+3*between)
 	}
 	return lo, hi

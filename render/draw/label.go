@@ -51,13 +51,16 @@ func writeText(b *strings.Builder, x, y float64, s string) {
 }
 
 // writeLabels writes the labels of bands where they cover least of the line,
-// the mark and each other. Behind the letters is a stroke in the colour of the
+// the limits, the mark and each other. Behind the letters is a stroke in the colour of the
 // sheet.
 func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m mark) {
 	var taken []box
 	if m.seen {
 		taken = append(taken, box{m.x - 10, m.y - 10, m.x + 10, m.y + 10})
 		line = append(line, []spot{{f.left, m.y}, m.spot, {m.x, f.bottom()}})
+	}
+	for _, a := range bands {
+		line = append(line, a.limits()...)
 	}
 	for _, a := range bands {
 		width := f.width * 2 / 3
@@ -84,7 +87,7 @@ func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m ma
 
 // place finds where in the box a label of a size covers least: inside its band
 // before beside it.
-func (f frame) place(a area, width, height float64, line [][]spot, taken []box) box {
+func (f frame) place(a area, width, height float64, lines [][]spot, taken []box) box {
 	const gap = 5
 	var corners []spot
 	if a.upright {
@@ -94,7 +97,7 @@ func (f frame) place(a area, width, height float64, line [][]spot, taken []box) 
 			}
 		}
 	} else {
-		for _, y := range [...]float64{a.top + gap/2, a.bottom - gap/2 - height, a.top - gap/2 - height, a.bottom + gap/2} {
+		for _, y := range [...]float64{a.top + gap, a.bottom - gap - height, a.top - gap - height, a.bottom + gap} {
 			for _, x := range [...]float64{f.right() - gap - width, f.left + gap, (f.left + f.right() - width) / 2} {
 				corners = append(corners, spot{x, y})
 			}
@@ -105,22 +108,22 @@ func (f frame) place(a area, width, height float64, line [][]spot, taken []box) 
 	for _, c := range corners {
 		x, y := max(f.left, min(f.right()-width, c.x)), max(f.top, min(f.bottom()-height, c.y))
 		at := box{x, y, x + width, y + height}
-		if n := covered(at, line, taken); least < 0 || n < least {
+		if n := covered(at, lines, taken); least < 0 || n < least {
 			best, least = at, n
 		}
 	}
 	return best
 }
 
-// covered counts what a box would cover: places on the line, two units apart,
+// covered counts what a box would cover: places on lines, two units apart,
 // and, counting for more than any line, what is taken.
-func covered(at box, line [][]spot, taken []box) (n int) {
+func covered(at box, lines [][]spot, taken []box) (n int) {
 	for _, t := range taken {
 		if at.meets(t) {
 			n += 1000
 		}
 	}
-	for _, piece := range line {
+	for _, piece := range lines {
 		for i, s := range piece {
 			from := piece[max(0, i-1)]
 			steps := 1 + int(max(math.Abs(s.x-from.x), math.Abs(s.y-from.y))/2)

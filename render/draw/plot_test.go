@@ -21,6 +21,12 @@ func decimals(v, step float64) string { return strconv.FormatFloat(v, 'f', Decim
 
 func unitOf(symbol string) []AxisUnit { return []AxisUnit{{Symbol: symbol, Format: decimals}} }
 
+// gauge is the American wire gauge of a cross-section in mm²: ASTM B258, a
+// diameter of 0.127 mm · 92^((36 - n) / 39).
+func gauge(area float64) float64 {
+	return 36 - 39*math.Log(math.Sqrt(4*area/math.Pi)/0.127)/math.Log(92)
+}
+
 // curve is a function at 97 places.
 func curve(from, to float64, y func(x float64) float64) []Point {
 	points := make([]Point, 97)
@@ -67,7 +73,7 @@ var pictures = map[string]Plot{
 		ID: "wire", Title: "Drop against cross-section", Desc: "A pole at no wire at all.",
 		X: Axis{"Cross-section of the conductor of the lead to the heater and back", []AxisUnit{
 			{Symbol: "mm²", System: "metric", Format: decimals},
-			{Symbol: "AWG", System: "inch", Convert: func(a float64) float64 { return 36 - 19.5*math.Log(math.Sqrt(4*a/math.Pi)/0.127)/math.Log(92)*2 }, Format: decimals},
+			{Symbol: "AWG", System: "inch", Convert: func(a float64) float64 { return gauge(a) }, Format: decimals},
 		}},
 		Y:      Axis{"Drop", unitOf("mV")},
 		Points: curve(0.02, 6, func(a float64) float64 { return 180 / a }),

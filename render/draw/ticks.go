@@ -146,10 +146,11 @@ func (f frame) uprightTicks(b *strings.Builder, s scale, first bool) {
 		grid.WriteString("M" + list(f.x(t.at), f.top) + "V" + list(f.bottom()+5))
 	}
 	b.WriteString(grid.String() + `"/><g text-anchor="middle">`)
-	every := f.every(s)
-	for i, t := range s.ticks {
-		if i%every == 0 {
-			writeText(b, f.x(t.at), f.bottom()+lineOf+2, t.text)
+	need, last := widest(s.ticks)+letters/2, math.Inf(-1)
+	for _, t := range s.ticks {
+		if x := f.x(t.at); math.Abs(x-last) >= need { // numbers that would touch are left out
+			writeText(b, x, f.bottom()+lineOf+2, t.text)
+			last = x
 		}
 	}
 	b.WriteString(`</g><g text-anchor="end">`)
@@ -157,25 +158,6 @@ func (f frame) uprightTicks(b *strings.Builder, s scale, first bool) {
 		writeText(b, f.right(), f.bottom()+lineOf*float64(i+2)+4, line)
 	}
 	b.WriteString("</g></g>\n")
-}
-
-// every tells which of the ticks along X have their number: each, or so many
-// fewer that the numbers stand apart.
-func (f frame) every(s scale) int {
-	if len(s.ticks) < 2 {
-		return 1
-	}
-	need := widest(s.ticks) + letters/2
-	apart := math.Inf(1)
-	for i := 1; i < len(s.ticks); i++ {
-		apart = min(apart, math.Abs(f.x(s.ticks[i].at)-f.x(s.ticks[i-1].at)))
-	}
-	for n := 1; n < len(s.ticks); n++ {
-		if float64(n)*apart >= need {
-			return n
-		}
-	}
-	return len(s.ticks)
 }
 
 // acrossTicks draws the ticks along Y: grid, numbers, and the label above.
