@@ -20,6 +20,8 @@ type TimeToOpenInputs struct {
 	OpenAt            float64 `name:"open-at" symbol:"T₁" unit:"°C" min:"-50" max:"400" start:"60"`
 	ThermalResistance float64 `name:"thermal-resistance" symbol:"Rₜ" unit:"K/W" min:"0.1" max:"1000" start:"5.6"`
 	TimeConstant      float64 `name:"time-constant" symbol:"τ" unit:"s" min:"1" max:"10000" start:"200"`
+	ShutAt            float64 `name:"shut-at" symbol:"T₂" unit:"°C" min:"-50" max:"400" start:"26"`
+	Elapsed           float64 `name:"elapsed" symbol:"tₑ" unit:"s" min:"0" max:"3600" start:"60"`
 }
 
 // TimeToOpenResults is when the plate is fully open, and what it needs for it.
@@ -27,6 +29,8 @@ type TimeToOpenResults struct {
 	Time             float64 `name:"time" symbol:"t" unit:"s" digits:"3"`
 	FinalTemperature float64 `name:"final-temperature" symbol:"T∞" unit:"°C" digits:"3"`
 	LeastVoltage     float64 `name:"least-voltage" symbol:"Uₘᵢₙ" unit:"V" digits:"3"`
+	Temperature      float64 `name:"temperature" symbol:"T" unit:"°C" digits:"3"`
+	Opening          float64 `name:"opening" symbol:"x" unit:"%" digits:"3"`
 	Outcome          Opening `name:"outcome" options:"opens,already-open,never-opens"`
 }
 
@@ -40,15 +44,22 @@ type TimeToOpenResults struct {
 // then. At the least voltage the coil only just approaches the opening
 // temperature; where the ambient alone is that warm the least voltage is zero.
 // The heater's resistance is taken as fixed: a PTC heater follows another law.
+// The plate turns with the coil: shut up to one temperature, fully open from
+// another, in proportion between. A pull-off, which opens it by some degrees as
+// soon as the engine fires, is not counted.
+//
 // Cooling down after stopping is another case, with surroundings and a time
 // constant of its own.
 //
 // Formula: T∞ = Tₐ + U² / R · Rₜ
 // Formula: t = τ · ln((T∞ − T₀) / (T∞ − T₁))
+// Formula: T = T∞ + (T₀ − T∞) · exp(−tₑ / τ)
+// Formula: x = (T − T₂) / (T₁ − T₂), 0 to 100 %
 // Formula: Uₘᵢₙ = √((T₁ − Tₐ) · R / Rₜ)
 // Source: Joule's law, P = U² / R
+// Source: Plate in proportion to the temperature: common practice, no source
 // Source: Newton's law of cooling; step response of a first-order system, 63.2 % after one time constant
-// Example: voltage = 12 V, resistance = 14.4 Ω, ambient = 20 °C, open-at = 60 °C, thermal-resistance = 10 K/W, time-constant = 100 s gives time = 51.1 s, final-temperature = 120 °C, least-voltage = 7.59 V, outcome = opens
+// Example: voltage = 12 V, resistance = 14.4 Ω, ambient = 20 °C, open-at = 60 °C, thermal-resistance = 10 K/W, time-constant = 100 s, shut-at = 20 °C, elapsed = 30 s gives time = 51.1 s, final-temperature = 120 °C, temperature = 45.9 °C, opening = 64.8 %, least-voltage = 7.59 V, outcome = opens
 func TimeToOpen(in TimeToOpenInputs) TimeToOpenResults {
 	power := in.Voltage * in.Voltage / in.Resistance
 	final := in.Ambient + float64(power*in.ThermalResistance)
@@ -59,6 +70,12 @@ func TimeToOpen(in TimeToOpenInputs) TimeToOpenResults {
 	}
 	if in.OpenAt > in.Ambient {
 		out.LeastVoltage = elementary.Sqrt((in.OpenAt - in.Ambient) * in.Resistance / in.ThermalResistance)
+	}
+	out.Temperature = final + float64((in.Start-final)*elementary.Exp(-in.Elapsed/in.TimeConstant))
+	if out.Temperature >= in.OpenAt {
+		out.Opening = 1
+	} else if out.Temperature > in.ShutAt {
+		out.Opening = (out.Temperature - in.ShutAt) / (in.OpenAt - in.ShutAt)
 	}
 	if in.Start >= in.OpenAt {
 		out.Time = 0
