@@ -19,25 +19,32 @@ import (
 
 // sourceFiles holds the files of this package that are in the subset.
 //
-//go:embed battery_charge.go bimetal.go cable.go charging_voltage.go circuit_drop.go engine_speed.go
-//go:embed generator_frequency.go governor_droop.go heater.go idle_speed.go parallel_resistance.go time_to_close.go
-//go:embed time_to_open.go verdict.go voltage_drop.go wire_size.go
+//go:embed air.go air_density.go battery_charge.go bimetal.go cable.go charging_voltage.go circuit_drop.go
+//go:embed compression.go engine_speed.go generator_frequency.go governor_droop.go heater.go idle_speed.go
+//go:embed leak_down.go mixture.go parallel_resistance.go power_correction.go time_to_close.go time_to_open.go
+//go:embed torque.go verdict.go voltage_drop.go wire_size.go
 var sourceFiles embed.FS
 
 // builtins lists the calculators in the order of their names.
 var builtins = []builtin{
+	{"air-density", "air_density.go", AirDensity},
 	{"battery-charge", "battery_charge.go", BatteryCharge},
 	{"bimetal", "bimetal.go", Bimetal},
 	{"charging-voltage", "charging_voltage.go", ChargingVoltage},
 	{"circuit-drop", "circuit_drop.go", CircuitDrop},
+	{"compression", "compression.go", Compression},
 	{"engine-speed", "engine_speed.go", EngineSpeed},
 	{"generator-frequency", "generator_frequency.go", GeneratorFrequency},
 	{"governor-droop", "governor_droop.go", GovernorDroop},
 	{"heater", "heater.go", Heater},
 	{"idle-speed", "idle_speed.go", IdleSpeed},
+	{"leak-down", "leak_down.go", LeakDown},
+	{"mixture", "mixture.go", Mixture},
 	{"parallel-resistance", "parallel_resistance.go", ParallelResistance},
+	{"power-correction", "power_correction.go", PowerCorrection},
 	{"time-to-close", "time_to_close.go", TimeToClose},
 	{"time-to-open", "time_to_open.go", TimeToOpen},
+	{"torque", "torque.go", Torque},
 	{"voltage-drop", "voltage_drop.go", VoltageDrop},
 	{"wire-size", "wire_size.go", WireSize},
 }
