@@ -11,6 +11,7 @@ type area struct {
 	upright     bool
 	first, last bool // whether the side at the left or at the bottom, and the other, is a limit
 	label       string
+	models      string // an attribute, or ""
 }
 
 // area returns the part of a band that is in the box.
@@ -24,6 +25,9 @@ func (f frame) area(band Band) (area, bool) {
 	}
 	from, to := max(lo, band.From), min(hi, band.To)
 	a := area{upright: band.Upright, first: from == band.From, last: to == band.To, label: band.Label}
+	if band.Models != "" {
+		a.models = ` data-model="` + text(band.Models) + `"`
+	}
 	if band.Upright {
 		a.box = box{f.x(from), f.top, f.x(to), f.bottom()}
 	} else {
@@ -50,7 +54,7 @@ func (a area) limits() (lines [][]spot) {
 
 // draw draws a band as a hatched area with a line at each limit.
 func (a area) draw(b *strings.Builder) {
-	b.WriteString(`<g class="plot-band"><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>` +
+	b.WriteString(`<g class="plot-band"` + a.models + `><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>` +
 		`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/>` +
 		`<path stroke="currentColor" stroke-width="2" d="` + pathOf(a.limits()) + "\"/></g>\n")
 }

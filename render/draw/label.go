@@ -77,7 +77,7 @@ func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m ma
 		}
 		place := f.place(a, size, float64(len(lines))*lineOf, line, taken)
 		taken = append(taken, place)
-		b.WriteString(`<g class="plot-label" text-anchor="middle" font-weight="600" stroke="none" stroke-width="4" paint-order="stroke">`)
+		b.WriteString(`<g class="plot-label"` + a.models + ` text-anchor="middle" font-weight="600" stroke="none" stroke-width="4" paint-order="stroke">`)
 		for i, l := range lines {
 			writeText(b, (place.left+place.right)/2, place.top+lineOf*float64(i)+letters-1, l)
 		}

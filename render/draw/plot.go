@@ -51,6 +51,7 @@ type Band struct {
 	From, To float64
 	Upright  bool
 	Label    string
+	Models   string // ids of the models that it holds for, for a script that leaves the chosen one's; "" for all
 }
 
 // The picture is as wide as the pictures of a handbook are drawn, so that its
