@@ -15,9 +15,7 @@ var checks = map[string]func(published) float64{
 	"voltage_drop":                         func(r published) float64 { return VoltageDrop(cable(r)).Drop },
 	"wire_resistance":                      func(r published) float64 { return VoltageDrop(cable(r)).Resistance },
 	"loop_resistance":                      func(r published) float64 { return VoltageDrop(cable(r)).Resistance },
-	"wire_resistance_per_length":           func(r published) float64 { return VoltageDrop(cable(r)).Resistance },
 	"bar_resistance":                       func(r published) float64 { return VoltageDrop(cable(r)).Resistance * 1e6 },
-	"load_voltage":                         dividerVoltage,
 	"copper_conductivity":                  func(r published) float64 { return 1e-6 / resistivityAt(Copper, 20) },
 	"aluminium_resistivity":                func(r published) float64 { return 1e6 * resistivityAt(Aluminium, 20) },
 	"copper_temperature_coefficient":       func(r published) float64 { return coefficientAt(Copper, r.number("reference_temp")) },
@@ -48,10 +46,8 @@ var checks = map[string]func(published) float64{
 	"steady_temp_rise": func(r published) float64 {
 		return steadyRise(math.Sqrt(r.number("power")), 1, r.number("thermal_resistance"))
 	},
-	"heater_power": func(r published) float64 { return steadyRise(r.number("voltage"), r.number("resistance"), 1) },
 
 	// idle-speed
-	"engine_speed": func(r published) float64 { return pulsedSpeed(r) },
 	"tach_reading": func(r published) float64 {
 		// The ignition gives a pulse each revolution; the tachometer counts on one in two.
 		rpm, _ := unit.Lookup("rpm")
