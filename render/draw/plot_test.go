@@ -3,6 +3,7 @@ package draw
 import (
 	"bytes"
 	"compress/gzip"
+	"encoding/binary"
 	"encoding/xml"
 	"errors"
 	"flag"
@@ -10,7 +11,9 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
+	"strings"
 	"testing"
 )
 
@@ -109,7 +112,7 @@ func TestPictures(t *testing.T) {
 		if want, err := os.ReadFile(file); err != nil || got != string(want) {
 			t.Errorf("%s: %v, got\n%s", file, err, got)
 		}
-		wellFormed(t, got)
+		elements(t, got)
 		if n := zipped(t, got); n > 2048 {
 			t.Errorf("%s: %d bytes compressed", name, n)
 		}
@@ -120,16 +123,258 @@ func TestPictures(t *testing.T) {
 	}
 }
 
-func wellFormed(t *testing.T, svg string) {
+// element is one of a picture, with the text in it.
+type element struct {
+	name string
+	attr map[string]string
+	text string
+}
+
+// elements reads a picture, in the order in which its elements begin; all of it
+// is well-formed.
+func elements(t *testing.T, svg string) (list []element) {
 	t.Helper()
-	d := xml.NewDecoder(bytes.NewReader([]byte(svg)))
-	for {
-		if _, err := d.Token(); errors.Is(err, io.EOF) {
-			return
+	var open []int
+	for d := xml.NewDecoder(strings.NewReader(svg)); ; {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return list
 		} else if err != nil {
 			t.Fatalf("%v in\n%s", err, svg)
 		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			e := element{token.Name.Local, map[string]string{}, ""}
+			for _, a := range token.Attr {
+				e.attr[a.Name.Local] = a.Value
+			}
+			open = append(open, len(list))
+			list = append(list, e)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			if len(open) > 0 {
+				list[open[len(open)-1]].text += string(token)
+			}
+		}
 	}
+}
+
+// of returns the elements of a name or a class.
+func of(list []element, what string) (found []element) {
+	for _, e := range list {
+		if e.name == what || e.attr["class"] == what {
+			found = append(found, e)
+		}
+	}
+	return found
+}
+
+// numbers reads the numbers of an attribute.
+func numbers(t *testing.T, s string) (list []float64) {
+	t.Helper()
+	for _, word := range strings.FieldsFunc(strings.TrimPrefix(s, "translate"), func(r rune) bool { return strings.ContainsRune(" MLHVhZ()", r) }) {
+		v, err := strconv.ParseFloat(word, 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			t.Fatalf("%q in %q is no number", word, s)
+		}
+		list = append(list, v)
+	}
+	return list
+}
+
+// TestMark holds what the comment of SVG promises a script.
+func TestMark(t *testing.T) {
+	p := pictures["voltage-drop"]
+	list := elements(t, p.SVG())
+	box, scale := numbers(t, list[0].attr["data-box"]), numbers(t, list[0].attr["data-range"])
+	if want := []float64{0, 20, 0, 0.8}; !slices.Equal(scale, want) {
+		t.Fatalf("the range is %v, want %v", scale, want)
+	}
+	x := box[0] + (p.Mark.X-scale[0])/(scale[1]-scale[0])*box[2]
+	y := box[1] + (scale[3]-p.Mark.Y)/(scale[3]-scale[2])*box[3]
+	marks := of(list, "plot-mark")
+	if len(marks) != 2 {
+		t.Fatalf("%d elements are the mark", len(marks))
+	}
+	for _, m := range marks {
+		at := numbers(t, m.attr["transform"])
+		if math.Abs(at[0]-x) > 0.06 || math.Abs(at[1]-y) > 0.06 || m.attr["display"] != "" {
+			t.Errorf("the mark is at %v, want %v %v", m.attr, x, y)
+		}
+	}
+	line := numbers(t, of(list, "plot-line")[0].attr["d"])
+	if want := []float64{box[0], box[1] + box[3]}; !slices.Equal(line[:2], want) {
+		t.Errorf("the line begins at %v, want %v", line[:2], want)
+	}
+
+	for _, out := range []Point{{21, 0.3}, {-1, 0.3}, {6, math.NaN()}, {math.Inf(1), 0.3}} {
+		p.Mark = &out
+		for _, m := range of(elements(t, p.SVG()), "plot-mark") {
+			if m.attr["display"] != "none" {
+				t.Errorf("a mark at %v shows", out)
+			}
+		}
+	}
+	p.Mark = nil
+	if strings.Contains(p.SVG(), "plot-mark") {
+		t.Error("a plot with no mark has one")
+	}
+}
+
+// TestUnits: without script the first unit of each axis shows.
+func TestUnits(t *testing.T) {
+	var got []string
+	for _, e := range of(elements(t, pictures["voltage-drop"].SVG()), "ticks") {
+		got = append(got, e.attr["data-axis"]+" "+e.attr["data-system"]+" "+e.attr["display"])
+	}
+	if want := []string{"x metric ", "x inch none", "y  "}; !slices.Equal(got, want) {
+		t.Errorf("ticks: %q, want %q", got, want)
+	}
+}
+
+// TestModels: a band of some models and its label are told to a script.
+func TestModels(t *testing.T) {
+	list := elements(t, Plot{ID: "p", Points: []Point{{0, 0}, {1, 1}},
+		Bands: []Band{{From: 0, To: 0.5, Label: "all"}, {From: 0.2, To: 0.4, Label: "some", Models: "a b"}}}.SVG())
+	for _, class := range []string{"plot-band", "plot-label"} {
+		found := of(list, class)
+		if len(found) != 2 || found[0].attr["data-model"] != "" || found[1].attr["data-model"] != "a b" {
+			t.Errorf("%s: %v", class, found)
+		}
+	}
+}
+
+// TestTickTexts reads the numbers beside the axes.
+func TestTickTexts(t *testing.T) {
+	svg := pictures["time-to-open"].SVG()
+	var got []string
+	for _, e := range of(elements(t, svg), "text") {
+		got = append(got, e.text)
+	}
+	want := strings.Fields("0 50 100 150 200 Time_after_the_start,_s 0 20 40 60 80 100 Opening_of_the_plate,_% expected")
+	for i := range want {
+		want[i] = strings.ReplaceAll(want[i], "_", " ")
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("texts: %q, want %q", got, want)
+	}
+	if got, want := pictures["time-to-open"].Ticks(), []float64{0, 50, 100, 150, 200}; !slices.Equal(got, want) {
+		t.Errorf("ticks: %v, want %v", got, want)
+	}
+}
+
+// TestLabelsKeepOff: the label of a band covers no line where there is room.
+func TestLabelsKeepOff(t *testing.T) {
+	for name, p := range pictures {
+		f, _, _ := p.layout()
+		m := f.markAt(p.Mark)
+		lines := f.line(p.Points)
+		for _, band := range p.Bands {
+			a, ok := f.area(band)
+			if !ok {
+				t.Errorf("%s: %s is not seen", name, band.Label)
+				continue
+			}
+			at := f.place(a, widthOf(band.Label), lineOf, append(lines, a.limits()...), []box{{m.x - 10, m.y - 10, m.x + 10, m.y + 10}})
+			if n := covered(at, lines, nil); n > 0 || at.left < f.left || at.right > f.right() || at.top < f.top || at.bottom > f.bottom() {
+				t.Errorf("%s: %s at %v covers %d places of the line, or is out of the box", name, band.Label, at, n)
+			}
+		}
+	}
+}
+
+// TestHostileTexts: whatever a text is, it is text.
+func TestHostileTexts(t *testing.T) {
+	const hostile = "\"><script>alert(1)</script> ' & ]]> <!-- \x00\x1b\xff\uffff"
+	const shown = "\"><script>alert(1)</script> ' & ]]> <!-- \ufffd\ufffd\ufffd\ufffd"
+	unit := []AxisUnit{{hostile, hostile, nil, func(v, step float64) string { return hostile }}}
+	p := Plot{ID: "id\"'<", X: Axis{hostile, unit}, Y: Axis{hostile, unit}, Points: []Point{{0, 0}, {1, 1}},
+		Bands: []Band{{0, 0.5, false, hostile, hostile}}, Mark: &Point{}, Title: hostile, Desc: hostile}
+	list := elements(t, p.SVG())
+	for _, name := range []string{"title", "desc"} {
+		if e := of(list, name)[0]; e.text != shown || e.attr["id"] != p.ID+"-"+name {
+			t.Errorf("%s: %q", name, e)
+		}
+	}
+	for _, e := range list {
+		switch e.name {
+		case "svg", "title", "desc", "g", "path", "text", "circle":
+		default:
+			t.Errorf("an element %s", e.name)
+		}
+		for name := range e.attr {
+			if strings.HasPrefix(name, "on") || name == "style" || name == "href" {
+				t.Errorf("an attribute %s", name)
+			}
+		}
+	}
+	for _, e := range of(list, "ticks") {
+		if e.attr["data-system"] != shown {
+			t.Errorf("the system is %q", e.attr["data-system"])
+		}
+	}
+}
+
+// FuzzPlot draws any numbers: what comes out is well-formed, every number in it
+// finite, and the line in its box.
+func FuzzPlot(f *testing.F) {
+	seed := func(values ...float64) {
+		var data []byte
+		for _, v := range values {
+			data = binary.LittleEndian.AppendUint64(data, math.Float64bits(v))
+		}
+		f.Add(data)
+	}
+	inf, nan := math.Inf(1), math.NaN()
+	seed()
+	seed(1, 2, 0, 1, 1, 0, 0, 0, 1, 1, 2, 4)
+	seed(nan, inf, -inf, nan, inf, nan, 0, nan, 1, inf, 2, -inf, nan, 5)
+	seed(1e308, -1e308, -1e308, 1e308, 1e-320, 1e-320, -1e308, 1e308, 1e308, -1e308, 0, 5e-324)
+	seed(1, 1+1e-15, 1e-9, 1e9, 1e300, 1, 1e300, 1e300, -1e300, -1e300)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 8*200 {
+			return
+		}
+		var values []float64
+		for ; len(data) >= 8; data = data[8:] {
+			values = append(values, math.Float64frombits(binary.LittleEndian.Uint64(data)))
+		}
+		next := func() (v float64) {
+			if len(values) > 0 {
+				v, values = values[0], values[1:]
+			}
+			return v
+		}
+		a, b := next(), next()
+		units := []AxisUnit{{Symbol: "V", Format: decimals}, {Symbol: "W", Convert: func(v float64) float64 { return a*v + b }, Format: decimals}}
+		p := Plot{ID: "p", X: Axis{"x", units}, Y: Axis{"y", units}, Mark: &Point{next(), next()},
+			Bands: []Band{{From: next(), To: next(), Label: "across"}, {From: next(), To: next(), Upright: true, Label: "upright"}}}
+		for len(values) > 0 {
+			p.Points = append(p.Points, Point{next(), next()})
+		}
+		list := elements(t, p.SVG())
+		box := numbers(t, list[0].attr["data-box"])
+		for _, e := range list {
+			for _, name := range [...]string{"viewBox", "data-range", "d", "transform", "x", "y"} {
+				numbers(t, e.attr[name])
+			}
+			if strings.Contains(e.text, "NaN") || strings.Contains(e.text, "Inf") {
+				t.Errorf("a text %q", e.text)
+			}
+		}
+		line := numbers(t, strings.ReplaceAll(of(list, "plot-line")[0].attr["d"], "h0", ""))
+		for i := 0; i < len(line); i += 2 {
+			if x, y := line[i], line[i+1]; x < box[0]-0.06 || x > box[0]+box[2]+0.06 || y < box[1]-0.06 || y > box[1]+box[3]+0.06 {
+				t.Fatalf("%v %v is out of the box %v", x, y, box)
+			}
+		}
+		for _, v := range p.Ticks() {
+			if lo, hi := p.xRange(); v < lo || v > hi {
+				t.Fatalf("a tick at %v, out of %v to %v", v, lo, hi)
+			}
+		}
+	})
 }
 
 func zipped(t *testing.T, s string) int {
