@@ -6,8 +6,8 @@ const gaugeSymbol = "AWG"
 
 // Size is one size of wire by the American wire gauge.
 type Size struct {
-	Name string  `json:"name"` // "4/0" ... "1/0", "1" ... "40"
-	Area float64 `json:"area"` // of the round solid conductor, m²
+	Name string  // "4/0" ... "1/0", "1" ... "40"
+	Area float64 // of the round solid conductor, m²
 }
 
 // sizes holds 4/0 to 40, thickest first. ASTM B258 fixes 4/0 at 0.4600 in and

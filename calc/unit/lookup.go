@@ -12,11 +12,24 @@ import (
 var typed = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u02da", "°", "\u22c5", "·", "\u2206", "Δ", "\u03bc", "µ", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
 
 // Lookup finds a unit by its symbol or by an accepted spelling ("ohm",
-// "degC", "mm2", "Nm"). "K" is a temperature; a difference is "ΔK" or "dK".
-// The empty text is the plain number.
+// "degC", "mm2", "Nm"), as an SI prefix and a unit ("nF"), or as a product or
+// quotient of units ("W/(m·K)", "lbf/in", "kg·m^2"). "K" is a temperature; a
+// difference is "ΔK" or "dK", and any degree within a product is one. The empty
+// text is the plain number.
 func Lookup(symbol string) (Unit, bool) {
-	u, ok := bySpelling()[strings.TrimSpace(typed.Replace(symbol))]
-	return u, ok
+	symbol = strings.TrimSpace(typed.Replace(symbol))
+	if u, ok := single(symbol); ok {
+		return u, true
+	}
+	return compound(symbol)
+}
+
+// single finds a unit of the table or a prefixed one.
+func single(symbol string) (Unit, bool) {
+	if u, ok := bySpelling()[symbol]; ok {
+		return u, true
+	}
+	return prefixed(symbol)
 }
 
 // Nearest returns the symbol of the unit whose symbol or spelling is nearest
@@ -27,6 +40,11 @@ func Nearest(symbol string) string {
 	length := utf8.RuneCountInString(written)
 	if length == 0 || length > 20 {
 		return ""
+	}
+	if above, below, ok := strings.Cut(strings.TrimSpace(symbol), "/"); ok {
+		if u, ok := Lookup(above + "/(" + below + ")"); ok {
+			return u.Symbol // W/m·K, which may be read in two ways
+		}
 	}
 	nearest, least := "", min(2, (length+2)/3)+1
 	for _, r := range table {

@@ -79,15 +79,18 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 		if used.Kind == Temperature && def.Kind == TemperatureDifference {
 			used, _ = Lookup("Δ" + used.Symbol)
 		}
+		if used.Kind == def.Kind.nature().bare() {
+			used.Kind = def.Kind // N·cm in a field for a torque or for an energy
+		}
 		if used.Kind != def.Kind {
 			return 0, def, &Error{Reason: WrongKind, Text: symbol, Unit: used, Want: def}
 		}
 	}
-	si = used.ToSI(v)
-	switch {
-	case used.IsGauge() && math.IsNaN(si):
+	if used.IsGauge() { // a number, but not written as a size is: 16.0, 1e1, -3
 		return 0, def, &Error{Reason: NoSize, Text: text, Want: def}
-	case math.IsInf(si, 0):
+	}
+	si = used.ToSI(v)
+	if math.IsInf(si, 0) {
 		return 0, def, &Error{Reason: TooLarge, Text: text, Want: def}
 	}
 	return si, used, nil
@@ -134,11 +137,7 @@ func readNumber(text string, decimal byte) (v float64, rest string, reason Reaso
 			break
 		}
 	}
-	end := 0
-	for end < len(text) && (isDigit(text[end]) || text[end] == '.' || text[end] == ',' ||
-		text[end] == ' ' && end+1 < len(text) && isDigit(text[end+1]) && !strings.HasPrefix(text[end+1:], "1/")) {
-		end++
-	}
+	end := numberLength(text)
 	plain, reason := ungroup(text[:end], decimal)
 	if reason != 0 {
 		return 0, text, reason
@@ -149,6 +148,17 @@ func readNumber(text string, decimal byte) (v float64, rest string, reason Reaso
 		return 0, text, TooLarge
 	}
 	return v, text[end+exponent:], 0
+}
+
+// numberLength is the length of the digits, marks and spaces that text begins
+// with.
+func numberLength(text string) int {
+	end := 0
+	for end < len(text) && (isDigit(text[end]) || text[end] == '.' || text[end] == ',' ||
+		text[end] == ' ' && end+1 < len(text) && isDigit(text[end+1]) && !strings.HasPrefix(text[end+1:], "1/")) {
+		end++
+	}
+	return end
 }
 
 // ungroup turns digits with marks into digits with at most one point.

@@ -8,12 +8,7 @@
 // nothing of the project.
 package unit
 
-// Dimension holds the exponents of the SI base units that the trade needs:
-// metre, kilogram, second, ampere, kelvin.
-// Source: BIPM, The International System of Units, 9th ed., 2.3.3.
-type Dimension struct {
-	Length, Mass, Time, Current, Temperature int8
-}
+import "strings"
 
 // Kind is a kind of quantity. Kinds of one dimension are kept apart where
 // mixing them up would mislead: a temperature and a temperature difference, a
@@ -95,18 +90,46 @@ var dimensions = map[Kind]Dimension{
 	Inductance:                    {Length: 2, Mass: 1, Time: -2, Current: -2},
 }
 
-// Dimension returns the exponents of the kind; an unknown kind has none.
-func (k Kind) Dimension() Dimension { return dimensions[k] }
+// Dimension returns the exponents of the kind. A kind that is named by its base
+// units has them in its name.
+func (k Kind) Dimension() Dimension { return k.nature().Dimension }
 
-// Unit is one unit. It is a comparable value; its JSON form is what a page
-// needs to convert. The zero Unit is not a unit: Lookup("") is the plain
-// number.
+func (k Kind) nature() nature {
+	if d, ok := dimensions[k]; ok {
+		n := nature{Dimension: d}
+		if k == Angle || k == AngularTemperatureRate {
+			n.angle = 1
+		}
+		return n
+	}
+	n := nature{}
+	for part := range strings.SplitSeq(string(k), "·") {
+		name, exponent, _ := cutExponent(part)
+		switch name {
+		case "m":
+			n.Length = int8(exponent)
+		case "kg":
+			n.Mass = int8(exponent)
+		case "s":
+			n.Time = int8(exponent)
+		case "A":
+			n.Current = int8(exponent)
+		case "K":
+			n.Temperature = int8(exponent)
+		case "rad":
+			n.angle = int8(exponent)
+		}
+	}
+	return n
+}
+
+// Unit is one unit, a comparable value. The zero Unit is not a unit: Lookup("")
+// is the plain number.
 type Unit struct {
-	Symbol string  `json:"symbol"` // as printed; unique
-	Kind   Kind    `json:"-"`
+	Symbol string // as printed; unique
+	Kind   Kind
 	Factor float64 `json:"factor"` // SI units in one of these; 0 for AWG
 	Offset float64 `json:"offset"` // of the scale's zero, in this unit
-	Source string  `json:"-"`      // where the factor comes from
 }
 
 // IsGauge reports whether the unit is a wire gauge: a size looked up in the
@@ -136,22 +159,4 @@ func (u Unit) FromSI(si float64) float64 {
 		return gaugeNumber(si)
 	}
 	return si/u.Factor - u.Offset
-}
-
-// Alternatives lists what a reader may switch a field in this unit to, itself
-// included and the order fixed. A unit that nobody would switch is alone.
-func (u Unit) Alternatives() []Unit {
-	for _, set := range switchable {
-		for _, symbol := range set {
-			if symbol == u.Symbol {
-				units := make([]Unit, 0, len(set))
-				for _, s := range set {
-					alternative, _ := Lookup(s)
-					units = append(units, alternative)
-				}
-				return units
-			}
-		}
-	}
-	return []Unit{u}
 }
