@@ -15,7 +15,23 @@
 // It imports calc/unit, calc/elementary and calc/wasm.
 package formula
 
-import "benchleaf/calc/unit"
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"benchleaf/calc/unit"
+)
+
+// What a definition may hold; hostile ones must not hold up a build.
+const (
+	maxNames    = 100   // inputs, constants, values and results together
+	maxName     = 60    // bytes of a name
+	maxLength   = 2_000 // bytes of a formula
+	maxDepth    = 100   // operations one within the other
+	maxExponent = 24    // of a base unit
+	maxRoot     = 6     // the nth root of a unit
+)
 
 // Input is a quantity that is entered. Min, Max and Start are in Unit.
 type Input struct {
@@ -41,8 +57,8 @@ type Result struct {
 	Formula string
 }
 
-// Definition is a calculator as its author writes it. Values may use inputs,
-// constants and other values in any order; results may use other results too.
+// Definition is a calculator as its author writes it. Values and results may
+// use inputs, constants and one another in any order.
 type Definition struct {
 	Name      string // of the calculator; the Go function is named for it
 	Inputs    []Input
@@ -94,4 +110,88 @@ type Problem struct {
 	Offset, End int
 	Message     string // what is wrong, without a full stop
 	Mend        string // what to do, a sentence
+}
+
+// Compile checks a definition and compiles it. The problems are in the order of
+// their places. With any other than Unused and DomainDoubt the Program is nil.
+func Compile(d Definition) (*Program, []Problem) {
+	c := &compiler{definition: d, symbols: map[string]*symbol{}, refused: map[string]bool{}}
+	if !c.fits() {
+		return nil, c.problems
+	}
+	c.declare()
+	for _, f := range c.formulas {
+		f.tree = c.read(f)
+	}
+	c.arranged = c.arrange()
+	for _, f := range c.arranged {
+		c.fold(f.tree)
+		c.judge(f)
+	}
+	c.unused()
+	if c.sound() {
+		program := c.generate()
+		c.sort()
+		if c.sound() {
+			return program, c.problems
+		}
+	}
+	c.sort()
+	return nil, c.problems
+}
+
+// compiler is the state of one Compile.
+type compiler struct {
+	definition Definition
+	symbols    map[string]*symbol // as a formula writes them
+	refused    map[string]bool    // names that cannot be one: told at their place
+	names      []string           // of symbols, in the order of the definition
+	inputs     []*symbol
+	constants  []*symbol
+	formulas   []*formula // values, then results
+	arranged   []*formula // each behind those that it needs
+	problems   []Problem
+}
+
+// problem adds a problem at a place in a formula.
+func (c *compiler) problem(f *formula, fault Fault, start, end int, message, mend string) {
+	c.problems = append(c.problems, Problem{fault, f.section, f.index, start, end, message, mend})
+}
+
+// sound reports whether there is no problem that forbids a Program.
+func (c *compiler) sound() bool {
+	return !slices.ContainsFunc(c.problems, func(p Problem) bool { return p.Fault != Unused && p.Fault != DomainDoubt })
+}
+
+func (c *compiler) sort() {
+	slices.SortStableFunc(c.problems, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Section, b.Section), cmp.Compare(a.Index, b.Index), cmp.Compare(a.Offset, b.Offset))
+	})
+}
+
+// fits refuses a definition with too many names.
+func (c *compiler) fits() bool {
+	d := c.definition
+	sizes := [...]int{InInputs: len(d.Inputs), InConstants: len(d.Constants), InValues: len(d.Values), InResults: len(d.Results)}
+	room := maxNames
+	for section, n := range sizes {
+		if n > room {
+			c.problems = append(c.problems, Problem{Fault: Limit, Section: Section(section), Index: room,
+				Message: fmt.Sprintf("the calculator has more than %d names", maxNames), Mend: "Divide it into two; the second can take results of the first."})
+			return false
+		}
+		room -= n
+	}
+	return true
+}
+
+// unused tells what no formula uses.
+func (c *compiler) unused() {
+	for _, name := range c.names {
+		s := c.symbols[name]
+		if !s.used {
+			c.problems = append(c.problems, Problem{Fault: Unused, Section: s.section, Index: s.index,
+				Message: fmt.Sprintf("no formula uses %s", quote(spelling(s.name))), Mend: "Use it in a formula, or remove it."})
+		}
+	}
 }

@@ -61,6 +61,39 @@ func Check(source Source) (*Program, []Problem) {
 	return c.Program, nil
 }
 
+// Extend type-checks another package, which may import p's package, without
+// checking that again. Its functions are what Compile then finds.
+func (p *Program) Extend(path string, files map[string][]byte) (*Program, []Problem) {
+	c := &checker{
+		Program: &Program{
+			fset: token.NewFileSet(),
+			info: types.Info{
+				Types:      maps.Clone(p.info.Types),
+				Defs:       maps.Clone(p.info.Defs),
+				Uses:       maps.Clone(p.info.Uses),
+				Selections: maps.Clone(p.info.Selections),
+				Implicits:  maps.Clone(p.info.Implicits),
+			},
+			intrin:    p.intrin,
+			functions: maps.Clone(p.functions),
+			constants: maps.Clone(p.constants),
+			arrays:    maps.Clone(p.arrays),
+			changed:   maps.Clone(p.changed),
+		},
+		from:     Source{Path: path, Imports: map[string]map[string][]byte{p.source.Path(): nil}, Intrinsics: p.intrin},
+		packages: map[string]*types.Package{p.source.Path(): p.source},
+	}
+	p.fset.Iterate(func(file *token.File) bool {
+		c.fset.AddExistingFiles(file)
+		return true
+	})
+	c.Program.source = c.load(path, files, "")
+	if len(c.problems) > 0 {
+		return nil, sortProblems(c.problems)
+	}
+	return c.Program, nil
+}
+
 // checker is the state of one Check.
 type checker struct {
 	*Program

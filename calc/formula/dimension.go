@@ -1,0 +1,429 @@
+package formula
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"benchleaf/calc/unit"
+)
+
+// quantity is what is known of a step before any number: its dimension, or that
+// it is a condition.
+//
+// A temperature is a point on a scale, not a size: 20 °C and 10 °C do not make
+// 30 °C. points counts, through sums and constant factors, how many points a
+// step holds: a difference of temperatures has 0, a temperature 1, the sum of
+// two has 2 and their mean 1 again. It is NaN where that is unknown, as for a
+// temperature times something measured, a thermodynamic temperature.
+type quantity struct {
+	dimension unit.Dimension
+	condition bool
+	points    float64
+	zero      bool   // the number 0 as written: it fits any dimension
+	declared  string // of a name: the unit that the author gave it
+	bad       bool   // a problem has been told
+}
+
+var plainNumber = quantity{points: math.NaN()}
+
+// judge finds dimensions that do not agree, in one formula.
+type judge struct {
+	*compiler
+	f *formula
+}
+
+// judge works out what a formula gives, after those that it needs.
+func (c *compiler) judge(f *formula) {
+	if f.tree == nil {
+		f.gives.bad = true
+		return
+	}
+	j := &judge{c, f}
+	got := j.of(f.tree)
+	if got.bad || f.broken {
+		f.gives.bad = true
+		return
+	}
+	got.declared, got.zero = "", got.zero && f.section == InResults
+	f.gives = got
+	if got.condition {
+		j.refuse(f.tree, fmt.Sprintf("%s is a condition; %s must be a number", j.quote(f.tree), quote(f.name)), "Write choose(condition, a, b): a if the condition holds, else b.")
+		f.gives.bad = true
+		return
+	}
+	if f.section == InResults {
+		if !j.result(f, got) {
+			f.gives.bad = true
+			return
+		}
+		f.gives.dimension = f.unit.Kind.Dimension()
+		f.gives.declared = f.unit.Symbol
+	}
+}
+
+// result holds what a formula gives against the unit of its result.
+func (j *judge) result(f *formula, got quantity) bool {
+	want := f.unit.Kind.Dimension()
+	says := "`" + f.name + "` says " + f.unit.Symbol
+	if f.unit.Symbol == "" {
+		says = "`" + f.name + "` has no unit"
+	}
+	if !got.zero && got.dimension != want {
+		mend := fmt.Sprintf("Correct the formula, or give `%s` a unit such as %s.", f.name, unit.SymbolOf(got.dimension))
+		if got.dimension.IsZero() {
+			mend = fmt.Sprintf("Correct the formula, or give `%s` no unit.", f.name)
+		}
+		return j.refuse(f.tree, fmt.Sprintf("%s gives %s; %s", j.quote(f.tree), called(got.dimension), says), mend)
+	}
+	if want != temperature || math.IsNaN(got.points) || got.zero {
+		return true
+	}
+	switch {
+	case f.unit.Kind == unit.TemperatureDifference && !near(got.points, 0):
+		mend := "Subtract a temperature for the difference, or write the unit " + strings.TrimPrefix(f.unit.Symbol, "Δ") + "."
+		return j.refuse(f.tree, fmt.Sprintf("%s is %s, no difference; %s", j.quote(f.tree), pointsName(got.points), says), mend)
+	case f.unit.Kind == unit.Temperature && f.unit.Offset != 0 && near(got.points, 0):
+		return j.refuse(f.tree, fmt.Sprintf("%s is a temperature difference; %s", j.quote(f.tree), says), "Write Δ"+f.unit.Symbol+".")
+	case f.unit.Kind == unit.Temperature && f.unit.Offset != 0 && !near(got.points, 1):
+		return j.refuse(f.tree, fmt.Sprintf("%s is %s; %s", j.quote(f.tree), pointsName(got.points), says), "Divide the sum for a mean; a quantity that is a difference of temperatures has the unit ΔK, Δ°C or Δ°F.")
+	}
+	return true
+}
+
+// pointsName says what a step with so many points is.
+func pointsName(points float64) string {
+	if near(points, 1) {
+		return "a temperature"
+	}
+	return fmt.Sprintf("%.3g times a temperature", points)
+}
+
+var temperature = unit.Temperature.Dimension()
+
+// near compares counts of points, which constant factors may have rounded.
+func near(a, b float64) bool { return math.Abs(a-b) <= 1e-9 }
+
+func (j *judge) quote(n *node) string { return quote(j.f.text[n.start:n.end]) }
+
+func (j *judge) refuse(n *node, message, mend string) bool {
+	j.problem(j.f, Dimensions, n.start, n.end, message, mend)
+	return false
+}
+
+// of returns what a step gives; bad if it has a problem, which is told once.
+func (j *judge) of(n *node) quantity {
+	bad := quantity{bad: true}
+	switch n.op {
+	case "number":
+		return quantity{points: 0, zero: n.value == 0}
+	case "name":
+		return j.named(n.symbol)
+	case "!", "&&", "||":
+		for _, x := range n.args {
+			got := j.of(x)
+			if got.bad {
+				return bad
+			}
+			if !got.condition {
+				j.refuse(x, fmt.Sprintf("`%s` wants a condition; %s is a number", n.op, j.quote(x)), "Compare it, as in x > 0.")
+				return bad
+			}
+		}
+		return quantity{condition: true}
+	case "<", "<=", ">", ">=", "==", "!=":
+		if got := j.same(n); got.bad {
+			return bad
+		}
+		return quantity{condition: true}
+	case "choose":
+		return j.choose(n)
+	}
+	if f, ok := functions[n.op]; ok {
+		return f.rule(j, n)
+	}
+	args := make([]quantity, len(n.args))
+	for i, x := range n.args {
+		if args[i] = j.number(x); args[i].bad {
+			return bad
+		}
+	}
+	var got quantity
+	switch n.op {
+	case "negate":
+		got = args[0]
+		got.points = -got.points
+	case "+", "-":
+		if len(args) == 1 {
+			got = args[0]
+			break
+		}
+		var ok bool
+		if got, ok = j.agree(n, args); !ok {
+			return bad
+		}
+		got.points = args[0].points + args[1].points
+		if n.op == "-" {
+			got.points = args[0].points - args[1].points
+		}
+		got.zero = args[0].zero && args[1].zero
+	case "*":
+		got = quantity{dimension: args[0].dimension.Times(args[1].dimension), points: math.NaN()}
+		for i := range 2 {
+			got.scale(args[i], args[1-i], n.args[1-i])
+		}
+	case "/":
+		got = quantity{dimension: args[0].dimension.Over(args[1].dimension), points: math.NaN()}
+		got.scale(args[0], args[1], n.args[1])
+		if n.args[1].constant {
+			got.points = args[0].points / n.args[1].value
+		}
+	}
+	got.declared = ""
+	if !within(got.dimension) {
+		j.refuse(n, j.quote(n)+" has a power of a unit that no quantity has", "Correct the formula.")
+		return bad
+	}
+	return got
+}
+
+// scale counts the points of a product of x and a factor. A difference stays one
+// whatever plain number multiplies it.
+func (q *quantity) scale(x, factor quantity, by *node) {
+	if x.dimension != temperature || !factor.dimension.IsZero() {
+		return
+	}
+	if by.constant {
+		q.points = x.points * by.value
+	} else if near(x.points, 0) {
+		q.points = 0
+	}
+}
+
+// within reports whether the exponents are some that a quantity may have.
+func within(d unit.Dimension) bool {
+	for _, e := range []int{int(d.Length), int(d.Mass), int(d.Time), int(d.Current), int(d.Temperature)} {
+		if max(e, -e) > maxExponent {
+			return false
+		}
+	}
+	return true
+}
+
+// scaled returns the dimension of a power, where the exponent is a fraction of
+// small whole numbers and the power has whole exponents.
+func scaled(d unit.Dimension, exponent float64) (unit.Dimension, bool) {
+	if math.Abs(exponent) > maxExponent {
+		return d, false
+	}
+	for n := 1; n <= maxRoot; n++ {
+		if p := math.Round(exponent * float64(n)); p/float64(n) == exponent {
+			return d.Power(int(p)).Root(n)
+		}
+	}
+	return d, false
+}
+
+// named returns what a name gives.
+func (j *judge) named(s *symbol) quantity {
+	if s.formula != nil {
+		got := s.formula.gives
+		got.zero = false
+		return got
+	}
+	got := quantity{dimension: s.unit.Kind.Dimension(), points: math.NaN(), declared: s.unit.Symbol}
+	switch s.unit.Kind {
+	case unit.Temperature:
+		got.points = 1
+	case unit.TemperatureDifference:
+		got.points = 0
+	}
+	return got
+}
+
+// number returns what a step gives, which must be a number.
+func (j *judge) number(n *node) quantity {
+	got := j.of(n)
+	if !got.bad && got.condition {
+		mend := "Write choose(condition, a, b): a if the condition holds, else b."
+		if len(n.args) == 2 && n.op != "&&" && n.op != "||" {
+			mend = "Write choose(condition, a, b), or two comparisons with &&: a < x && x < b."
+		}
+		j.refuse(n, j.quote(n)+" is a condition; a number is wanted here", mend)
+		got.bad = true
+	}
+	return got
+}
+
+// agreement says what cannot be done with two quantities that differ.
+var agreement = map[string]string{
+	"+": "added", "-": "subtracted", "<": "compared", "<=": "compared", ">": "compared", ">=": "compared", "==": "compared", "!=": "compared",
+	"min": "compared by min", "max": "compared by max", "choose": "results of one choose",
+}
+
+// agree returns the one dimension of operands, of which the number 0 fits any.
+func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
+	first := -1
+	operands := n.args[len(n.args)-len(args):]
+	for i, x := range args {
+		switch {
+		case x.zero:
+		case first < 0:
+			first = i
+		case x.dimension != args[first].dimension:
+			a, b := operands[first], operands[i]
+			verb := "cannot be " + agreement[n.op]
+			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they %s", j.quote(a), args[first].name(), j.quote(b), x.name(), verb), "Bring both to one unit.")
+		}
+	}
+	if first < 0 {
+		return args[0], true
+	}
+	return args[first], true
+}
+
+// same is the rule of comparisons, min and max, whose operands must be of one
+// dimension and, if temperatures, all points or all differences.
+func (j *judge) same(n *node) quantity {
+	args := make([]quantity, len(n.args))
+	for i, x := range n.args {
+		if args[i] = j.number(x); args[i].bad {
+			return args[i]
+		}
+	}
+	return j.alike(n, args)
+}
+
+// choose is the rule of choose: a condition, and two numbers that are alike.
+func (j *judge) choose(n *node) quantity {
+	condition := j.of(n.args[0])
+	if !condition.bad && !condition.condition {
+		j.refuse(n.args[0], fmt.Sprintf("choose wants a condition first; %s is a number", j.quote(n.args[0])), "Compare it, as in choose(x > 0, a, b).")
+		condition.bad = true
+	}
+	args := []quantity{j.number(n.args[1]), j.number(n.args[2])}
+	if condition.bad || args[0].bad || args[1].bad {
+		return quantity{bad: true}
+	}
+	return j.alike(n, args)
+}
+
+// alike returns what operands that stand for one another give.
+func (j *judge) alike(n *node, args []quantity) quantity {
+	got, ok := j.agree(n, args)
+	if !ok {
+		return quantity{bad: true}
+	}
+	operands := n.args[len(n.args)-len(args):]
+	got.declared = ""
+	got.zero = true
+	for i, x := range args {
+		got.zero = got.zero && x.zero
+		if got.dimension != temperature || near(x.points, got.points) || math.IsNaN(x.points) || math.IsNaN(got.points) {
+			continue
+		}
+		if x.zero || args[0].zero {
+			j.refuse(n, "beside a temperature 0 is the absolute zero", "Give the temperature that is meant as a constant with its unit.")
+		} else {
+			j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they cannot be %s", j.quote(operands[0]), pointsOrDifference(args[0].points), j.quote(operands[i]), pointsOrDifference(x.points), agreement[n.op]),
+				"Compare temperatures with temperatures, and differences (ΔK, Δ°C, Δ°F) with differences.")
+		}
+		return quantity{bad: true}
+	}
+	for _, x := range args {
+		if math.IsNaN(x.points) {
+			got.points = x.points
+		}
+	}
+	return got
+}
+
+func pointsOrDifference(points float64) string {
+	if near(points, 0) {
+		return "a temperature difference"
+	}
+	return pointsName(points)
+}
+
+// plain is the rule of functions over plain numbers.
+func (j *judge) plain(n *node) quantity {
+	for _, x := range n.args {
+		got := j.number(x)
+		if got.bad {
+			return got
+		}
+		if !got.dimension.IsZero() {
+			j.refuse(x, fmt.Sprintf("%s wants a plain number; %s is %s", n.op, j.quote(x), got.name()), "Divide it by a quantity of the same kind first.")
+			return quantity{bad: true}
+		}
+	}
+	return plainNumber
+}
+
+// magnitude is the rule of abs and copysign, which keep the first dimension.
+func (j *judge) magnitude(n *node) quantity {
+	got := j.number(n.args[0])
+	for _, x := range n.args[1:] {
+		got.bad = j.number(x).bad || got.bad
+	}
+	if !near(got.points, 0) && !(n.op == "abs" && near(got.points, 1)) {
+		got.points = math.NaN()
+	}
+	got.declared, got.zero = "", false
+	return got
+}
+
+// root is the rule of sqrt, which halves the exponents.
+func (j *judge) root(n *node) quantity {
+	got := j.number(n.args[0])
+	if got.bad {
+		return got
+	}
+	halved, ok := scaled(got.dimension, 0.5)
+	if !ok {
+		j.refuse(n.args[0], fmt.Sprintf("%s is %s, of which there is no square root", j.quote(n.args[0]), got.name()), "Correct what stands under the root.")
+		return quantity{bad: true}
+	}
+	return quantity{dimension: halved, points: math.NaN()}
+}
+
+// power is the rule of pow.
+func (j *judge) power(n *node) quantity {
+	base, exponent := j.number(n.args[0]), j.number(n.args[1])
+	if base.bad || exponent.bad {
+		return quantity{bad: true}
+	}
+	if !exponent.dimension.IsZero() {
+		j.refuse(n.args[1], fmt.Sprintf("the exponent of pow must be a plain number; %s is %s", j.quote(n.args[1]), exponent.name()), "Divide it by a quantity of the same kind first.")
+		return quantity{bad: true}
+	}
+	if base.dimension.IsZero() {
+		return plainNumber
+	}
+	if !n.args[1].constant {
+		j.refuse(n, fmt.Sprintf("%s is %s; its power wants a constant exponent", j.quote(n.args[0]), base.name()), "Divide it by a quantity of the same kind first, or write the exponent as a number.")
+		return quantity{bad: true}
+	}
+	raised, ok := scaled(base.dimension, n.args[1].value)
+	if !ok || !within(raised) {
+		j.refuse(n, fmt.Sprintf("%s is %s, which has no power %s", j.quote(n.args[0]), base.name(), j.quote(n.args[1])), "Correct the exponent, or divide the base by a quantity of the same kind first.")
+		return quantity{bad: true}
+	}
+	return quantity{dimension: raised, points: math.NaN()}
+}
+
+// name says what a quantity is in the author's unit, or in SI.
+func (q quantity) name() string {
+	if q.declared != "" {
+		return q.declared
+	}
+	return called(q.dimension)
+}
+
+// called says a dimension as a person would.
+func called(d unit.Dimension) string {
+	if d.IsZero() {
+		return "a plain number"
+	}
+	return unit.SymbolOf(d)
+}

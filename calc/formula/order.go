@@ -1,0 +1,134 @@
+package formula
+
+import "strings"
+
+// arrange returns the formulas that can be worked out, each behind those that it
+// needs and otherwise in the order of the definition. Formulas that need one
+// another in a ring are a problem, told once for the ring.
+func (c *compiler) arrange() []*formula {
+	var order, path []*formula
+	var visit func(f *formula) bool
+	visit = func(f *formula) bool {
+		switch f.state {
+		case arranged:
+			return true
+		case inRing:
+			return false
+		case underway:
+			c.ring(path, f)
+			return false
+		}
+		f.state = underway
+		path = append(path, f)
+		ok := true
+		f.tree.walk(func(n *node) {
+			if n.op == "name" && n.symbol.formula != nil {
+				ok = visit(n.symbol.formula) && ok
+			}
+		})
+		path = path[:len(path)-1]
+		if f.state = arranged; !ok {
+			f.state = inRing
+			f.gives.bad = true
+			return false
+		}
+		order = append(order, f)
+		return true
+	}
+	for _, f := range c.formulas {
+		visit(f)
+	}
+	return order
+}
+
+// The states of a formula in arrange.
+const (
+	underway = iota + 1
+	arranged
+	inRing // or in need of one that is
+)
+
+// ring tells of formulas that need one another: those of the path from the first
+// on, which the last of them needs again.
+func (c *compiler) ring(path []*formula, first *formula) {
+	for path[0] != first {
+		path = path[1:]
+	}
+	last := path[len(path)-1]
+	var text strings.Builder
+	for _, f := range path {
+		text.WriteString(quote(f.name) + " needs ")
+	}
+	text.WriteString(quote(first.name))
+	last.tree.walk(func(n *node) {
+		if n.symbol == first.symbol && text.Len() > 0 {
+			c.problem(last, Cycle, n.start, n.end, text.String(), "Take one of them out of the ring: nothing can be computed from itself.")
+			text.Reset()
+		}
+	})
+}
+
+// walk calls visit for every step of the tree, operands first.
+func (n *node) walk(visit func(*node)) {
+	if n == nil {
+		return
+	}
+	for _, x := range n.args {
+		x.walk(visit)
+	}
+	visit(n)
+}
+
+// fold works out what needs no input. What is left of a formula then is what the
+// module computes.
+func (c *compiler) fold(tree *node) {
+	tree.walk(func(n *node) {
+		switch {
+		case n.op == "number":
+			n.constant = true
+		case n.op == "name" && n.symbol.section == InConstants:
+			n.constant, n.value = true, n.symbol.value
+		case n.op == "name" && n.symbol.formula != nil:
+			tree := n.symbol.formula.tree
+			n.constant, n.value = tree.constant, tree.value
+		case n.op != "name" && n.isNumber() && n.op != "choose":
+			values := make([]float64, len(n.args))
+			for i, x := range n.args {
+				if !x.constant {
+					return
+				}
+				values[i] = x.value
+			}
+			n.constant, n.value = true, apply(n.op, values)
+		}
+	})
+}
+
+// isNumber reports whether a step gives a number, and not a condition.
+func (n *node) isNumber() bool {
+	switch n.op {
+	case "<", "<=", ">", ">=", "==", "!=", "&&", "||", "!":
+		return false
+	}
+	return true
+}
+
+// apply carries an operation out as the module does.
+func apply(op string, x []float64) float64 {
+	switch op {
+	case "negate":
+		return -x[0]
+	case "+":
+		if len(x) == 1 {
+			return x[0]
+		}
+		return x[0] + x[1]
+	case "-":
+		return x[0] - x[1]
+	case "*":
+		return x[0] * x[1]
+	case "/":
+		return x[0] / x[1]
+	}
+	return functions[op].of(x)
+}
