@@ -1,0 +1,92 @@
+package calc
+
+import (
+	"math"
+	"testing"
+)
+
+// 12.6 V, 0.2 and 0.1 V along the feed, 0.5 V in the ground, at 2 A: 11.8 V are
+// left, and the ground has 250 mΩ.
+func TestCircuitDropByHand(t *testing.T) {
+	in := unread
+	in.Source, in.Current = 12.6, 2
+	in.FeedFirst, in.FeedThird, in.GroundSecond = 0.2, 0.1, 0.5
+	out := CircuitDrop(in)
+	near(t, "feed-drop", out.FeedDrop, 0.3, 1e-14)
+	near(t, "ground-drop", out.GroundDrop, 0.5, 1e-14)
+	near(t, "load-voltage", out.LoadVoltage, 11.8, 1e-14)
+	near(t, "first stretch of the feed", out.FeedFirstOhms, 0.1, 1e-14)
+	near(t, "third stretch of the feed", out.FeedThirdOhms, 0.05, 1e-14)
+	near(t, "second stretch of the ground", out.GroundSecondOhms, 0.25, 1e-14)
+	if out.Worst != GroundSecond {
+		t.Errorf("worst %v", out.Worst)
+	}
+	for name, v := range map[string]float64{"second of the feed": out.FeedSecondOhms, "first of the ground": out.GroundFirstOhms, "rest": out.Rest} {
+		if !math.IsNaN(v) {
+			t.Errorf("%s: %v, though it was not read", name, v)
+		}
+	}
+}
+
+func TestCircuitDropWorst(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		readings [5]float64 // feed, then ground
+		load     float64
+		want     Joint
+	}{
+		{"feed 1", [5]float64{0.3, 0.2, 0.1, 0.1, 0.1}, math.NaN(), FeedFirst},
+		{"feed 2", [5]float64{0.1, 0.2, 0.1, 0.1, 0.1}, math.NaN(), FeedSecond},
+		{"feed 3", [5]float64{0.1, 0.2, 0.3, 0.1, 0.1}, math.NaN(), FeedThird},
+		{"ground 1", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, math.NaN(), GroundFirst},
+		{"ground 2", [5]float64{0.1, 0.2, 0.3, 0.4, 0.5}, math.NaN(), GroundSecond},
+		{"equal ones: the first", [5]float64{0.1, 0.1, 0.1, 0.1, 0.1}, math.NaN(), FeedFirst},
+		{"no drop", [5]float64{}, math.NaN(), NoJoint},
+		{"all found: 12 - 1.1 = 10.9 V", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.9, GroundFirst},
+		{"0.5 V not found", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.4, Elsewhere},
+	} {
+		in := CircuitDropInputs{
+			Source: 12, FeedFirst: c.readings[0], FeedSecond: c.readings[1], FeedThird: c.readings[2],
+			GroundFirst: c.readings[3], GroundSecond: c.readings[4], Load: c.load, Current: 1,
+		}
+		if got := CircuitDrop(in).Worst; got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Nothing read, nothing said: neither a drop nor a voltage at the load.
+func TestCircuitDropUnread(t *testing.T) {
+	in := unread
+	in.Source, in.Current = 12, 1
+	out := CircuitDrop(in)
+	for name, v := range map[string]float64{"feed-drop": out.FeedDrop, "ground-drop": out.GroundDrop, "load-voltage": out.LoadVoltage, "rest": out.Rest} {
+		if !math.IsNaN(v) {
+			t.Errorf("%s: %v of nothing read", name, v)
+		}
+	}
+	if out.Worst != NoJoint {
+		t.Errorf("worst %v", out.Worst)
+	}
+}
+
+// Without current there is no resistance, and no infinite one either.
+func TestCircuitDropWithoutCurrent(t *testing.T) {
+	in := unread
+	in.Source, in.FeedFirst, in.Load, in.Current = 12, 0.1, 11, 0
+	out := CircuitDrop(in)
+	if !math.IsNaN(out.FeedFirstOhms) || !math.IsNaN(out.RestOhms) {
+		t.Errorf("resistances %v and %v at no current", out.FeedFirstOhms, out.RestOhms)
+	}
+	near(t, "rest", out.Rest, 0.9, 1e-14)
+}
+
+// In a chain the voltage heats a choke: readings that cannot be right leave
+// nothing, not less.
+func TestCircuitDropBeyondSource(t *testing.T) {
+	in := unread
+	in.Source, in.FeedFirst, in.Current = 12, 20, 1
+	if out := CircuitDrop(in); out.LoadVoltage != 0 {
+		t.Errorf("load voltage %v", out.LoadVoltage)
+	}
+}
