@@ -162,7 +162,7 @@ func TestVerdictKeepsTheGuard(t *testing.T) {
 	}
 	var got []string
 	run(t, `import { judge } from "./verdict";
-console.log(JSON.stringify(input.map((r) => judge(r.V, [r.Min, r.Max, null, null], [r.Share, r.Added]))));`, readings, &got)
+console.log(JSON.stringify(input.map((r) => judge(r.V, [r.Min, r.Max, null, null], r.Share * r.V + r.Added))));`, readings, &got)
 	seen := map[string]int{}
 	for i, r := range readings {
 		guard := 0.95 * (r.Share*r.V + r.Added)

@@ -64,7 +64,7 @@ func TestWeights(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		weigh(t, "page-"+lang+".js", script, 6000)
+		weigh(t, "page-"+lang+".js", script, 9000)
 		if bytes.Contains(script, []byte("word.")) {
 			t.Errorf("page-%s.js still names a word", lang)
 		}

@@ -11,6 +11,7 @@ type area struct {
 	upright     bool
 	first, last bool // whether the side at the left or at the bottom, and the other, is a limit
 	label       string
+	crowded     bool   // whether it overlaps another that is drawn the same way
 	models      string // an attribute, or ""
 }
 
@@ -52,11 +53,49 @@ func (a area) limits() (lines [][]spot) {
 	return lines
 }
 
-// draw draws a band as a hatched area with a line at each limit.
+// areas returns what is seen of bands.
+func (f frame) areas(bands []Band) (list []area) {
+	for _, band := range bands {
+		if a, ok := f.area(band); ok {
+			list = append(list, a)
+		}
+	}
+	for i := range list {
+		for j := range list {
+			list[i].crowded = list[i].crowded || i != j && list[i].upright == list[j].upright && list[i].meets(list[j].box)
+		}
+	}
+	return list
+}
+
+// draw draws a band as an area with a line at each limit, hatched where it is by
+// itself.
 func (a area) draw(b *strings.Builder) {
-	b.WriteString(`<g class="plot-band"` + a.models + `><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>` +
-		`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/>` +
-		`<path stroke="currentColor" stroke-width="2" d="` + pathOf(a.limits()) + "\"/></g>\n")
+	b.WriteString(`<g class="plot-band"` + a.models + `><path fill-opacity=".1" d="M` + list(a.left, a.top) + "H" + list(a.right) + "V" + list(a.bottom) + "H" + list(a.left) + `Z"/>`)
+	if !a.crowded {
+		b.WriteString(`<path stroke="currentColor" stroke-opacity=".4" d="` + a.hatch() + `"/>`)
+	}
+	b.WriteString(`<path stroke="currentColor" stroke-width="2" d="` + pathOf(a.limits()) + "\"/></g>\n")
+}
+
+// arrows returns a line over the reach of a band, with a head at each limit.
+func (a area) arrows(reach box) string {
+	from, to := spot{reach.left, reach.bottom}, spot{reach.right, reach.top}
+	pieces := [][]spot{{from, to}}
+	head := func(at spot, along float64) {
+		side, back := spot{at.x + along, at.y - 4}, spot{at.x + along, at.y + 4}
+		if !a.upright {
+			side, back = spot{at.x - 4, at.y - along}, spot{at.x + 4, at.y - along}
+		}
+		pieces = append(pieces, []spot{side, at, back})
+	}
+	if a.first {
+		head(from, 7)
+	}
+	if a.last {
+		head(to, -7)
+	}
+	return pathOf(pieces)
 }
 
 // hatch returns slanted strokes over an area; on each, x + y is the same.

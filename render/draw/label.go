@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -54,13 +55,14 @@ func writeText(b *strings.Builder, x, y float64, s string) {
 // the limits, the mark and each other. Behind the letters is a stroke in the colour of the
 // sheet.
 func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m mark) {
+	avoid := slices.Clone(line)
 	var taken []box
 	if m.seen {
 		taken = append(taken, box{m.x - 10, m.y - 10, m.x + 10, m.y + 10})
-		line = append(line, []spot{{f.left, m.y}, m.spot, {m.x, f.bottom()}})
+		avoid = append(avoid, []spot{{f.left, m.y}, m.spot, {m.x, f.bottom()}})
 	}
 	for _, a := range bands {
-		line = append(line, a.limits()...)
+		avoid = append(avoid, a.limits()...)
 	}
 	for _, a := range bands {
 		width := f.width * 2 / 3
@@ -75,41 +77,75 @@ func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m ma
 		for _, l := range lines {
 			size = max(size, widthOf(l))
 		}
-		place := f.place(a, size, float64(len(lines))*lineOf, line, taken)
-		taken = append(taken, place)
+		at := f.place(a, size, float64(len(lines))*lineOf, avoid, taken)
+		taken = append(taken, at.box)
+		if a.crowded {
+			taken = append(taken, at.reach)
+			b.WriteString(`<path class="plot-band"` + a.models + ` fill="none" stroke="currentColor" stroke-width="1.5" d="` + a.arrows(at.reach) + "\"/>\n")
+		}
 		b.WriteString(`<g class="plot-label"` + a.models + ` text-anchor="middle" font-weight="600" stroke="none" stroke-width="4" paint-order="stroke">`)
 		for i, l := range lines {
-			writeText(b, (place.left+place.right)/2, place.top+lineOf*float64(i)+letters-1, l)
+			writeText(b, (at.left+at.right)/2, at.top+lineOf*float64(i)+letters-1, l)
 		}
 		b.WriteString("</g>\n")
 	}
 }
 
-// place finds where in the box a label of a size covers least: inside its band
-// before beside it.
-func (f frame) place(a area, width, height float64, lines [][]spot, taken []box) box {
+// setting is where a label stands. Where bands overlap, reach is the line beside
+// it that tells how far its band reaches.
+type setting struct {
+	box
+	reach box
+}
+
+// settings returns where a label of a size may stand, the better places first:
+// inside its band, near a limit, before beside it.
+func (f frame) settings(a area, width, height float64) (list []setting) {
 	const gap = 5
-	var corners []spot
-	if a.upright {
+	add := func(x, y float64, reach box) {
+		x, y = max(f.left, min(f.right()-width, x)), max(f.top, min(f.bottom()-height, y))
+		list = append(list, setting{box{x, y, x + width, y + height}, reach})
+	}
+	switch {
+	case a.upright && a.crowded:
+		for y := f.top + gap; y+height < f.bottom(); y += lineOf {
+			reach := box{a.left, y + height/2, a.right, y + height/2}
+			add(a.right+gap, y, reach)
+			add(a.left-gap-width, y, reach)
+		}
+	case a.crowded:
+		for x := f.right() - gap - width; x-gap > f.left; x -= 2 * lineOf {
+			reach := box{x - gap, a.top, x - gap, a.bottom}
+			add(x, a.top+gap, reach)
+			add(x, a.bottom-gap-height, reach)
+			add(x, (a.top+a.bottom-height)/2, reach)
+		}
+	case a.upright:
 		for _, x := range [...]float64{(a.left + a.right - width) / 2, a.right + gap, a.left - gap - width} {
 			for _, y := range [...]float64{f.top + gap, f.bottom() - gap - height, (f.top + f.bottom() - height) / 2} {
-				corners = append(corners, spot{x, y})
+				add(x, y, box{})
 			}
 		}
-	} else {
+	default:
 		for _, y := range [...]float64{a.top + gap, a.bottom - gap - height, a.top - gap - height, a.bottom + gap} {
 			for _, x := range [...]float64{f.right() - gap - width, f.left + gap, (f.left + f.right() - width) / 2} {
-				corners = append(corners, spot{x, y})
+				add(x, y, box{})
 			}
 		}
 	}
-	var best box
-	least := -1
-	for _, c := range corners {
-		x, y := max(f.left, min(f.right()-width, c.x)), max(f.top, min(f.bottom()-height, c.y))
-		at := box{x, y, x + width, y + height}
-		if n := covered(at, lines, taken); least < 0 || n < least {
-			best, least = at, n
+	return list
+}
+
+// place returns the setting that covers least.
+func (f frame) place(a area, width, height float64, lines [][]spot, taken []box) (best setting) {
+	least := math.MaxInt
+	for _, s := range f.settings(a, width, height) {
+		n := covered(s.box, lines, taken)
+		if a.crowded {
+			n += covered(s.reach, nil, taken)
+		}
+		if n < least {
+			best, least = s, n
 		}
 	}
 	return best

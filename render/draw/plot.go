@@ -101,12 +101,9 @@ func (p Plot) SVG() string {
 	for i, s := range ys {
 		f.acrossTicks(&b, s, i == 0)
 	}
-	var bands []area
-	for _, band := range p.Bands {
-		if a, ok := f.area(band); ok {
-			bands = append(bands, a)
-			a.draw(&b)
-		}
+	bands := f.areas(p.Bands)
+	for _, a := range bands {
+		a.draw(&b)
 	}
 	b.WriteString(`<path fill="none" stroke="currentColor" stroke-width="2" d="M` + list(f.left, f.top) + `V` + list(f.bottom()) + `H` + list(f.right()) + "\"/>\n")
 

@@ -5,20 +5,68 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"sync"
 
 	"benchleaf/calc"
 	"benchleaf/calc/unit"
-	"benchleaf/calc/wasm"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
 
-// calculatorKeys are the keys of a calculator block beside its inputs.
-var calculatorKeys = []string{"title", "limits"}
+// Calculator is a calculator on a page: a built-in with its presets, or one of
+// the handbook's own.
+type Calculator struct {
+	ID     string // the anchor: of its name, numbered where the page has it twice
+	Title  string // or ""
+	Calc   *calc.Calculator
+	Module *Module
+	// Presets are values of inputs, by their name.
+	Presets map[string]Preset
+	// Limits are specifications of results, by their name.
+	Limits map[string]*Spec
+	// Meters says for inputs, by their name, how far to trust what is read, where
+	// the author says so: stated for the input's unit. A metered input without
+	// an entry is read with the handbook's meter.
+	Meters   map[string]Accuracy
+	Examples []calc.Example
+}
 
-// calculator resolves a block that presets a built-in calculator.
+// Preset is a value of an input: a quantity as typed, an option's word, a
+// specification whose nominal value counts, or another calculator's result.
+type Preset struct {
+	Text   string  // as typed, for quantities and options
+	SI     float64 // the quantity in SI, or the option's index
+	Shown  unit.Unit
+	Spec   *Spec  // or nil
+	Within bool   // the specification's tolerance, not its nominal value
+	From   *Chain // or nil
+}
+
+// Chain says which result of another calculator of the page an input takes.
+type Chain struct {
+	Calculator *Calculator
+	Result     int
+}
+
+// calculatorKeys are the keys of a calculator block beside its inputs.
+var calculatorKeys = []string{"title", "limits", "meters", "examples"}
+
+// calculator resolves a calculator block: without a name beside it, one of the
+// handbook's own.
 func (r *pageResolver) calculator(b *source.Block) {
+	if b.Arg != "" {
+		r.builtin(b)
+		return
+	}
+	y := b.YAML(&r.remarks)
+	if y.Broken || y.HasKey("inputs") || y.HasKey("results") {
+		r.ownCalculator(b, y)
+		return
+	}
+	r.builtin(b) // its name was forgotten
+}
+
+// builtin resolves a block that presets a built-in calculator.
+func (r *pageResolver) builtin(b *source.Block) {
 	c, ok := calc.Find(b.Arg)
 	if !ok {
 		var names []string
@@ -33,19 +81,38 @@ func (r *pageResolver) calculator(b *source.Block) {
 	}
 	y := b.YAML(&r.remarks)
 	if y.Broken {
+		r.calculatorUnknown = true
 		return
 	}
-	form := &Calculator{ID: r.calculatorID(c.Name), Calc: c, Module: Module(c), Presets: map[string]Preset{}, Limits: map[string]*Spec{}}
+	form := newCalculator(c, BuiltinModule(c))
+	form.ID = r.calculatorID(c.Name)
+	var examples []exampleYAML
 	source.DecodeFields(y, "calculator "+c.Name, &r.remarks, func(d *source.Decoder, key source.Text, value source.Node) {
 		switch input, ok := quantity(c.Inputs, key.Value); {
+		case ok:
+			r.inputValue(form, d, input, value)
 		case key.Value == "title":
 			form.Title, _ = d.Scalar(value, key.Value, "a text")
 		case key.Value == "limits":
-			d.Fields(value, key.Value, func(result source.Text, value source.Node) { r.calculatorLimit(form, d, result, value) })
-		case ok:
-			if text, ok := d.Scalar(value, key.Value, "a value"); ok {
-				r.preset(form, input, source.Text{Value: text, Place: d.Place(value)})
-			}
+			d.Fields(value, key.Value, func(result source.Text, value source.Node) {
+				q, ok := quantity(c.Results, result.Value)
+				if !ok {
+					d.UnknownKey(result, names(c.Results), "the results of "+c.Name)
+				} else if text, ok := d.Scalar(value, result.Value, "a specification"); ok {
+					r.calculatorLimit(form, q, source.Text{Value: text, Place: d.Place(value)})
+				}
+			})
+		case key.Value == "meters":
+			d.Fields(value, key.Value, func(input source.Text, value source.Node) {
+				q, ok := quantity(c.Inputs, input.Value)
+				if !ok || q.Kind == calc.Choice {
+					d.UnknownKey(input, names(c.Inputs), "the inputs of "+c.Name)
+				} else if text, ok := d.Scalar(value, input.Value, "an accuracy"); ok {
+					r.meter(form, q, source.Text{Value: text, Place: d.Place(value)})
+				}
+			})
+		case key.Value == "examples":
+			d.Into(value, &examples, key.Value, "an example")
 		default:
 			d.UnknownKey(key, append(names(c.Inputs), calculatorKeys...), "calculator "+c.Name)
 		}
@@ -57,6 +124,41 @@ func (r *pageResolver) calculator(b *source.Block) {
 	}
 	r.page.Calculators = append(r.page.Calculators, form)
 	r.page.Blocks[b] = form
+	r.keepExamples(form, examples)
+}
+
+func newCalculator(c *calc.Calculator, m *Module) *Calculator {
+	return &Calculator{Calc: c, Module: m, Presets: map[string]Preset{}, Limits: map[string]*Spec{}, Meters: map[string]Accuracy{}}
+}
+
+// inputValue resolves what a block says of an input: a value, or where it comes
+// from.
+func (r *pageResolver) inputValue(form *Calculator, d *source.Decoder, q calc.Quantity, value source.Node) {
+	if source.IsScalar(value) {
+		if text, ok := d.Scalar(value, q.Name, "a value"); ok {
+			r.preset(form, q, source.Text{Value: text, Place: d.Place(value)})
+		}
+		return
+	}
+	var chained struct {
+		From source.Text `yaml:"from,needed"`
+	}
+	d.Into(value, &chained, q.Name, "`"+q.Name+"`")
+	if chained.From.Given() {
+		r.chains = append(r.chains, chain{form, q, chained.From})
+	}
+}
+
+// meter keeps what a block says of the meter that an input is read with.
+func (r *pageResolver) meter(form *Calculator, q calc.Quantity, text source.Text) {
+	a, metered, ok := r.accuracy(text, q.Unit)
+	if !ok {
+		return
+	}
+	if metered && text.Value == "yes" || text.Value == "true" {
+		a, _ = r.whole.book.Accuracy(q.Unit)
+	}
+	form.Meters[q.Name] = a
 }
 
 // hasTolerance tells whether every limit of a specification is a nominal value
@@ -104,17 +206,9 @@ func names(list []calc.Quantity) []string {
 	return names
 }
 
-func (r *pageResolver) calculatorLimit(form *Calculator, d *source.Decoder, result source.Text, value source.Node) {
-	q, ok := quantity(form.Calc.Results, result.Value)
-	if !ok {
-		d.UnknownKey(result, names(form.Calc.Results), "the results of "+form.Calc.Name)
-		return
-	}
-	text, ok := d.Scalar(value, result.Value, "a specification")
-	if !ok {
-		return
-	}
-	name := source.Text{Value: strings.TrimPrefix(text, "spec:"), Place: d.Place(value)}
+// calculatorLimit holds a result against a specification.
+func (r *pageResolver) calculatorLimit(form *Calculator, q calc.Quantity, text source.Text) {
+	name := source.Text{Value: strings.TrimPrefix(text.Value, "spec:"), Place: text.Place}
 	if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name); s != nil {
 		if s.Unit.Kind != q.Unit.Kind {
 			r.wrongKind(name, q, s)
@@ -163,6 +257,10 @@ func example(q calc.Quantity) string {
 	return strings.TrimSpace(unit.Format(q.Min+(q.Max-q.Min)/4, 2) + " " + q.Unit.Symbol)
 }
 
+func rangeText(q calc.Quantity) string {
+	return strings.TrimSpace(fmt.Sprintf("the range is %s to %s %s", plainNumber(q.Min), plainNumber(q.Max), q.Unit.Symbol))
+}
+
 func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // preset resolves the value of an input.
@@ -198,7 +296,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		wrong("it is none of " + strings.Join(q.Options, ", "))
 		return
 	}
-	if _, err := strconv.ParseFloat(text.Value, 64); err == nil && q.Unit.Symbol != "" {
+	if _, err := strconv.ParseFloat(text.Value, 64); err == nil && q.Unit.Symbol != "" && !form.Calc.Own() {
 		wrong("it has no unit")
 		return
 	}
@@ -210,7 +308,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 	case err != nil:
 		wrong(err.Error())
 	case v < q.Min || v > q.Max:
-		wrong(fmt.Sprintf("the range is %s to %s %s", plainNumber(q.Min), plainNumber(q.Max), q.Unit.Symbol))
+		wrong(rangeText(q))
 	default:
 		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
 	}
@@ -228,31 +326,4 @@ func (r *pageResolver) hasNominal(s *Spec) bool {
 		}
 	}
 	return true
-}
-
-// program is the type-checked source of all built-in calculators, and modules
-// what was compiled of it; both are made when first asked for.
-var (
-	program = sync.OnceValue(func() *wasm.Program {
-		p, problems := wasm.Check(wasm.Source(calc.Subset()))
-		if len(problems) > 0 {
-			panic(fmt.Sprintf("handbook: a built-in calculator does not compile: %v", problems[0]))
-		}
-		return p
-	})
-	modules sync.Map // name -> []byte
-)
-
-// Module returns the WebAssembly module of a built-in calculator. A built-in
-// that does not compile is a fault of this program, which its tests find.
-func Module(c *calc.Calculator) []byte {
-	if m, ok := modules.Load(c.Name); ok {
-		return m.([]byte)
-	}
-	m, problems := program().Compile(c.Func)
-	if len(problems) > 0 {
-		panic(fmt.Sprintf("handbook: calculator %s does not compile: %v", c.Name, problems[0]))
-	}
-	modules.Store(c.Name, m.Bytes)
-	return m.Bytes
 }

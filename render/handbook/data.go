@@ -57,6 +57,7 @@ type handbookYAML struct {
 	States  source.Map[stateYAML]  `yaml:"states" noun:"a state"`
 	Hazards source.Map[hazardYAML] `yaml:"hazards" noun:"a hazard"`
 	Meters  []meterYAML            `yaml:"meters" noun:"a meter"`
+	Units   source.Text            `yaml:"units"`
 }
 
 type stateYAML struct {
@@ -143,17 +144,21 @@ func (r *resolver) front() {
 	if front.Date.Given() {
 		h.Date = checkDay(&r.remarks, front.Date)
 	}
-	r.complete[kindState], r.complete[kindHazard] = known, known
+	r.complete[kindState], r.complete[kindHazard], r.complete[kindMeter] = known, known, known
 	for _, e := range front.States {
 		h.States = append(h.States, &State{e.ID.Value, e.Value.Title, e.Value.Text})
 	}
 	for _, e := range front.Hazards {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}
-	for _, m := range front.Meters {
-		u, ok := r.unit(m.Unit)
-		if ok {
-			h.Meters[u.Symbol] = Accuracy{m.Percent, m.Digits, m.Resolution}
+	r.meters(front.Meters)
+	h.System = unit.Metric
+	if front.Units.Given() {
+		switch s := unit.System(front.Units.Value); s {
+		case unit.Metric, unit.Inch:
+			h.System = s
+		default:
+			r.remarks.Add(remark.ValueChoice, front.Units.Place, front.Units.Value, "units", "metric, inch")
 		}
 	}
 }

@@ -11,7 +11,6 @@ package handbook
 import (
 	"github.com/yuin/goldmark/ast"
 
-	"benchleaf/calc"
 	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -27,12 +26,13 @@ type Handbook struct {
 	Notice    Words
 	States    []*State // in the author's order
 	Hazards   []*Hazard
-	Meters    map[string]Accuracy // by unit symbol
-	Models    []*Model            // in the author's order; empty in a handbook without models
-	Specs     []*Spec             // by id
-	Parts     []*Part             // by id
-	Pages     []*Page             // by source path
-	Assets    []string            // files that pages show or link to, by path
+	Meters    []Meter     // the first of a kind is the usual one
+	System    unit.System // of the units that a reader finds set
+	Models    []*Model    // in the author's order; empty in a handbook without models
+	Specs     []*Spec     // by id
+	Parts     []*Part     // by id
+	Pages     []*Page     // by source path
+	Assets    []string    // files that pages show or link to, by path
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for
@@ -67,20 +67,6 @@ type State struct {
 type Hazard struct {
 	ID    string
 	Title Words
-}
-
-// Accuracy is a meter's bound: ±(Percent of the reading + Digits·Resolution),
-// Resolution in the unit that the meter reads.
-type Accuracy struct {
-	Percent, Digits, Resolution float64
-}
-
-// Bound returns the accuracy at a reading, in the reading's unit.
-func (a Accuracy) Bound(reading float64) float64 {
-	if reading < 0 {
-		reading = -reading
-	}
-	return a.Percent/100*reading + a.Digits*a.Resolution
 }
 
 // Model is an engine model.
@@ -151,8 +137,8 @@ type Page struct {
 	Applicability []*Model   // every model of the handbook where the author names none
 	Procedure     *Procedure // nil unless Sheet is "procedure"
 	Calculators   []*Calculator
-	// Blocks holds each block's resolved form: *Answers, *Reading, *Safety or
-	// *Calculator. A block that stands where it cannot be is left out.
+	// Blocks holds each block's resolved form: *Answers, *Calculator, *Plot,
+	// *Reading or *Safety. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.
@@ -247,28 +233,6 @@ type Safety struct {
 	Level  string // danger, warning, caution or notice
 	Hazard *Hazard
 	Text   source.Markdown
-}
-
-// Calculator is a calculator on a page.
-type Calculator struct {
-	ID     string // the anchor: of its name, numbered where the page has it twice
-	Title  string // or ""
-	Calc   *calc.Calculator
-	Module []byte // WebAssembly; one export, run
-	// Presets are values of inputs, by their name.
-	Presets map[string]Preset
-	// Limits are specifications of results, by their name.
-	Limits map[string]*Spec
-}
-
-// Preset is a value of an input: a quantity as typed, an option's word, or a
-// specification whose nominal value counts.
-type Preset struct {
-	Text   string  // as typed, for quantities and options
-	SI     float64 // the quantity in SI, or the option's index
-	Shown  unit.Unit
-	Spec   *Spec // or nil
-	Within bool  // the specification's tolerance, not its nominal value
 }
 
 // TargetKind says what a link leads to.

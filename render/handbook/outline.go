@@ -23,6 +23,10 @@ type pageResolver struct {
 	broken  map[*source.Block]bool // blocks that are not whole
 	// calculatorUnknown: nobody knows which calculator a block of the page is.
 	calculatorUnknown bool
+	chains            []chain
+	examples          []examples
+	owned             []source.Text // names of the page's own calculators
+	plots             int
 	// linkBytes is the length of all links so far.
 	linkBytes int
 	// ids holds what # can lead to on the page.

@@ -21,6 +21,8 @@ func (r *pageResolver) resolve() {
 			r.calculator(b)
 		}
 	}
+	r.chained()
+	r.checkExamples()
 	r.links(p.Source.Doc, p.Source.Text, p.Source.PlaceOf)
 	for _, c := range r.causes {
 		if c.part.Given() {
@@ -32,6 +34,8 @@ func (r *pageResolver) resolve() {
 		switch b.Name {
 		case "answers":
 			r.answers(b)
+		case "plot":
+			r.plot(b)
 		case "reading":
 			r.reading(b)
 		case "safety":

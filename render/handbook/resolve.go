@@ -17,10 +17,11 @@ import (
 // Resolve makes the model of a tree. The handbook is never nil; with an error
 // among the remarks it is incomplete and fit only for further checks.
 func Resolve(tree *source.Tree) (*Handbook, remark.List) {
-	r := &resolver{tree: tree, book: &Handbook{Meters: map[string]Accuracy{}}, complete: map[string]bool{}}
+	r := &resolver{tree: tree, book: &Handbook{}, complete: map[string]bool{}}
 	r.data()
 	r.pages()
 	r.eachPage((*pageResolver).resolve)
+	r.ownNames()
 	r.assets()
 	r.names()
 	r.pictures()
@@ -49,6 +50,7 @@ const (
 	kindSpec       = "specification"
 	kindState      = "engine state"
 	kindHazard     = "hazard"
+	kindMeter      = "meter"
 	kindCause      = "cause"
 	kindCalculator = "calculator"
 	kindEnd        = "end"

@@ -25,6 +25,8 @@ func (w *writer) block(b *source.Block) {
 		w.safety(b)
 	case *handbook.Calculator:
 		w.calculator(b)
+	case *handbook.Plot:
+		w.plot(b)
 	}
 }
 

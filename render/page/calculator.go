@@ -9,10 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"benchleaf/calc"
-	"benchleaf/calc/run"
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
@@ -27,6 +25,7 @@ type calculatorView struct {
 	Limits                 []limitView
 	HasVerdict             bool // limits give one; the module's own is a result
 	Verdict, VerdictText   string
+	VerdictNext            string // what to do with it
 	VerdictFor             string // the model, where the limits differ
 	Example                string
 	Formula, Sources       []string
@@ -42,6 +41,7 @@ type fieldView struct {
 	Units                   []optionView // "" where there is but one
 	Options                 []optionView // of a choice
 	For                     string       // the model whose specification is preset
+	From, FromText          string       // the calculator that the value comes from: its anchor, and which result
 }
 
 type optionView struct {
@@ -78,16 +78,21 @@ type inputData struct {
 	Range    string     `json:"range,omitempty"` // the same in words
 	Optional bool       `json:"optional,omitempty"`
 	Follows  string     `json:"follows,omitempty"`
-	Spec     string     `json:"spec,omitempty"` // what is preset follows the model
+	From     *chainData `json:"from,omitempty"`
+	Meter    []float64  `json:"meter,omitempty"` // share of the reading and what is added, in the first unit
+	Spec     string     `json:"spec,omitempty"`  // what is preset follows the model
 	Within   bool       `json:"within,omitempty"`
 }
 
+// chainData is [id of a calculator, index of its result].
+type chainData [2]any
+
 type resultData struct {
-	Name   string    `json:"name"`
-	Unit   *unitData `json:"unit,omitempty"`
-	Digits int       `json:"digits,omitempty"`
-	Words  []string  `json:"words,omitempty"` // of a choice, in place of a unit
-	Keys   []string  `json:"keys,omitempty"`  // of a verdict: what data-verdict says
+	Name   string     `json:"name"`
+	Units  []unitData `json:"units,omitempty"` // what the reader's system of units may ask for
+	Digits int        `json:"digits,omitempty"`
+	Words  []string   `json:"words,omitempty"` // of a choice, in place of units
+	Keys   []string   `json:"keys,omitempty"`  // of a verdict: what data-verdict says
 }
 
 // verdictName is the name of the result that is a verdict.
@@ -97,21 +102,24 @@ func (w *writer) calculatorTitle(c *handbook.Calculator) string {
 	return cmp.Or(c.Title, w.words.Word("calculator."+c.Calc.Name))
 }
 
+// quantityName is what a reader sees of an input or a result.
+func (w *writer) quantityName(c *calc.Calculator, q calc.Quantity) string {
+	return cmp.Or(q.Label, w.words.Word(c.Name+"."+q.Name))
+}
+
 func (w *writer) calculator(c *handbook.Calculator) {
 	w.reads.add(ReadCalculator, c.Calc.Name)
 	v := calculatorView{
 		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c),
-		About:   w.words.Word("calculator." + c.Calc.Name + ".about"),
+		About:   c.Calc.About,
 		Formula: c.Calc.Formula, Sources: c.Calc.Sources, Code: w.code(c.Calc),
-		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module)),
+		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
+	}
+	if !c.Calc.Own() {
+		v.About = w.words.Word("calculator." + c.Calc.Name + ".about")
 	}
 	data := &calculatorData{}
-	in := make([]float64, len(c.Calc.Inputs))
-	for i, q := range c.Calc.Inputs {
-		f, d, si := w.field(c, q)
-		v.Fields, data.Inputs, in[i] = append(v.Fields, f), append(data.Inputs, d), si
-	}
-	out, err := w.run(c.Module, in)
+	out, err := w.page.Results(c, nil)
 	if err == nil && len(out) != len(c.Calc.Results) {
 		err = fmt.Errorf("the module of %s gives %d results instead of %d", c.Calc.Name, len(out), len(c.Calc.Results))
 	}
@@ -121,8 +129,17 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		}
 		return
 	}
+	var digits []int
+	in := w.page.Inputs(c, nil)
+	for i, q := range c.Calc.Inputs {
+		f, d := w.field(c, q, in[i])
+		v.Fields, data.Inputs = append(v.Fields, f), append(data.Inputs, d)
+		if q.Kind == calc.Number && f.Value != "" {
+			digits = append(digits, unit.Digits(f.Value))
+		}
+	}
 	for i, q := range c.Calc.Results {
-		r, d := w.result(c.Calc, q, out[i])
+		r, d := w.result(c.Calc, q, out[i], digits)
 		v.Results, data.Results = append(v.Results, r), append(data.Results, d)
 	}
 	w.limits(c, &v, data, out)
@@ -134,54 +151,63 @@ func (w *writer) calculator(c *handbook.Calculator) {
 	w.template("calculator", v)
 }
 
-// field returns an input as it stands on the page, what the script needs of it,
-// and its value in SI.
-func (w *writer) field(c *handbook.Calculator, q calc.Quantity) (fieldView, inputData, float64) {
-	name := c.Calc.Name + "." + q.Name
-	f := fieldView{ID: "_" + c.ID + "." + q.Name, Name: q.Name, Label: w.words.Word(name), Symbol: q.Symbol}
+// field returns an input as it stands on the page with its value in SI, and
+// what the script needs of it.
+func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fieldView, inputData) {
+	f := fieldView{ID: "_" + c.ID + "." + q.Name, Name: q.Name, Label: w.quantityName(c.Calc, q), Symbol: q.Symbol}
 	d := inputData{Name: q.Name, Optional: q.Optional, Follows: q.Follows}
 	preset, isPreset := c.Presets[q.Name]
 	if q.Kind == calc.Choice {
-		chosen := q.Start
-		if isPreset {
-			chosen = preset.SI
-		}
 		for i, o := range q.Options {
 			// With a specification for the nominal value, the choice is made: another
 			// one would be held against figures that are not its own.
-			fixed := q.Name == "specification" && c.Presets["nominal"].Spec != nil && float64(i) != chosen
-			f.Options = append(f.Options, optionView{Value: o, Text: w.words.Word(name + "." + o), Selected: float64(i) == chosen, Disabled: fixed})
+			fixed := q.Name == "specification" && c.Presets["nominal"].Spec != nil && float64(i) != si
+			f.Options = append(f.Options, optionView{Value: o, Text: w.words.Word(c.Calc.Name + "." + q.Name + "." + o), Selected: float64(i) == si, Disabled: fixed})
 		}
-		return f, d, chosen
+		return f, d
 	}
-	shown, si := q.Unit, q.ToSI(q.Start)
+	if a, ok := w.accuracy(c, q); ok {
+		d.Meter = []float64{a.Share, a.Added}
+	}
+	shown := q.Unit
 	switch {
+	case preset.From != nil:
+		from := preset.From.Calculator
+		shown = q.Unit.In(w.book.System)
+		d.From = &chainData{from.ID, preset.From.Result}
+		f.From = from.ID
+		f.FromText = w.calculatorTitle(from) + ": " + w.quantityName(from.Calc, from.Calc.Results[preset.From.Result])
+		f.Value = w.shownFigure(shown, si)
 	case preset.Spec != nil:
 		d.Spec, d.Within = preset.Spec.ID, preset.Within
 		w.data.spec(w, preset.Spec)
-		shown = preset.Spec.Unit
-		number, model := w.presetNumber(preset)
+		shown = handbook.FieldUnit(preset.Spec.Unit, q.Unit)
+		w.spec(preset.Spec)
+		number, model := w.page.Nominal(preset)
 		if number == nil {
-			si = math.NaN()
 			break
 		}
-		f.Value, si = decimal(number.Text, w.lang), unitOf(shown, q.Unit).ToSI(number.Value)
+		f.Value = decimal(number.Text, w.lang)
 		if model != nil {
-			f.For = model.Title.In(w.lang)
+			f.For = w.model(model).Title.In(w.lang)
 		}
 	case isPreset:
-		shown, si = preset.Shown, preset.SI
+		shown = preset.Shown
 		f.Value = w.typed(preset.Text, shown, si)
-	case !math.IsNaN(q.Start):
-		f.Value = decimal(strconv.FormatFloat(q.Start, 'f', -1, 64), w.lang)
+	case !math.IsNaN(si):
+		if shown = q.Unit.In(w.book.System); shown == q.Unit && q.Follows == "" {
+			f.Value = decimal(strconv.FormatFloat(q.Start, 'f', -1, 64), w.lang)
+		} else {
+			f.Value = w.shownFigure(shown, si)
+		}
 	}
 	f.Input = inputMode(shown)
 	units := w.data.alternatives(q.Unit)
 	if !slices.ContainsFunc(units, func(u unit.Unit) bool { return unitSymbol(u) == unitSymbol(shown) }) {
-		units = append(units, unitOf(shown, q.Unit))
+		units = append(units, shown)
 	}
 	for _, u := range units {
-		d.Units = append(d.Units, newUnitData(u))
+		d.Units = append(d.Units, systemUnit(u, q.Unit))
 		f.Units = append(f.Units, optionView{Value: unitSymbol(u), Text: unitSymbol(u), Selected: unitSymbol(u) == unitSymbol(shown)})
 	}
 	f.Unit = unitSymbol(q.Unit)
@@ -191,38 +217,21 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity) (fieldView, inpu
 	d.Min, d.Max = q.ToSI(q.Min), q.ToSI(q.Max)
 	plain := func(v float64) string { return figure(strconv.FormatFloat(v, 'f', -1, 64), w.lang) }
 	d.Range = w.words.Fill("limit.range", "min", plain(q.Min), "max", withUnit(plain(q.Max), q.Unit))
-	return f, d, si
+	return f, d
 }
 
-// unitOf is a unit as a field of another reads it: in a field for a temperature
-// difference, degrees are degrees of difference.
-func unitOf(u, field unit.Unit) unit.Unit {
-	if field.Kind == unit.TemperatureDifference && u.Kind == unit.Temperature {
-		if difference, ok := unit.Lookup("Δ" + u.Symbol); ok {
-			return difference
-		}
+// shownFigure prints a value in a field, without zeros that say nothing: four
+// digits are what a technician reads and types.
+func (w *writer) shownFigure(u unit.Unit, si float64) string {
+	if u.IsGauge() {
+		return unit.SizeName(u.FromSI(si))
 	}
-	return u
-}
-
-// presetNumber is the figure of a preset specification: of the first model of
-// the page that has one. The model is nil where all have the same.
-func (w *writer) presetNumber(p handbook.Preset) (*handbook.Number, *handbook.Model) {
-	groups := w.groups(p.Spec)
-	for _, g := range groups {
-		n := g.Limit.Nominal
-		if p.Within {
-			n = g.Limit.Tolerance
-		}
-		if n == nil {
-			continue
-		}
-		if len(groups) == 1 || len(g.Models) == 0 {
-			return n, nil
-		}
-		return n, g.Models[0]
+	v := u.FromSI(si)
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
 	}
-	return nil, nil
+	rounded, _ := strconv.ParseFloat(unit.Format(v, 4), 64)
+	return decimal(strconv.FormatFloat(rounded, 'f', -1, 64), w.lang)
 }
 
 // typed is the figure of a preset without its unit, digits as typed.
@@ -247,14 +256,13 @@ func decimal(text, lang string) string {
 	return strings.Replace(text, ".", string(rune(unit.DecimalSign(lang))), 1)
 }
 
-func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64) (resultView, resultData) {
-	name := c.Name + "." + q.Name
-	r := resultView{Name: q.Name, Label: w.words.Word(name), Symbol: q.Symbol, Verdict: q.Name == verdictName}
+func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64, digits []int) (resultView, resultData) {
+	r := resultView{Name: q.Name, Label: w.quantityName(c, q), Symbol: q.Symbol, Verdict: q.Name == verdictName}
 	d := resultData{Name: q.Name}
 	if q.Kind == calc.Choice {
 		r.Choice = true
 		for _, o := range q.Options {
-			d.Words = append(d.Words, w.words.Word(name+"."+o))
+			d.Words = append(d.Words, w.words.Word(c.Name+"."+q.Name+"."+o))
 		}
 		if i := int(si); i >= 0 && i < len(q.Options) {
 			r.Value, r.Word = d.Words[i], q.Options[i]
@@ -264,11 +272,24 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64) (result
 		}
 		return r, d
 	}
-	u := newUnitData(q.Unit)
-	d.Unit, d.Digits = &u, q.Digits
-	r.Unit = unitSymbol(q.Unit)
-	r.Value = unit.FormatIn(q.FromSI(si), q.Digits, w.lang)
+	shown := q.Unit.In(w.book.System)
+	d.Units, d.Digits = []unitData{systemUnit(q.Unit, q.Unit)}, q.Digits
+	for _, s := range []unit.System{unit.Metric, unit.Inch} {
+		if u := q.Unit.In(s); u != q.Unit {
+			d.Units = append(d.Units, systemUnit(u, q.Unit))
+		}
+	}
+	r.Unit = unitSymbol(shown)
+	r.Value = w.resultFigure(shown, si, unit.ResultDigits(digits, q.Digits))
 	return r, d
+}
+
+// resultFigure prints a result: a size of wire by its name.
+func (w *writer) resultFigure(u unit.Unit, si float64, digits int) string {
+	if u.IsGauge() {
+		return cmp.Or(unit.SizeName(u.FromSI(si)), "–")
+	}
+	return unit.FormatIn(u.FromSI(si), digits, w.lang)
 }
 
 // limits holds results against specifications. Where its models differ, the
@@ -283,7 +304,7 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		v.HasVerdict = true
 		w.data.spec(w, s)
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
-		v.Limits = append(v.Limits, limitView{w.words.Word(c.Calc.Name + "." + q.Name), w.html(func() { w.specification(s) })})
+		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s) })})
 		groups := w.groups(s)
 		if len(groups) == 0 {
 			worst = ""
@@ -292,7 +313,11 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		if len(groups) > 1 {
 			v.VerdictFor = groups[0].Models[0].Title.In(w.lang)
 		}
-		worst = worse(worst, verdict(s.Unit.FromSI(out[i]), groups[0].Limit, w.meter(s.Unit.Symbol)))
+		doubt := w.page.Doubt(c, i, w.book)
+		next := verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubt.Bound/s.Unit.Factor)
+		if worst = worse(worst, next); worst == next {
+			v.VerdictNext = w.next(next, doubt, s.Unit)
+		}
 	}
 	if !v.HasVerdict {
 		return
@@ -301,6 +326,22 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 	if worst != "" {
 		v.VerdictText = w.words.Word("verdict." + worst)
 	}
+}
+
+// next says what to do with a verdict on a calculator's result.
+func (w *writer) next(verdict string, d handbook.Doubt, u unit.Unit) string {
+	switch {
+	case verdict == "within":
+		return w.words.Word("verdict.verifies")
+	case verdict == "outside":
+		return w.words.Word("verdict.condemns")
+	case verdict != "close" || d.Of == nil:
+		return ""
+	case math.IsInf(d.Bound, 0):
+		return w.words.Fill("verdict.noResult", "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
+	}
+	bound := unit.FormatIn(guardFactor*d.Bound/u.Factor, 2, w.lang)
+	return w.words.Fill("verdict.doubt", "bound", withUnit(bound, u), "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
 }
 
 // worse joins two verdicts; no verdict on one of them is none on both, unless
@@ -368,21 +409,4 @@ func (w *writer) code(c *calc.Calculator) template.HTML {
 	text := w.html(func() { w.listing("go", c.Code) })
 	w.listings.Store(c.Name, text)
 	return text
-}
-
-// instance is a module that runs; made once for all pages that carry it.
-type instance struct {
-	load func() (*run.Instance, error)
-}
-
-// run computes with the very bytes that the page carries.
-func (r *Renderer) run(module []byte, in []float64) ([]float64, error) {
-	known, _ := r.modules.LoadOrStore(string(module), &instance{sync.OnceValues(func() (*run.Instance, error) {
-		return run.Load(module)
-	})})
-	m, err := known.(*instance).load()
-	if err != nil {
-		return nil, err
-	}
-	return m.Call(in)
 }

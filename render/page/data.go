@@ -11,16 +11,32 @@ import (
 // pageData is what the script cannot read from the page. Its JSON form is
 // declared in the theme's script data.ts.
 type pageData struct {
+	System      string                     `json:"system,omitempty"`  // of units, where it is not metric
 	Decimal     string                     `json:"decimal,omitempty"` // the decimal sign, where it is no point
 	Specs       map[string]*specData       `json:"specs,omitempty"`
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
 	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
 }
 
-// unitData is [symbol, factor, offset].
-type unitData [3]any
+// unitData is [symbol, factor, offset] and, where the reader's system of units
+// asks for it, the first letter of that system.
+type unitData []any
 
 func newUnitData(u unit.Unit) unitData { return unitData{unitSymbol(u), u.Factor, u.Offset} }
+
+// systemUnit is a unit of a field whose own unit is another, marked where one of
+// the two systems asks for it and the other does not.
+func systemUnit(u, own unit.Unit) unitData {
+	d := newUnitData(u)
+	switch metric, inch := own.In(unit.Metric), own.In(unit.Inch); {
+	case metric == inch:
+	case u == metric:
+		d = append(d, "m")
+	case u == inch:
+		d = append(d, "i")
+	}
+	return d
+}
 
 // specData holds limits by model, "" for the general one; each is [min, max,
 // nominal, tolerance] in the unit of the specification, null where there is
@@ -36,9 +52,9 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	if known := d.Specs[s.ID]; known != nil {
 		return known
 	}
-	meter := w.meter(s.Unit.Symbol)
+	meter := w.meter(s.Unit)
 	sd := &specData{
-		Meter:  [2]float64{meter.Percent / 100, meter.Digits * meter.Resolution},
+		Meter:  [2]float64{meter.Share, meter.Added},
 		Limits: map[string][4]*float64{},
 	}
 	for _, u := range d.alternatives(s.Unit) {
@@ -87,9 +103,12 @@ func value(n *handbook.Number) *float64 {
 
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
-func (d *pageData) json(lang string) ([]byte, error) {
+func (d *pageData) json(lang string, system unit.System) ([]byte, error) {
 	if d.Specs == nil && d.Calculators == nil {
 		return nil, nil
+	}
+	if system != unit.Metric {
+		d.System = string(system)
 	}
 	if sign := unit.DecimalSign(lang); sign != '.' {
 		d.Decimal = string(rune(sign))

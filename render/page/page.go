@@ -47,7 +47,6 @@ type Renderer struct {
 	siblings  map[string][]*handbook.Page // pages of all languages, by key
 	pictures  sync.Map                    // asset path -> size
 	listings  sync.Map                    // name of a calculator -> template.HTML
-	modules   sync.Map                    // module bytes -> *instance
 }
 
 // New returns a renderer. readAsset gives the bytes of an asset, from which the
@@ -170,7 +169,7 @@ func (w *writer) shell() *shell {
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())
-	data, err := w.data.json(w.lang)
+	data, err := w.data.json(w.lang, w.book.System)
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}

@@ -67,7 +67,7 @@ func TestFigure(t *testing.T) {
 func TestVerdict(t *testing.T) {
 	number := func(v float64) *handbook.Number { return &handbook.Number{Value: v} }
 	band := &handbook.Limit{Min: number(11.5), Max: number(12.6)}
-	meter := handbook.Accuracy{Percent: 0.5, Digits: 2, Resolution: 0.01}
+	meter := handbook.Accuracy{Share: 0.005, Added: 0.02}
 	for _, c := range []struct {
 		v     float64
 		limit *handbook.Limit
@@ -82,7 +82,7 @@ func TestVerdict(t *testing.T) {
 		{0, &handbook.Limit{Min: number(0)}, handbook.Accuracy{}, "within"}, {1, &handbook.Limit{Nominal: number(1)}, meter, ""}, // no limit, no verdict
 		{math.NaN(), band, meter, ""}, {math.Inf(1), band, meter, ""},
 	} {
-		if got := verdict(c.v, c.limit, c.meter); got != c.want {
+		if got := verdict(c.v, c.limit, c.meter.Bound(c.v)); got != c.want {
 			t.Errorf("%v is %q, want %q", c.v, got, c.want)
 		}
 	}
@@ -293,7 +293,7 @@ func TestRenderingSideBySide(t *testing.T) {
 func TestBrokenModule(t *testing.T) {
 	h, r := open(t, sourceOf(t, "testdata/calculator.txtar"))
 	p := h.Pages[0]
-	p.Calculators[0].Module = []byte("no module")
+	p.Calculators[0].Module = handbook.NewModule([]byte("no module"))
 	if _, err := r.Page(p); err == nil || !strings.Contains(err.Error(), "calculator module") {
 		t.Errorf("got %v", err)
 	}

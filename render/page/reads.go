@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 )
 
@@ -30,7 +32,7 @@ const (
 	ReadHazard     ReadKind = "hazard"     // id
 	ReadPart       ReadKind = "part"       // id
 	ReadSpec       ReadKind = "spec"       // id
-	ReadMeter      ReadKind = "meter"      // symbol of the unit that it reads
+	ReadMeter      ReadKind = "meter"      // symbol of the unit that is read
 	ReadCalculator ReadKind = "calculator" // name of the catalogue's entry
 )
 
@@ -76,11 +78,20 @@ func (w *writer) spec(s *handbook.Spec) *handbook.Spec {
 	return s
 }
 
-// meter returns the accuracy of the meter that reads in a unit; none is a
-// meter without error.
-func (w *writer) meter(symbol string) handbook.Accuracy {
-	w.reads.add(ReadMeter, symbol)
-	return w.book.Meters[symbol]
+// meter returns the accuracy of the meter that reads quantities in a unit; none
+// is a meter without error.
+func (w *writer) meter(u unit.Unit) handbook.Accuracy {
+	w.reads.add(ReadMeter, u.Symbol)
+	a, _ := w.book.Accuracy(u)
+	return a
+}
+
+// accuracy returns how far an input of a calculator is to be trusted.
+func (w *writer) accuracy(c *handbook.Calculator, q calc.Quantity) (handbook.Accuracy, bool) {
+	if _, own := c.Meters[q.Name]; own || q.Metered {
+		w.reads.add(ReadMeter, q.Unit.Symbol)
+	}
+	return c.Accuracy(q, w.book)
 }
 
 func (w *writer) readTitle(p *handbook.Page) *handbook.Page {

@@ -15,11 +15,11 @@ const guardFactor = 0.95
 // proportion.
 const slack = 1e-9
 
-// verdict judges a reading v against a limit, all in the unit of the meter:
-// within or outside only where the meter's bound leaves no doubt, else close;
-// "" for no number
-// or no limit. The script has the same rule.
-func verdict(v float64, l *handbook.Limit, meter handbook.Accuracy) string {
+// verdict judges a value against a limit, all in the limit's unit: within or
+// outside only where the bound of the meter, or what the bounds of several come
+// to, leaves no doubt, else close; "" for no number or no limit. The script has
+// the same rule.
+func verdict(v float64, l *handbook.Limit, bound float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) || l.Min == nil && l.Max == nil {
 		return ""
 	}
@@ -30,7 +30,7 @@ func verdict(v float64, l *handbook.Limit, meter handbook.Accuracy) string {
 	if l.Max != nil && v-l.Max.Value > beyond {
 		beyond, border = v-l.Max.Value, l.Max.Value
 	}
-	guard, slack := guardFactor*meter.Bound(v), slack*math.Abs(border)
+	guard, slack := guardFactor*bound, slack*math.Abs(border)
 	switch {
 	case beyond <= slack-guard:
 		return "within"

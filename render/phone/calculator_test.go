@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -67,6 +68,7 @@ const showScript = `((form) => ({
 			Units: unit ? unit.options ? [...unit.options].map((o) => o.text) : [unit.textContent] : [],
 			Invalid: e.getAttribute("aria-invalid") === "true",
 			Error: f.querySelector(".error")?.textContent ?? "",
+			Typed: "typed" in e.dataset,
 			Described: (e.getAttribute("aria-describedby") ?? "") === (f.querySelector(".error")?.id ?? "-"),
 		};
 	}),
@@ -77,7 +79,7 @@ const showScript = `((form) => ({
 type shownField struct {
 	Name, Text, Unit, Label, Error string
 	Units                          []string
-	Invalid, Described             bool
+	Invalid, Described, Typed      bool
 }
 
 type shownForm struct {
@@ -221,6 +223,7 @@ func (b *bench) compare(name string, form shownForm) bool {
 	b.Helper()
 	in := make([]float64, len(b.c.Calc.Inputs))
 	whole := true
+	var digits []int
 	for i, q := range b.c.Calc.Inputs {
 		f := form.Fields[i]
 		if f.Name != q.Name {
@@ -229,6 +232,9 @@ func (b *bench) compare(name string, form shownForm) bool {
 		if q.Kind == calc.Choice {
 			in[i] = float64(slices.Index(q.Options, f.Text))
 			continue
+		}
+		if strings.TrimSpace(f.Text) != "" {
+			digits = append(digits, unit.Digits(f.Text))
 		}
 		si, complaint := b.value(q, f)
 		in[i] = si
@@ -241,7 +247,7 @@ func (b *bench) compare(name string, form shownForm) bool {
 	}
 	var out []float64
 	if whole {
-		out = b.c.Calc.Native(in)
+		out = b.results(in)
 	}
 	for i, q := range b.c.Calc.Results {
 		want, verdict := b.d.words.Word("verdict.none"), ""
@@ -250,7 +256,11 @@ func (b *bench) compare(name string, form shownForm) bool {
 				verdict = q.Options[int(out[i])]
 				want = b.d.words.Word(b.c.Calc.Name + "." + q.Name + "." + verdict)
 			} else {
-				want = unit.FormatIn(q.FromSI(out[i]), q.Digits, b.page.Lang)
+				shown := q.Unit.In(b.d.book.System)
+				want = unit.FormatIn(shown.FromSI(out[i]), unit.ResultDigits(digits, q.Digits), b.page.Lang)
+				if shown.IsGauge() {
+					want = cmp.Or(unit.SizeName(shown.FromSI(out[i])), "–")
+				}
 			}
 		}
 		if got := form.Outputs[q.Name]; got != want {
@@ -260,12 +270,50 @@ func (b *bench) compare(name string, form shownForm) bool {
 			b.Errorf("%s: the verdict is %q, want %q", name, got, verdict)
 		}
 	}
-	b.limits(name, form, out)
+	b.limits(name, form, in, out)
 	return whole
 }
 
+// results computes natively; a handbook's own calculator has its module alone.
+func (b *bench) results(in []float64) []float64 {
+	if !b.c.Calc.Own() {
+		return b.c.Calc.Native(in)
+	}
+	out, err := b.c.Module.Run(in)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return out
+}
+
+// doubt combines the accuracies of what was read: half the difference of the
+// results for each reading plus and minus its standard uncertainty.
+func (b *bench) doubt(form shownForm, in []float64, result int) float64 {
+	sum := 0.0
+	for i, q := range b.c.Calc.Inputs {
+		a, ok := b.c.Accuracy(q, b.d.book)
+		if !ok || math.IsNaN(in[i]) || b.c.Presets[q.Name].Spec != nil && !form.Fields[i].Typed {
+			continue
+		}
+		u := a.Bound(q.FromSI(in[i])) * q.Unit.Factor / math.Sqrt(3)
+		up, down := slices.Clone(in), slices.Clone(in)
+		for j, other := range b.c.Calc.Inputs {
+			if j == i || other.Follows == q.Name && !form.Fields[j].Typed && b.c.Presets[other.Name] == (handbook.Preset{}) {
+				up[j] += u
+				down[j] -= u
+			}
+		}
+		part := math.Abs(b.results(up)[result]-b.results(down)[result]) / 2
+		if math.IsNaN(part) {
+			part = math.Inf(1)
+		}
+		sum += part * part
+	}
+	return math.Sqrt(3 * sum)
+}
+
 // limits holds the verdict of a calculator's limits against the rule.
-func (b *bench) limits(name string, form shownForm, out []float64) {
+func (b *bench) limits(name string, form shownForm, in, out []float64) {
 	b.Helper()
 	if len(b.c.Limits) == 0 {
 		return
@@ -283,7 +331,7 @@ func (b *bench) limits(name string, form shownForm, out []float64) {
 			if model == nil && len(b.page.Applicability) > 0 {
 				model = b.page.Applicability[0]
 			}
-			verdict, _ = judge(s.Unit.FromSI(out[i]), s.For(model), b.d.book.Meters[s.Unit.Symbol])
+			verdict, _ = judge(s.Unit.FromSI(out[i]), s.For(model), b.doubt(form, in, i)/s.Unit.Factor)
 		}
 		if slices.Index(order, verdict) > slices.Index(order, want) {
 			want = verdict

@@ -17,22 +17,22 @@ import (
 // where the reading lies inside the limit by 1.65 u, nonconformity where it
 // lies outside by as much, u = a/√3; 1.65/√3 is 0.95. side is low or high for
 // a reading that is outside.
-func judge(v float64, l *handbook.Limit, meter handbook.Accuracy) (verdict, side string) {
+func judge(v float64, l *handbook.Limit, bound float64) (verdict, side string) {
 	if l == nil || v != v || math.IsInf(v, 0) {
 		return "", ""
 	}
-	guard := 0.95 * meter.Bound(v)
+	guard := 0.95 * bound
 	verdict = "within"
-	for side, bound := range map[string]*handbook.Number{"low": l.Min, "high": l.Max} {
-		if bound == nil {
+	for side, end := range map[string]*handbook.Number{"low": l.Min, "high": l.Max} {
+		if end == nil {
 			continue
 		}
-		excess := bound.Value - v
+		excess := end.Value - v
 		if side == "high" {
 			excess = -excess
 		}
 		// A reading on the border may differ by what its decimal form costs.
-		spare := 1e-9 * math.Abs(bound.Value)
+		spare := 1e-9 * math.Abs(end.Value)
 		if excess > guard+spare {
 			return "outside", side
 		}
@@ -125,7 +125,7 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			differ = differ || bounds(spec.For(other)) != bounds(limit)
 		}
 	}
-	meter := d.book.Meters[spec.Unit.Symbol]
+	meter, _ := d.book.Accuracy(spec.Unit)
 	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL")
 	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
 	for i, got := range shown {
@@ -146,7 +146,7 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			want.Says = d.words.Word("verdict.negative") // the leads are the wrong way round
 		default:
 			var side string
-			want.Verdict, side = judge(v, limit, meter)
+			want.Verdict, side = judge(v, limit, meter.Bound(v))
 			verdicts[want.Verdict]++
 			outcome := side
 			if want.Verdict == "within" {

@@ -131,6 +131,36 @@ var (
 	QuantityWrong = define(Error, "quantity-wrong",
 		"`%[1]s` is no value of `%[2]s`: %[3]s", "Write a number with its unit, such as %[4]s.",
 		"A preset of a calculator is not a number, has no unit of the right kind, or lies outside the calculator's range.")
+	FormulaSyntax = define(Error, "formula-syntax",
+		"the formula cannot be taken: %[1]s", "%[2]s",
+		"A formula of a calculator is arithmetic on named quantities: numbers, names, + - * /, parentheses, and functions such as sqrt or choose(condition, a, b). A hyphen in a name is written as an underscore.")
+	FormulaName = define(Error, "formula-name",
+		"%[1]s", "%[2]s",
+		"A formula uses a name that nothing in its calculator has, or a name is given that cannot be one: that of a function, of a word of the language, or of another quantity.")
+	FormulaDimensions = define(Error, "formula-dimensions",
+		"%[1]s", "%[2]s",
+		"The dimensions do not agree: what a formula gives is not what its result's unit measures, or two quantities of different kinds are added or compared.")
+	FormulaUnused = define(Error, "formula-unused",
+		"%[1]s", "%[2]s",
+		"A technician would enter a value that changes nothing. Often a name in a formula is not the one that was meant.")
+	FormulaCycle = define(Error, "formula-cycle",
+		"%[1]s", "%[2]s",
+		"Values that need one another have no value.")
+	FormulaDomain = define(Error, "formula-domain",
+		"%[1]s", "%[2]s",
+		"With entries that the ranges allow the calculator has no result. The remark names such entries.")
+	FormulaDoubt = define(Advice, "formula-doubt",
+		"%[1]s", "%[2]s",
+		"The ranges alone do not exclude that the calculator has no result for some entries. None was found by trying.")
+	ExampleWrong = define(Error, "example-wrong",
+		"the example says that `%[1]s` is %[2]s; the calculator gives %[3]s", "Correct the example, or the formula.",
+		"A worked example of a calculator does not come out as it says. Its figures hold to the last digit written.")
+	CalculatorName = define(Error, "calculator-name",
+		"`%[1]s` is the name of %[2]s", "Give the calculator a name of its own.",
+		"A handbook's own calculator has a name that no other calculator of the handbook has.")
+	CalculatorCycle = define(Error, "calculator-cycle",
+		"this takes its value from `%[1]s`, which needs it: %[2]s", "Let one of them be entered.",
+		"Calculators take results of one another in a ring, so that none can begin.")
 	LimitMissing = define(Error, "limit-missing",
 		"the specification says nothing", "Give it `nominal`, `min` or `max`.",
 		"A specification has neither a nominal value nor a limit.")

@@ -17,6 +17,20 @@ type Text struct {
 	Place remark.Place
 }
 
+// Expression is a scalar whose parts have places of their own.
+type Expression struct {
+	Text
+	at placer
+}
+
+// PlaceAt returns the place of a byte offset in the text.
+func (e Expression) PlaceAt(offset int) remark.Place {
+	if e.at == nil {
+		return e.Place
+	}
+	return e.at(min(max(0, offset), len(e.Value)))
+}
+
 // Given tells whether the author wrote the key.
 func (t Text) Given() bool { return t.Place.File != "" }
 
@@ -81,6 +95,11 @@ func DecodeFields(y *YAML, noun string, remarks *remark.List, f func(d *Decoder,
 	if y.root != nil && !y.Broken {
 		d.Fields(y.root, noun, func(key Text, value Node) { f(d, key, value) })
 	}
+}
+
+// Into fills what into points to from the value of a key.
+func (d *Decoder) Into(n Node, into any, key, noun string) {
+	d.value(n, reflect.ValueOf(into).Elem(), key, noun, d.Place(n))
 }
 
 // Place returns the place of a node.
@@ -221,6 +240,11 @@ func (d *Decoder) value(n Node, v reflect.Value, key, noun string, at remark.Pla
 	case *Text:
 		if s, ok := d.Scalar(n, key, "a text"); ok {
 			*target = Text{s, d.Place(n)}
+		}
+		return
+	case *Expression:
+		if s, ok := d.Scalar(n, key, "a formula"); ok {
+			*target = Expression{Text{s, d.Place(n)}, d.yaml.scalarPlacer(n, s)}
 		}
 		return
 	case *Markdown:

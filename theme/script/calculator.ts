@@ -1,19 +1,17 @@
-/** Calculators: the module in the page, run on every entry. */
+/** Calculators: the modules in the page, run on every entry. */
 
-import { complaint } from "./complaint";
-import { data, type Calculator, type Input } from "./data";
-import { all, make, one } from "./dom";
-import { limitOf, onModel, presetLimit } from "./model";
-import { format } from "./number";
-import { fromSI, quantity } from "./unit";
-import { judge } from "./verdict";
-
-type Run = (...inputs: number[]) => number[];
-type Form = HTMLFormElement;
-type Field = HTMLInputElement & HTMLSelectElement;
+import { data, unitFor, type Calculator } from "./data";
+import { inputs, lives, results, verdict, type Live, type Run } from "./doubt";
+import { all, fill, make, one } from "./dom";
+import { entered, field, follow, inRange, mark, setUnit, unitOf, write, type Field, type Form } from "./form";
+import { onModel } from "./model";
+import { digits, format, resultDigits } from "./number";
+import { draw } from "./plot";
+import { choose, isChosen, system } from "./system";
+import { fromSI, gaugeName } from "./unit";
+import { guardFactor } from "./verdict";
 
 const decimal = data.decimal ?? ".";
-const field = (form: Form, name: string): Field | null => form.elements.namedItem(name) as Field | null;
 
 /** The module's function. Compiled asynchronously: old browsers limit the other way to 4 KB. */
 async function load(form: Form): Promise<Run> {
@@ -22,128 +20,162 @@ async function load(form: Form): Promise<Run> {
   return instance.exports.run as Run;
 }
 
-/** Puts a message below a field, or takes it away. */
-function mark(e: Field, message: string): void {
-  const id = e.id + ".error";
-  let p = document.getElementById(id);
-  if (message && !p) {
-    p = make("p");
-    p.id = id;
-    p.className = "error";
-    e.closest(".field")!.append(p);
-  }
-  if (p) p.textContent = message;
-  e.setAttribute("aria-invalid", String(!!message));
-  if (message) e.setAttribute("aria-describedby", id);
-  else e.removeAttribute("aria-describedby");
+/** Whether an input takes its value from another calculator now. */
+const chained = (form: Form, live: Live, i: number): boolean =>
+  !!live.c.inputs[i]!.from && !field(form, live.c.inputs[i]!.name)!.dataset.typed;
+
+/** Shows what a chained field takes, and whether it can be taken. */
+function showChained(live: Live, values: (number | null)[]): boolean {
+  let ok = true;
+  live.c.inputs.forEach((input, i) => {
+    const v = values[i]!;
+    if (live.base[i] !== undefined) return;
+    if (v === null || v !== v) field(live.form, input.name)!.value = "";
+    else write(live.form, input, v);
+    const fits = v === null || v !== v || inRange(input, v);
+    mark(live.form, input, fits ? "" : "range");
+    if (!fits || v !== v) ok = false;
+  });
+  return ok;
 }
 
-/** An input's value in SI, or null after saying what is wrong with it. */
-function value(form: Form, input: Input): number | null {
-  const e = field(form, input.name)!;
-  if (!input.units) return e.selectedIndex;
-  const own = input.units[field(form, input.name + ".unit")?.selectedIndex ?? 0]!;
-  const text = e.value.trim();
-  if (!text && input.optional) {
-    mark(e, "");
-    return NaN;
+/** A label's own words, without the symbol and the model that stand in it. */
+const labelOf = (live: Live, i: number): string =>
+  field(live.form, live.c.inputs[i]!.name)!.labels![0]!.firstChild!.textContent!.trim();
+
+function showVerdict(live: Live, out: number[] | null): void {
+  const output = one("output[name=verdict]", live.form)!;
+  const judged = out ? verdict(live, out) : null;
+  const v = judged?.verdict ?? "";
+  output.dataset.verdict = v;
+  output.textContent =
+    { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none;
+  const next = one(".next", output.parentElement!);
+  if (!next) return;
+  let text = v === "within" ? word.verdict.verifies : v === "outside" ? word.verdict.condemns : "";
+  const d = judged?.doubt;
+  if (v === "close" && d?.of) {
+    const [symbol, factor] = data.specs![judged!.spec]!.units[0];
+    const bound = `${format((guardFactor * d.bound) / factor, 2, decimal)}\u00a0${symbol}`;
+    text = fill(isFinite(d.bound) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
   }
-  const read = quantity(text, own, input.units);
-  let slip = typeof read === "string" ? read : "";
-  // Written so that a value that is no number is out of range too.
-  if (typeof read === "object" && !(read.si >= (input.min ?? 0) && read.si <= (input.max ?? 0))) slip = "range";
-  const label = e.labels?.[0]?.firstChild?.textContent?.trim() ?? "";
-  mark(e, slip && complaint(slip, label, input.range ?? "", input.units));
-  return slip ? null : (read as { si: number }).si;
+  next.textContent = text;
 }
 
-/** The verdict of a calculator's limits on its results: the worst of them. */
-function verdict(c: Calculator, results: number[]): string {
-  const order = ["within", "close", "", "outside"];
-  let worst = 0;
-  for (const [name, id] of c.limits!) {
-    const spec = data.specs![id]!;
-    const limit = presetLimit(spec);
-    const si = results[c.results.findIndex((r) => r.name === name)] ?? NaN;
-    const side = limit ? judge(fromSI(spec.units[0], si), limit, spec.meter) : "";
-    worst = Math.max(worst, order.indexOf(side === "low" || side === "high" ? "outside" : side));
-  }
-  return order[worst]!;
-}
-
-function compute(form: Form, c: Calculator, run: Run): void {
-  const inputs = c.inputs.map((i) => value(form, i));
-  const known = inputs.every((v) => v !== null);
-  const results = known ? run(...(inputs as number[])) : [];
+function show(live: Live): void {
+  const { form, c } = live;
+  const values = inputs(live);
+  const ok = showChained(live, values);
+  const out = ok ? results(live) : null;
+  const typed = c.inputs
+    .filter((i) => i.units && field(form, i.name)!.value.trim())
+    .map((i) => digits(field(form, i.name)!.value));
   c.results.forEach((r, i) => {
     const output = one<HTMLOutputElement>(`output[name="${r.name}"]`, form)!;
-    const v = results[i] ?? NaN;
-    if (r.words) output.textContent = known ? (r.words[v] ?? "") : word.verdict.none;
-    else output.textContent = format(fromSI(r.unit!, v), r.digits!, decimal);
-    if (r.keys) output.dataset.verdict = (known && r.keys[v]) || "";
+    const v = out?.[i] ?? NaN;
+    if (r.words) output.textContent = out ? (r.words[v] ?? "") : word.verdict.none;
+    else {
+      const unit = unitFor(r.units!, system());
+      output.textContent = unit[1]
+        ? format(fromSI(unit, v), resultDigits(typed, r.digits!), decimal)
+        : gaugeName(v) || format(NaN, 1);
+      one(".unit", output.parentElement!)!.textContent = unit[0];
+    }
+    if (r.keys) output.dataset.verdict = (out && r.keys[v]) || "";
   });
-  if (c.limits) {
-    const output = one("output[name=verdict]", form)!;
-    const v = known ? verdict(c, results) : "";
-    output.dataset.verdict = v;
-    output.textContent =
-      { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none;
+  if (c.limits) showVerdict(live, out);
+  draw(live);
+}
+
+/** Reads every form, then computes them all: a result may go on into another one. */
+function refresh(): void {
+  for (const live of lives.values())
+    live.base = live.c.inputs.map((input, i) => (chained(live.form, live, i) ? undefined : entered(live.form, input)));
+  for (const live of lives.values()) show(live);
+}
+
+/** Puts the fields into the units of the reader's system. */
+function toSystem(live: Live): void {
+  for (const input of live.c.inputs) {
+    const i = input.units?.findIndex((u) => u[3] === system()[0]) ?? -1;
+    if (i >= 0 && input.units![i] !== unitOf(live.form, input)) setUnit(live.form, input, i);
   }
 }
 
-/** Presets from a specification follow the model, until the reader types over them. */
-function follow(form: Form, c: Calculator): void {
-  const known = c.limits?.every(([, id]) => limitOf(data.specs![id]!) !== null);
-  for (const label of all(".results .for", form)) label.hidden = known !== false;
-  for (const input of c.inputs) {
-    const spec = input.spec && data.specs?.[input.spec];
-    const e = field(form, input.name);
-    if (!spec || !e || e.dataset.typed) continue;
-    const figure = limitOf(spec)?.[input.within ? 3 : 2];
-    // The page's own figure keeps the digits that its author typed.
-    const own = figure == null || Number(e.defaultValue.replace(decimal, ".")) === figure;
-    e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
-    // The figure is in the specification's unit, whatever the reader chose.
-    const unit = field(form, input.name + ".unit");
-    if (unit) unit.selectedIndex = [...unit.options].findIndex((o) => o.defaultSelected);
-    for (const label of all(".for", e.closest(".field")!)) label.hidden = figure != null;
+/** The choice of the system of units, where a unit depends on it. */
+function offerSystem(live: Live): void {
+  const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
+  if (!depends) return;
+  const select = document.createElement("select");
+  select.name = "units";
+  select.append(new Option(word.units.metric, "metric"), new Option(word.units.inch, "inch"));
+  select.value = system();
+  const label = make("label", word.units.title + " ");
+  label.className = "system";
+  label.append(select);
+  one("fieldset", live.form)!.before(label);
+  select.addEventListener("change", (e) => {
+    e.stopPropagation();
+    choose(select.value);
+    for (const other of all<HTMLSelectElement>("select[name=units]")) other.value = select.value;
+    for (const each of lives.values()) toSystem(each);
+    refresh();
+  });
+}
+
+function changed(live: Live, target: Field): void {
+  const { form, c } = live;
+  const unit = c.inputs.find((i) => i.name + ".unit" === target.name);
+  if (target.name === "units") return;
+  if (unit) {
+    const e = field(form, unit.name)!;
+    const index = target.selectedIndex;
+    e.inputMode = unit.units![index]![1] ? "decimal" : "text";
+    // What was typed keeps its figure: the reader sets right in what unit it is.
+    if (!e.dataset.typed) {
+      target.selectedIndex = Number(target.dataset.was ?? [...target.options].findIndex((o) => o.defaultSelected));
+      setUnit(form, unit, index);
+    }
+    target.dataset.was = String(target.selectedIndex);
+  } else if (c.inputs.find((i) => i.name === target.name)?.from && !target.value.trim()) delete target.dataset.typed;
+  else target.dataset.typed = "yes";
+  for (const { name, follows } of c.inputs) {
+    if (!follows || (target.name !== follows && target.name !== follows + ".unit") || field(form, name)!.dataset.typed) continue;
+    for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, follows + part)!.value;
   }
+  refresh();
 }
 
 async function start(form: Form, c: Calculator): Promise<void> {
-  let run: Run;
   try {
-    run = await load(form);
+    const live: Live = { form, c, run: await load(form), base: [] };
+    lives.set(form.id, live);
   } catch {
     form.prepend(make("p", word.calculator.failed));
-    return;
   }
-  one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
-  // What is measured is entered; the sheet's example is no reading.
-  for (const input of c.inputs) if (input.optional) field(form, input.name)!.value = "";
-  form.addEventListener("submit", (e) => e.preventDefault());
-  form.addEventListener("input", (e) => {
-    const target = e.target as Field;
-    target.dataset.typed = "yes";
-    const unit = c.inputs.find((i) => i.name + ".unit" === target.name)?.units?.[target.selectedIndex];
-    if (unit) field(form, target.name.slice(0, -5))!.inputMode = unit[1] ? "decimal" : "text";
-    for (const { name, follows } of c.inputs) {
-      if (!follows || (target.name !== follows && target.name !== follows + ".unit") || field(form, name)!.dataset.typed) continue;
-      for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, follows + part)!.value;
-    }
-    compute(form, c, run);
-  });
-  onModel(() => {
-    follow(form, c);
-    compute(form, c, run);
-  });
-  follow(form, c);
-  compute(form, c, run);
 }
 
-export function startCalculators(): void {
-  for (const form of all<Form>("form.calculator")) {
-    const c = data.calculators?.[form.id];
-    if (c) void start(form, c);
+export async function startCalculators(): Promise<void> {
+  const forms = all<Form>("form.calculator").filter((form) => data.calculators?.[form.id]);
+  await Promise.all(forms.map((form) => start(form, data.calculators![form.id]!)));
+  for (const live of lives.values()) {
+    const { form, c } = live;
+    one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
+    // What is measured is entered; the sheet's example is no reading.
+    for (const input of c.inputs) if (input.optional) field(form, input.name)!.value = "";
+    offerSystem(live);
+    form.addEventListener("submit", (e) => e.preventDefault());
+    form.addEventListener("input", (e) => changed(live, e.target as Field));
+    follow(form, c);
+    if (isChosen()) toSystem(live);
   }
+  if (!lives.size) return;
+  onModel(() => {
+    for (const live of lives.values()) {
+      follow(live.form, live.c);
+      if (isChosen()) toSystem(live);
+    }
+    refresh();
+  });
+  refresh();
 }

@@ -1,7 +1,13 @@
 /** What the script cannot read from the page's elements; render/page writes it. */
 
-/** A unit: si = (v + offset) * factor. A factor of 0 is the wire gauge. */
-export type Unit = [symbol: string, factor: number, offset: number];
+/**
+ * A unit: si = (v + offset) * factor. A factor of 0 is the wire gauge. The
+ * system, "m" or "i", is that which asks for this unit and for no other.
+ */
+export type Unit = [symbol: string, factor: number, offset: number, system?: string];
+
+/** The unit of a quantity in a system of units. */
+export const unitFor = (units: Unit[], system: string): Unit => units.find((u) => u[3] === system[0]) ?? units[0]!;
 
 /** Limits of a specification in its unit. */
 export type Limit = [min: number | null, max: number | null, nominal: number | null, tolerance: number | null];
@@ -25,6 +31,10 @@ export interface Input {
   optional?: boolean;
   /** The input whose value it takes until something is typed in it. */
   follows?: string;
+  /** The calculator and its result that it takes until something is typed in it. */
+  from?: [calculator: string, result: number];
+  /** The bound of the meter it is read with, in its first unit: share * |reading| + added. */
+  meter?: [share: number, added: number];
   /** The specification whose nominal value (or tolerance) is preset. */
   spec?: string;
   within?: boolean;
@@ -32,7 +42,7 @@ export interface Input {
 
 export interface Result {
   name: string;
-  unit?: Unit;
+  units?: Unit[];
   digits?: number;
   /** The options' words and, for a verdict, their names. */
   words?: string[];
@@ -46,6 +56,8 @@ export interface Calculator {
 }
 
 interface Data {
+  /** Of units, where it is not metric. */
+  system?: string;
   decimal?: string;
   specs?: Record<string, Spec>;
   calculators?: Record<string, Calculator>;

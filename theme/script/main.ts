@@ -32,5 +32,5 @@ const bar = one(".bar");
 if (bar) bar.hidden = false;
 startReadings();
 startGuide();
-startCalculators();
+void startCalculators();
 startModel();

@@ -35,7 +35,7 @@ function show(): void {
   for (const e of all("[data-model]")) {
     const has = (x: Element): boolean => (x.getAttribute("data-model") ?? "").split(" ").includes(model);
     const any = model !== "" && [...e.parentElement!.children].some(has);
-    e.hidden = model !== "" && !has(e) && (any || e.tagName === "LI");
+    e.toggleAttribute("hidden", model !== "" && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
     for (const label of all(".for", e)) label.hidden = any;
   }
   const notice = one(".not-applicable");

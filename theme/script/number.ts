@@ -40,3 +40,18 @@ export function read(text: string, decimal = "."): [value: number, rest: string]
     return "number";
   return [Number((sign && sign !== "+" ? "-" : "") + plain + (exponent ?? "")), rest!.trim()];
 }
+
+/**
+ * How many significant digits a typed number carries, by the rule of calc/unit's
+ * Digits; 0 where there is none.
+ */
+export function digits(text: string): number {
+  const number = /[.,]?\d(?:[\d.,]| (?=\d)(?!1\/))*/.exec(text.replace(/[\u00a0\u202f\u2009]/g, " "))?.[0];
+  if (!number) return 0;
+  const count = number.replace(/\D/g, "").replace(/^0+/, "").length;
+  return Math.max(/^[.,]|[.,]./.test(number) ? 1 : 3, count);
+}
+
+/** How many digits of a result to print: as calc/unit's ResultDigits. */
+export const resultDigits = (inputs: number[], most: number): number =>
+  Math.min(most, Math.max(3, Math.min(most, ...inputs.filter((n) => n > 0))));

@@ -28,7 +28,7 @@ function judged(spec: Spec, v: number, has: (outcome: string) => boolean): Judge
   const doubt = spec.meter[0] * Math.abs(v) + spec.meter[1];
   if (!offset && v < -doubt && (limit[0] ?? 0) >= 0 && (limit[1] ?? 0) >= 0)
     return { verdict: "", side: "", words: [word.verdict.negative] };
-  const side = judge(v, limit, spec.meter);
+  const side = judge(v, limit, doubt);
   if (side === "low" && has("none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt)
     return { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
   const next = has(side);

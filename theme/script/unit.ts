@@ -24,6 +24,17 @@ function gauge(name: string): number | undefined {
   return i < 0 ? undefined : (sizes[i + 1] as number);
 }
 
+/** The name of the size whose area is nearest in proportion, "" outside the gauge. */
+export function gaugeName(area: number): string {
+  const sizes = data.sizes ?? [];
+  const area_ = (i: number): number => sizes[i + 1] as number;
+  const last = sizes.length - 2;
+  const step = 1.1229322;
+  if (!(area <= area_(0) * step && area >= area_(last) / step)) return "";
+  for (let i = 0; i < last; i += 2) if (area * area >= area_(i) * area_(i + 2)) return sizes[i] as string;
+  return sizes[last] as string;
+}
+
 /**
  * Reads a quantity such as "2.4", "2,4 A", "16 AWG" or "70 °F". Without a unit
  * the number counts in the one given, which is among the units of the field.

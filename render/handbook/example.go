@@ -1,0 +1,201 @@
+package handbook
+
+import (
+	"errors"
+	"math"
+	"strconv"
+	"strings"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// exampleYAML is a worked example: values of inputs, and what they must give.
+type exampleYAML struct {
+	Given source.Map[source.Text] `yaml:"given"`
+	Gives source.Map[source.Text] `yaml:"gives,needed"`
+}
+
+// examples are checked once the chains of the page are known.
+type examples struct {
+	form *Calculator
+	list []exampleYAML
+}
+
+func (r *pageResolver) keepExamples(form *Calculator, list []exampleYAML) {
+	if len(list) > 0 {
+		r.examples = append(r.examples, examples{form, list})
+	}
+}
+
+// checkExamples runs the worked examples of the page.
+func (r *pageResolver) checkExamples() {
+	for _, e := range r.examples {
+		for _, example := range e.list {
+			r.example(e.form, example)
+		}
+	}
+}
+
+// example runs one. Inputs that it does not name have the value that the page
+// shows.
+func (r *pageResolver) example(form *Calculator, y exampleYAML) {
+	in := r.page.Inputs(form, nil)
+	whole := true
+	kept := calc.Example{}
+	for _, e := range y.Given {
+		q, ok := quantity(form.Calc.Inputs, e.ID.Value)
+		if !ok {
+			unknown(&r.remarks, "input of "+form.Calc.Name, names(form.Calc.Inputs), e.ID)
+			whole = false
+			continue
+		}
+		v, _, ok := r.exampleValue(q, e.Value)
+		if ok && q.Kind == calc.Number {
+			if shown := q.FromSI(v); !(shown >= q.Min && shown <= q.Max) {
+				r.remarks.Add(remark.QuantityWrong, e.Value.Place, e.Value.Value, q.Name, rangeText(q), example(q))
+				ok = false
+			}
+		}
+		whole = whole && ok
+		for i := range form.Calc.Inputs {
+			if form.Calc.Inputs[i].Name == q.Name || form.Calc.Inputs[i].Follows == q.Name && !hasEntry(y.Given, form.Calc.Inputs[i].Name) {
+				in[i] = v
+			}
+		}
+		kept.Inputs = append(kept.Inputs, calc.Assignment{Name: q.Name, Value: e.Value.Value})
+	}
+	if !whole {
+		return
+	}
+	out, err := form.Module.Run(in)
+	for _, e := range y.Gives {
+		q, ok := quantity(form.Calc.Results, e.ID.Value)
+		if !ok {
+			unknown(&r.remarks, "result of "+form.Calc.Name, names(form.Calc.Results), e.ID)
+			continue
+		}
+		want, used, ok := r.exampleValue(q, e.Value)
+		if !ok || err != nil {
+			continue
+		}
+		got := math.NaN()
+		for i := range form.Calc.Results {
+			if form.Calc.Results[i].Name == q.Name {
+				got = out[i]
+			}
+		}
+		if q.Kind == calc.Choice {
+			if got != want {
+				r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, optionText(q, got))
+			}
+			continue
+		}
+		places := lastPlace(e.Value.Value)
+		if !(math.Abs(used.FromSI(got)-used.FromSI(want)) <= places/2*(1+1e-9)) {
+			digits := 1 + int(math.Max(0, math.Floor(math.Log10(math.Abs(used.FromSI(got))))-math.Log10(places)))
+			text := strings.TrimSpace(unit.Format(used.FromSI(got), min(max(digits, 3), 12)) + " " + used.Symbol)
+			r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, text)
+			continue
+		}
+		kept.Results = append(kept.Results, calc.Assignment{Name: q.Name, Value: e.Value.Value})
+	}
+	form.Examples = append(form.Examples, kept)
+}
+
+func hasEntry(m source.Map[source.Text], name string) bool {
+	for _, e := range m {
+		if e.ID.Value == name {
+			return true
+		}
+	}
+	return false
+}
+
+func optionText(q calc.Quantity, v float64) string {
+	if i := int(v); i >= 0 && i < len(q.Options) {
+		return q.Options[i]
+	}
+	return "no option"
+}
+
+// lastPlace is the worth of the last digit of a number as it is written.
+func lastPlace(text string) float64 {
+	end := strings.IndexFunc(text, func(c rune) bool { return !strings.ContainsRune("+-−.,0123456789eE", c) })
+	if end < 0 {
+		end = len(text)
+	}
+	mantissa, exponent, _ := strings.Cut(strings.ToLower(text[:end]), "e")
+	_, fraction, _ := strings.Cut(mantissa, ".")
+	power, _ := strconv.Atoi(exponent)
+	return math.Pow10(power - len(fraction))
+}
+
+// exampleValue reads a value of an example: SI and the unit it is written in,
+// or an option's index.
+func (r *pageResolver) exampleValue(q calc.Quantity, t source.Text) (si float64, used unit.Unit, ok bool) {
+	wrong := func(why string) (float64, unit.Unit, bool) {
+		r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, q.Name, why, example(q))
+		return 0, q.Unit, false
+	}
+	if q.Kind == calc.Choice {
+		for i, o := range q.Options {
+			if o == t.Value {
+				return float64(i), q.Unit, true
+			}
+		}
+		return wrong("it is none of " + strings.Join(q.Options, ", "))
+	}
+	si, used, err := unit.Parse(t.Value, q.Unit, "en")
+	var bad *unit.Error
+	if errors.As(err, &bad) {
+		return wrong(bad.Error())
+	}
+	return si, used, true
+}
+
+// Nominal is the figure of a preset specification, its nominal value or its
+// tolerance: that of the first of the page's models that has one. The model is
+// nil where they all have the same.
+func (p *Page) Nominal(preset Preset) (*Number, *Model) {
+	figure := func(l *Limit) *Number {
+		switch {
+		case l == nil:
+			return nil
+		case preset.Within:
+			return l.Tolerance
+		}
+		return l.Nominal
+	}
+	if len(p.Applicability) == 0 {
+		return figure(preset.Spec.General), nil
+	}
+	var first *Number
+	var of *Model
+	differ := false
+	for _, m := range p.Applicability {
+		n := figure(preset.Spec.For(m))
+		switch {
+		case n == nil:
+		case first == nil:
+			first, of = n, m
+		case n.Text != first.Text:
+			differ = true
+		}
+	}
+	if !differ {
+		of = nil
+	}
+	return first, of
+}
+
+// FieldUnit is a unit as a field of another reads it: in a field for a
+// temperature difference, degrees are degrees of difference.
+func FieldUnit(u, field unit.Unit) unit.Unit {
+	if field.Kind == unit.TemperatureDifference && u.Kind == unit.Temperature {
+		return difference(u)
+	}
+	return u
+}

@@ -1,0 +1,115 @@
+package handbook
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Meter is an instrument of the handbook's users and how far to trust it.
+type Meter struct {
+	Unit unit.Unit
+	Accuracy
+}
+
+// Accuracy is a meter's bound: ±(Share · reading + Added), in the unit that it
+// is stated for. The zero Accuracy counts as exact.
+type Accuracy struct{ Share, Added float64 }
+
+// Bound returns the accuracy at a reading, in the reading's unit.
+func (a Accuracy) Bound(reading float64) float64 { return a.Share*math.Abs(reading) + a.Added }
+
+// in states an accuracy for another unit of the kind. Where the zeros of the two
+// scales differ the share counts from the new one.
+func (a Accuracy) in(from, to unit.Unit) Accuracy {
+	return Accuracy{a.Share, a.Added * from.Factor / to.Factor}
+}
+
+// Accuracy returns the accuracy of the handbook's meter for a unit, stated for
+// that unit; ok is false where no meter reads that kind of quantity. A meter
+// in the very unit comes first, then the first of the kind.
+func (h *Handbook) Accuracy(u unit.Unit) (a Accuracy, ok bool) {
+	for _, m := range h.Meters {
+		switch {
+		case m.Unit == u:
+			return m.Accuracy, true
+		case m.Unit.Kind == u.Kind && !ok:
+			a, ok = m.Accuracy.in(m.Unit, u), true
+		}
+	}
+	return a, ok
+}
+
+// meters takes the meters of the front file.
+func (r *resolver) meters(list []meterYAML) {
+	first := map[string]remark.Place{}
+	for _, m := range list {
+		u, ok := r.unit(m.Unit)
+		if !ok {
+			continue
+		}
+		if at, taken := first[u.Symbol]; taken {
+			r.remarks.Add(remark.IDDuplicate, m.Unit.Place, m.Unit.Value, at)
+			continue
+		}
+		first[u.Symbol] = m.Unit.Place
+		a := Accuracy{m.Percent / 100, m.Digits * m.Resolution}
+		if a.Share < 0 || a.Added < 0 || math.IsInf(a.Share+a.Added, 0) {
+			r.remarks.Add(remark.ValueText, m.Place, "this", "accuracy", "percent: 0.5, digits: 2, resolution: 0.01")
+			continue
+		}
+		r.book.Meters = append(r.book.Meters, Meter{u, a})
+	}
+}
+
+// accuracy reads what an author writes of one input's meter: "no", "yes" for
+// the handbook's meter, or its figures, "0.5 % + 0.02 V".
+func (r *pageResolver) accuracy(t source.Text, u unit.Unit) (a Accuracy, metered, ok bool) {
+	switch t.Value {
+	case "no", "false":
+		return a, false, true
+	case "yes", "true":
+		if _, known := r.whole.book.Accuracy(u); !known && r.whole.complete[kindMeter] {
+			r.remarks = append(r.remarks, remark.ReferenceUnknown.At(t.Place, kindMeter, u.Symbol).
+				Instead("Add a meter for %s to %s, or write its accuracy here: 0.5 %% + 0.02 %s.", u.Kind, handbookFile, u.Symbol))
+		}
+		return a, true, true
+	}
+	for part := range strings.SplitSeq(strings.TrimPrefix(t.Value, "±"), "+") {
+		part = strings.TrimSpace(part)
+		if number, percent := strings.CutSuffix(part, "%"); percent && u.Symbol != "%" {
+			v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
+			if err != nil || !(v >= 0 && v <= 100) {
+				return a, false, r.noAccuracy(t, u)
+			}
+			a.Share += v / 100
+			continue
+		}
+		si, used, err := unit.Parse(part, difference(u), "en")
+		if err != nil || used.IsGauge() || !(si >= 0) {
+			return a, false, r.noAccuracy(t, u)
+		}
+		a.Added += si / u.Factor
+	}
+	return a, true, true
+}
+
+func (r *pageResolver) noAccuracy(t source.Text, u unit.Unit) bool {
+	r.remarks.Add(remark.ValueText, t.Place, t.Value, "accuracy of a meter", "0.5 % + 0.02 "+u.Symbol+", or yes for the handbook's meter")
+	return false
+}
+
+// difference is the unit of a difference of values in u: the same, but for a
+// temperature.
+func difference(u unit.Unit) unit.Unit {
+	if u.Kind == unit.Temperature {
+		if d, ok := unit.Lookup("Δ" + u.Symbol); ok {
+			return d
+		}
+	}
+	return u
+}

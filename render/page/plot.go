@@ -1,0 +1,135 @@
+package page
+
+import (
+	"html/template"
+	"math"
+	"strconv"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/draw"
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// plotPoints is how many values a line is drawn through; the script takes as
+// many.
+const plotPoints = 97
+
+// plotView is a calculator's picture with its values as a table.
+type plotView struct {
+	*theme.Words
+	ID, Calculator string // anchors
+	Over, Show     int
+	Min, Max       string // of the input, in SI
+	Picture        template.HTML
+	Title          string
+	X, Y           string // heads of the table
+	Rows           [][2]string
+}
+
+func (w *writer) plot(p *handbook.Plot) {
+	c := p.Calculator.Calc
+	x, y := c.Inputs[p.Over], c.Results[p.Show]
+	xName, yName := w.quantityName(c, x), w.quantityName(c, y)
+	v := plotView{
+		Words: w.words, ID: p.ID, Calculator: p.Calculator.ID, Over: p.Over, Show: p.Show,
+		Min: exact(p.Min), Max: exact(p.Max), Title: p.Title,
+	}
+	if v.Title == "" {
+		v.Title = w.words.Fill("plot.against", "x", xName, "y", yName)
+	}
+	picture := draw.Plot{ID: p.ID, X: w.axis(xName, x.Unit), Y: w.axis(yName, y.Unit), Title: v.Title}
+	xUnit, yUnit := x.Unit.In(w.book.System), y.Unit.In(w.book.System)
+	for i := range plotPoints {
+		si := p.Min + (p.Max-p.Min)*float64(i)/(plotPoints-1)
+		picture.Points = append(picture.Points, draw.Point{X: xUnit.FromSI(si), Y: yUnit.FromSI(w.at(p, si))})
+	}
+	for _, s := range p.Limits {
+		across := s.Unit.Kind == y.Unit.Kind
+		own := yUnit
+		if !across {
+			own = xUnit
+		}
+		groups := w.groups(s)
+		for _, g := range groups {
+			if g.Limit.Min == nil && g.Limit.Max == nil {
+				continue
+			}
+			b := draw.Band{From: math.Inf(-1), To: math.Inf(1), Upright: !across, Label: s.Title.In(w.lang), Models: g.IDs()}
+			if g.Limit.Min != nil {
+				b.From = own.FromSI(s.Unit.ToSI(g.Limit.Min.Value))
+			}
+			if g.Limit.Max != nil {
+				b.To = own.FromSI(s.Unit.ToSI(g.Limit.Max.Value))
+			}
+			if len(groups) > 1 {
+				b.Label = w.modelNames(g.Models)
+			}
+			picture.Bands = append(picture.Bands, b)
+		}
+	}
+	now := w.page.Inputs(p.Calculator, nil)[p.Over]
+	picture.Mark = &draw.Point{X: xUnit.FromSI(now), Y: yUnit.FromSI(w.at(p, now))}
+	v.X, v.Y = withUnit(xName+",", xUnit), withUnit(yName+",", yUnit)
+	if unitSymbol(xUnit) == "" {
+		v.X = xName
+	}
+	if unitSymbol(yUnit) == "" {
+		v.Y = yName
+	}
+	for _, t := range picture.Ticks() {
+		if si := xUnit.ToSI(t); si >= p.Min && si <= p.Max {
+			v.Rows = append(v.Rows, [2]string{decimal(exact(t), w.lang), unit.FormatIn(yUnit.FromSI(w.at(p, si)), 3, w.lang)})
+		}
+	}
+	for i, r := range v.Rows {
+		if i > 0 {
+			picture.Desc += "; "
+		}
+		picture.Desc += withUnit(r[0], xUnit) + ": " + withUnit(r[1], yUnit)
+	}
+	v.Picture = template.HTML(picture.SVG())
+	w.template("plot", v)
+}
+
+// at computes the result that is drawn for one value of the input, all other
+// inputs as the page has them.
+func (w *writer) at(p *handbook.Plot, si float64) float64 {
+	in := w.page.Inputs(p.Calculator, nil)
+	name := p.Calculator.Calc.Inputs[p.Over].Name
+	in[p.Over] = si
+	for i, q := range p.Calculator.Calc.Inputs {
+		if _, given := p.Calculator.Presets[q.Name]; q.Follows == name && !given {
+			in[i] = si
+		}
+	}
+	out, err := p.Calculator.Module.Run(in)
+	if err != nil {
+		return math.NaN()
+	}
+	return out[p.Show]
+}
+
+// axis is a quantity's axis, first in the handbook's system of units.
+func (w *writer) axis(name string, u unit.Unit) draw.Axis {
+	first := u.In(w.book.System)
+	other := unit.Metric
+	if w.book.System == unit.Metric {
+		other = unit.Inch
+	}
+	format := func(v, step float64) string {
+		return decimal(strconv.FormatFloat(v, 'f', draw.Decimals(step), 64), w.lang)
+	}
+	a := draw.Axis{Label: name, Units: []draw.AxisUnit{{Symbol: unitSymbol(first), Format: format}}}
+	if second := u.In(other); second != first && !first.IsGauge() && !second.IsGauge() {
+		a.Units[0].System = string(w.book.System)
+		a.Units = append(a.Units, draw.AxisUnit{
+			Symbol: unitSymbol(second), System: string(other), Format: format,
+			Convert: func(v float64) float64 { return second.FromSI(first.ToSI(v)) },
+		})
+	}
+	return a
+}
+
+func exact(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+

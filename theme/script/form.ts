@@ -1,0 +1,100 @@
+/** The fields of a calculator: what is entered, in which unit, and what is wrong with it. */
+
+import { complaint } from "./complaint";
+import { data, type Calculator, type Input, type Unit } from "./data";
+import { make } from "./dom";
+import { limitOf } from "./model";
+import { format } from "./number";
+import { fromSI, gaugeName, quantity } from "./unit";
+
+export type Form = HTMLFormElement;
+export type Field = HTMLInputElement & HTMLSelectElement;
+
+const decimal = data.decimal ?? ".";
+
+export const field = (form: Form, name: string): Field | null => form.elements.namedItem(name) as Field | null;
+
+/** The unit that a field is in. */
+export const unitOf = (form: Form, input: Input): Unit =>
+  input.units![field(form, input.name + ".unit")?.selectedIndex ?? 0]!;
+
+/** Puts a message below a field, or takes it away. A screen reader reads out what is new in it. */
+export function mark(form: Form, input: Input, slip: string): void {
+  const e = field(form, input.name)!;
+  const label = e.labels?.[0]?.firstChild?.textContent?.trim() ?? "";
+  const message = slip && complaint(slip, label, input.range ?? "", input.units!);
+  const id = e.id + ".error";
+  let p = document.getElementById(id);
+  if (message && !p) {
+    p = make("p");
+    p.id = id;
+    p.className = "error";
+    p.setAttribute("role", "status");
+    e.closest(".field")!.append(p);
+  }
+  if (p && p.textContent !== message) p.textContent = message;
+  e.setAttribute("aria-invalid", String(!!message));
+  if (message) e.setAttribute("aria-describedby", id);
+  else e.removeAttribute("aria-describedby");
+}
+
+/** Written so that a value that is no number is out of range too. */
+export const inRange = (input: Input, si: number): boolean => si >= (input.min ?? 0) && si <= (input.max ?? 0);
+
+/** What is entered, in SI; NaN for what may be left empty, null after saying what is wrong with it. */
+export function entered(form: Form, input: Input): number | null {
+  const e = field(form, input.name)!;
+  if (!input.units) return e.selectedIndex;
+  const text = e.value.trim();
+  if (!text && input.optional) {
+    mark(form, input, "");
+    return NaN;
+  }
+  const read = quantity(text, unitOf(form, input), input.units);
+  const slip = typeof read === "string" ? read : inRange(input, read.si) ? "" : "range";
+  mark(form, input, slip);
+  return slip ? null : (read as { si: number }).si;
+}
+
+/** Writes a value into a field, as many digits as a technician would type. */
+export function write(form: Form, input: Input, si: number): void {
+  const unit = unitOf(form, input);
+  const v = fromSI(unit, si);
+  const text = unit[1] ? (isFinite(v) ? String(Number(format(v, 4))).replace(".", decimal) : "") : gaugeName(si);
+  const e = field(form, input.name)!;
+  if (e.value !== text) e.value = text;
+}
+
+/** Sets a field's unit; what stands there is converted, where it has no unit of its own. */
+export function setUnit(form: Form, input: Input, index: number, from = unitOf(form, input)): void {
+  const to = input.units![index];
+  const select = field(form, input.name + ".unit");
+  const e = field(form, input.name)!;
+  if (!to || !select) return;
+  const bare = /\d$/.test(e.value.trim());
+  const read = bare ? quantity(e.value, from, input.units!) : null;
+  const kept = to[1] || (read && typeof read === "object" && gaugeName(read.si));
+  if (!kept && bare) return; // no size of the gauge is near
+  select.selectedIndex = index;
+  e.inputMode = to[1] && !to[2] ? "decimal" : "text";
+  if (read && typeof read === "object") write(form, input, read.si);
+}
+
+/** Presets from a specification follow the model, until the reader types over them. */
+export function follow(form: Form, c: Calculator): void {
+  const known = c.limits?.every(([, id]) => limitOf(data.specs![id]!) !== null);
+  for (const label of form.querySelectorAll<HTMLElement>(".results .for")) label.hidden = known !== false;
+  for (const input of c.inputs) {
+    const spec = input.spec && data.specs?.[input.spec];
+    const e = field(form, input.name);
+    if (!spec || !e || e.dataset.typed) continue;
+    const figure = limitOf(spec)?.[input.within ? 3 : 2];
+    // The page's own figure keeps the digits that its author typed.
+    const own = figure == null || Number(e.defaultValue.replace(decimal, ".")) === figure;
+    e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
+    // The figure is in the specification's unit, whatever the reader chose.
+    const unit = field(form, input.name + ".unit");
+    if (unit) unit.selectedIndex = [...unit.options].findIndex((o) => o.defaultSelected);
+    for (const label of e.closest(".field")!.querySelectorAll<HTMLElement>(".for")) label.hidden = figure != null;
+  }
+}

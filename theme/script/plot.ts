@@ -1,0 +1,63 @@
+/** Plots: the line and the point of what is entered, drawn anew at every entry. */
+
+import { data, unitFor } from "./data";
+import { inputs, type Live } from "./doubt";
+import { all } from "./dom";
+import { system } from "./system";
+import { fromSI } from "./unit";
+
+/** As many values as the build draws the line through. */
+const points = 97;
+
+/** Draws the plots of a calculator. The picture's own attributes say where its box stands. */
+export function draw(live: Live): void {
+  for (const figure of all(`[data-plot="${live.form.id}"]`)) {
+    const { over, show, from, to } = figure.dataset;
+    const svg = figure.querySelector<SVGElement>("svg.plot")!;
+    const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
+    const [x0, x1, y0, y1] = svg.dataset.range!.split(" ").map(Number) as [number, number, number, number];
+    const built = data.system ?? "metric";
+    const x = unitFor(live.c.inputs[+over!]!.units!, built);
+    const y = unitFor(live.c.results[+show!]!.units!, built);
+    const follower = live.c.inputs.findIndex((input) => input.follows === live.c.inputs[+over!]!.name);
+    const values = inputs(live);
+    const known = values.every((v) => v !== null);
+
+    const at = (si: number): [number, number] | null => {
+      const in_ = values.slice() as number[];
+      if (follower >= 0 && in_[follower] === in_[+over!]) in_[follower] = si;
+      in_[+over!] = si;
+      let v = NaN;
+      try {
+        v = fromSI(y, live.run(...in_)[+show!]!);
+      } catch {
+        // No value here.
+      }
+      const px = left + ((fromSI(x, si) - x0) / (x1 - x0)) * width;
+      const py = top + ((y1 - v) / (y1 - y0)) * height;
+      return isFinite(py) ? [px, Math.max(-1e4, Math.min(1e4, py))] : null;
+    };
+
+    let d = "";
+    let broken = true;
+    for (let i = 0; known && i < points; i++) {
+      const p = at(+from! + ((+to! - +from!) * i) / (points - 1));
+      if (p) d += (broken ? "M" : "L") + p[0].toFixed(1) + " " + p[1].toFixed(1);
+      broken = !p;
+    }
+    svg.querySelector(".plot-line")!.setAttribute("d", d);
+    const p = known ? at(values[+over!]!) : null;
+    const seen = p && p[0] >= left && p[0] <= left + width && p[1] >= top && p[1] <= top + height;
+    for (const mark of svg.querySelectorAll(".plot-mark")) {
+      if (seen) {
+        mark.setAttribute("transform", `translate(${p[0].toFixed(1)} ${p[1].toFixed(1)})`);
+        mark.removeAttribute("display");
+      } else mark.setAttribute("display", "none");
+    }
+    for (const ticks of svg.querySelectorAll<SVGElement>("g.ticks[data-system]")) {
+      const shown = !ticks.dataset.system || ticks.dataset.system === system();
+      if (shown) ticks.removeAttribute("display");
+      else ticks.setAttribute("display", "none");
+    }
+  }
+}
