@@ -17,6 +17,10 @@ func (b box) meets(c box) bool {
 	return b.left < c.right && c.left < b.right && b.top < c.bottom && c.top < b.bottom
 }
 
+func (b box) grown(by float64) box {
+	return box{b.left - by, b.top - by, b.right + by, b.bottom + by}
+}
+
 func (f frame) right() float64      { return f.left + f.width }
 func (f frame) bottom() float64     { return f.top + boxHeight }
 func (f frame) x(v float64) float64 { return f.left + (v-f.x0)/(f.x1-f.x0)*f.width }

@@ -58,7 +58,7 @@ func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m ma
 	avoid := slices.Clone(line)
 	var taken []box
 	if m.seen {
-		taken = append(taken, box{m.x - 10, m.y - 10, m.x + 10, m.y + 10})
+		taken = append(taken, box{m.x, m.y, m.x, m.y}.grown(10))
 		avoid = append(avoid, []spot{{f.left, m.y}, m.spot, {m.x, f.bottom()}})
 	}
 	for _, a := range bands {
@@ -80,7 +80,7 @@ func (f frame) writeLabels(b *strings.Builder, bands []area, line [][]spot, m ma
 		at := f.place(a, size, float64(len(lines))*lineOf, avoid, taken)
 		taken = append(taken, at.box)
 		if a.crowded {
-			taken = append(taken, at.reach)
+			taken = append(taken, at.reach.grown(6))
 			b.WriteString(`<path class="plot-band"` + a.models + ` fill="none" stroke="currentColor" stroke-width="1.5" d="` + a.arrows(at.reach) + "\"/>\n")
 		}
 		b.WriteString(`<g class="plot-label"` + a.models + ` text-anchor="middle" font-weight="600" stroke="none" stroke-width="4" paint-order="stroke">`)
@@ -108,7 +108,7 @@ func (f frame) settings(a area, width, height float64) (list []setting) {
 	}
 	switch {
 	case a.upright && a.crowded:
-		for y := f.top + gap; y+height < f.bottom(); y += lineOf {
+		for y := f.top + gap; y < max(f.top+2*gap, f.bottom()-height); y += lineOf {
 			reach := box{a.left, y + height/2, a.right, y + height/2}
 			add(a.right+gap, y, reach)
 			add(a.left-gap-width, y, reach)
@@ -142,7 +142,7 @@ func (f frame) place(a area, width, height float64, lines [][]spot, taken []box)
 	for _, s := range f.settings(a, width, height) {
 		n := covered(s.box, lines, taken)
 		if a.crowded {
-			n += covered(s.reach, nil, taken)
+			n += covered(s.reach.grown(6), nil, taken)
 		}
 		if n < least {
 			best, least = s, n
@@ -166,7 +166,7 @@ func covered(at box, lines [][]spot, taken []box) (n int) {
 			for k := range steps {
 				t := float64(k+1) / float64(steps)
 				x, y := from.x+(s.x-from.x)*t, from.y+(s.y-from.y)*t
-				if at.meets(box{x - 3, y - 3, x + 3, y + 3}) {
+				if at.meets(box{x, y, x, y}.grown(3)) {
 					n++
 				}
 			}

@@ -110,7 +110,7 @@ func (p Plot) SVG() string {
 	at := f.markAt(p.Mark)
 	line := f.line(p.Points)
 	// The inner picture has the same coordinates and hides what is out of the box.
-	hem := box{f.left - 2, f.top - 2, f.right() + 2, f.bottom() + 2}
+	hem := box{f.left, f.top, f.right(), f.bottom()}.grown(2)
 	size := list(hem.left, hem.top, hem.right-hem.left, hem.bottom-hem.top)
 	b.WriteString(`<svg overflow="hidden" x="` + list(hem.left) + `" y="` + list(hem.top) + `" width="` + list(hem.right-hem.left) +
 		`" height="` + list(hem.bottom-hem.top) + `" viewBox="` + size + `" fill="none" stroke="currentColor" stroke-linecap="round">` +

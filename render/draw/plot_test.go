@@ -95,6 +95,16 @@ var pictures = map[string]Plot{
 		},
 		Mark: &Point{100, 20 + 107*(1-math.Exp(-0.5))},
 	},
+	"two-limits": {
+		ID: "two", Title: "Drop against current", Desc: "Two models, each with its limit.",
+		X: Axis{"Current", unitOf("A")}, Y: Axis{"Drop", unitOf("V")},
+		Points: curve(0, 10, func(i float64) float64 { return 0.08 * i }),
+		Bands: []Band{
+			{From: math.Inf(-1), To: 0.3, Label: "Model A", Models: "a"},
+			{From: math.Inf(-1), To: 0.5, Label: "Model B", Models: "b"},
+		},
+		Mark: &Point{3, 0.24},
+	},
 	"nothing": {
 		ID: "nothing", Title: "No result", Desc: "Nothing can be computed here.",
 		X: Axis{"Speed", unitOf("rpm")}, Y: Axis{"Frequency", unitOf("Hz")},
@@ -245,14 +255,42 @@ func TestUnits(t *testing.T) {
 	}
 }
 
-// TestModels: a band of some models and its label are told to a script.
+// TestModels: a band of some models and its label are told to a script, and so
+// is the line of its reach, which bands that overlap have.
 func TestModels(t *testing.T) {
-	list := elements(t, Plot{ID: "p", Points: []Point{{0, 0}, {1, 1}},
-		Bands: []Band{{From: 0, To: 0.5, Label: "all"}, {From: 0.2, To: 0.4, Label: "some", Models: "a b"}}}.SVG())
-	for _, class := range []string{"plot-band", "plot-label"} {
-		found := of(list, class)
-		if len(found) != 2 || found[0].attr["data-model"] != "" || found[1].attr["data-model"] != "a b" {
-			t.Errorf("%s: %v", class, found)
+	p := Plot{ID: "p", Points: []Point{{0, 0}, {1, 1}},
+		Bands: []Band{{From: 0, To: 0.2, Label: "all"}, {From: 0.3, To: 0.4, Label: "some", Models: "a b"}}}
+	models := func(class string) (list []string) {
+		for _, e := range of(elements(t, p.SVG()), class) {
+			list = append(list, e.attr["data-model"])
+		}
+		return list
+	}
+	if bands, labels := models("plot-band"), models("plot-label"); !slices.Equal(bands, []string{"", "a b"}) || !slices.Equal(labels, bands) {
+		t.Errorf("bands %q, labels %q", bands, labels)
+	}
+	p.Bands[0].To = 0.35
+	if bands := models("plot-band"); !slices.Equal(bands, []string{"", "a b", "", "a b"}) {
+		t.Errorf("bands that overlap: %q", bands)
+	}
+}
+
+// TestReaches: the lines that tell overlapping bands apart stand clear of each
+// other.
+func TestReaches(t *testing.T) {
+	p := pictures["models"]
+	f, _, _ := p.layout()
+	var taken []box
+	for _, a := range f.areas(p.Bands) {
+		if a.crowded != a.upright { // three are, the fourth is across
+			t.Errorf("%s: crowded %v", a.label, a.crowded)
+		}
+		if a.crowded {
+			at := f.place(a, widthOf(a.label), lineOf, nil, taken)
+			if at.reach.left != a.left || at.reach.right != a.right || covered(at.reach.grown(6), nil, taken) > 0 {
+				t.Errorf("%s reaches over %v", a.label, at.reach)
+			}
+			taken = append(taken, at.box, at.reach.grown(6))
 		}
 	}
 }
@@ -291,7 +329,7 @@ func TestLabelsKeepOff(t *testing.T) {
 			avoid = append(avoid, a.limits()...)
 		}
 		for _, a := range bands {
-			at := f.place(a, widthOf(a.label), lineOf, avoid, []box{{m.x - 10, m.y - 10, m.x + 10, m.y + 10}})
+			at := f.place(a, widthOf(a.label), lineOf, avoid, []box{box{m.x, m.y, m.x, m.y}.grown(10)})
 			if n := covered(at.box, lines, nil); n > 0 || at.left < f.left || at.right > f.right() || at.top < f.top || at.bottom > f.bottom() {
 				t.Errorf("%s: %s at %v covers %d places of the line, or is out of the box", name, a.label, at, n)
 			}
@@ -305,7 +343,7 @@ func TestHostileTexts(t *testing.T) {
 	const shown = "\"><script>alert(1)</script> ' & ]]> <!-- \ufffd\ufffd\ufffd\ufffd"
 	unit := []AxisUnit{{hostile, hostile, nil, func(v, step float64) string { return hostile }}}
 	p := Plot{ID: "id\"'<", X: Axis{hostile, unit}, Y: Axis{hostile, unit}, Points: []Point{{0, 0}, {1, 1}},
-		Bands: []Band{{0, 0.5, false, hostile, hostile}}, Mark: &Point{}, Title: hostile, Desc: hostile}
+		Bands: []Band{{0, 0.5, false, hostile, hostile}, {0, 0.5, true, strings.Repeat(hostile, 30), hostile}, {0, 0.5, true, hostile, hostile}}, Mark: &Point{}, Title: hostile, Desc: hostile}
 	list := elements(t, p.SVG())
 	for _, name := range []string{"title", "desc"} {
 		if e := of(list, name)[0]; e.text != shown || e.attr["id"] != p.ID+"-"+name {
@@ -364,7 +402,7 @@ func FuzzPlot(f *testing.F) {
 		a, b := next(), next()
 		units := []AxisUnit{{Symbol: "V", Format: decimals}, {Symbol: "W", Convert: func(v float64) float64 { return a*v + b }, Format: decimals}}
 		p := Plot{ID: "p", X: Axis{"x", units}, Y: Axis{"y", units}, Mark: &Point{next(), next()},
-			Bands: []Band{{From: next(), To: next(), Label: "across"}, {From: next(), To: next(), Upright: true, Label: "upright"}}}
+			Bands: []Band{{From: next(), To: next(), Label: "across"}, {From: next(), To: next(), Upright: true, Label: "upright"}, {From: next(), To: next(), Upright: true, Label: "another"}}}
 		for len(values) > 0 {
 			p.Points = append(p.Points, Point{next(), next()})
 		}
