@@ -27,9 +27,11 @@ type PowerCorrectionInputs struct {
 	Standard             PowerStandard `name:"standard" options:"sae-j1349,iso-1585,iso-3046,sae-j607" start:"sae-j1349"`
 	Power                float64       `name:"power" symbol:"P" unit:"kW" min:"0" max:"200" start:"3" metered:"true"`
 	Pressure             float64       `name:"pressure" symbol:"p" unit:"kPa" min:"50" max:"110" start:"99" metered:"true"`
-	Temperature          float64       `name:"temperature" symbol:"T" unit:"°C" min:"-30" max:"55" start:"25" metered:"true"`
+	Temperature          float64       `name:"temperature" symbol:"T" unit:"°C" min:"-30" max:"60" start:"25" metered:"true"`
 	Humidity             float64       `name:"humidity" symbol:"φ" unit:"%" min:"0" max:"100" optional:"true" metered:"true"`
 	MechanicalEfficiency float64       `name:"mechanical-efficiency" symbol:"ηₘ" unit:"%" min:"50" max:"100" start:"80"`
+	PressureExponent     float64       `name:"pressure-exponent" symbol:"m" unit:"" min:"0" max:"2" start:"1"`
+	TemperatureExponent  float64       `name:"temperature-exponent" symbol:"n" unit:"" min:"0" max:"3" start:"0.5"`
 }
 
 // PowerCorrectionResults is the power that the engine would give in standard
@@ -57,13 +59,14 @@ const (
 // The standards agree on the ratio k of the power in the cylinder and differ
 // in their reference air and in the friction that they allow for. So a
 // corrected power without its standard says nothing. SAE J1349 fixes the
-// mechanical efficiency at 85 %; only ISO 3046-1 takes it from the input.
-// Without a humidity the pressure counts as that of dry air; ISO 3046-1 leaves
-// humidity out on both sides then. SAE J607 is withdrawn, but old figures
-// still rest on it.
+// mechanical efficiency at 85 %; only ISO 3046-1 takes it from the input, and
+// the two exponents: 1 and 0.5 for gasoline, others in its table for gas and
+// diesel engines. Without a humidity the pressure counts as that of dry air;
+// ISO 3046-1 leaves humidity out on both sides then. SAE J607 is withdrawn, but
+// old figures still rest on it.
 //
 // Formula: pₐ = p − φ · e, e = 611.21 Pa · exp((18.678 − t / 234.5) · t / (257.14 + t)), t in °C
-// Formula: k = pₐ / pᵣ · √(Tᵣ / T)
+// Formula: k = (pₐ / pᵣ)^m · (Tᵣ / T)^n, m = 1 and n = 0.5 but for ISO 3046-1
 // Formula: SAE J1349: C = 1.18 / k − 0.18, pᵣ = 99 kPa, Tᵣ = 25 °C
 // Formula: ISO 1585: C = k^−1.2, pᵣ = 99 kPa, Tᵣ = 298 K
 // Formula: ISO 3046-1: C = 1 / (k − 0.7 · (1 − k) · (1 / ηₘ − 1)), pᵣ = 100 kPa with 30 % humidity, Tᵣ = 298 K
@@ -72,11 +75,11 @@ const (
 // Formula: α = 1 / C
 // Source: SAE J1349 (JUN90), spark ignition
 // Source: ISO 1585:1992, spark ignition, from memory
-// Source: ISO 3046-1:2002, power adjustment with m = 1 and n = 0.5, from memory
+// Source: ISO 3046-1:2002, power adjustment, m = 1 and n = 0.5 for gasoline, from memory
 // Source: SAE J607, small engines
 // Source: Range of C from 0.93 to 1.07 of SAE J1349 and ISO 1585, from memory
 // Source: A. L. Buck, J. Appl. Meteorol. 20 (1981) 1527, vapour pressure, coefficients of 1996
-// Example: power = 3 kW, pressure = 95 kPa, temperature = 30 °C gives dry-pressure = 95.00 kPa, factor = 1.0600, corrected-power = 3.18 kW, adjustment = 0.9434, validity = within
+// Example: power = 3 kW, pressure = 95 kPa, temperature = 30 °C gives dry-pressure = 95.00 kPa, factor = 1.060, corrected-power = 3.18 kW, adjustment = 0.9434, validity = within
 // Example: standard = iso-3046, pressure = 85 kPa, temperature = 298 K, mechanical-efficiency = 85 % gives ratio = 0.8500, factor = 1.203, adjustment = 0.8315, validity = none
 func PowerCorrection(in PowerCorrectionInputs) PowerCorrectionResults {
 	dry := in.Pressure
@@ -85,18 +88,20 @@ func PowerCorrection(in PowerCorrectionInputs) PowerCorrectionResults {
 		dry -= float64(in.Humidity * saturationPressure(in.Temperature))
 	}
 	pressure, temperature := 99e3, roomTemperature
+	m, n := 1.0, 0.5
 	switch in.Standard {
 	case SAEJ1349:
 		temperature = 298.15
 	case ISO3046:
 		pressure = 100e3
+		m, n = in.PressureExponent, in.TemperatureExponent
 		if humid {
 			pressure -= float64(0.3 * saturationPressure(roomTemperature))
 		}
 	case SAEJ607:
 		pressure, temperature = 29.92*0.0254*13595.1*standardGravity, (60+459.67)/1.8
 	}
-	ratio := dry / pressure * elementary.Sqrt(temperature/in.Temperature)
+	ratio := elementary.Pow(dry/pressure, m) * elementary.Pow(temperature/in.Temperature, n)
 	var factor float64
 	switch in.Standard {
 	case SAEJ1349:

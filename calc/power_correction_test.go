@@ -9,6 +9,7 @@ import (
 func dryTest(standard PowerStandard, pressure, temperature float64) PowerCorrectionInputs {
 	return PowerCorrectionInputs{
 		Standard: standard, Power: 3000, Pressure: pressure, Temperature: temperature, Humidity: math.NaN(), MechanicalEfficiency: 0.8,
+		PressureExponent: 1, TemperatureExponent: 0.5,
 	}
 }
 
@@ -71,5 +72,20 @@ func TestPowerCorrectionNoPower(t *testing.T) {
 	in.Pressure = 42e3
 	if out := PowerCorrection(in); !(out.Factor > 0) {
 		t.Errorf("some power left: %+v", out)
+	}
+}
+
+// The exponents count for ISO 3046-1 only: 0.8 squared, and the square of
+// 298 / 310.
+func TestPowerCorrectionExponents(t *testing.T) {
+	for standard := SAEJ1349; standard <= SAEJ607; standard++ {
+		plain := dryTest(standard, 80e3, 310)
+		in := plain
+		in.PressureExponent, in.TemperatureExponent = 2, 2
+		got, want := PowerCorrection(in).Ratio, PowerCorrection(plain).Ratio
+		if standard == ISO3046 {
+			want = 0.64 * (298.0 / 310) * (298.0 / 310)
+		}
+		near(t, "ratio", got, want, 1e-14)
 	}
 }

@@ -80,6 +80,9 @@ func measuredPower(r published) PowerCorrectionInputs {
 	in := PowerCorrectionInputs{
 		Standard: ISO3046, Temperature: r.si("air_temp"), Humidity: math.NaN(), MechanicalEfficiency: 0.8,
 	}
+	if _, ok := r.text("m"); ok {
+		in.PressureExponent, in.TemperatureExponent = r.number("m"), r.number("n")
+	}
 	switch name, _ := r.text("standard"); name {
 	case "SAE J1349":
 		in.Standard = SAEJ1349
@@ -101,7 +104,7 @@ func measuredPower(r published) PowerCorrectionInputs {
 func adjustment(r published) float64 {
 	return PowerCorrection(PowerCorrectionInputs{
 		Standard: ISO3046, Pressure: r.number("k") * 100e3, Temperature: 298, Humidity: math.NaN(),
-		MechanicalEfficiency: r.number("mech_efficiency"),
+		MechanicalEfficiency: r.number("mech_efficiency"), PressureExponent: 1, TemperatureExponent: 0.5,
 	}).Adjustment
 }
 
