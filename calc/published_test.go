@@ -109,6 +109,7 @@ var notCovered = []struct{ file, part, why string }{
 
 func TestPublished(t *testing.T) {
 	used := make([]bool, len(notCovered))
+	checked := map[string]bool{}
 	covered := 0
 	for _, r := range readPublished(t) {
 		if r.source == "" || !slices.Contains([]string{"read", "computed", "memory"}, r.basis) {
@@ -129,6 +130,7 @@ func TestPublished(t *testing.T) {
 			continue
 		}
 		covered++
+		checked[r.quantity] = true
 		expected, err := strconv.ParseFloat(r.expected, 64)
 		if err != nil {
 			t.Fatalf("%v: %v", r, err)
@@ -144,6 +146,11 @@ func TestPublished(t *testing.T) {
 	for i, n := range notCovered {
 		if !used[i] {
 			t.Errorf("listed as not covered, but no such row: %s %s", n.file, n.part)
+		}
+	}
+	for quantity := range checks {
+		if !checked[quantity] {
+			t.Errorf("no row has the quantity %s", quantity)
 		}
 	}
 	t.Logf("%d rows covered", covered)
