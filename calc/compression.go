@@ -57,12 +57,11 @@ type CompressionResults struct {
 // does nothing for valves and gasket.
 //
 // The theoretical reading is a bound that no gauge reaches: the inlet valve
-// closes late, heat is lost, cranking is slow. A corrected reading above it
-// points to carbon or liquid in the chamber, or to a wrong ratio. A
-// decompressor bleeds the cylinder while cranking: then no theoretical value
-// holds, and nothing is said of the reading without the maker's limit. Read
-// with throttle and choke wide open, at full cranking speed, until the needle
-// stands.
+// closes late, heat is lost, cranking is slow. A reading above it points to
+// carbon or liquid in the chamber, or to a wrong ratio. A decompressor bleeds
+// the cylinder while cranking: then no theoretical value holds, and nothing is
+// said of the reading without the maker's limit. Read with throttle and choke
+// wide open, at full cranking speed, until the needle stands.
 //
 // Formula: p₀ = p₁ · 101.325 kPa / pₐ
 // Formula: s = 1 − pₐ / 101.325 kPa

@@ -60,6 +60,11 @@ func TestCompressionFinding(t *testing.T) {
 	if got := Compression(in).Finding; got != AboveIdeal {
 		t.Errorf("1412 kPa: %v", got)
 	}
+	// At 80 kPa it would show 1114.3 kPa: what is read on the spot is held against that.
+	in.Ambient, in.Reading = 80e3, 1110e3
+	if got := Compression(in).Finding; got != BelowIdeal {
+		t.Errorf("1110 kPa at 80 kPa: %v", got)
+	}
 	in.Decompressor = DecompressorFitted
 	for _, reading := range []float64{0, 700e3, 1412e3} {
 		in.Reading = reading
