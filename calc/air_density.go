@@ -39,7 +39,8 @@ const (
 
 // AirDensity computes the density of the air that an engine breathes, and the
 // altitude at which the standard atmosphere is as thin. A carburetted engine
-// loses power, and its mixture turns rich, in step with the density.
+// loses power in step with the density, and its mixture turns rich about half
+// as fast.
 //
 // The pressure is the one that a barometer shows on the spot. A weather
 // report's is reduced to sea level: leave the pressure empty then, and give
@@ -56,6 +57,7 @@ const (
 // Formula: Hρ = 44.331 km · (1 − σ^0.234969)
 // Source: ISO 2533:1975, Standard Atmosphere
 // Source: A. L. Buck, J. Appl. Meteorol. 20 (1981) 1527, vapour pressure, coefficients of 1996
+// Source: Power and mixture against density: common practice, no source
 // Source: Ideal gases; molar masses of water and air 18.015 and 28.964 g/mol
 // Example: altitude = 1500 m, scale = geopotential gives standard-pressure = 84.556 kPa, standard-temperature = 5.25 °C, density = 1.058 kg/m³, relative = 86.37 %, density-altitude = 1500 m
 // Example: pressure = 84.56 kPa, temperature = 30 °C, humidity = 60 % gives density = 0.9607 kg/m³, relative = 78.42 %, density-altitude = 2461 m

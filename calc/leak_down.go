@@ -35,8 +35,8 @@ const circle = 3.14159265358979323846 / 4 // of a square on the diameter
 //
 // The air pushes on the piston with the force of a jack: 690 kPa on 70 mm push
 // with 2.7 kN, and a tight cylinder takes the whole supply. Set the piston at
-// top dead centre of compression, take off or block the blade or load, leave no tool on
-// the crankshaft, keep hands clear, and let the air in slowly.
+// top dead centre of compression, take off or block the blade or load, leave no
+// tool on the crankshaft, keep hands clear, and let the air in slowly.
 //
 // Formula: q = (pₛ − p) / pₛ
 // Formula: F = pₛ · π / 4 · D²
