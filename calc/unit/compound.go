@@ -89,7 +89,7 @@ func compound(text string) (Unit, bool) {
 		return Unit{}, false
 	}
 	symbol := p.symbol()
-	if u, known := bySpelling()[symbol]; known {
+	if u, known := single(symbol); known {
 		if u.Kind == Temperature { // 1/K⁻¹
 			u = bySpelling()["Δ"+u.Symbol]
 		}

@@ -41,7 +41,11 @@ func (e *Error) Error() string {
 		}
 		return fmt.Sprintf("unknown unit %q", e.Text)
 	case WrongKind:
-		return fmt.Sprintf("%s is a unit of %s; a %s is wanted, such as %s", e.Unit.Symbol, e.Unit.Kind, e.Want.Kind, e.Want.Symbol)
+		article := "a"
+		if strings.ContainsRune("aeiou", rune(e.Want.Kind[0])) {
+			article = "an"
+		}
+		return fmt.Sprintf("%s is a unit of %s; %s %s is wanted, such as %s", e.Unit.Symbol, e.Unit.Kind, article, e.Want.Kind, e.Want.Symbol)
 	case NoSize:
 		return fmt.Sprintf("%q is no size of the wire gauge, 4/0 to 40", e.Text)
 	}
@@ -79,8 +83,8 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 		if used.Kind == Temperature && def.Kind == TemperatureDifference {
 			used, _ = Lookup("Δ" + used.Symbol)
 		}
-		if used.Kind == def.Kind.nature().bare() {
-			used.Kind = def.Kind // N·cm in a field for a torque or for an energy
+		if used.Kind == def.Kind.nature().bare() || def.Kind == used.Kind.nature().bare() {
+			used.Kind = def.Kind // N·cm in a field for a torque or for an energy, and the other way round
 		}
 		if used.Kind != def.Kind {
 			return 0, def, &Error{Reason: WrongKind, Text: symbol, Unit: used, Want: def}

@@ -58,6 +58,14 @@ func TestParse(t *testing.T) {
 		{"0.00393 1/K", "1/K", "en", 0.00393, "1/K"},
 		{"1 500 1/m", "1/m", "es", 1500, "1/m"},
 		{"1 100 W", "W", "es", 1100, "W"},
+		{"5 N·cm", "N·m", "en", 0.05, "N·cm"},
+		{"2 N·m", "N·cm", "en", 2, "N·m"}, // both ways
+		{"3 kN·m", "J", "en", 3000, "kN·m"},
+		{"2 1/s", "rpm", "en", 2, "1/s"},
+		{"4.7 nF", "µF", "en", 4.7e-9, "nF"},
+		{"0.3 %/K", "1/K", "en", 0.003, "%/K"},
+		{"25 W/(m·K)", "W/(m·K)", "en", 25, "W/(m·K)"},
+		{"12 kWh", "J", "en", 43.2e6, "kW·h"},
 		{"120 in-lb", "N·m", "en", 13.5582, "lbf·in"},
 	} {
 		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)
@@ -97,6 +105,18 @@ func TestParseErrors(t *testing.T) {
 		{"41 AWG", "mm²", "en", NoSize, `"41 AWG" is no size of the wire gauge, 4/0 to 40`},
 		{"5/0 AWG", "mm²", "en", NoSize, `"5/0 AWG" is no size of the wire gauge, 4/0 to 40`},
 		{"AWG", "mm²", "en", NoSize, `"AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"1e1", "AWG", "en", NoSize, `"1e1" is no size of the wire gauge, 4/0 to 40`},
+		{"5.", "AWG", "en", NoSize, `"5." is no size of the wire gauge, 4/0 to 40`},
+		{"16.0", "AWG", "en", NoSize, `"16.0" is no size of the wire gauge, 4/0 to 40`},
+		{"-3", "AWG", "en", NoSize, `"-3" is no size of the wire gauge, 4/0 to 40`},
+		{"+16", "AWG", "en", NoSize, `"+16" is no size of the wire gauge, 4/0 to 40`},
+		{"-3 AWG", "mm²", "en", NoSize, `"-3 AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"1e1 AWG", "mm²", "en", NoSize, `"1e1 AWG" is no size of the wire gauge, 4/0 to 40`},
+		{"1e", "V", "en", UnknownUnit, `unknown unit "e"`}, // an empty exponent,
+		{"1e+ A", "A", "en", UnknownUnit, `unknown unit "e+ A"`},
+		{"2 rad/s", "rpm", "en", WrongKind, `rad/s is a unit of rad·s⁻¹; a rotational frequency is wanted, such as rpm`},
+		{"2 N·m", "J", "en", WrongKind, `N·m is a unit of torque; an energy is wanted, such as J`},
+		{"2 W/m·K", "W/(m·K)", "en", UnknownUnit, `unknown unit "W/m·K"; did you mean "W/(m·K)"?`},
 		{"15.5", "AWG", "en", NoSize, `"15.5" is no size of the wire gauge, 4/0 to 40`},
 	} {
 		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)

@@ -128,44 +128,6 @@ func TestConversionBits(t *testing.T) {
 	}
 }
 
-func TestRoundTrip(t *testing.T) {
-	for _, r := range table {
-		if r.IsGauge() {
-			continue
-		}
-		for _, v := range []float64{0, 1, -40, 0.001, 1234.5, 1e5} {
-			if back := r.FromSI(r.ToSI(v)); math.Abs(back-v) > 1e-12*(math.Abs(v)+r.Offset) {
-				t.Errorf("%v %s comes back as %v", v, r.Symbol, back)
-			}
-		}
-	}
-}
-
-func TestAlternatives(t *testing.T) {
-	in := map[string]bool{}
-	for _, set := range switchable {
-		for _, s := range set {
-			u := mustLookup(t, s)
-			if in[s] {
-				t.Errorf("%s may be switched in two sets", s)
-			}
-			in[s] = true
-			if first := mustLookup(t, set[0]); u.Kind != first.Kind {
-				t.Errorf("%s and %s measure different kinds", s, first.Symbol)
-			}
-		}
-	}
-	for symbol, want := range map[string]string{"mm²": "mm² AWG", "ft": "m ft", "°F": "°C °F K", "K/W": "K/W", "%": "%", "rpm": "rpm"} {
-		var got []string
-		for _, u := range mustLookup(t, symbol).Alternatives() {
-			got = append(got, u.Symbol)
-		}
-		if strings.Join(got, " ") != want {
-			t.Errorf("alternatives of %s: %v, want %s", symbol, got, want)
-		}
-	}
-}
-
 func TestNearest(t *testing.T) {
 	for written, want := range map[string]string{
 		"vlts": "V", "ohmz": "Ω", "degrC": "°C", "inHG": "inHg", "rpms": "rpm", "mm²²": "mm²", "pis": "psi", "Kpa": "kPa", "AGW": "AWG",
