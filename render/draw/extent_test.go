@@ -56,6 +56,7 @@ func TestYRange(t *testing.T) {
 		{"a limit that is near", []Point{{0, 0}, {1, 1}}, []Band{{From: -inf, To: 4}}, nil, 0, 4},
 		{"a limit five times as far", []Point{{0, 0}, {1, 1}}, []Band{{From: -inf, To: 5}}, nil, 0, 5},
 		{"a limit that is too far", []Point{{0, 0}, {1, 1}}, []Band{{From: -inf, To: 5.1}}, nil, 0, 1},
+		{"a limit below, just near enough", []Point{{0, 0}, {1, 1}}, []Band{{From: -4, To: inf}}, nil, -4, 1},
 		{"a limit too far below", []Point{{0, 0}, {1, 1}}, []Band{{From: -4.1, To: inf}}, nil, 0, 1},
 		{"an upright band is of X", []Point{{0, 0}, {1, 1}}, []Band{{From: 2, To: 3, Upright: true}}, nil, 0, 1},
 		{"the mark counts", []Point{{0, 0}, {1, 1}}, nil, &Point{1, 2}, 0, 2},
