@@ -55,7 +55,7 @@ func (b *body) arguments(e *ast.CallExpr) bool {
 
 func (b *body) callFunction(callee *function) []SlotType {
 	b.callTo(callee)
-	b.calls = min(b.calls+1+callee.calls, maxCalls+1)
+	b.calls = min(b.calls+1+callee.calls+len(callee.code)/100, maxCalls+1)
 	return append([]SlotType{}, callee.results...)
 }
 

@@ -117,6 +117,7 @@ func (c *checker) load(path string, sources map[string][]byte, prefix string) *t
 	if len(files) == 0 && len(c.problems) == before {
 		c.problems = append(c.problems, Problem{File: prefix, Message: fmt.Sprintf("package %q has no files", path)})
 	}
+	c.weigh(files)
 	if len(c.problems) > before {
 		return nil
 	}
@@ -135,6 +136,9 @@ func (c *checker) load(path string, sources map[string][]byte, prefix string) *t
 			var e types.Error
 			if !errors.As(err, &e) || strings.HasPrefix(e.Msg, "could not import") && len(c.problems) > before {
 				return // the import's own problems say it
+			}
+			if strings.HasPrefix(e.Msg, "\t") {
+				return // more about the one before
 			}
 			problem := c.problem(e.Pos, e.Pos, e.Msg, "")
 			problem.End = wordEnd(sources[strings.TrimPrefix(problem.File, prefix)], problem.Offset)

@@ -94,7 +94,7 @@ type function struct {
 	labels          int64      // number of labels given out
 	code            []instr
 	index           int // in the module
-	calls           int // calls that it makes outside loops, those within them included
+	calls           int // calls that it makes outside loops, those within them included, and hundreds of instructions in them
 }
 
 // inverse is the comparison that holds when op does not. Floats have none but

@@ -37,14 +37,21 @@ func (b *body) constant(e ast.Expr, value types.TypeAndValue) []SlotType {
 
 // check looks at the parts of a constant expression, and at the constants that
 // it names: a quotient of whole numbers that leaves a remainder is a mistake in a
-// formula (1/2 is 0), and strings, complex numbers and runes are not in the
-// subset.
+// formula (1/2 is 0), and the type of every part must be in the subset, though
+// the value that go/types gives the whole would be right.
 func (c *compiler) check(e ast.Expr) bool {
 	if c.checked[e] {
 		return true // or reported already
 	}
 	c.checked[e] = true
 	before := len(c.problems)
+	place := e
+	if call, ok := e.(*ast.CallExpr); ok && c.info.Types[call.Fun].IsType() {
+		place = call.Fun
+	}
+	if _, ok := c.layout(place, c.info.TypeOf(e)); !ok {
+		return false
+	}
 	switch e := e.(type) {
 	case *ast.ParenExpr:
 		c.check(e.X)
@@ -88,10 +95,25 @@ func (c *compiler) checkQuotient(e *ast.BinaryExpr) {
 	if n.Kind() != constant.Int || d.Kind() != constant.Int || constant.Sign(d) == 0 {
 		return
 	}
+	if c.namesIota(e) { // the values here are those of one of the lines that share e
+		c.refuse(e, "a division of whole numbers with iota may lose its remainder", "write float64(iota), or each value by itself")
+		return
+	}
 	if constant.Sign(constant.BinaryOp(n, token.REM, d)) != 0 {
 		c.refuse(e, fmt.Sprintf("%s/%s is a division of whole numbers and gives %s", n, d, constant.BinaryOp(n, token.QUO_ASSIGN, d)),
 			fmt.Sprintf("write %s.0/%s", n, d))
 	}
+}
+
+// namesIota reports whether iota stands in an expression.
+func (c *compiler) namesIota(e ast.Expr) bool {
+	found := false
+	ast.Inspect(e, func(node ast.Node) bool {
+		name, ok := node.(*ast.Ident)
+		found = found || ok && c.info.Uses[name] == types.Universe.Lookup("iota")
+		return !found
+	})
+	return found
 }
 
 func isInteger(t types.Type) bool {
@@ -103,11 +125,15 @@ func isInteger(t types.Type) bool {
 // by its type.
 func (c *compiler) checkCall(e *ast.CallExpr) {
 	if c.info.Types[e.Fun].IsType() {
-		c.layout(e.Fun, c.info.TypeOf(e))
-	} else if name, ok := ast.Unparen(e.Fun).(*ast.Ident); !ok {
+		c.check(e.Args[0])
+		return
+	}
+	name, ok := ast.Unparen(e.Fun).(*ast.Ident)
+	if !ok {
 		c.refuse(e, "this constant is not in the subset", "")
 		return
-	} else if builtin, ok := c.info.Uses[name].(*types.Builtin); ok && builtin.Name() == "len" {
+	}
+	if builtin, ok := c.info.Uses[name].(*types.Builtin); ok && builtin.Name() == "len" {
 		if _, ok := c.info.TypeOf(e.Args[0]).Underlying().(*types.Array); !ok {
 			c.refuse(e, "len is for arrays", "")
 		}

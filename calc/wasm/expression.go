@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"slices"
 )
 
 // expression pushes the value of an expression, or the values of a call, and
@@ -162,21 +163,22 @@ func (b *body) composite(e *ast.CompositeLit, push func(ast.Expr), zero func([]S
 		b.refuse(e, "this literal is not in the subset", "")
 		return nil
 	}
-	values := make([]ast.Expr, s.NumFields())
+	fields := slices.Collect(s.Fields())
+	values := make([]ast.Expr, len(fields))
 	for i, element := range e.Elts {
 		if pair, ok := element.(*ast.KeyValueExpr); ok {
 			element = pair.Value
-			for i = range values {
-				if name, ok := pair.Key.(*ast.Ident); ok && b.info.Uses[name] == s.Field(i) {
-					break
-				}
+			name, _ := pair.Key.(*ast.Ident)
+			if i = slices.IndexFunc(fields, func(f *types.Var) bool { return f == b.info.Uses[name] }); i < 0 {
+				b.refuse(pair, describe(pair)+" is not in the subset", "")
+				return nil
 			}
 		}
 		values[i] = element
 	}
 	for i, value := range values {
 		if value == nil {
-			zero(b.mustLayout(s.Field(i).Type()))
+			zero(b.mustLayout(fields[i].Type()))
 		} else {
 			push(value)
 		}

@@ -43,7 +43,7 @@ func (b *body) translate(decl *ast.FuncDecl) {
 		b.refuse(decl.Name, fmt.Sprintf("%s leads to more than %d calls", decl.Name.Name, maxCalls), "call functions in a loop, or fewer of them")
 		b.calls = 0 // said once
 	}
-	if len(b.code) > maxInstrs {
+	if len(b.code) > maxInstrs || len(b.locals) > maxLocals {
 		b.refuse(decl.Name, decl.Name.Name+" is too long", "divide it into functions")
 	}
 }
@@ -270,6 +270,9 @@ func (b *body) assignAll(targets, values []ast.Expr) {
 func (b *body) target(e ast.Expr, slots []SlotType) []int {
 	if name, ok := ast.Unparen(e).(*ast.Ident); ok {
 		if object := b.info.Defs[name]; object != nil {
+			if _, ok := b.layout(e, object.Type()); !ok { // an interface, for one, takes any value
+				return nil
+			}
 			b.variables[object] = b.localsFor(slots)
 			return b.variables[object]
 		}
@@ -436,7 +439,7 @@ func (b *body) loop(label string, test func(leave int64), list []ast.Stmt, next 
 	b.br(top)
 	b.end(top, endOfLoop)
 	b.end(leave, 0)
-	b.code[burn].n = 1 + int64(b.calls)
+	b.code[burn].n = int64(1 + b.calls + (len(b.code)-burn)/100)
 	b.inLoop, b.calls = wasInLoop, callsBefore
 }
 

@@ -80,8 +80,9 @@ func (t SlotType) String() string { return [...]string{"float64", "int", "bool"}
 
 // Fuel is what one call of run may spend: each turn of a loop, the test that
 // ends the loop included, costs 1 and 1 more for each call that it makes outside
-// inner loops, the calls within those calls included. A call of run that spends
-// more ends in a trap.
+// inner loops, the calls within those calls included. What is long costs more:
+// every full hundred of instructions, before they are shortened, counts as a
+// call. A call of run that spends more ends in a trap.
 const Fuel = 1_000_000
 
 // Bounds on what one calculator may hold; they keep hostile source from costing
@@ -89,9 +90,11 @@ const Fuel = 1_000_000
 const (
 	maxSlots    = 200     // in the parameters, the results or one value
 	maxElements = 1_000   // of an array
-	maxCalls    = 100_000 // made by one call of run, outside loops
+	maxCalls    = 100_000 // made by one call of run, outside loops, and hundreds of instructions in them
 	maxFuncs    = 500     // functions of a module
 	maxInstrs   = 200_000 // instructions of a function, before they are shortened
+	maxLocals   = 20_000  // of a function; browsers stop at 50,000
+	maxWeight   = 10_000  // fields of a struct, those within them counted each time
 	maxDepth    = 500     // of nested statements and expressions
 )
 
