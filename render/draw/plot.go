@@ -85,7 +85,9 @@ const (
 // plot-mark, and remove their display, or set it to none where the point is not
 // in the range. The line is the attribute d of .plot-line; what leaves the box
 // is not seen. Ticks stand in a group for each unit, g.ticks with data-axis (x
-// or y) and data-system; all but each axis's first have display="none".
+// or y) and data-system; all but each axis's first have display="none". What
+// belongs to a band of some models, .plot-band and .plot-label, carries their
+// ids as data-model.
 func (p Plot) SVG() string {
 	f, xs, ys := p.layout()
 	var b strings.Builder
