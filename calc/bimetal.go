@@ -52,7 +52,7 @@ type BimetalResults struct {
 // Formula: δ = κ · L² / 2 cantilever, κ · L² / 8 simple beam
 // Formula: θ = κ · L
 // Source: Timoshenko, J. Opt. Soc. Am. 11 (1925) 233: curvature from the two layers
-// Source: ASTM B106, 3.1.2: F = h · (1/R₂ − 1/R₁) / (T₂ − T₁)
+// Source: ASTM B106, par. 3.1.2: F = h · (1/R₂ − 1/R₁) / (T₂ − T₁)
 // Example: shape = cantilever, length = 40 mm, thickness = 0.6 mm, change = 40 ΔK, flexivity = 3.87e-5 1/K gives curvature = 2.58 1/m, deflection = 2.064 mm, rotation = 5.913 deg
 // Example: shape = spiral, length = 300 mm, thickness = 0.5 mm, change = 50 ΔK, flexivity = 2.7e-5 1/K gives curvature = 2.70 1/m, rotation = 46.4 deg
 func Bimetal(in BimetalInputs) BimetalResults {

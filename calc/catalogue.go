@@ -108,6 +108,7 @@ type Quantity struct {
 	Metered  bool     // inputs only: read from a meter, whose accuracy counts in a verdict
 	Follows  string   // inputs only: the input whose value it takes until it has one of its own, or ""
 	Digits   int      // results only: the most significant digits that are shown
+	Fixed    bool     // results only: shown in Unit to every reader: a size of a series is no size of another
 }
 
 var load = sync.OnceValue(func() []*Calculator {

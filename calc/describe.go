@@ -112,6 +112,7 @@ func quantities(t reflect.Type, input bool) []Quantity {
 				}
 			} else {
 				q.Digits = int(f.number("digits"))
+				q.Fixed = f.Tag.Get("fixed") == "true"
 			}
 		case reflect.Int:
 			q.Kind = Choice

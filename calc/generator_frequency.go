@@ -30,7 +30,7 @@ type GeneratorFrequencyResults struct {
 // Formula: f = p · N / 120, N in rpm
 // Formula: N₀ = 120 · f₀ / p
 // Formula: Δf = (f − f₀) / f₀
-// Source: NEETS (US Navy) Module 5, 3-14: F = N · P / 120
+// Source: NEETS (US Navy) Module 5, p. 3-14: F = N · P / 120
 // Example: speed = 3720 rpm, poles = 2, wanted-frequency = 60 Hz gives frequency = 62.00 Hz, wanted-speed = 3600 rpm, deviation = 3.33 %
 // Example: speed = 1761 rpm, poles = 4, wanted-frequency = 60 Hz gives frequency = 58.70 Hz, wanted-speed = 1800 rpm, deviation = -2.17 %
 func GeneratorFrequency(in GeneratorFrequencyInputs) GeneratorFrequencyResults {

@@ -39,7 +39,7 @@ type GovernorDroopResults struct {
 // Formula: N = N₀ − x · (N₀ − N₁)
 // Formula: Nₛ = N₁ · (1 + d)
 // Source: US Army TM 55-1930-209-14&P-9-2: droop related to the full-load speed
-// Source: US Army TM 9-6115-464-34, 4-14: frequency regulation related to the rated frequency; ISO 8528-5 likewise, from memory
+// Source: US Army TM 9-6115-464-34, par. 4-14: frequency regulation related to the rated frequency; ISO 8528-5 likewise, from memory
 // Source: Droop related to the no-load speed; a straight line between the ends: common practice, no source
 // Example: no-load = 3780 rpm, full-load = 3600 rpm, load = 50 %, wanted-droop = 4 % gives droop-full-load = 5.000 %, droop-rated = 5.000 %, droop-no-load = 4.762 %, load-speed = 3690 rpm, wanted-no-load = 3744 rpm
 func GovernorDroop(in GovernorDroopInputs) GovernorDroopResults {

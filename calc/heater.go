@@ -48,9 +48,9 @@ type HeaterResults struct {
 // Formula: I = U / R
 // Formula: P = U² / R
 // Formula: Tₘ = 20 °C + (Rₘ / R₀ · (1 + α · (T₀ − 20 °C)) − 1) / α
-// Source: IEC 60287-1-1, 2.1.1: resistance linear in temperature, coefficient at 20 °C
+// Source: IEC 60287-1-1: resistance linear in temperature, coefficient at 20 °C
 // Source: Ohm's law; Joule's law
-// Source: IEC 60034-1, 8.6.2: mean temperature by resistance
+// Source: IEC 60034-1: mean temperature by resistance
 // Source: That an ohms check does not condemn a PTC heater: common practice, no source
 // Example: cold-resistance = 9.0 Ω, coefficient = 0 1/K, hot-temperature = 120 °C, supply = 12 V gives hot-resistance = 9.000 Ω, current = 1.33 A, power = 16.0 W, outcome = fixed
 // Example: cold-resistance = 10 Ω, cold-temperature = 20 °C, coefficient = 0.004 1/K, hot-temperature = 145 °C, supply = 12 V, measured = 12 Ω gives hot-resistance = 15.00 Ω, current = 0.800 A, power = 9.60 W, mean-temperature = 70.0 °C

@@ -26,10 +26,10 @@ type WireSizeInputs struct {
 // WireSizeResults is the area that the drop asks for, and the sizes that have
 // it, each with the drop along it.
 type WireSizeResults struct {
-	Area       float64 `name:"area" symbol:"A" unit:"mm²" digits:"3"`
-	Gauge      float64 `name:"gauge" symbol:"A₁" unit:"AWG" digits:"2"`
+	Area       float64 `name:"area" symbol:"A" unit:"mm²" digits:"3" fixed:"true"`
+	Gauge      float64 `name:"gauge" symbol:"A₁" unit:"AWG" digits:"2" fixed:"true"`
 	GaugeDrop  float64 `name:"gauge-drop" symbol:"ΔU₁" unit:"V" digits:"3"`
-	Metric     float64 `name:"metric" symbol:"A₂" unit:"mm²" digits:"3"`
+	Metric     float64 `name:"metric" symbol:"A₂" unit:"mm²" digits:"2" fixed:"true"`
 	MetricDrop float64 `name:"metric-drop" symbol:"ΔU₂" unit:"V" digits:"3"`
 	Outcome    Sizing  `name:"outcome" options:"both,metric-only,none"`
 }

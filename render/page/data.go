@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"encoding/json"
+	"slices"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -84,14 +85,18 @@ func (d *pageData) alternatives(own unit.Unit) []unit.Unit {
 			list = append(list, u)
 		}
 	}
-	for _, u := range list {
-		if u.IsGauge() && d.Sizes == nil {
-			for _, s := range unit.Sizes() {
-				d.Sizes = append(d.Sizes, s.Name, s.Area)
-			}
-		}
-	}
+	d.sizes(list)
 	return list
+}
+
+// sizes adds the wire gauge where one of the units is in it.
+func (d *pageData) sizes(units []unit.Unit) {
+	if d.Sizes != nil || !slices.ContainsFunc(units, unit.Unit.IsGauge) {
+		return
+	}
+	for _, s := range unit.Sizes() {
+		d.Sizes = append(d.Sizes, s.Name, s.Area)
+	}
 }
 
 func value(n *handbook.Number) *float64 {
