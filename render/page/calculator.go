@@ -272,13 +272,21 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64, digits 
 		}
 		return r, d
 	}
-	shown := q.Unit.In(w.book.System)
-	d.Units, d.Digits = []unitData{systemUnit(q.Unit, q.Unit)}, q.Digits
-	for _, s := range []unit.System{unit.Metric, unit.Inch} {
-		if u := q.Unit.In(s); u != q.Unit {
-			d.Units = append(d.Units, systemUnit(u, q.Unit))
+	d.Digits = q.Digits
+	shown, units := q.Unit, []unit.Unit{q.Unit}
+	if q.Fixed {
+		d.Units = []unitData{newUnitData(q.Unit)}
+	} else {
+		shown = q.Unit.In(w.book.System)
+		d.Units = []unitData{systemUnit(q.Unit, q.Unit)}
+		for _, s := range []unit.System{unit.Metric, unit.Inch} {
+			if u := q.Unit.In(s); u != q.Unit {
+				units = append(units, u)
+				d.Units = append(d.Units, systemUnit(u, q.Unit))
+			}
 		}
 	}
+	w.data.sizes(units)
 	r.Unit = unitSymbol(shown)
 	r.Value = w.resultFigure(shown, si, unit.ResultDigits(digits, q.Digits))
 	return r, d
