@@ -3,6 +3,7 @@ package draw
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -106,7 +107,7 @@ func TestPlace(t *testing.T) {
 }
 
 // TestTextsInPicture: there is room for the numbers beside the axes, in each
-// unit.
+// unit, and for long labels of X, which end at the end of the axis or later.
 func TestTextsInPicture(t *testing.T) {
 	for name, p := range pictures {
 		f, xs, ys := p.layout()
@@ -120,6 +121,15 @@ func TestTextsInPicture(t *testing.T) {
 		for _, s := range ys {
 			if widest(s.ticks) > f.left-8 {
 				t.Errorf("%s: %v do not fit to the left of %v", name, s.ticks, f.left)
+			}
+		}
+	}
+	long := strings.Repeat("length of the lead ", 8)
+	for _, label := range []string{long, strings.ReplaceAll(long, " ", "")} {
+		p := Plot{X: Axis{label, unitOf("m")}, Y: Axis{"y", unitOf("V")}, Points: []Point{{1000000, 0}, {9000000, 1}}}
+		for _, e := range of(elements(t, p.SVG()), "text") {
+			if x := numbers(t, e.attr["x"])[0]; len(e.text) > 12 && (x-widthOf(e.text) < 0 || x > pictureWidth) {
+				t.Errorf("%q does not end at %v", e.text, x)
 			}
 		}
 	}

@@ -155,7 +155,8 @@ func (f frame) uprightTicks(b *strings.Builder, s scale, first bool) {
 	}
 	b.WriteString(`</g><g text-anchor="end">`)
 	for i, line := range s.label {
-		writeText(b, f.right(), f.bottom()+lineOf*float64(i+2)+4, line)
+		end := max(f.right(), edge+widthOf(line)) // a long one needs the margin too
+		writeText(b, end, f.bottom()+lineOf*float64(i+2)+4, line)
 	}
 	b.WriteString("</g></g>\n")
 }
