@@ -27,38 +27,44 @@ var library = sync.OnceValue(func() *wasm.Program {
 })
 
 // generate writes the calculator in Go and compiles it.
-func (c *compiler) generate() *Program {
+func (c *compiler) generate(program *Program) {
 	g := &generator{compiler: c, function: functionName(c.definition.Name), needed: map[*symbol]int{}}
 	code := g.code()
 	formatted, err := format.Source([]byte(code))
 	if err != nil {
-		return c.internal(err.Error())
+		c.tooLarge(err.Error())
+		return
 	}
-	file := "package calculator\n\n"
-	if strings.Contains(code, "elementary.") {
-		file += "import \"" + elementaryPath + "\"\n\n"
-	}
-	checked, problems := library().Extend("calculator", map[string][]byte{"calculator.go": []byte(file + code)})
+	checked, problems := check(code)
 	if len(problems) > 0 {
-		return c.internal(problems[0].Message)
+		c.tooLarge(problems[0].Message)
+		return
 	}
 	module, problems := checked.Compile(g.function)
 	if len(problems) > 0 {
-		return c.internal(problems[0].Message)
+		c.tooLarge(problems[0].Message)
+		return
 	}
-	program := &Program{Module: module.Bytes, Code: strings.TrimSpace(string(formatted))}
-	for _, f := range c.formulas {
-		program.Formula = append(program.Formula, f.name+" = "+typeset(f))
-	}
-	return program
+	program.Module, program.Code = module.Bytes, strings.TrimSpace(string(formatted))
 }
 
-// internal tells what the compiler behind this one refuses: a calculator that is
+// check type-checks the code, with the elementary functions if it calls any.
+func check(code string) (*wasm.Program, []wasm.Problem) {
+	const path = "calculator"
+	files := func(imports string) map[string][]byte {
+		return map[string][]byte{"calculator.go": []byte("package " + path + "\n" + imports + code)}
+	}
+	if !strings.Contains(code, "elementary.") {
+		return wasm.Check(wasm.Source{Path: path, Files: files("")})
+	}
+	return library().Extend(path, files("import \""+elementaryPath+"\"\n"))
+}
+
+// tooLarge tells what the compiler behind this one refuses: a calculator that is
 // too large for it.
-func (c *compiler) internal(message string) *Program {
+func (c *compiler) tooLarge(message string) {
 	f := c.formulas[len(c.formulas)-1]
 	c.problem(f, Limit, 0, len(f.text), "the calculator cannot be compiled: "+message, "Divide it into two; the second can take results of the first.")
-	return nil
 }
 
 // generator writes the Go function of a calculator.
@@ -67,7 +73,7 @@ type generator struct {
 	function string
 	needed   map[*symbol]int // how often the code names them
 	lines    []string
-	chosen   int
+	extra    int // names given to what has none
 }
 
 // code returns the types and the function.
@@ -103,7 +109,9 @@ func (g *generator) code() string {
 			continue
 		case g.needed[f.symbol] == 0 && !result:
 			continue
-		case f.tree.constant && finite(f.tree.value):
+		case f.tree.constant && !finite(f.tree.value):
+			continue // in branches only that are never taken
+		case f.tree.constant:
 			g.line("const %s = %s", local(f.name), literal(f.tree.value))
 		case f.tree.op == "choose" && !f.tree.constant:
 			g.choose(f.tree, local(f.name))
@@ -192,6 +200,21 @@ func (g *generator) text(n *node, binds int) string {
 		variable := g.free("chosen")
 		g.choose(n, variable)
 		return variable
+	case n.op == "square" || n.op == "cube":
+		base := g.text(n.args[0], precedences["*"])
+		if n.args[0].op != "name" && n.args[0].op != "choose" {
+			variable := g.free("base")
+			g.line("%s := %s", variable, g.guarded(n.args[0], 0))
+			base = variable
+		}
+		text := base + " * " + base
+		if n.op == "cube" {
+			text += " * " + base
+		}
+		if precedences["*"] < binds {
+			return "(" + text + ")"
+		}
+		return text
 	}
 	precedence, ok := precedences[n.op]
 	if !ok {
@@ -225,7 +248,7 @@ func (g *generator) guarded(n *node, binds int) string {
 	for product.op == "negate" || product.op == "+" && len(product.args) == 1 {
 		product = product.args[0]
 	}
-	if product.op == "*" && !n.constant {
+	if slices.Contains([]string{"*", "square", "cube"}, product.op) && !n.constant {
 		return "float64(" + g.text(n, 0) + ")"
 	}
 	return g.text(n, binds)
@@ -234,8 +257,8 @@ func (g *generator) guarded(n *node, binds int) string {
 // free returns a name that nothing has yet.
 func (g *generator) free(name string) string {
 	for {
-		g.chosen++
-		candidate := name + strconv.Itoa(g.chosen)
+		g.extra++
+		candidate := name + strconv.Itoa(g.extra)
 		if g.symbols[candidate] == nil {
 			return candidate
 		}

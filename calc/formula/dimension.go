@@ -35,13 +35,13 @@ type judge struct {
 
 // judge works out what a formula gives, after those that it needs.
 func (c *compiler) judge(f *formula) {
-	if f.tree == nil {
+	if f.tree == nil || f.broken {
 		f.gives.bad = true
 		return
 	}
 	j := &judge{c, f}
 	got := j.of(f.tree)
-	if got.bad || f.broken {
+	if got.bad {
 		f.gives.bad = true
 		return
 	}
@@ -272,8 +272,13 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 			first = i
 		case x.dimension != args[first].dimension:
 			a, b := operands[first], operands[i]
-			verb := "cannot be " + agreement[n.op]
-			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they %s", j.quote(a), args[first].name(), j.quote(b), x.name(), verb), "Bring both to one unit.")
+			mend := "Bring both to one unit."
+			for _, literal := range []*node{a, b} {
+				if literal.constant && literal.op != "name" {
+					mend = "Give " + j.quote(literal) + " as a constant with its unit: its name can stand here."
+				}
+			}
+			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they cannot be %s", j.quote(a), args[first].name(), j.quote(b), x.name(), agreement[n.op]), mend)
 		}
 	}
 	if first < 0 {
@@ -422,8 +427,41 @@ func (q quantity) name() string {
 
 // called says a dimension as a person would.
 func called(d unit.Dimension) string {
-	if d.IsZero() {
+	symbol := unit.SymbolOf(d)
+	switch {
+	case symbol == "":
 		return "a plain number"
+	case symbol != d.String() || strings.Count(symbol, "·") < 2:
+		return symbol
 	}
-	return unit.SymbolOf(d)
+	// No name of its own: two named units make it, as in V·m.
+	for _, a := range named {
+		for _, b := range named {
+			switch x, y := dimensionOf(a), dimensionOf(b); d {
+			case x.Times(y):
+				if a == b {
+					return a + "²"
+				}
+				return a + "·" + b
+			case x.Over(y):
+				return a + "/" + b
+			case x.Over(y).Over(y):
+				return a + "/" + b + "²"
+			case x.Times(x).Over(y):
+				return a + "²/" + b
+			}
+		}
+		if x := dimensionOf(a); d == (unit.Dimension{}).Over(x) {
+			return "1/" + a
+		}
+	}
+	return symbol
+}
+
+// named are the units that others are said with.
+var named = []string{"V", "A", "W", "Ω", "N", "Pa", "J", "m", "s", "kg", "K"}
+
+func dimensionOf(symbol string) unit.Dimension {
+	u, _ := unit.Lookup(symbol)
+	return u.Kind.Dimension()
 }

@@ -129,15 +129,32 @@ func Compile(d Definition) (*Program, []Problem) {
 		c.judge(f)
 	}
 	c.unused()
+	var program *Program
 	if c.sound() {
-		program := c.generate()
-		c.sort()
-		if c.sound() {
-			return program, c.problems
-		}
+		program = c.program()
 	}
-	c.sort()
+	slices.SortStableFunc(c.problems, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Section, b.Section), cmp.Compare(a.Index, b.Index), cmp.Compare(a.Offset, b.Offset))
+	})
+	if c.sound() {
+		return program, c.problems
+	}
 	return nil, c.problems
+}
+
+// program proves that the results have values and compiles, once names and
+// dimensions are right.
+func (c *compiler) program() *Program {
+	program := &Program{}
+	for _, f := range c.formulas {
+		program.Formula = append(program.Formula, f.name+" = "+typeset(f))
+		lower(f.tree)
+	}
+	c.domain()
+	if c.sound() {
+		c.generate(program)
+	}
+	return program
 }
 
 // compiler is the state of one Compile.
@@ -163,12 +180,6 @@ func (c *compiler) sound() bool {
 	return !slices.ContainsFunc(c.problems, func(p Problem) bool { return p.Fault != Unused && p.Fault != DomainDoubt })
 }
 
-func (c *compiler) sort() {
-	slices.SortStableFunc(c.problems, func(a, b Problem) int {
-		return cmp.Or(cmp.Compare(a.Section, b.Section), cmp.Compare(a.Index, b.Index), cmp.Compare(a.Offset, b.Offset))
-	})
-}
-
 // fits refuses a definition with too many names.
 func (c *compiler) fits() bool {
 	d := c.definition
@@ -185,8 +196,11 @@ func (c *compiler) fits() bool {
 	return true
 }
 
-// unused tells what no formula uses.
+// unused tells what no formula uses, unless a formula that cannot be read might.
 func (c *compiler) unused() {
+	if slices.ContainsFunc(c.formulas, func(f *formula) bool { return f.tree == nil }) {
+		return
+	}
 	for _, name := range c.names {
 		s := c.symbols[name]
 		if !s.used {

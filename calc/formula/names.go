@@ -57,11 +57,19 @@ func (c *compiler) declare() {
 	}
 	for i, in := range d.Inputs {
 		s := &symbol{name: in.Name, section: InInputs, index: i, unit: in.Unit}
+		if !(finite(in.Unit.ToSI(in.Min)) && finite(in.Unit.ToSI(in.Max)) && in.Min <= in.Max) {
+			c.problems = append(c.problems, Problem{Fault: Limit, Section: InInputs, Index: i,
+				Message: "the range of " + quote(in.Name) + " holds no number", Mend: "Write the least value and the greatest."})
+		}
 		c.inputs = append(c.inputs, s)
 		enter(s)
 	}
 	for i, k := range d.Constants {
 		s := &symbol{name: k.Name, section: InConstants, index: i, unit: k.Unit, value: k.Unit.ToSI(k.Value)}
+		if !finite(s.value) {
+			c.problems = append(c.problems, Problem{Fault: Limit, Section: InConstants, Index: i,
+				Message: "the figure of " + quote(k.Name) + " is no number", Mend: "Write a number and its unit."})
+		}
 		c.constants = append(c.constants, s)
 		enter(s)
 	}
@@ -187,9 +195,6 @@ func (c *compiler) unhyphenate(f *formula, words []word) bool {
 		if match >= 0 && !matchKnown {
 			written := f.text[words[i].start:words[match].end]
 			c.problem(f, Unknown, words[i].start, words[match].end, quote(written)+" is read as a subtraction", fmt.Sprintf("Write %s for %s.", spelling(written), written))
-			if s := c.symbols[spelling(written)]; s != nil {
-				s.used = true
-			}
 			found = true
 			i = match
 		}

@@ -89,8 +89,9 @@ func (c *compiler) fold(tree *node) {
 		case n.op == "name" && n.symbol.section == InConstants:
 			n.constant, n.value = true, n.symbol.value
 		case n.op == "name" && n.symbol.formula != nil:
-			tree := n.symbol.formula.tree
-			n.constant, n.value = tree.constant, tree.value
+			if tree := n.symbol.formula.tree; tree != nil {
+				n.constant, n.value = tree.constant, tree.value
+			}
 		case n.op != "name" && n.isNumber() && n.op != "choose":
 			values := make([]float64, len(n.args))
 			for i, x := range n.args {
@@ -100,6 +101,19 @@ func (c *compiler) fold(tree *node) {
 				values[i] = x.value
 			}
 			n.constant, n.value = true, apply(n.op, values)
+		}
+	})
+}
+
+// lower replaces powers that need no general one, which takes a kilobyte and is
+// rounded less well.
+func lower(tree *node) {
+	tree.walk(func(n *node) {
+		if n.op != "pow" || !n.args[1].constant || n.constant {
+			return
+		}
+		if op, ok := map[float64]string{0.5: "sqrt", 2: "square", 3: "cube"}[n.args[1].value]; ok {
+			n.op, n.args = op, n.args[:1]
 		}
 	})
 }
@@ -129,6 +143,10 @@ func apply(op string, x []float64) float64 {
 		return x[0] * x[1]
 	case "/":
 		return x[0] / x[1]
+	case "square":
+		return x[0] * x[0]
+	case "cube":
+		return x[0] * x[0] * x[0]
 	}
 	return functions[op].of(x)
 }

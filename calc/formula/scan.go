@@ -42,7 +42,7 @@ var mistaken = []struct{ text, message, mend string }{
 	{"=>", "`=>` is no comparison", "Write >=."},
 	{"<>", "`<>` is no comparison", "Write !=."},
 	{":=", "`:=` is no sign of a formula", "Write what stands behind it; its name is the key."},
-	{"=", "one = is no comparison", "Write == for \"is equal to\"; the formula itself stands without its name."},
+	{"=", "one = is no comparison", "Write == for \"is equal to\"."},
 	{"&", "one & is no sign of a formula", "Write && for \"and\"."},
 	{"|", "one | is no sign of a formula", "Write || for \"or\", or abs(x) for the magnitude of x."},
 	{"^", "`^` is no power in a formula", "Write pow(x, 2) for the square of x."},
@@ -169,6 +169,9 @@ func (s *scanner) next(at int) (word, bool) {
 	}
 	for _, m := range mistaken {
 		if len(m.text) > len(longest) && strings.HasPrefix(text, m.text) {
+			if m.text == "=" && len(s.words) == 1 && s.words[0].kind == name {
+				return word{}, s.refuse(s.words[0].start, at+1, "the formula stands without its name", "Write what is behind the =.")
+			}
 			return word{}, s.refuse(at, at+len(m.text), m.message, m.mend)
 		}
 	}

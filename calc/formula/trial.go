@@ -1,0 +1,135 @@
+package formula
+
+import (
+	"math"
+	"strconv"
+)
+
+// trial runs a calculator natively, once for each run, with the operations of
+// the module, and notes where it fails.
+type trial struct {
+	in     []float64 // in SI
+	values []float64 // by step
+	states []state
+	failed []*step // those whose operands have a value, and which have none
+}
+
+type state uint8
+
+const (
+	notReached state = iota
+	hasValue
+	hasNone // or rests on a step that has none
+)
+
+// run runs what the results need.
+func (t *trial) run(g *graph, in []float64) {
+	t.in = in
+	t.failed = nil
+	if t.values == nil {
+		t.values, t.states = make([]float64, len(g.steps)), make([]state, len(g.steps))
+	}
+	clear(t.states)
+	for _, s := range g.results {
+		t.value(s)
+	}
+}
+
+// value returns the value of a step, and whether it has one. A condition is 0
+// or 1.
+func (t *trial) value(s *step) (float64, bool) {
+	if t.states[s.id] == notReached {
+		v, ok := t.compute(s)
+		t.values[s.id], t.states[s.id] = v, hasNone
+		if ok && finite(v) {
+			t.states[s.id] = hasValue
+		} else if ok {
+			t.failed = append(t.failed, s)
+		}
+	}
+	return t.values[s.id], t.states[s.id] == hasValue
+}
+
+// compute returns what a step gives; not ok if an operand has no value.
+func (t *trial) compute(s *step) (float64, bool) {
+	switch s.op {
+	case "number":
+		return s.value, true
+	case "input":
+		return t.in[s.input], true
+	case "choose":
+		condition, ok := t.value(s.args[0])
+		if !ok {
+			return 0, false
+		}
+		if condition != 0 {
+			return t.value(s.args[1])
+		}
+		return t.value(s.args[2])
+	case "&&", "||":
+		x, ok := t.value(s.args[0])
+		if !ok || (x != 0) == (s.op == "||") {
+			return x, ok
+		}
+		return t.value(s.args[1])
+	}
+	args := make([]float64, len(s.args))
+	ok := true
+	for i, a := range s.args {
+		v, has := t.value(a)
+		args[i], ok = v, ok && has
+	}
+	if !ok {
+		return 0, false
+	}
+	switch s.op {
+	case "!":
+		return 1 - args[0], true
+	case "<":
+		return truth(args[0] < args[1]), true
+	case "<=":
+		return truth(args[0] <= args[1]), true
+	case ">":
+		return truth(args[0] > args[1]), true
+	case ">=":
+		return truth(args[0] >= args[1]), true
+	case "==":
+		return truth(args[0] == args[1]), true
+	case "!=":
+		return truth(args[0] != args[1]), true
+	}
+	return apply(s.op, args), true
+}
+
+func truth(holds bool) float64 {
+	if holds {
+		return 1
+	}
+	return 0
+}
+
+// margin says how far a step is from having no value, NaN if that is unknown: a
+// divisor, what stands under a root or a logarithm, the base of a power.
+func (t *trial) margin(s *step) float64 {
+	var operand *step
+	switch s.op {
+	case "/":
+		operand = s.args[1]
+	case "log", "log10", "sqrt", "pow":
+		operand = s.args[0]
+	}
+	if operand == nil || t.states[operand.id] != hasValue {
+		return math.NaN()
+	}
+	return t.values[operand.id]
+}
+
+// plainNumeral prints a number with as many digits as it has, plainly if it is
+// of a usual size.
+func plainNumeral(v float64) string {
+	form := byte('g')
+	if a := math.Abs(v); a == 0 || 1e-6 <= a && a < 1e9 {
+		form = 'f'
+	}
+	return strconv.FormatFloat(v+0, form, -1, 64)
+}
