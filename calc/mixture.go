@@ -87,7 +87,7 @@ func airFor(carbon, hydrogen, oxygen float64) float64 {
 // Formula: own ratio: Aₛ = A₁
 // Formula: λ = A / Aₛ
 // Formula: ε = A₂ / Aₛ − 1
-// Source: J. B. Heywood, Internal Combustion Engine Fundamentals (1988), 3.4
+// Source: J. B. Heywood, Internal Combustion Engine Fundamentals (1988), from memory
 // Source: US DOE Alternative Fuels Data Center: gasoline 14.7, ethanol 9.0
 // Source: Densities of gasoline and ethanol, 745 and 789 kg/m³, from memory
 // Example: ratio = 13.2, ethanol-share = 0 % gives stoichiometric = 14.70, lambda = 0.898, leaner = 0.00 %, state = rich
