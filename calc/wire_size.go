@@ -14,7 +14,7 @@ const (
 // WireSizeInputs is what the cable feeds, how far, and the drop that may be
 // lost on the way.
 type WireSizeInputs struct {
-	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10" metered:"true"`
+	Current      float64      `name:"current" symbol:"I" unit:"A" min:"0" max:"1000" start:"10"`
 	Length       float64      `name:"length" symbol:"L" unit:"m" min:"0" max:"1000" start:"2"`
 	Allowed      float64      `name:"allowed" symbol:"ΔUₘ" unit:"V" min:"0.01" max:"50" start:"0.5"`
 	Material     Material     `name:"material" options:"copper,aluminium" start:"copper"`
