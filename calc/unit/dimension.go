@@ -67,14 +67,6 @@ func superscript(exponent int) string {
 	return raised.Replace(strconv.Itoa(exponent))
 }
 
-// KindOf returns the kind of a dimension where there is but one: not for
-// energy and torque, nor for frequency and rotation. A temperature counts as a
-// difference and an angle as a number, for that is what products of units are.
-func KindOf(d Dimension) (Kind, bool) {
-	kind, ok := kindsByNature()[nature{d, 0}]
-	return kind, ok && kind != ""
-}
-
 // nature is what tells a product of units from others: its dimension, and how
 // often an angle is a factor. An angle has no dimension, but 1 rad/s is not one
 // turn a second.
@@ -99,7 +91,9 @@ func (n nature) readable() bool {
 	return true
 }
 
-// kind is the one kind of that nature, else one named by its base units.
+// kind is the kind of a product of that nature where there is but one, else one
+// that is named by its base units: for energy and torque, for frequency and
+// rotation. A temperature counts as a difference.
 func (n nature) kind() Kind {
 	if kind := kindsByNature()[n]; kind != "" {
 		return kind

@@ -91,7 +91,7 @@ var table = []row{
 	{Unit{"1/m", Curvature, 1, 0}, brochure, nil},
 
 	{Unit{"m²", Area, 1, 0}, brochure, nil},
-	{Unit{"mm²", Area, 1e-6, 0}, brochure, []string{"sqmm"}},
+	{Unit{"mm²", Area, 1e-6, 0}, brochure, []string{"sqmm", "sq mm"}},
 	{Unit{"cm²", Area, 1e-4, 0}, brochure, nil},
 	{Unit{"in²", Area, squareInch, 0}, nist, []string{"sq in", "sq. in."}},
 	{Unit{"cmil", Area, math.Pi / 4 * squareInch / 1e6, 0}, nist, []string{"circular mil", "circular mils"}},
@@ -145,9 +145,10 @@ var table = []row{
 
 	{Unit{"N", Force, 1, 0}, brochure, nil},
 	{Unit{"lbf", Force, poundForce, 0}, nist, nil},
+	{Unit{"kgf", Force, gravity, 0}, nist, nil},
 	{Unit{"N·m", Torque, 1, 0}, brochure, []string{"Nm", "N.m", "N-m"}},
-	{Unit{"lbf·in", Torque, poundForce * inch, 0}, nist, []string{"lbf.in", "lbf-in", "lbfin", "in-lb", "in·lb", "lb-in", "lb·in", "in-lbf", "in·lbf"}},
-	{Unit{"lbf·ft", Torque, poundForce * 12 * inch, 0}, nist, []string{"lbf.ft", "lbf-ft", "lbfft", "ft-lb", "ft·lb", "lb-ft", "lb·ft", "ft-lbf", "ft·lbf"}},
+	{Unit{"lbf·in", Torque, poundForce * inch, 0}, nist, []string{"lbf.in", "lbf-in", "lbfin", "in-lb", "in-lbs", "in lb", "in·lb", "lb-in", "lb in", "lb·in", "in-lbf", "in·lbf"}},
+	{Unit{"lbf·ft", Torque, poundForce * 12 * inch, 0}, nist, []string{"lbf.ft", "lbf-ft", "lbfft", "ft-lb", "ft-lbs", "ft lb", "ft·lb", "lb-ft", "lb ft", "lb·ft", "ft-lbf", "ft·lbf"}},
 
 	{Unit{"Pa", Pressure, 1, 0}, brochure, nil},
 	{Unit{"hPa", Pressure, 1e2, 0}, brochure, nil},
@@ -159,7 +160,7 @@ var table = []row{
 	{Unit{"psi", Pressure, poundForce / squareInch, 0}, nist, []string{"PSI", "lbf/in²", "lb/in²"}},
 	{Unit{"inHg", Pressure, mercury * inch, 0}, nistHg, []string{"inhg", "in Hg", "in. Hg"}},
 	{Unit{"mmHg", Pressure, mercury / 1000, 0}, nistHg, []string{"mmhg", "mm Hg"}},
-	{Unit{"inH₂O", Pressure, water * inch, 0}, nistH2O, []string{"inH2O", "inh2o", "in H2O", "in. H2O"}},
+	{Unit{"inH₂O", Pressure, water * inch, 0}, nistH2O, []string{"inH2O", "inh2o", "in H2O", "in. H2O", "in WC", "in. WC"}},
 }
 
 // bySpelling finds a unit by its symbol or any spelling; filled on first use.
