@@ -18,7 +18,7 @@ type AirDensityInputs struct {
 	Pressure    float64       `name:"pressure" symbol:"p" unit:"kPa" min:"20" max:"120" optional:"true" metered:"true"`
 	Temperature float64       `name:"temperature" symbol:"T" unit:"°C" min:"-60" max:"60" optional:"true" metered:"true"`
 	Humidity    float64       `name:"humidity" symbol:"φ" unit:"%" min:"0" max:"100" start:"0" metered:"true"`
-	Altitude    float64       `name:"altitude" symbol:"z" unit:"m" min:"-5000" max:"11000" start:"0"`
+	Altitude    float64       `name:"altitude" symbol:"z" unit:"m" min:"-5000" max:"11000" start:"1500"`
 	Scale       AltitudeScale `name:"scale" options:"geometric,geopotential" start:"geometric"`
 }
 

@@ -33,7 +33,7 @@ type CompressionInputs struct {
 	Reading      float64       `name:"reading" symbol:"p₁" unit:"kPa" min:"0" max:"3000" start:"700" metered:"true"`
 	Second       float64       `name:"second" symbol:"p₂" unit:"kPa" min:"0" max:"3000" optional:"true" metered:"true"`
 	SecondOf     SecondReading `name:"second-of" options:"other-cylinder,wet" start:"other-cylinder"`
-	Ambient      float64       `name:"ambient" symbol:"pₐ" unit:"kPa" min:"50" max:"110" start:"101.325" metered:"true"`
+	Ambient      float64       `name:"ambient" symbol:"pₐ" unit:"kPa" min:"50" max:"110" start:"95" metered:"true"`
 	Ratio        float64       `name:"ratio" symbol:"r" unit:"" min:"2" max:"25" start:"8"`
 	Exponent     float64       `name:"exponent" symbol:"n" unit:"" min:"1" max:"1.67" start:"1.3"`
 	Decompressor Decompressor  `name:"decompressor" options:"none,fitted" start:"none"`
@@ -71,7 +71,7 @@ type CompressionResults struct {
 // Source: ISO 2533:1975, 101.325 kPa
 // Source: Exponent of 1.3 while cranking; wet and dry readings: common practice, no source
 // Example: reading = 600 kPa, second = 540 kPa, ambient = 84.6 kPa, ratio = 8.5 gives corrected = 719 kPa, shortfall = 16.5 %, difference = 10.0 %, ideal = 1282 kPa, finding = below
-// Example: reading = 500 kPa, second = 600 kPa, second-of = wet, decompressor = fitted gives corrected = 500 kPa, difference = 20.0 %, finding = no-verdict
+// Example: ambient = 101.325 kPa, reading = 500 kPa, second = 600 kPa, second-of = wet, decompressor = fitted gives corrected = 500 kPa, difference = 20.0 %, finding = no-verdict
 func Compression(in CompressionInputs) CompressionResults {
 	out := CompressionResults{
 		Corrected:  in.Reading * standardPressure / in.Ambient,

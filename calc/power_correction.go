@@ -26,8 +26,8 @@ const (
 type PowerCorrectionInputs struct {
 	Standard             PowerStandard `name:"standard" options:"sae-j1349,iso-1585,iso-3046,sae-j607" start:"sae-j1349"`
 	Power                float64       `name:"power" symbol:"P" unit:"kW" min:"0" max:"200" start:"3" metered:"true"`
-	Pressure             float64       `name:"pressure" symbol:"p" unit:"kPa" min:"50" max:"110" start:"99" metered:"true"`
-	Temperature          float64       `name:"temperature" symbol:"T" unit:"°C" min:"-30" max:"60" start:"25" metered:"true"`
+	Pressure             float64       `name:"pressure" symbol:"p" unit:"kPa" min:"50" max:"110" start:"95" metered:"true"`
+	Temperature          float64       `name:"temperature" symbol:"T" unit:"°C" min:"-30" max:"60" start:"30" metered:"true"`
 	Humidity             float64       `name:"humidity" symbol:"φ" unit:"%" min:"0" max:"100" optional:"true" metered:"true"`
 	MechanicalEfficiency float64       `name:"mechanical-efficiency" symbol:"ηₘ" unit:"%" min:"50" max:"100" start:"80"`
 	PressureExponent     float64       `name:"pressure-exponent" symbol:"m" unit:"" min:"0" max:"2" start:"1"`
