@@ -1,25 +1,52 @@
 package handbook
 
 import (
+	"errors"
 	"math"
 
 	"benchleaf/calc"
 )
 
-// Shift moves one input of the page, to see what follows from it.
-type Shift struct {
-	Calculator *Calculator
-	Input      int
-	By         float64 // in SI
+// shift moves one input of the page, to see what follows from it.
+type shift struct {
+	form  *Calculator
+	input int
+	by    float64 // in SI
+}
+
+// evaluation computes calculators in their chains, each once.
+type evaluation struct {
+	page   *Page
+	shift  shift
+	inputs map[*Calculator][]float64
+	known  map[*Calculator][]float64 // results; nil where there are none
+}
+
+func (p *Page) evaluation(s shift) *evaluation {
+	return &evaluation{p, s, map[*Calculator][]float64{}, map[*Calculator][]float64{}}
 }
 
 // Inputs returns the values of a calculator's inputs as the page shows them
 // without script, in SI: presets, nominal values of the first model that has
-// one, results of other calculators, else the start values. A shift moves one
-// of them, be it in a calculator that a result is taken from.
-func (p *Page) Inputs(c *Calculator, shift *Shift) []float64 {
+// one, results of other calculators, else the start values.
+func (p *Page) Inputs(c *Calculator) []float64 { return p.evaluation(shift{}).in(c) }
+
+// Results returns what a calculator makes of the page's values.
+func (p *Page) Results(c *Calculator) ([]float64, error) {
+	out := p.evaluation(shift{}).results(c)
+	if out == nil {
+		return nil, errors.New("calculator " + c.Calc.Name + " has no result")
+	}
+	return out, nil
+}
+
+func (e *evaluation) in(c *Calculator) []float64 {
+	if in, ok := e.inputs[c]; ok {
+		return in
+	}
 	in := make([]float64, len(c.Calc.Inputs))
 	for i, q := range c.Calc.Inputs {
+		in[i] = q.ToSI(q.Start)
 		preset, ok := c.Presets[q.Name]
 		switch {
 		case !ok && q.Follows != "":
@@ -29,30 +56,37 @@ func (p *Page) Inputs(c *Calculator, shift *Shift) []float64 {
 				}
 			}
 		case !ok:
-			in[i] = q.ToSI(q.Start)
 		case preset.From != nil:
 			in[i] = math.NaN()
-			if out, err := p.Results(preset.From.Calculator, shift); err == nil {
+			if out := e.results(preset.From.Calculator); out != nil {
 				in[i] = out[preset.From.Result]
 			}
 		case preset.Spec != nil:
 			in[i] = math.NaN()
-			if n, _ := p.Nominal(preset); n != nil {
+			if n, _ := e.page.Nominal(preset); n != nil {
 				in[i] = FieldUnit(preset.Spec.Unit, q.Unit).ToSI(n.Value)
 			}
 		default:
 			in[i] = preset.SI
 		}
-		if shift != nil && shift.Calculator == c && shift.Input == i {
-			in[i] += shift.By
+		if e.shift.form == c && e.shift.input == i {
+			in[i] += e.shift.by
 		}
 	}
+	e.inputs[c] = in
 	return in
 }
 
-// Results returns what a calculator makes of the page's values.
-func (p *Page) Results(c *Calculator, shift *Shift) ([]float64, error) {
-	return c.Module.Run(p.Inputs(c, shift))
+func (e *evaluation) results(c *Calculator) []float64 {
+	if out, ok := e.known[c]; ok {
+		return out
+	}
+	out, err := c.Module.Run(e.in(c))
+	if err != nil || len(out) != len(c.Calc.Results) {
+		out = nil
+	}
+	e.known[c] = out
+	return out
 }
 
 // Accuracy returns how far to trust what is entered for an input, stated for
@@ -67,65 +101,87 @@ func (c *Calculator) Accuracy(q calc.Quantity, book *Handbook) (a Accuracy, ok b
 	return book.Accuracy(q.Unit)
 }
 
-// Doubt is what the accuracies of the meters leave open of a result.
-type Doubt struct {
-	// Bound is to the result what a meter's accuracy is to its reading; infinite
-	// where a value within the meters' accuracies gives no result. In SI.
-	Bound float64
-	// Of, and Input there, is the reading that most of it comes from; nil where
-	// nothing is read.
+// Spread is how far a result moves with the inputs that it rests on.
+type Spread struct {
+	// By is the root of the sum of the squares of the parts, in SI; infinite where
+	// a value within an input's width gives no result.
+	By float64
+	// Of, and Input there, is what most of it comes from; nil where nothing moves.
 	Of    *Calculator
 	Input int
 }
 
-// Doubt combines the accuracies of all readings that go into a result, those of
-// the calculators that it is chained to included, by first-order propagation:
-// the standard uncertainty of a reading is its bound over √3, the sensitivity
-// half the difference of the results for the reading plus and minus it, and
-// the readings are independent.
+// Spread moves every input that a calculator's results rest on, those of the
+// calculators that it is chained to included, by a width in SI to both sides,
+// and takes half the difference of the results as its part: first-order
+// propagation of independent inputs. width is 0 for an input that is exact.
 //
-// Source: JCGM 100:2008, 4.3.7, 5.1.2 and the note 2 of 5.1.3.
-func (p *Page) Doubt(c *Calculator, result int, book *Handbook) Doubt {
-	var d Doubt
-	sum, most := 0.0, 0.0
-	for _, form := range c.upstream(nil) {
-		in := p.Inputs(form, nil)
+// Source: JCGM 100:2008, 5.1.2 and the note 2 of 5.1.3.
+func (p *Page) Spread(c *Calculator, width func(form *Calculator, input int, si float64) float64) []Spread {
+	spreads := make([]Spread, len(c.Calc.Results))
+	most := make([]float64, len(spreads))
+	still := p.evaluation(shift{})
+	for _, form := range c.upstream(map[*Calculator]bool{}) {
 		for i, q := range form.Calc.Inputs {
-			preset, preseted := form.Presets[q.Name]
-			a, ok := form.Accuracy(q, book)
-			if !ok || preseted && (preset.Spec != nil || preset.From != nil) {
-				continue // nobody has read it
+			if q.Kind == calc.Choice || form.Presets[q.Name].From != nil {
+				continue
 			}
-			u := a.Bound(q.FromSI(in[i])) * q.Unit.Factor / math.Sqrt(3)
-			part := math.Inf(1)
-			up, err1 := p.Results(c, &Shift{form, i, u})
-			down, err2 := p.Results(c, &Shift{form, i, -u})
-			if err1 == nil && err2 == nil {
-				if half := math.Abs(up[result]-down[result]) / 2; !math.IsNaN(half) {
-					part = half
+			by := width(form, i, still.in(form)[i])
+			if !(by > 0) {
+				continue
+			}
+			up := p.evaluation(shift{form, i, by}).results(c)
+			down := p.evaluation(shift{form, i, -by}).results(c)
+			for r := range spreads {
+				part := math.Inf(1)
+				if up != nil && down != nil {
+					if half := math.Abs(up[r]-down[r]) / 2; !math.IsNaN(half) {
+						part = half
+					}
 				}
-			}
-			sum += part * part
-			if part > most {
-				most, d.Of, d.Input = part, form, i
+				spreads[r].By += part * part
+				if part > most[r] {
+					most[r], spreads[r].Of, spreads[r].Input = part, form, i
+				}
 			}
 		}
 	}
-	d.Bound = math.Sqrt(3 * sum)
-	return d
+	for r := range spreads {
+		spreads[r].By = math.Sqrt(spreads[r].By)
+	}
+	return spreads
+}
+
+// Doubt is what the accuracies of the meters leave open of a calculator's
+// results: By is to a result what a meter's accuracy is to its reading. The
+// standard uncertainty of a reading is its bound over √3.
+//
+// Source: JCGM 100:2008, 4.3.7.
+func (p *Page) Doubt(c *Calculator, book *Handbook) []Spread {
+	spreads := p.Spread(c, func(form *Calculator, i int, si float64) float64 {
+		q := form.Calc.Inputs[i]
+		a, ok := form.Accuracy(q, book)
+		if !ok || form.Presets[q.Name].Spec != nil {
+			return 0 // nobody has read it
+		}
+		return a.Bound(q.FromSI(si)) * q.Unit.Factor / math.Sqrt(3)
+	})
+	for r := range spreads {
+		spreads[r].By *= math.Sqrt(3)
+	}
+	return spreads
 }
 
 // upstream lists a calculator and those that it takes results from, each once.
-func (c *Calculator) upstream(list []*Calculator) []*Calculator {
-	for _, known := range list {
-		if known == c {
-			return list
-		}
+func (c *Calculator) upstream(seen map[*Calculator]bool) []*Calculator {
+	if seen[c] {
+		return nil
 	}
-	list = append(list, c)
+	seen[c] = true
+	list := []*Calculator{c}
 	for _, q := range c.Calc.Inputs {
 		if from := c.Presets[q.Name].From; from != nil {
-			list = from.Calculator.upstream(list)
+			list = append(list, from.Calculator.upstream(seen)...)
 		}
 	}
 	return list

@@ -42,7 +42,7 @@ func (r *pageResolver) checkExamples() {
 // example runs one. Inputs that it does not name have the value that the page
 // shows.
 func (r *pageResolver) example(form *Calculator, y exampleYAML) {
-	in := r.page.Inputs(form, nil)
+	in := r.page.Inputs(form)
 	whole := true
 	kept := calc.Example{}
 	for _, e := range y.Given {

@@ -3,7 +3,6 @@ package page
 import (
 	"cmp"
 	"encoding/base64"
-	"fmt"
 	"html/template"
 	"math"
 	"slices"
@@ -119,27 +118,21 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		v.About = w.words.Word("calculator." + c.Calc.Name + ".about")
 	}
 	data := &calculatorData{}
-	out, err := w.page.Results(c, nil)
-	if err == nil && len(out) != len(c.Calc.Results) {
-		err = fmt.Errorf("the module of %s gives %d results instead of %d", c.Calc.Name, len(out), len(c.Calc.Results))
-	}
+	out, err := w.page.Results(c)
 	if err != nil {
 		if w.err == nil {
 			w.err = err
 		}
 		return
 	}
-	var digits []int
-	in := w.page.Inputs(c, nil)
+	in := w.page.Inputs(c)
 	for i, q := range c.Calc.Inputs {
 		f, d := w.field(c, q, in[i])
 		v.Fields, data.Inputs = append(v.Fields, f), append(data.Inputs, d)
-		if q.Kind == calc.Number && f.Value != "" {
-			digits = append(digits, unit.Digits(f.Value))
-		}
 	}
+	spreads := w.page.Spread(c, w.halfPlace)
 	for i, q := range c.Calc.Results {
-		r, d := w.result(c.Calc, q, out[i], digits)
+		r, d := w.result(c.Calc, q, out[i], spreads[i].By)
 		v.Results, data.Results = append(v.Results, r), append(data.Results, d)
 	}
 	w.limits(c, &v, data, out)
@@ -220,6 +213,18 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 	return f, d
 }
 
+// halfPlace is half the worth of the last digit that stands in a field, in SI.
+func (w *writer) halfPlace(c *handbook.Calculator, input int, si float64) float64 {
+	f, d := w.field(c, c.Calc.Inputs[input], si)
+	place := unit.LastPlace(f.Value, w.lang)
+	for i, u := range f.Units {
+		if u.Selected {
+			return place * d.Units[i][1].(float64) / 2
+		}
+	}
+	return place * d.Units[0][1].(float64) / 2
+}
+
 // shownFigure prints a value in a field, without zeros that say nothing: four
 // digits are what a technician reads and types.
 func (w *writer) shownFigure(u unit.Unit, si float64) string {
@@ -256,7 +261,7 @@ func decimal(text, lang string) string {
 	return strings.Replace(text, ".", string(rune(unit.DecimalSign(lang))), 1)
 }
 
-func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64, digits []int) (resultView, resultData) {
+func (w *writer) result(c *calc.Calculator, q calc.Quantity, si, spread float64) (resultView, resultData) {
 	r := resultView{Name: q.Name, Label: w.quantityName(c, q), Symbol: q.Symbol, Verdict: q.Name == verdictName}
 	d := resultData{Name: q.Name}
 	if q.Kind == calc.Choice {
@@ -288,7 +293,7 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si float64, digits 
 	}
 	w.data.sizes(units)
 	r.Unit = unitSymbol(shown)
-	r.Value = w.resultFigure(shown, si, unit.ResultDigits(digits, q.Digits))
+	r.Value = w.resultFigure(shown, si, unit.ResultDigits(shown.FromSI(si), spread/shown.Factor, q.Digits))
 	return r, d
 }
 
@@ -303,7 +308,11 @@ func (w *writer) resultFigure(u unit.Unit, si float64, digits int) string {
 // limits holds results against specifications. Where its models differ, the
 // verdict on the static page is for the first, as the presets are.
 func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calculatorData, out []float64) {
+	if len(c.Limits) == 0 {
+		return
+	}
 	worst := "within"
+	doubts := w.page.Doubt(c, w.book)
 	for i, q := range c.Calc.Results {
 		s := c.Limits[q.Name]
 		if s == nil {
@@ -321,14 +330,10 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		if len(groups) > 1 {
 			v.VerdictFor = groups[0].Models[0].Title.In(w.lang)
 		}
-		doubt := w.page.Doubt(c, i, w.book)
-		next := verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubt.Bound/s.Unit.Factor)
+		next := verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubts[i].By/s.Unit.Factor)
 		if worst = worse(worst, next); worst == next {
-			v.VerdictNext = w.next(next, doubt, s.Unit)
+			v.VerdictNext = w.next(next, doubts[i], s.Unit)
 		}
-	}
-	if !v.HasVerdict {
-		return
 	}
 	v.Verdict, v.VerdictText = worst, w.words.Word("verdict.none")
 	if worst != "" {
@@ -337,7 +342,7 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 }
 
 // next says what to do with a verdict on a calculator's result.
-func (w *writer) next(verdict string, d handbook.Doubt, u unit.Unit) string {
+func (w *writer) next(verdict string, d handbook.Spread, u unit.Unit) string {
 	switch {
 	case verdict == "within":
 		return w.words.Word("verdict.verifies")
@@ -345,10 +350,10 @@ func (w *writer) next(verdict string, d handbook.Doubt, u unit.Unit) string {
 		return w.words.Word("verdict.condemns")
 	case verdict != "close" || d.Of == nil:
 		return ""
-	case math.IsInf(d.Bound, 0):
+	case math.IsInf(d.By, 0):
 		return w.words.Fill("verdict.noResult", "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
 	}
-	bound := unit.FormatIn(guardFactor*d.Bound/u.Factor, 2, w.lang)
+	bound := unit.FormatIn(guardFactor*d.By/u.Factor, 2, w.lang)
 	return w.words.Fill("verdict.doubt", "bound", withUnit(bound, u), "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
 }
 
@@ -391,6 +396,8 @@ func (w *writer) example(v calculatorView) string {
 		switch {
 		case r.Choice && r.Value != "":
 			statements += " " + r.Label + ": " + strings.TrimSuffix(r.Value, ".") + "."
+		case r.Value == "–":
+			// Nothing to be said of it with these values.
 		case r.Unit != "":
 			found = append(found, lowerFirst(r.Label)+" "+r.Value+nbsp+r.Unit)
 		default:

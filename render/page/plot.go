@@ -68,7 +68,7 @@ func (w *writer) plot(p *handbook.Plot) {
 			picture.Bands = append(picture.Bands, b)
 		}
 	}
-	now := w.page.Inputs(p.Calculator, nil)[p.Over]
+	now := w.page.Inputs(p.Calculator)[p.Over]
 	picture.Mark = &draw.Point{X: xUnit.FromSI(now), Y: yUnit.FromSI(w.at(p, now))}
 	v.X, v.Y = withUnit(xName+",", xUnit), withUnit(yName+",", yUnit)
 	if unitSymbol(xUnit) == "" {
@@ -95,7 +95,7 @@ func (w *writer) plot(p *handbook.Plot) {
 // at computes the result that is drawn for one value of the input, all other
 // inputs as the page has them.
 func (w *writer) at(p *handbook.Plot, si float64) float64 {
-	in := w.page.Inputs(p.Calculator, nil)
+	in := w.page.Inputs(p.Calculator)
 	name := p.Calculator.Calc.Inputs[p.Over].Name
 	in[p.Over] = si
 	for i, q := range p.Calculator.Calc.Inputs {

@@ -223,7 +223,7 @@ func (b *bench) compare(name string, form shownForm) bool {
 	b.Helper()
 	in := make([]float64, len(b.c.Calc.Inputs))
 	whole := true
-	var digits []int
+	halves := make([]float64, len(in))
 	for i, q := range b.c.Calc.Inputs {
 		f := form.Fields[i]
 		if f.Name != q.Name {
@@ -233,10 +233,11 @@ func (b *bench) compare(name string, form shownForm) bool {
 			in[i] = float64(slices.Index(q.Options, f.Text))
 			continue
 		}
-		if strings.TrimSpace(f.Text) != "" {
-			digits = append(digits, unit.Digits(f.Text))
+		if b.c.Presets[q.Name].From != nil && !f.Typed {
+			return false // it follows another form: TestChain
 		}
-		si, complaint := b.value(q, f)
+		si, used, complaint := b.value(q, f)
+		halves[i] = unit.LastPlace(f.Text, b.page.Lang) * used.Factor / 2
 		in[i] = si
 		if complaint != "" {
 			whole = false
@@ -257,7 +258,8 @@ func (b *bench) compare(name string, form shownForm) bool {
 				want = b.d.words.Word(b.c.Calc.Name + "." + q.Name + "." + verdict)
 			} else {
 				shown := q.Unit.In(b.d.book.System)
-				want = unit.FormatIn(shown.FromSI(out[i]), unit.ResultDigits(digits, q.Digits), b.page.Lang)
+				digits := unit.ResultDigits(shown.FromSI(out[i]), b.spread(halves, in, form)[i]/shown.Factor, q.Digits)
+				want = unit.FormatIn(shown.FromSI(out[i]), digits, b.page.Lang)
 				if shown.IsGauge() {
 					want = cmp.Or(unit.SizeName(shown.FromSI(out[i])), "–")
 				}
@@ -286,30 +288,47 @@ func (b *bench) results(in []float64) []float64 {
 	return out
 }
 
-// doubt combines the accuracies of what was read: half the difference of the
-// results for each reading plus and minus its standard uncertainty.
-func (b *bench) doubt(form shownForm, in []float64, result int) float64 {
-	sum := 0.0
+// spread moves each input by its width to both sides and combines half the
+// differences of the results.
+func (b *bench) spread(width, in []float64, form shownForm) []float64 {
+	sums := make([]float64, len(b.c.Calc.Results))
 	for i, q := range b.c.Calc.Inputs {
-		a, ok := b.c.Accuracy(q, b.d.book)
-		if !ok || math.IsNaN(in[i]) || b.c.Presets[q.Name].Spec != nil && !form.Fields[i].Typed {
+		if q.Kind == calc.Choice || !(width[i] > 0) {
 			continue
 		}
-		u := a.Bound(q.FromSI(in[i])) * q.Unit.Factor / math.Sqrt(3)
 		up, down := slices.Clone(in), slices.Clone(in)
 		for j, other := range b.c.Calc.Inputs {
-			if j == i || other.Follows == q.Name && !form.Fields[j].Typed && b.c.Presets[other.Name] == (handbook.Preset{}) {
-				up[j] += u
-				down[j] -= u
+			_, preset := b.c.Presets[other.Name]
+			if j == i || other.Follows == q.Name && !form.Fields[j].Typed && !preset {
+				up[j] += width[i]
+				down[j] -= width[i]
 			}
 		}
-		part := math.Abs(b.results(up)[result]-b.results(down)[result]) / 2
-		if math.IsNaN(part) {
-			part = math.Inf(1)
+		high, low := b.results(up), b.results(down)
+		for r := range sums {
+			part := math.Abs(high[r]-low[r]) / 2
+			if math.IsNaN(part) {
+				part = math.Inf(1)
+			}
+			sums[r] += part * part
 		}
-		sum += part * part
 	}
-	return math.Sqrt(3 * sum)
+	for r := range sums {
+		sums[r] = math.Sqrt(sums[r])
+	}
+	return sums
+}
+
+// doubts are the standard uncertainties of what was read.
+func (b *bench) doubts(form shownForm, in []float64) []float64 {
+	width := make([]float64, len(in))
+	for i, q := range b.c.Calc.Inputs {
+		a, ok := b.c.Accuracy(q, b.d.book)
+		if ok && (b.c.Presets[q.Name].Spec == nil || form.Fields[i].Typed) {
+			width[i] = a.Bound(q.FromSI(in[i])) * q.Unit.Factor / math.Sqrt(3)
+		}
+	}
+	return width
 }
 
 // limits holds the verdict of a calculator's limits against the rule.
@@ -331,7 +350,7 @@ func (b *bench) limits(name string, form shownForm, in, out []float64) {
 			if model == nil && len(b.page.Applicability) > 0 {
 				model = b.page.Applicability[0]
 			}
-			verdict, _ = judge(s.Unit.FromSI(out[i]), s.For(model), b.doubt(form, in, i)/s.Unit.Factor)
+			verdict, _ = judge(s.Unit.FromSI(out[i]), s.For(model), math.Sqrt(3)*b.spread(b.doubts(form, in), in, form)[i]/s.Unit.Factor)
 		}
 		if slices.Index(order, verdict) > slices.Index(order, want) {
 			want = verdict
@@ -351,9 +370,9 @@ func (b *bench) limits(name string, form shownForm, in, out []float64) {
 
 // value reads a field as calc/unit does. The complaint is the message that the
 // field must show, "" where there is nothing to complain of.
-func (b *bench) value(q calc.Quantity, f shownField) (si float64, complaint string) {
+func (b *bench) value(q calc.Quantity, f shownField) (si float64, used unit.Unit, complaint string) {
 	if strings.TrimSpace(f.Text) == "" && q.Optional {
-		return math.NaN(), ""
+		return math.NaN(), q.Unit, ""
 	}
 	figure := func(v float64) string {
 		return strings.Replace(group(strconv.FormatFloat(v, 'f', -1, 64)), "-", "−", 1)
@@ -371,18 +390,18 @@ func (b *bench) value(q calc.Quantity, f shownField) (si float64, complaint stri
 	number := !sizeName.MatchString(strings.TrimSpace(f.Text))
 	switch {
 	case used.IsGauge() && number && (err == nil || errors.As(err, &fault) && fault.Reason == unit.TooLarge):
-		return 0, tell("size") // a size of the wire gauge is a name, not a number to reckon with
+		return 0, q.Unit, tell("size") // a size of the wire gauge is a name, not a number to reckon with
 	case errors.As(err, &fault):
-		return 0, tell(map[unit.Reason]string{
+		return 0, q.Unit, tell(map[unit.Reason]string{
 			unit.NotANumber: "number", unit.TooLarge: "number", unit.Ambiguous: "ambiguous",
 			unit.UnknownUnit: "unit", unit.WrongKind: "unit", unit.NoSize: "size",
 		}[fault.Reason])
 	case !slices.Contains(f.Units, used.Symbol):
-		return 0, tell("unit")
+		return 0, q.Unit, tell("unit")
 	case !(si >= q.ToSI(q.Min) && si <= q.ToSI(q.Max)):
-		return 0, tell("range")
+		return 0, q.Unit, tell("range")
 	}
-	return si, ""
+	return si, used, ""
 }
 
 var sizeName = regexp.MustCompile(`(?i)^(awg)? *(0{1,4}|\d+(/0)?) *(awg)?$`)

@@ -1,11 +1,11 @@
 /** Calculators: the modules in the page, run on every entry. */
 
 import { data, unitFor, type Calculator } from "./data";
-import { inputs, lives, results, verdict, type Live, type Run } from "./doubt";
+import { inputs, lives, results, spread, verdict, type Live, type Run } from "./doubt";
 import { all, fill, make, one } from "./dom";
 import { entered, field, follow, inRange, mark, setUnit, unitOf, write, type Field, type Form } from "./form";
 import { onModel } from "./model";
-import { digits, format, resultDigits } from "./number";
+import { format, resultDigits } from "./number";
 import { draw } from "./plot";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName } from "./unit";
@@ -56,8 +56,8 @@ function showVerdict(live: Live, out: number[] | null): void {
   const d = judged?.doubt;
   if (v === "close" && d?.of) {
     const [symbol, factor] = data.specs![judged!.spec]!.units[0];
-    const bound = `${format((guardFactor * d.bound) / factor, 2, decimal)}\u00a0${symbol}`;
-    text = fill(isFinite(d.bound) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
+    const bound = `${format((guardFactor * d.by) / factor, 2, decimal)}\u00a0${symbol}`;
+    text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
   }
   next.textContent = text;
 }
@@ -67,17 +67,16 @@ function show(live: Live): void {
   const values = inputs(live);
   const ok = showChained(live, values);
   const out = ok ? results(live) : null;
-  const typed = c.inputs
-    .filter((i) => i.units && field(form, i.name)!.value.trim())
-    .map((i) => digits(field(form, i.name)!.value));
+  const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   c.results.forEach((r, i) => {
     const output = one<HTMLOutputElement>(`output[name="${r.name}"]`, form)!;
     const v = out?.[i] ?? NaN;
     if (r.words) output.textContent = out ? (r.words[v] ?? "") : word.verdict.none;
     else {
       const unit = unitFor(r.units!, system());
+      const shown = fromSI(unit, v);
       output.textContent = unit[1]
-        ? format(fromSI(unit, v), resultDigits(typed, r.digits!), decimal)
+        ? format(shown, resultDigits(shown, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
         : gaugeName(v) || format(NaN, 1);
       one(".unit", output.parentElement!)!.textContent = unit[0];
     }

@@ -2,7 +2,7 @@
 
 import { presetLimit } from "./model";
 import { data, type Calculator } from "./data";
-import { field, type Form } from "./form";
+import { field, type Entry, type Form } from "./form";
 import { fromSI } from "./unit";
 import { judge } from "./verdict";
 
@@ -13,8 +13,8 @@ export interface Live {
   form: Form;
   c: Calculator;
   run: Run;
-  /** What is entered, in SI: null where it cannot be read, undefined where it comes from another calculator. */
-  base: (number | null | undefined)[];
+  /** What is entered: null where it cannot be read, undefined where it comes from another calculator. */
+  base: (Entry | null | undefined)[];
 }
 
 /** The calculators of the page, by the id of their form. */
@@ -27,14 +27,18 @@ export interface Shift {
   by: number;
 }
 
+/** Results that are computed already, so that a chain with many ways is gone once. */
+type Known = Map<Live, number[] | null>;
+
 /** The values of a calculator's inputs, those of other calculators' results included. */
-export function inputs(live: Live, shift?: Shift): (number | null)[] {
+export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (number | null)[] {
   const values: (number | null)[] = [];
   live.c.inputs.forEach((input, i) => {
-    let v = live.base[i];
+    const entry = live.base[i];
+    let v = entry && entry.si;
     if (v === undefined) {
       const from = lives.get(input.from![0]);
-      v = from ? (results(from, shift)?.[input.from![1]] ?? null) : null;
+      v = from ? (results(from, shift, known)?.[input.from![1]] ?? null) : null;
     }
     const followed = input.follows && !field(live.form, input.name)!.dataset.typed;
     if (shift && followed) v = values[live.c.inputs.findIndex((other) => other.name === input.follows)]!;
@@ -45,14 +49,18 @@ export function inputs(live: Live, shift?: Shift): (number | null)[] {
 }
 
 /** The results, in SI; null where an input is missing. */
-export function results(live: Live, shift?: Shift): number[] | null {
-  const values = inputs(live, shift);
-  if (values.includes(null)) return null;
+export function results(live: Live, shift?: Shift, known: Known = new Map()): number[] | null {
+  let out = known.get(live);
+  if (out !== undefined) return out;
+  out = null;
+  const values = inputs(live, shift, known);
   try {
-    return live.run(...(values as number[]));
+    if (!values.includes(null)) out = live.run(...(values as number[]));
   } catch {
-    return null; // a loop that ran on, or a division of whole numbers by 0
+    // A loop that ran on, or a division of whole numbers by 0.
   }
+  known.set(live, out);
+  return out;
 }
 
 /** A calculator and those that it takes results from, each once. */
@@ -66,56 +74,68 @@ function upstream(live: Live, list: Live[] = []): Live[] {
   return list;
 }
 
-/** Like a meter's bound, but of a result, and the reading that most of it comes from. */
-export interface Doubt {
-  bound: number;
+/** How far a result moves with the inputs that it rests on, and which of them moves it most. */
+export interface Spread {
+  by: number;
   of?: Live;
   input: number;
 }
 
 /**
- * Combines the accuracies of all readings that go into a result by first-order
- * propagation, as the build does (JCGM 100, 5.1.2 and 5.1.3): standard
- * uncertainty bound/√3, independent readings.
+ * Moves every input that a calculator's results rest on by its width to both
+ * sides, takes half the difference of the results as its part, and combines the
+ * parts as the root of the sum of squares, as the build does: first-order
+ * propagation of independent inputs (JCGM 100, 5.1.2 and 5.1.3).
  */
-export function doubt(live: Live, result: number): Doubt {
-  const d: Doubt = { bound: 0, input: 0 };
-  let sum = 0;
-  let most = 0;
+export function spread(live: Live, width: (one: Live, input: number, entry: Entry) => number): Spread[] {
+  const spreads: Spread[] = live.c.results.map(() => ({ by: 0, input: 0 }));
+  const most = spreads.map(() => 0);
   for (const one of upstream(live)) {
-    one.c.inputs.forEach((input, i) => {
-      const v = one.base[i];
-      const read = !input.spec || field(one.form, input.name)!.dataset.typed;
-      if (!input.meter || !read || v == null || v !== v) return;
-      const unit = input.units![0];
-      const u = ((input.meter[0] * Math.abs(fromSI(unit, v)) + input.meter[1]) * unit[1]) / Math.sqrt(3);
-      const up = results(live, { live: one, input: i, by: u })?.[result] ?? NaN;
-      const down = results(live, { live: one, input: i, by: -u })?.[result] ?? NaN;
-      const half = Math.abs(up - down) / 2;
-      const part = half === half ? half : Infinity;
-      sum += part * part;
-      if (part > most) {
-        most = part;
-        d.of = one;
-        d.input = i;
-      }
+    one.base.forEach((entry, i) => {
+      const by = entry && one.c.inputs[i]!.units ? width(one, i, entry) : 0;
+      if (!(by > 0)) return;
+      const up = results(live, { live: one, input: i, by });
+      const down = results(live, { live: one, input: i, by: -by });
+      spreads.forEach((s, r) => {
+        const half = up && down ? Math.abs(up[r]! - down[r]!) / 2 : NaN;
+        const part = half === half ? half : Infinity;
+        s.by += part * part;
+        if (part <= most[r]!) return;
+        most[r] = part;
+        s.of = one;
+        s.input = i;
+      });
     });
   }
-  d.bound = Math.sqrt(3 * sum);
-  return d;
+  for (const s of spreads) s.by = Math.sqrt(s.by);
+  return spreads;
+}
+
+/** What the meters' accuracies leave open of the results: as a meter's bound of its reading. */
+function doubt(live: Live): Spread[] {
+  const spreads = spread(live, (one, i, { si }) => {
+    const input = one.c.inputs[i]!;
+    const read = !input.spec || field(one.form, input.name)!.dataset.typed;
+    if (!input.meter || !read) return 0;
+    const unit = input.units![0];
+    return ((input.meter[0] * Math.abs(fromSI(unit, si)) + input.meter[1]) * unit[1]) / Math.sqrt(3);
+  });
+  for (const s of spreads) s.by *= Math.sqrt(3);
+  return spreads;
 }
 
 /** The verdict of a calculator's limits on its results: the worst of them. */
-export function verdict(live: Live, out: number[]): { verdict: string; doubt: Doubt | null; spec: string } {
+export function verdict(live: Live, out: number[]): { verdict: string; doubt: Spread | null; spec: string } {
   const order = ["within", "close", "", "outside"];
-  let worst = { verdict: "within", doubt: null as Doubt | null, spec: "" };
+  let worst = { verdict: "within", doubt: null as Spread | null, spec: "" };
+  const doubts = doubt(live);
   for (const [name, id] of live.c.limits!) {
     const spec = data.specs![id]!;
     const unit = spec.units[0];
     const limit = presetLimit(spec);
     const i = live.c.results.findIndex((r) => r.name === name);
-    const d = doubt(live, i);
-    const side = limit ? judge(fromSI(unit, out[i] ?? NaN), limit, d.bound / unit[1]) : "";
+    const d = doubts[i]!;
+    const side = limit ? judge(fromSI(unit, out[i] ?? NaN), limit, d.by / unit[1]) : "";
     const verdict = side === "low" || side === "high" ? "outside" : side;
     if (order.indexOf(verdict) >= order.indexOf(worst.verdict)) worst = { verdict, doubt: d, spec: id };
   }

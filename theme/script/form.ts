@@ -5,7 +5,7 @@ import { data, type Calculator, type Input, type Unit } from "./data";
 import { make } from "./dom";
 import { limitOf } from "./model";
 import { format } from "./number";
-import { fromSI, gaugeName, quantity } from "./unit";
+import { fromSI, gaugeName, quantity, type Quantity } from "./unit";
 
 export type Form = HTMLFormElement;
 export type Field = HTMLInputElement & HTMLSelectElement;
@@ -41,19 +41,22 @@ export function mark(form: Form, input: Input, slip: string): void {
 /** Written so that a value that is no number is out of range too. */
 export const inRange = (input: Input, si: number): boolean => si >= (input.min ?? 0) && si <= (input.max ?? 0);
 
-/** What is entered, in SI; NaN for what may be left empty, null after saying what is wrong with it. */
-export function entered(form: Form, input: Input): number | null {
+/** What is entered, in SI, and half the worth of its last digit. */
+export type Entry = Pick<Quantity, "si" | "half">;
+
+/** What is entered; NaN for what may be left empty, null after saying what is wrong with it. */
+export function entered(form: Form, input: Input): Entry | null {
   const e = field(form, input.name)!;
-  if (!input.units) return e.selectedIndex;
+  if (!input.units) return { si: e.selectedIndex, half: 0 };
   const text = e.value.trim();
   if (!text && input.optional) {
     mark(form, input, "");
-    return NaN;
+    return { si: NaN, half: 0 };
   }
   const read = quantity(text, unitOf(form, input), input.units);
   const slip = typeof read === "string" ? read : inRange(input, read.si) ? "" : "range";
   mark(form, input, slip);
-  return slip ? null : (read as { si: number }).si;
+  return slip ? null : (read as Quantity);
 }
 
 /** Writes a value into a field, as many digits as a technician would type. */

@@ -20,8 +20,10 @@ export type Slip = "number" | "ambiguous";
  * Thousands may be grouped by spaces or by the mark that is not the decimal
  * sign. A lone mark of that kind is a decimal sign if it cannot group a
  * thousand; a lone point that could is refused where the comma is decimal.
+ * place is the worth of the last digit; 0 for a whole number, which is counted
+ * or nominal, not rounded.
  */
-export function read(text: string, decimal = "."): [value: number, rest: string] | Slip {
+export function read(text: string, decimal = "."): [value: number, rest: string, place: number] | Slip {
   const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
   let [whole, fraction, ...more] = digits!.split(decimal);
   if (more.length) return "number";
@@ -38,20 +40,19 @@ export function read(text: string, decimal = "."): [value: number, rest: string]
     groups.some((g, i) => (i ? g.length !== 3 : groups.length > 1 && (!g || g.length > 3)))
   )
     return "number";
-  return [Number((sign && sign !== "+" ? "-" : "") + plain + (exponent ?? "")), rest!.trim()];
+  const place = fraction ? Number(`1e${Number(exponent?.slice(1) ?? 0) - fraction.length}`) : 0;
+  return [Number((sign && sign !== "+" ? "-" : "") + plain + (exponent ?? "")), rest!.trim(), place];
 }
+
+/** The exponent of the first digit, by the shortest text in scientific notation. */
+const decimalExponent = (v: number): number => (isFinite(v) ? Number(v.toExponential().split("e")[1]) : 400);
 
 /**
- * How many significant digits a typed number carries, by the rule of calc/unit's
- * Digits; 0 where there is none.
+ * With how many digits to print a result that moves by spread when its inputs
+ * move by half their last places. As calc/unit's ResultDigits.
  */
-export function digits(text: string): number {
-  const number = /[.,]?\d(?:[\d.,]| (?=\d)(?!1\/))*/.exec(text.replace(/[\u00a0\u202f\u2009]/g, " "))?.[0];
-  if (!number) return 0;
-  const count = number.replace(/\D/g, "").replace(/^0+/, "").length;
-  return Math.max(/^[.,]|[.,]./.test(number) ? 1 : 3, count);
+export function resultDigits(v: number, spread: number, most: number): number {
+  if (!v || !isFinite(v) || !(spread > 0)) return most;
+  const place = decimalExponent(2 * spread * (1 + 1e-9));
+  return Math.min(most, Math.max(2, decimalExponent(v) - place + 1));
 }
-
-/** How many digits of a result to print: as calc/unit's ResultDigits. */
-export const resultDigits = (inputs: number[], most: number): number =>
-  Math.min(most, Math.max(3, Math.min(most, ...inputs.filter((n) => n > 0))));

@@ -21,7 +21,7 @@ export function draw(live: Live): void {
     const y = unitFor(live.c.results[+show!]!.units!, built);
     const follower = live.c.inputs.findIndex((input) => input.follows === live.c.inputs[+over!]!.name);
     const values = inputs(live);
-    const known = values.every((v) => v !== null);
+    const known = values.every((v, i) => v !== null || i === +over!);
 
     const at = (si: number): [number, number] | null => {
       const in_ = values.slice() as number[];
@@ -46,7 +46,8 @@ export function draw(live: Live): void {
       broken = !p;
     }
     svg.querySelector(".plot-line")!.setAttribute("d", d);
-    const p = known ? at(values[+over!]!) : null;
+    const now = values[+over!]!;
+    const p = known && now !== null ? at(now) : null;
     const seen = p && p[0] >= left && p[0] <= left + width && p[1] >= top && p[1] <= top + height;
     for (const mark of svg.querySelectorAll(".plot-mark")) {
       if (seen) {

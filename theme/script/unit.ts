@@ -35,25 +35,32 @@ export function gaugeName(area: number): string {
   return sizes[last] as string;
 }
 
+/** A quantity in SI, the unit it was written in, and half the worth of its last digit, in SI. */
+export interface Quantity {
+  si: number;
+  unit: Unit;
+  half: number;
+}
+
 /**
  * Reads a quantity such as "2.4", "2,4 A", "16 AWG" or "70 °F". Without a unit
  * the number counts in the one given, which is among the units of the field.
  */
-export function quantity(text: string, own: Unit, units: Unit[]): { si: number; unit: Unit } | Slip | "unit" | "size" {
+export function quantity(text: string, own: Unit, units: Unit[]): Quantity | Slip | "unit" | "size" {
   text = text.replace(/[\u00a0\u202f\u2009]/g, " ").trim();
   const size = /^(awg)? *(\d+(?:\/0)?) *(awg)?$/i.exec(text);
   if (size && (size[1] || size[3] || !own[1] || size[2]!.includes("/"))) {
     const unit = units.find((u) => !u[1]);
     if (!unit) return "unit";
     const si = gauge(size[2]!);
-    return si === undefined ? "size" : { si, unit };
+    return si === undefined ? "size" : { si, unit, half: 0 };
   }
   const number = read(text, data.decimal);
   if (typeof number === "string") return number;
-  const [v, rest] = number;
+  const [v, rest, place] = number;
   const unit = rest ? units.find((u) => bare(u[0]) === bare(rest)) : own;
   if (!unit) return "unit";
   if (!unit[1]) return "size";
   const si = toSI(unit, v);
-  return isFinite(si) ? { si, unit } : "number";
+  return isFinite(si) ? { si, unit, half: (place * unit[1]) / 2 } : "number";
 }
