@@ -267,7 +267,8 @@ func (g *generator) free(name string) string {
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// literal returns the shortest text that Go reads as this number.
+// literal returns the shortest text that Go reads as this number where the other
+// operand, or the variable, is a float64. Constants alone are folded before.
 func literal(v float64) string {
 	switch {
 	case math.IsNaN(v):
@@ -277,11 +278,7 @@ func literal(v float64) string {
 	case v == 0 && math.Signbit(v):
 		return "elementary.Copysign(0, -1)"
 	}
-	text := strconv.FormatFloat(v, 'g', -1, 64)
-	if !strings.ContainsAny(text, ".e") {
-		text += ".0"
-	}
-	return text
+	return strconv.FormatFloat(v, 'g', -1, 64)
 }
 
 // comment names the unit that a quantity has in the code.

@@ -70,7 +70,7 @@ func (j *judge) result(f *formula, got quantity) bool {
 		says = "`" + f.name + "` has no unit"
 	}
 	if !got.zero && got.dimension != want {
-		mend := fmt.Sprintf("Correct the formula, or give `%s` a unit such as %s.", f.name, unit.SymbolOf(got.dimension))
+		mend := fmt.Sprintf("Correct the formula, or give `%s` a unit such as %s.", f.name, called(got.dimension))
 		if got.dimension.IsZero() {
 			mend = fmt.Sprintf("Correct the formula, or give `%s` no unit.", f.name)
 		}

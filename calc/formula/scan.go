@@ -231,7 +231,7 @@ func (s *scanner) number(at int) (word, bool) {
 	switch {
 	case whole == 1 && text[0] == '0' && tail > 1 && strings.IndexByte("xXbBoO", text[1]) >= 0:
 		return word{}, s.refuse(at, at+tail, quote(text[:tail])+" is no number in decimal digits", "Write it in decimal digits.")
-	case whole > 1 && text[0] == '0':
+	case whole > 1 && text[0] == '0' && s.wantsOperand():
 		plain := strings.TrimLeft(text[:whole], "0")
 		if plain == "" {
 			plain = "0"
