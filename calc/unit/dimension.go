@@ -91,6 +91,37 @@ func (n nature) readable() bool {
 	return true
 }
 
+// nature is what products of the kind are told by; it stands in the name of a
+// kind that is named by its base units.
+func (k Kind) nature() nature {
+	if d, ok := dimensions[k]; ok {
+		n := nature{Dimension: d}
+		if k == Angle || k == AngularTemperatureRate {
+			n.angle = 1
+		}
+		return n
+	}
+	n := nature{}
+	for part := range strings.SplitSeq(string(k), "·") {
+		name, exponent, _ := cutExponent(part)
+		switch name {
+		case "m":
+			n.Length = int8(exponent)
+		case "kg":
+			n.Mass = int8(exponent)
+		case "s":
+			n.Time = int8(exponent)
+		case "A":
+			n.Current = int8(exponent)
+		case "K":
+			n.Temperature = int8(exponent)
+		case "rad":
+			n.angle = int8(exponent)
+		}
+	}
+	return n
+}
+
 // kind is the kind of a product of that nature where there is but one, else one
 // that is named by its base units: for energy and torque, for frequency and
 // rotation. A temperature counts as a difference.

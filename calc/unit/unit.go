@@ -8,8 +8,6 @@
 // nothing of the project.
 package unit
 
-import "strings"
-
 // Kind is a kind of quantity. Kinds of one dimension are kept apart where
 // mixing them up would mislead: a temperature and a temperature difference, a
 // speed of rotation and a frequency of pulses, an angle and a plain number.
@@ -94,42 +92,13 @@ var dimensions = map[Kind]Dimension{
 // units has them in its name.
 func (k Kind) Dimension() Dimension { return k.nature().Dimension }
 
-func (k Kind) nature() nature {
-	if d, ok := dimensions[k]; ok {
-		n := nature{Dimension: d}
-		if k == Angle || k == AngularTemperatureRate {
-			n.angle = 1
-		}
-		return n
-	}
-	n := nature{}
-	for part := range strings.SplitSeq(string(k), "·") {
-		name, exponent, _ := cutExponent(part)
-		switch name {
-		case "m":
-			n.Length = int8(exponent)
-		case "kg":
-			n.Mass = int8(exponent)
-		case "s":
-			n.Time = int8(exponent)
-		case "A":
-			n.Current = int8(exponent)
-		case "K":
-			n.Temperature = int8(exponent)
-		case "rad":
-			n.angle = int8(exponent)
-		}
-	}
-	return n
-}
-
 // Unit is one unit, a comparable value. The zero Unit is not a unit: Lookup("")
 // is the plain number.
 type Unit struct {
 	Symbol string // as printed; unique
 	Kind   Kind
-	Factor float64 `json:"factor"` // SI units in one of these; 0 for AWG
-	Offset float64 `json:"offset"` // of the scale's zero, in this unit
+	Factor float64 // SI units in one of these; 0 for AWG
+	Offset float64 // of the scale's zero, in this unit
 }
 
 // IsGauge reports whether the unit is a wire gauge: a size looked up in the
