@@ -82,6 +82,7 @@ func (a area) draw(b *strings.Builder) {
 func (a area) arrows(reach box) string {
 	from, to := spot{reach.left, reach.bottom}, spot{reach.right, reach.top}
 	pieces := [][]spot{{from, to}}
+	length := min(7, max(to.x-from.x, from.y-to.y)/3)
 	head := func(at spot, along float64) {
 		side, back := spot{at.x + along, at.y - 4}, spot{at.x + along, at.y + 4}
 		if !a.upright {
@@ -90,10 +91,10 @@ func (a area) arrows(reach box) string {
 		pieces = append(pieces, []spot{side, at, back})
 	}
 	if a.first {
-		head(from, 7)
+		head(from, length)
 	}
 	if a.last {
-		head(to, -7)
+		head(to, -length)
 	}
 	return pathOf(pieces)
 }

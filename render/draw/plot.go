@@ -122,7 +122,9 @@ func (p Plot) SVG() string {
 			` d="M0 0H-` + list(pictureWidth) + `M0 0V` + list(boxHeight) + `"/>`)
 	}
 	b.WriteString("</svg>\n")
-	f.writeLabels(&b, bands, line, at)
+	for _, l := range f.labels(bands, line, at) {
+		l.draw(&b)
+	}
 	if p.Mark != nil {
 		b.WriteString(`<g class="plot-mark"` + at.attributes() + `><circle r="8" fill="none" stroke="currentColor" stroke-width="2.5"/><circle r="3.5"/></g>` + "\n")
 	}
