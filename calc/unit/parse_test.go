@@ -3,6 +3,7 @@ package unit
 import (
 	"errors"
 	"math"
+	"math/rand/v2"
 	"testing"
 )
 
@@ -131,15 +132,26 @@ func TestParseErrors(t *testing.T) {
 
 // What is printed can be typed in again, in every language and unit.
 func TestParseReadsFormat(t *testing.T) {
+	var units []Unit
+	for _, r := range table {
+		if !r.IsGauge() {
+			units = append(units, r.Unit)
+		}
+	}
+	for _, composed := range []string{"W/(m·K)", "kg·m²", "1/s", "nF", "kN·m", "V/°F", "in⁻⁴"} {
+		units = append(units, mustLookup(t, composed))
+	}
+	random := rand.New(rand.NewPCG(5, 13))
 	for _, lang := range []string{"en", "es", "es-MX", "de"} {
-		for _, r := range table {
-			for _, v := range []float64{0, 1, -0.0123456, 1250.75, 1.5, 123456.789, 2.5e-9, -7e12} {
-				if r.IsGauge() {
-					continue
-				}
-				text := FormatIn(v, 9, lang) + " " + r.Symbol
-				si, used, err := Parse(text, r.Unit, lang)
-				if want := r.ToSI(v); err != nil || used != r.Unit || math.Abs(si-want) > 1e-8*math.Abs(want) {
+		for _, u := range units {
+			values := []float64{0, 1, -0.0123456, 1250.75, 1.5, 123456.789, 2.5e-9, -7e12}
+			for range 20 {
+				values = append(values, (random.Float64()-0.5)*math.Pow(10, float64(random.IntN(20)-8)))
+			}
+			for _, v := range values {
+				text := FormatIn(v, 9, lang) + " " + u.Symbol
+				si, used, err := Parse(text, u, lang)
+				if want := u.ToSI(v); err != nil || used != u || math.Abs(si-want) > 1e-8*math.Abs(u.Factor)*(math.Abs(v)+u.Offset) {
 					t.Errorf("%s: Parse(%q) = %v, %v, want %v", lang, text, si, err, want)
 				}
 			}
