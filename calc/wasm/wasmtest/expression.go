@@ -107,7 +107,7 @@ func (g *generator) whole(depth int) string {
 	case 6:
 		return "(-" + x() + ")"
 	case 7:
-		return "int(" + g.expr(float, depth) + ")"
+		return g.toInt + "(" + g.expr(float, depth) + ")"
 	case 8:
 		return g.pick("min", "max") + "(" + x() + ", " + y() + ")"
 	case 9:

@@ -1,7 +1,8 @@
 // Package wasmtest writes random programs in the calculator subset, so that the
 // module of a program can be compared with its native form, and one WebAssembly
 // engine with another. A seed comes in, Go source and inputs go out; the same seed
-// gives the same bytes.
+// gives the same bytes. A [Suite] of them is built with the Go toolchain and says
+// what they give.
 //
 // It imports the standard library only.
 package wasmtest
@@ -26,10 +27,20 @@ const (
 // the form func(Inputs) Results. Every loop is bounded; an int division by zero or
 // an index out of range may happen, and then both forms trap.
 func Program(seed uint64, name string, functions int) string {
-	g := &generator{r: rand.New(rand.NewPCG(seed, 0x5eed))}
+	return write(seed, name, functions, false)
+}
+
+// write writes a program, a portable one with the function cut for conversions
+// to int.
+func write(seed uint64, name string, functions int, portable bool) string {
+	g := &generator{r: rand.New(rand.NewPCG(seed, 0x5eed)), toInt: "int"}
 	g.line("package " + name)
 	g.line("import \"" + Elementary + "\"")
 	g.b.WriteString(prelude)
+	if portable {
+		g.toInt = "cut"
+		g.b.WriteString(cut)
+	}
 	for i := range 3 {
 		g.function(fmt.Sprintf("help%d", i), "a, b float64, n int, p bool", "(float64, int)", i, false)
 	}
@@ -125,6 +136,15 @@ func join(x float64, n int, ok bool) float64 {
 }
 `
 
+// cut converts what every processor converts alike.
+const cut = `func cut(x float64) int {
+	if x >= -0x1p63 && x < 0x1p63 {
+		return int(x)
+	}
+	return least
+}
+`
+
 // kind is the kind of an expression.
 type kind int
 
@@ -155,6 +175,7 @@ type generator struct {
 	loops   int
 	budget  int // statements left
 	entry   bool
+	toInt   string // the conversion of a float64 to an int
 }
 
 func (g *generator) line(text string) {
