@@ -17,15 +17,15 @@ func TestBatteryChargeOutcomes(t *testing.T) {
 		outcome ChargeFinding
 	}{
 		{"rested", func(*BatteryChargeInputs) {}, 0.75, ChargeKnown},
-		{"somewhat above the table", func(in *BatteryChargeInputs) { in.Voltage = 12.78 }, 1, ChargeKnown},
-		{"surface charge", func(in *BatteryChargeInputs) { in.Voltage = 13.2 }, none, SurfaceCharge},
+		{"above the table", func(in *BatteryChargeInputs) { in.Voltage = 12.80 }, 1, ChargeKnown},
+		{"surface charge", func(in *BatteryChargeInputs) { in.Voltage = 12.81 }, none, SurfaceCharge},
 		{"end of the table", func(in *BatteryChargeInputs) { in.Voltage = 11.89 }, 0, Flat},
 		{"a dead cell", func(in *BatteryChargeInputs) { in.Voltage = 10.4 }, 0, Flat},
 		{"not rested", func(in *BatteryChargeInputs) { in.Rest = NotRested }, none, MustRest},
 		{"AGM", func(in *BatteryChargeInputs) { in.Type = AGM }, none, OtherTable},
 		{"lithium", func(in *BatteryChargeInputs) { in.Type = Lithium }, none, NoTable},
 		{"lithium, not rested, cold", func(in *BatteryChargeInputs) { in.Type, in.Rest, in.Temperature = Lithium, NotRested, 260 }, none, NoTable},
-		{"cold", func(in *BatteryChargeInputs) { in.Temperature = 288.15 }, none, OtherTemperature},
+		{"cold", func(in *BatteryChargeInputs) { in.Temperature = 289.5 }, none, OtherTemperature}, // 10.3 K below 80 °F
 		{"shop", func(in *BatteryChargeInputs) { in.Temperature = 293.15 }, 0.75, ChargeKnown},
 		{"hot", func(in *BatteryChargeInputs) { in.Temperature = 313.15 }, none, OtherTemperature},
 		{"nothing read", func(in *BatteryChargeInputs) { in.Voltage = none }, none, NoVoltage},

@@ -5,23 +5,23 @@ import (
 	"testing"
 )
 
-// 12.6 V, 0.2 and 0.1 V along the feed, 0.5 V in the ground, at 2 A: 11.8 V are
-// left, and the ground has 250 mΩ.
+// 12.6 V, 0.2 and 0.1 V along the feed, 0.5 V in the ground, at 0.5 A: 11.8 V
+// are left, and the ground has 1 Ω.
 func TestCircuitDropByHand(t *testing.T) {
 	in := unread
-	in.Source, in.Current = 12.6, 2
-	in.FeedFirst, in.FeedThird, in.GroundSecond = 0.2, 0.1, 0.5
+	in.Source, in.Current = 12.6, 0.5
+	in.FeedSecond, in.FeedThird, in.GroundSecond = 0.2, 0.1, 0.5
 	out := CircuitDrop(in)
 	near(t, "feed-drop", out.FeedDrop, 0.3, 1e-14)
 	near(t, "ground-drop", out.GroundDrop, 0.5, 1e-14)
 	near(t, "load-voltage", out.LoadVoltage, 11.8, 1e-14)
-	near(t, "first stretch of the feed", out.FeedFirstOhms, 0.1, 1e-14)
-	near(t, "third stretch of the feed", out.FeedThirdOhms, 0.05, 1e-14)
-	near(t, "second stretch of the ground", out.GroundSecondOhms, 0.25, 1e-14)
+	near(t, "second stretch of the feed", out.FeedSecondOhms, 0.4, 1e-14)
+	near(t, "third stretch of the feed", out.FeedThirdOhms, 0.2, 1e-14)
+	near(t, "second stretch of the ground", out.GroundSecondOhms, 1, 1e-14)
 	if out.Worst != GroundSecond {
 		t.Errorf("worst %v", out.Worst)
 	}
-	for name, v := range map[string]float64{"second of the feed": out.FeedSecondOhms, "first of the ground": out.GroundFirstOhms, "rest": out.Rest} {
+	for name, v := range map[string]float64{"first of the feed": out.FeedFirstOhms, "first of the ground": out.GroundFirstOhms, "rest": out.Rest} {
 		if !math.IsNaN(v) {
 			t.Errorf("%s: %v, though it was not read", name, v)
 		}
@@ -41,7 +41,9 @@ func TestCircuitDropWorst(t *testing.T) {
 		{"ground 1", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, math.NaN(), GroundFirst},
 		{"ground 2", [5]float64{0.1, 0.2, 0.3, 0.4, 0.5}, math.NaN(), GroundSecond},
 		{"equal ones: the first", [5]float64{0.1, 0.1, 0.1, 0.1, 0.1}, math.NaN(), FeedFirst},
+		{"half a millivolt", [5]float64{0, 0, 0, 0.0005, 0}, math.NaN(), GroundFirst},
 		{"no drop", [5]float64{}, math.NaN(), NoJoint},
+		{"as much not found: 12 - 0.5 = 11.5 V", [5]float64{0.5}, 11, FeedFirst},
 		{"all found: 12 - 1.1 = 10.9 V", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.9, GroundFirst},
 		{"0.5 V not found", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.4, Elsewhere},
 	} {
