@@ -201,10 +201,10 @@ func (g *generator) text(n *node, binds int) string {
 		g.choose(n, variable)
 		return variable
 	case n.op == "square" || n.op == "cube":
-		base := g.text(n.args[0], precedences["*"])
+		base := g.guarded(n.args[0], 0)
 		if n.args[0].op != "name" && n.args[0].op != "choose" {
 			variable := g.free("base")
-			g.line("%s := %s", variable, g.guarded(n.args[0], 0))
+			g.line("%s := %s", variable, base)
 			base = variable
 		}
 		text := base + " * " + base
@@ -227,7 +227,10 @@ func (g *generator) text(n *node, binds int) string {
 	var text string
 	switch {
 	case n.op == "negate":
-		text = "-" + g.text(n.args[0], precedence)
+		if text = g.text(n.args[0], precedence); text[0] == '-' {
+			text = "(" + text + ")"
+		}
+		text = "-" + text
 	case n.op == "!":
 		text = "!" + g.text(n.args[0], precedence)
 	case n.op == "+" || n.op == "-":

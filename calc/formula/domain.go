@@ -29,11 +29,13 @@ func (c *compiler) domain() {
 	for i, in := range c.definition.Inputs {
 		whole[i] = hull(in.Unit.ToSI(in.Min), in.Unit.ToSI(in.Max))
 	}
-	if s.open = g.prove(whole); len(s.open) == 0 {
+	p := g.prove(whole)
+	if s.open = slices.Concat(p.trouble, p.slight); len(s.open) == 0 {
 		return
 	}
 	s.tryEnds()
-	s.divide(whole)
+	doubt := s.divide(whole)
+	s.open = slices.DeleteFunc(s.open, func(st *step) bool { return !slices.Contains(doubt, st) && !slices.Contains(p.slight, st) })
 	s.tryRandomly()
 	for _, st := range slices.Clone(s.open) {
 		s.tryLines(st)
@@ -42,7 +44,7 @@ func (c *compiler) domain() {
 	for _, found := range []bool{true, false} {
 		for _, st := range g.steps { // operands first
 			entries, ok := s.found[st]
-			if told[st.formula] || ok != found || !found && !slices.Contains(s.open, st) {
+			if told[st.formula] || ok != found || !found && !slices.Contains(doubt, st) {
 				continue
 			}
 			told[st.formula] = true
@@ -145,7 +147,7 @@ func (s *search) between(i int, part float64) float64 {
 // special returns entries of an input that often are the trouble.
 func (s *search) special(i int) []float64 {
 	in := s.definition.Inputs[i]
-	values := []float64{in.Min, in.Max, s.between(i, 0.5)}
+	values := []float64{in.Min, in.Max, s.between(i, 0.5), s.between(i, 1e-3), s.between(i, 1-1e-3), s.between(i, 1e-6)}
 	for _, zero := range []float64{0, in.Unit.FromSI(0)} {
 		if in.Min < zero && zero < in.Max {
 			values = append(values, zero)
@@ -205,20 +207,21 @@ func (s *search) somewhere() []float64 {
 }
 
 // divide cuts the ranges into parts, in which the bounds are closer, until no
-// open step is in trouble or the work is done. What stays in trouble in no part
-// is no longer open.
-func (s *search) divide(whole []interval) {
+// step is in trouble or the work is done. It returns what still is, in some part,
+// and has no sample.
+func (s *search) divide(whole []interval) []*step {
 	type part struct {
 		box   []interval
 		steps []*step // that may be in trouble in it
 	}
-	stillOpen := func(steps []*step) []*step {
-		return slices.DeleteFunc(steps, func(st *step) bool { return !slices.Contains(s.open, st) })
+	unsettled := func(steps []*step) []*step {
+		return slices.DeleteFunc(steps, func(st *step) bool { return s.found[st] != nil })
 	}
-	parts := []part{{whole, slices.Clone(s.open)}}
-	for n := 0; n < len(parts) && len(parts) < min(maxBoxes, maxWork/len(s.steps)); n++ {
-		p := &parts[n]
-		if p.steps = stillOpen(p.steps); len(p.steps) == 0 {
+	var doubt stepSet
+	parts := []part{{whole, s.prove(whole).trouble}}
+	for n := 0; n < len(parts); n++ {
+		p := parts[n]
+		if p.steps = unsettled(p.steps); len(p.steps) == 0 {
 			continue
 		}
 		widest, most := -1, 1e-9
@@ -227,29 +230,23 @@ func (s *search) divide(whole []interval) {
 				widest, most = i, w
 			}
 		}
-		if widest < 0 {
+		if widest < 0 || len(parts) >= min(maxBoxes, maxWork/len(s.steps)) {
+			for _, st := range p.steps {
+				doubt.add(st)
+			}
 			continue
 		}
 		low, high := slices.Clone(p.box), slices.Clone(p.box)
 		middle := p.box[widest].lo/2 + p.box[widest].hi/2
 		low[widest].hi, high[widest].lo = middle, middle
-		p.steps = nil // the parts say it
 		for _, box := range [][]interval{low, high} {
-			if steps := stillOpen(s.prove(box)); len(steps) > 0 {
+			if steps := unsettled(s.prove(box).trouble); len(steps) > 0 {
 				parts = append(parts, part{box, steps})
 				s.try(s.middle(box))
 			}
 		}
 	}
-	var open []*step
-	for _, p := range parts {
-		for _, st := range stillOpen(p.steps) {
-			if !slices.Contains(open, st) {
-				open = append(open, st)
-			}
-		}
-	}
-	s.open = open
+	return unsettled(doubt)
 }
 
 // middle returns the entries in the middle of a box.

@@ -115,20 +115,7 @@ type Problem struct {
 // Compile checks a definition and compiles it. The problems are in the order of
 // their places. With any other than Unused and DomainDoubt the Program is nil.
 func Compile(d Definition) (*Program, []Problem) {
-	c := &compiler{definition: d, symbols: map[string]*symbol{}, refused: map[string]bool{}}
-	if !c.fits() {
-		return nil, c.problems
-	}
-	c.declare()
-	for _, f := range c.formulas {
-		f.tree = c.read(f)
-	}
-	c.arranged = c.arrange()
-	for _, f := range c.arranged {
-		c.fold(f.tree)
-		c.judge(f)
-	}
-	c.unused()
+	c := newCompiler(d)
 	var program *Program
 	if c.sound() {
 		program = c.program()
@@ -140,6 +127,25 @@ func Compile(d Definition) (*Program, []Problem) {
 		return program, c.problems
 	}
 	return nil, c.problems
+}
+
+// newCompiler reads a definition and judges names and dimensions.
+func newCompiler(d Definition) *compiler {
+	c := &compiler{definition: d, symbols: map[string]*symbol{}, refused: map[string]bool{}}
+	if !c.fits() {
+		return c
+	}
+	c.declare()
+	for _, f := range c.formulas {
+		f.tree = c.read(f)
+	}
+	c.arranged = c.arrange()
+	for _, f := range c.arranged {
+		c.fold(f.tree)
+		c.judge(f)
+	}
+	c.unused()
+	return c
 }
 
 // program proves that the results have values and compiles, once names and

@@ -17,14 +17,21 @@ import (
 type interval struct {
 	lo, hi float64
 	vague  bool // it rests on a step that may have no value, which is told there
+	steep  bool // it rests on a number next to 0, as x is in choose(x > 0, 1 / x, 0)
 }
 
 var all = interval{lo: -math.MaxFloat64, hi: math.MaxFloat64}
 
 func (x interval) has(v float64) bool { return x.lo <= v && v <= x.hi }
 
+// nearZero reports whether a bound is so near to 0 as only a guard leaves it.
+func (x interval) nearZero() bool {
+	const near = 1e-200
+	return x.lo != 0 && math.Abs(x.lo) < near || x.hi != 0 && math.Abs(x.hi) < near
+}
+
 func (x interval) union(y interval) interval {
-	return interval{math.Min(x.lo, y.lo), math.Max(x.hi, y.hi), x.vague || y.vague}
+	return interval{math.Min(x.lo, y.lo), math.Max(x.hi, y.hi), x.vague || y.vague, x.steep || y.steep}
 }
 
 // hull is the least interval with all the values; NaN is left out.

@@ -1,6 +1,9 @@
 package formula
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // prover bounds every step of a calculator over one box, a range for each input,
 // and collects the steps that may have no value there.
@@ -11,9 +14,9 @@ import "math"
 type prover struct {
 	*graph
 	box     []interval // of the inputs, in SI
-	trouble []*step
-	told    []bool // by step: it is in trouble
-	left    int    // how many more steps may be bounded under conditions
+	left    int        // how many more steps may be bounded under conditions
+	trouble stepSet    // may have no value
+	slight  stepSet    // may be too large, next to the bound of a guard such as x > 0
 }
 
 // scope is the knowledge of the conditions that led to a branch.
@@ -23,14 +26,14 @@ type scope struct {
 	memo   map[*step]interval
 }
 
-// prove bounds the results over a box and returns the steps in trouble.
-func (g *graph) prove(box []interval) []*step {
-	p := &prover{graph: g, box: box, told: make([]bool, len(g.steps)), left: maxBounded}
+// prove bounds the results over a box.
+func (g *graph) prove(box []interval) *prover {
+	p := &prover{graph: g, box: box, left: maxBounded}
 	whole := &scope{memo: map[*step]interval{}}
 	for _, s := range g.results {
 		p.bound(s, whole)
 	}
-	return p.trouble
+	return p
 }
 
 // bound returns the bounds of a step where a scope's conditions hold.
@@ -65,10 +68,11 @@ func (p *prover) fresh(s *step, sc *scope) interval {
 		return p.choose(s, sc)
 	}
 	args := make([]interval, len(s.args))
-	vague := false
+	vague, steep := false, false
 	for i, a := range s.args {
 		args[i] = p.bound(a, sc)
 		vague = vague || args[i].vague
+		steep = steep || args[i].steep || args[i].nearZero()
 	}
 	op := s.op
 	if len(s.args) == 2 && s.args[0] == s.args[1] {
@@ -76,24 +80,35 @@ func (p *prover) fresh(s *step, sc *scope) interval {
 		case "*":
 			op = "square"
 		case "-":
-			return interval{vague: vague}
+			return interval{vague: vague, steep: steep}
 		case "/":
 			if !args[0].has(0) {
-				return interval{lo: 1, hi: 1, vague: vague}
+				return interval{lo: 1, hi: 1, vague: vague, steep: steep}
 			}
 		}
 	}
 	x, ok := bounds[op](args)
-	if !finite(x.lo) || !finite(x.hi) {
-		ok = false
-	}
+	large := !finite(x.lo) || !finite(x.hi)
 	x.lo, x.hi = math.Max(x.lo, all.lo), math.Min(x.hi, all.hi)
-	if !ok && !vague && !p.told[s.id] {
-		p.told[s.id] = true
-		p.trouble = append(p.trouble, s)
+	x.vague = vague || !ok || large && !steep
+	x.steep = steep
+	switch {
+	case vague || ok && !large:
+	case ok && steep:
+		p.slight.add(s)
+	default:
+		p.trouble.add(s)
 	}
-	x.vague = vague || !ok
 	return x
+}
+
+// stepSet is a set of steps in the order in which they were added.
+type stepSet []*step
+
+func (set *stepSet) add(s *step) {
+	if !slices.Contains(*set, s) {
+		*set = append(*set, s)
+	}
 }
 
 // choose bounds both branches, each where the condition leads to it.
@@ -200,22 +215,17 @@ func (p *prover) compare(s *step, sense bool, sc *scope) []*scope {
 	return p.less(a, b, x, y, op == "<", sc)
 }
 
-// apart is how near to the bound of a guard such as x > 0 an entry is taken to
-// come, in parts of the range: below what anyone reads or types. Without it
-// choose(x > 0, 1 / x, 0) would be said to overflow, at an x of 1e-310.
-const apart = 1e-12
-
 // less returns the case in which a is less than b, or not above it.
 func (p *prover) less(a, b *step, x, y interval, strict bool, sc *scope) []*scope {
-	if x.lo > y.hi || strict && x.lo >= y.hi || strict && a == b {
+	if x.lo > y.hi || strict && (x.lo >= y.hi || a == b) {
 		return nil
 	}
-	gap := 0.0
+	most, least, gap := y.hi, x.lo, 0.0
 	if strict {
-		gap = apart * math.Max(math.Max(math.Abs(x.lo), math.Abs(x.hi)), math.Max(math.Abs(y.lo), math.Abs(y.hi)))
+		most, least = math.Nextafter(most, math.Inf(-1)), math.Nextafter(least, math.Inf(1))
+		gap = math.SmallestNonzeroFloat64 // a difference of two numbers is 0 only if they are equal
 	}
-	x.hi = math.Max(math.Min(x.hi, y.hi-gap), x.lo)
-	y.lo = math.Min(math.Max(y.lo, x.lo+gap), y.hi)
+	x.hi, y.lo = math.Min(x.hi, most), math.Max(y.lo, least)
 	known := map[*step]interval{a: x, b: y}
 	if d := p.find("-", a, b); d != nil {
 		known[d] = interval{lo: all.lo, hi: -gap}
