@@ -24,7 +24,7 @@ export type Slip = "number" | "ambiguous";
  * or nominal, not rounded.
  */
 export function read(text: string, decimal = "."): [value: number, rest: string, place: number] | Slip {
-  const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
+  const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d)(?!1\/))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
   let [whole, fraction, ...more] = digits!.split(decimal);
   if (more.length) return "number";
   let group = decimal === "," ? "." : ",";

@@ -14,7 +14,10 @@ const bare = (symbol: string): string =>
     .normalize("NFKC")
     .toLowerCase()
     .replace(/[ *.·⋅^-]/g, "")
-    .replace(/ohms?/, "ω");
+    .replace(/ohms?/, "ω")
+    .replace(/^u(?=[ωvafm])/, "μ")
+    .replace(/^(v)olts?$|^(a)mp(?:ere)?s?$|^(w)atts?$|^(s)ec(?:ond)?s?$|^(min)utes?$/, "$1$2$3$4$5")
+    .replace(/^(?:(ft|in)lbf?|lb(ft|in))$/, "lbf$1$2");
 
 /** The area of a size of the wire gauge, if it is one. */
 function gauge(name: string): number | undefined {
