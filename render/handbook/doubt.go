@@ -1,7 +1,7 @@
 package handbook
 
 import (
-	"errors"
+	"fmt"
 	"math"
 
 	"benchleaf/calc"
@@ -20,10 +20,11 @@ type evaluation struct {
 	shift  shift
 	inputs map[*Calculator][]float64
 	known  map[*Calculator][]float64 // results; nil where there are none
+	err    error                     // the last that a module gave
 }
 
 func (p *Page) evaluation(s shift) *evaluation {
-	return &evaluation{p, s, map[*Calculator][]float64{}, map[*Calculator][]float64{}}
+	return &evaluation{page: p, shift: s, inputs: map[*Calculator][]float64{}, known: map[*Calculator][]float64{}}
 }
 
 // Inputs returns the values of a calculator's inputs as the page shows them
@@ -33,11 +34,8 @@ func (p *Page) Inputs(c *Calculator) []float64 { return p.evaluation(shift{}).in
 
 // Results returns what a calculator makes of the page's values.
 func (p *Page) Results(c *Calculator) ([]float64, error) {
-	out := p.evaluation(shift{}).results(c)
-	if out == nil {
-		return nil, errors.New("calculator " + c.Calc.Name + " has no result")
-	}
-	return out, nil
+	e := p.evaluation(shift{})
+	return e.results(c), e.err
 }
 
 func (e *evaluation) in(c *Calculator) []float64 {
@@ -82,8 +80,11 @@ func (e *evaluation) results(c *Calculator) []float64 {
 		return out
 	}
 	out, err := c.Module.Run(e.in(c))
-	if err != nil || len(out) != len(c.Calc.Results) {
-		out = nil
+	if err == nil && len(out) != len(c.Calc.Results) {
+		err = fmt.Errorf("the module of %s gives %d results instead of %d", c.Calc.Name, len(out), len(c.Calc.Results))
+	}
+	if err != nil {
+		out, e.err = nil, err
 	}
 	e.known[c] = out
 	return out

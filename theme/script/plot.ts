@@ -35,15 +35,18 @@ export function draw(live: Live): void {
       }
       const px = left + ((fromSI(x, si) - x0) / (x1 - x0)) * width;
       const py = top + ((y1 - v) / (y1 - y0)) * height;
-      return isFinite(py) ? [px, Math.max(-1e4, Math.min(1e4, py))] : null;
+      return py === py ? [px, Math.max(-1e4, Math.min(1e4, py))] : null;
     };
 
     let d = "";
-    let broken = true;
+    let last: [number, number] | null = null;
+    const side = (y: number): number => (y < top ? -1 : y > top + height ? 1 : 0);
     for (let i = 0; known && i < points; i++) {
       const p = at(+from! + ((+to! - +from!) * i) / (points - 1));
-      if (p) d += (broken ? "M" : "L") + p[0].toFixed(1) + " " + p[1].toFixed(1);
-      broken = !p;
+      // From beyond one side to beyond the other there is no line, but a pole.
+      const pole = p && last && side(p[1]) * side(last[1]) < 0;
+      if (p) d += (last && !pole ? "L" : "M") + p[0].toFixed(1) + " " + p[1].toFixed(1);
+      last = p;
     }
     svg.querySelector(".plot-line")!.setAttribute("d", d);
     const now = values[+over!]!;
