@@ -28,6 +28,9 @@ type Calculator struct {
 	// an entry is read with the handbook's meter.
 	Meters   map[string]Accuracy
 	Examples []calc.Example
+
+	// guessed: a value of it has a remark, so that its figures say nothing.
+	guessed bool
 }
 
 // Preset is a value of an input: a quantity as typed, an option's word, a
@@ -47,12 +50,23 @@ type Chain struct {
 	Result     int
 }
 
+// maxForms bounds the calculators of a page, and the plots: each may rest on all
+// others, and every entry runs those that rest on it.
+const maxForms = 40
+
 // calculatorKeys are the keys of a calculator block beside its inputs.
 var calculatorKeys = []string{"title", "limits", "meters", "examples"}
 
 // calculator resolves a calculator block: without a name beside it, one of the
 // handbook's own.
 func (r *pageResolver) calculator(b *source.Block) {
+	if r.calculators++; r.calculators > maxForms {
+		r.calculatorUnknown = true
+		if r.calculators == maxForms+1 {
+			r.remarks.Add(remark.TextLimit, b.Place, "the page", fmt.Sprintf("more than %d calculators", maxForms), fmt.Sprint(maxForms))
+		}
+		return
+	}
 	if b.Arg != "" {
 		r.builtin(b)
 		return
@@ -68,6 +82,13 @@ func (r *pageResolver) calculator(b *source.Block) {
 // builtin resolves a block that presets a built-in calculator.
 func (r *pageResolver) builtin(b *source.Block) {
 	c, ok := calc.Find(b.Arg)
+	y := b.YAML(&r.remarks)
+	if !ok && (y.HasKey("inputs") || y.HasKey("results")) {
+		r.calculatorUnknown = true
+		r.remarks = append(r.remarks, remark.ReferenceUnknown.At(b.Place, "built-in "+kindCalculator, b.Arg).
+			Instead("For a calculator of your own write nothing beside `calculator`, and `name: %s` in the block.", b.Arg))
+		return
+	}
 	if !ok {
 		var names []string
 		for _, c := range calc.All() {
@@ -79,11 +100,11 @@ func (r *pageResolver) builtin(b *source.Block) {
 			return
 		}
 	}
-	y := b.YAML(&r.remarks)
 	if y.Broken {
 		r.calculatorUnknown = true
 		return
 	}
+	before := r.remarks.Count(remark.Error)
 	form := newCalculator(c, BuiltinModule(c))
 	form.ID = r.calculatorID(c.Name)
 	var examples []exampleYAML
@@ -122,6 +143,7 @@ func (r *pageResolver) builtin(b *source.Block) {
 			form.Presets["tolerance"] = Preset{Spec: nominal.Spec, Within: true}
 		}
 	}
+	form.guessed = r.remarks.Count(remark.Error) > before
 	r.page.Calculators = append(r.page.Calculators, form)
 	r.page.Blocks[b] = form
 	r.keepExamples(form, examples)
@@ -141,7 +163,7 @@ func (r *pageResolver) inputValue(form *Calculator, d *source.Decoder, q calc.Qu
 		return
 	}
 	var chained struct {
-		From source.Text `yaml:"from,needed"`
+		From source.Expression `yaml:"from,needed"`
 	}
 	d.Into(value, &chained, q.Name, "`"+q.Name+"`")
 	if chained.From.Given() {
@@ -155,7 +177,7 @@ func (r *pageResolver) meter(form *Calculator, q calc.Quantity, text source.Text
 	if !ok {
 		return
 	}
-	if metered && text.Value == "yes" || text.Value == "true" {
+	if metered && (text.Value == "yes" || text.Value == "true") {
 		a, _ = r.whole.book.Accuracy(q.Unit)
 	}
 	form.Meters[q.Name] = a
@@ -175,7 +197,8 @@ func hasTolerance(s *Spec) bool {
 	return true
 }
 
-// calculatorID makes a calculator's anchor, and numbers a calculator that the page has already.
+// calculatorID makes a calculator's anchor, and numbers a calculator that the
+// page has already.
 func (r *pageResolver) calculatorID(name string) string {
 	n := 1
 	for _, c := range r.page.Calculators {
@@ -271,7 +294,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 	if name, ok := strings.CutPrefix(text.Value, "spec:"); ok {
 		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, source.Text{Value: name, Place: text.Place})
 		switch {
-		case s == nil:
+		case s == nil || s.ID != name: // nothing more is told of what was only probably meant
 		case s.Unit.Kind != q.Unit.Kind:
 			r.wrongKind(text, q, s)
 		case s.Faulty:

@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -14,59 +15,102 @@ import (
 type chain struct {
 	form  *Calculator
 	input calc.Quantity
-	from  source.Text
+	from  source.Expression
 }
 
 // chained resolves the chains of a page, once all its calculators are known.
 func (r *pageResolver) chained() {
 	for _, c := range r.chains {
-		name, result, _ := strings.Cut(c.from.Value, ".")
-		var ids []string
-		var from *Calculator
-		for _, other := range r.page.Calculators {
-			id := strings.TrimPrefix(other.ID, CalculatorAnchor(""))
-			ids = append(ids, id)
-			if id == name {
-				from = other
-			}
+		if !r.join(c) {
+			c.form.guessed = true
 		}
-		if from == nil {
-			if !r.calculatorUnknown {
-				unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: name, Place: c.from.Place})
-			}
-			continue
-		}
-		i := slices.IndexFunc(from.Calc.Results, func(q calc.Quantity) bool { return q.Name == result })
-		if i < 0 {
-			unknown(&r.remarks, "result of "+name, names(from.Calc.Results), source.Text{Value: result, Place: c.from.Place})
-			continue
-		}
-		if q := from.Calc.Results[i]; q.Kind != c.input.Kind || q.Unit.Kind != c.input.Unit.Kind {
-			is := "a choice"
-			if q.Kind == calc.Number {
-				is = "in " + q.Unit.Symbol + ", a " + string(q.Unit.Kind)
-			}
-			r.remarks = append(r.remarks, remark.QuantityWrong.At(c.from.Place, c.from.Value, c.input.Name, "it is "+is, "").
-				Instead("Take a result that is a %s.", c.input.Unit.Kind))
-			continue
-		}
-		if ring := r.ring(c.form, from); ring != "" {
-			r.remarks.Add(remark.CalculatorCycle, c.from.Place, c.from.Value, ring)
-			continue
-		}
-		c.form.Presets[c.input.Name] = Preset{From: &Chain{from, i}}
 	}
+}
+
+// join makes one chain; false where it is not known what the input takes.
+func (r *pageResolver) join(c chain) bool {
+	name, result, whole := strings.Cut(c.from.Value, ".")
+	from, ids := r.calculatorNamed(name)
+	if from == nil {
+		if !r.calculatorUnknown {
+			unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: name, Place: c.from.Place})
+		}
+		return false
+	}
+	if !whole {
+		r.remarks = append(r.remarks, remark.ReferenceUnknown.At(c.from.Place, "result of "+name, "").
+			Instead("Name it behind a point: %s.%s.", name, from.Calc.Results[0].Name))
+		return false
+	}
+	i := slices.IndexFunc(from.Calc.Results, func(q calc.Quantity) bool { return q.Name == result })
+	if i < 0 {
+		unknown(&r.remarks, "result of "+name, names(from.Calc.Results), source.Text{Value: result, Place: c.from.PlaceAt(len(name) + 1)})
+		return false
+	}
+	if r.kindsDiffer(c, from.Calc.Results[i]) {
+		return false
+	}
+	if ring := r.ring(c.form, from); ring != "" {
+		r.remarks.Add(remark.CalculatorCycle, c.from.Place, c.from.Value, ring)
+		return false
+	}
+	c.form.Presets[c.input.Name] = Preset{From: &Chain{from, i}}
+	return true
+}
+
+// calculatorNamed finds a calculator of the page by the name that its anchor
+// has, and lists them all.
+func (r *pageResolver) calculatorNamed(name string) (found *Calculator, ids []string) {
+	for _, c := range r.page.Calculators {
+		id := strings.TrimPrefix(c.ID, CalculatorAnchor(""))
+		ids = append(ids, id)
+		if id == name {
+			found = c
+		}
+	}
+	return found, ids
+}
+
+// kindsDiffer remarks on a result that measures another thing than the input.
+func (r *pageResolver) kindsDiffer(c chain, result calc.Quantity) bool {
+	is := "it is a choice"
+	switch {
+	case c.input.Kind == calc.Choice:
+		is = fmt.Sprintf("`%s` is a choice", c.input.Name)
+	case result.Kind == calc.Choice:
+	case result.Unit.Kind == c.input.Unit.Kind:
+		return false
+	case result.Unit.Symbol == "":
+		is = "it is a plain number"
+	default:
+		is = fmt.Sprintf("it is in %s, a unit of %s", result.Unit.Symbol, result.Unit.Kind)
+	}
+	mend := "Enter it."
+	switch {
+	case c.input.Kind == calc.Choice:
+	case c.input.Unit.Symbol == "":
+		mend = "Take a result that is a plain number."
+	default:
+		mend = fmt.Sprintf("Take a result in %s or another unit of %s.", c.input.Unit.Symbol, c.input.Unit.Kind)
+	}
+	r.remarks = append(r.remarks, remark.QuantityWrong.At(c.from.Place, c.from.Value, c.input.Name, is, "").Instead("%s", mend))
+	return true
 }
 
 // ring returns the way from a calculator back to form, through the chains made
 // so far, or "".
 func (r *pageResolver) ring(form, from *Calculator) string {
 	way := []*Calculator{from}
+	seen := map[*Calculator]bool{} // without a way back: not searched twice
 	var search func(c *Calculator) bool
 	search = func(c *Calculator) bool {
 		if c == form {
 			return true
 		}
+		if seen[c] {
+			return false
+		}
+		seen[c] = true
 		for _, q := range c.Calc.Inputs { // in their order, so that the words do not change
 			if p := c.Presets[q.Name]; p.From != nil {
 				way = append(way, p.From.Calculator)

@@ -72,9 +72,9 @@ type hazardYAML struct {
 type meterYAML struct {
 	Place      remark.Place
 	Unit       source.Text `yaml:"unit,needed"`
-	Percent    float64     `yaml:"percent"`
-	Digits     float64     `yaml:"digits"`
-	Resolution float64     `yaml:"resolution"`
+	Percent    number      `yaml:"percent"`
+	Digits     number      `yaml:"digits"`
+	Resolution number      `yaml:"resolution,needed with digits"`
 }
 
 type modelYAML struct {
@@ -131,7 +131,7 @@ func (r *resolver) front() {
 	if h.Title == nil {
 		h.Title = Words{"": "Handbook"}
 	}
-	for _, l := range front.Languages {
+	for _, l := range distinct(&r.remarks, front.Languages) {
 		if !isLanguage(l.Value) {
 			r.remarks.Add(remark.ValueText, l.Place, l.Value, "language", "en or es")
 			continue
@@ -201,10 +201,25 @@ func (r *resolver) parts() {
 	}
 }
 
+// distinct returns the names of a list each once, with a remark on one that
+// stands twice.
+func distinct(remarks *remark.List, names []source.Text) (once []source.Text) {
+	first := map[string]remark.Place{}
+	for _, name := range names {
+		if at, ok := first[name.Value]; ok {
+			*remarks = append(*remarks, remark.IDDuplicate.At(name.Place, name.Value, at).Instead("Take one of the two out."))
+			continue
+		}
+		first[name.Value] = name.Place
+		once = append(once, name)
+	}
+	return once
+}
+
 // modelsNamed looks models up; nil where none is named.
 func (r *resolver) modelsNamed(names []source.Text) []*Model {
 	var found []*Model
-	for _, name := range names {
+	for _, name := range distinct(&r.remarks, names) {
 		if m := find(r, kindModel, r.book.Models, name); m != nil {
 			found = append(found, m)
 		}

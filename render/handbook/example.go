@@ -3,6 +3,7 @@ package handbook
 import (
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,6 +34,9 @@ func (r *pageResolver) keepExamples(form *Calculator, list []exampleYAML) {
 // checkExamples runs the worked examples of the page.
 func (r *pageResolver) checkExamples() {
 	for _, e := range r.examples {
+		if slices.ContainsFunc(e.form.upstream(map[*Calculator]bool{}), func(c *Calculator) bool { return c.guessed }) {
+			continue // what the page shows is not what its author means
+		}
 		for _, example := range e.list {
 			r.example(e.form, example)
 		}
@@ -78,12 +82,12 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 			continue
 		}
 		want, used, ok := r.exampleValue(q, e.Value)
-		if !ok || err != nil {
+		if !ok {
 			continue
 		}
 		got := math.NaN()
 		for i := range form.Calc.Results {
-			if form.Calc.Results[i].Name == q.Name {
+			if err == nil && form.Calc.Results[i].Name == q.Name {
 				got = out[i]
 			}
 		}
@@ -95,9 +99,7 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 		}
 		places := lastPlace(e.Value.Value)
 		if !(math.Abs(used.FromSI(got)-used.FromSI(want)) <= places/2*(1+1e-9)) {
-			digits := 1 + int(math.Max(0, math.Floor(math.Log10(math.Abs(used.FromSI(got))))-math.Log10(places)))
-			text := strings.TrimSpace(unit.Format(used.FromSI(got), min(max(digits, 3), 12)) + " " + used.Symbol)
-			r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, text)
+			r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, resultText(used, used.FromSI(got), places))
 			continue
 		}
 		kept.Results = append(kept.Results, calc.Assignment{Name: q.Name, Value: e.Value.Value})
@@ -112,6 +114,19 @@ func hasEntry(m source.Map[source.Text], name string) bool {
 		}
 	}
 	return false
+}
+
+// resultText prints what a calculator gives in place of an example's figure:
+// as far as the figure goes, at least three digits.
+func resultText(u unit.Unit, v, places float64) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "no result"
+	}
+	digits := 3.0
+	if v != 0 && places > 0 {
+		digits = 1 + math.Floor(math.Log10(math.Abs(v))) - math.Round(math.Log10(places))
+	}
+	return strings.TrimSpace(unit.Format(v, int(min(max(digits, 3), 12))) + " " + u.Symbol)
 }
 
 func optionText(q calc.Quantity, v float64) string {

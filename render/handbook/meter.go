@@ -49,20 +49,20 @@ func (r *resolver) meters(list []meterYAML) {
 	first := map[string]remark.Place{}
 	for _, m := range list {
 		u, ok := r.unit(m.Unit)
-		if !ok {
+		if !ok || !m.Unit.Given() {
+			r.complete[kindMeter] = false
 			continue
 		}
 		if at, taken := first[u.Symbol]; taken {
-			r.remarks.Add(remark.IDDuplicate, m.Unit.Place, m.Unit.Value, at)
+			r.remarks = append(r.remarks, remark.IDDuplicate.At(m.Unit.Place, m.Unit.Value, at).
+				Instead("Take one of the two meters out: a unit has one."))
 			continue
 		}
 		first[u.Symbol] = m.Unit.Place
-		a := Accuracy{m.Percent / 100, m.Digits * m.Resolution}
-		if a.Share < 0 || a.Added < 0 || math.IsInf(a.Share+a.Added, 0) {
-			r.remarks.Add(remark.ValueText, m.Place, "this", "accuracy", "percent: 0.5, digits: 2, resolution: 0.01")
-			continue
-		}
-		r.book.Meters = append(r.book.Meters, Meter{u, a})
+		percent := m.Percent.between(&r.remarks, "percentage of a reading", "0.5", 0, 100)
+		digits := m.Digits.between(&r.remarks, "number of digits", "2", 0, maxFigure)
+		resolution := m.Resolution.between(&r.remarks, "resolution of a meter", "0.01", 0, maxFigure)
+		r.book.Meters = append(r.book.Meters, Meter{u, Accuracy{percent / 100, digits * resolution}})
 	}
 }
 
@@ -99,7 +99,7 @@ func (r *pageResolver) accuracy(t source.Text, u unit.Unit) (a Accuracy, metered
 }
 
 func (r *pageResolver) noAccuracy(t source.Text, u unit.Unit) bool {
-	r.remarks.Add(remark.ValueText, t.Place, t.Value, "accuracy of a meter", "0.5 % + 0.02 "+u.Symbol+", or yes for the handbook's meter")
+	r.remarks.Add(remark.ValueText, t.Place, t.Value, "accuracy of a meter", strings.TrimSpace("0.5 % + 0.02 "+u.Symbol)+", or yes for the handbook's meter")
 	return false
 }
 

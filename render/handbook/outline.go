@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode"
 
@@ -26,6 +27,7 @@ type pageResolver struct {
 	chains            []chain
 	examples          []examples
 	owned             []source.Text // names of the page's own calculators
+	calculators       int           // blocks so far
 	plots             int
 	// linkBytes is the length of all links so far.
 	linkBytes int
@@ -51,7 +53,7 @@ type frontYAML struct {
 
 type causeYAML struct {
 	Title     source.Text     `yaml:"title,needed"`
-	Frequency float64         `yaml:"frequency"`
+	Frequency number          `yaml:"frequency"`
 	Remedy    source.Markdown `yaml:"remedy"`
 	Part      source.Text     `yaml:"part"`
 }
@@ -81,7 +83,7 @@ func (r *pageResolver) outline() {
 	p.Applicability = r.whole.book.Models
 	if len(f.Applicability) > 0 {
 		p.Applicability = nil
-		for _, name := range f.Applicability {
+		for _, name := range distinct(&r.remarks, f.Applicability) {
 			if m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name); m != nil {
 				p.Applicability = append(p.Applicability, m)
 			}
@@ -90,11 +92,16 @@ func (r *pageResolver) outline() {
 	if p.Sheet == "procedure" {
 		p.Procedure = &Procedure{Symptom: f.Symptom.Value}
 		for _, e := range f.Causes {
-			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Frequency: e.Value.Frequency, Remedy: e.Value.Remedy, Place: e.ID.Place}
+			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Remedy: e.Value.Remedy, Place: e.ID.Place}
+			c.Frequency = e.Value.Frequency.between(&r.remarks, "relative frequency", "12", 0, math.Inf(1))
 			p.Procedure.Causes = append(p.Procedure.Causes, c)
 			r.causes = append(r.causes, causeText{c, e.Value.Part})
 		}
-		if p.Procedure.Symptom == "" && !r.wrote("symptom") {
+		switch {
+		case strings.TrimSpace(p.Procedure.Symptom) != "":
+		case f.Symptom.Given():
+			r.remarks.Add(remark.ValueEmpty, f.Symptom.Place, "symptom")
+		case !r.wrote("symptom"):
 			r.remarks.Add(remark.ProcedureSymptom, p.Source.Top())
 		}
 	} else if !r.sheetUnknown() {

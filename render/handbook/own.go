@@ -28,12 +28,12 @@ type ownYAML struct {
 }
 
 type inputYAML struct {
-	Label source.Text `yaml:"label"`
-	Unit  source.Text `yaml:"unit"`
-	Start source.Text `yaml:"start"`
-	Range rangeYAML   `yaml:"range,needed"`
-	From  source.Text `yaml:"from"`
-	Meter source.Text `yaml:"meter"`
+	Label source.Text       `yaml:"label"`
+	Unit  source.Text       `yaml:"unit"`
+	Start source.Text       `yaml:"start,needed unless from"`
+	Range rangeYAML         `yaml:"range,needed"`
+	From  source.Expression `yaml:"from"`
+	Meter source.Text       `yaml:"meter"`
 }
 
 type resultYAML struct {
@@ -41,7 +41,7 @@ type resultYAML struct {
 	Unit    source.Text       `yaml:"unit"`
 	Formula source.Expression `yaml:"formula,needed"`
 	Limits  source.Text       `yaml:"limits"`
-	Digits  float64           `yaml:"digits"`
+	Digits  source.Text       `yaml:"digits"`
 }
 
 // rangeYAML is two figures, "6 to 16" or [6, 16], each with or without a unit.
@@ -60,6 +60,11 @@ func (v *rangeYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	} else {
 		d.Into(n, &ends, key, "a range")
 	}
+	for _, end := range ends {
+		if !end.Given() {
+			return // of another type, and told
+		}
+	}
 	if len(ends) != 2 {
 		d.Remark(remark.ValueText, n, key, "range", "6 to 16")
 		return
@@ -67,8 +72,16 @@ func (v *rangeYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	v.low, v.high = ends[0], ends[1]
 }
 
-// defaultDigits is how many digits a result of an own calculator shows at most.
-const defaultDigits = 4
+// Digits that a result of an own calculator shows at most: those that a
+// technician uses, and those that a float64 holds.
+const (
+	defaultDigits = 4
+	mostDigits    = 15
+)
+
+// maxFigure bounds the figures of a range, in the author's unit. No quantity at
+// the bench comes near it, and what is computed from greater ones may overflow.
+const maxFigure = 1e15
 
 // ownCalculator resolves a block that defines a calculator.
 func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
@@ -79,9 +92,7 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 	if body.Broken {
 		return
 	}
-	if _, taken := calc.Find(y.Name.Value); taken {
-		r.remarks.Add(remark.CalculatorName, y.Name.Place, y.Name.Value, "a built-in calculator")
-	}
+	r.ownName(y.Name)
 	c := &calc.Calculator{Name: y.Name.Value, Title: y.Title.Value, About: y.About.Value}
 	for _, s := range y.Source {
 		c.Sources = append(c.Sources, s.Value)
@@ -89,8 +100,13 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 	form := newCalculator(c, nil)
 	form.Title = c.Title
 	definition := formula.Definition{Name: c.Name}
+	faulty := func() bool { return r.remarks[before:].Count(remark.Error) > 0 }
+	misspelt := faulty() // a unit, for all we know
 	for _, e := range y.Inputs {
-		q := r.ownInput(form, e)
+		q := calc.Quantity{Name: e.ID.Value}
+		if !misspelt || e.Value.Unit.Given() {
+			q = r.ownInput(form, e)
+		}
 		c.Inputs = append(c.Inputs, q)
 		definition.Inputs = append(definition.Inputs, formula.Input{Name: q.Name, Unit: q.Unit, Min: q.Min, Max: q.Max, Start: q.Start})
 	}
@@ -102,14 +118,17 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 	}
 	for _, e := range y.Results {
 		q := calc.Quantity{Name: e.ID.Value, Label: label(e.Value.Label, e.ID.Value), Symbol: symbol(e.ID.Value), Digits: defaultDigits}
-		if d := e.Value.Digits; d >= 1 && d <= 15 {
-			q.Digits = int(d)
+		if d := e.Value.Digits; d.Given() {
+			var err error
+			if q.Digits, err = strconv.Atoi(d.Value); err != nil || q.Digits < 1 || q.Digits > mostDigits {
+				r.remarks.Add(remark.ValueText, d.Place, d.Value, "number of digits from 1 to 15", "3")
+			}
 		}
 		q.Unit = r.ownUnit(e.Value.Unit)
 		c.Results = append(c.Results, q)
 		definition.Results = append(definition.Results, formula.Result{Name: q.Name, Unit: q.Unit, Formula: e.Value.Formula.Value})
 	}
-	if len(r.remarks) > before && r.remarks[before:].Count(remark.Error) > 0 {
+	if faulty() {
 		r.calculatorUnknown = true // what is left out would be told as unknown a second time
 		return
 	}
@@ -135,10 +154,31 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 	r.owned = append(r.owned, y.Name)
 }
 
+// ownName checks that a calculator's name can be one, and is no built-in's: a
+// page that has a built-in twice numbers the second, "voltage-drop-2".
+func (r *pageResolver) ownName(name source.Text) {
+	if !name.Given() {
+		return
+	}
+	if !source.IsID(name.Value) {
+		r.remarks.Add(remark.ValueText, name.Place, name.Value, "name of a calculator", "heater-power: lower-case letters, digits and hyphens, a letter first")
+		return
+	}
+	first := strings.TrimRight(name.Value, "0123456789")
+	if cut, numbered := strings.CutSuffix(first, "-"); numbered && first != name.Value {
+		if _, taken := calc.Find(cut); taken {
+			r.remarks.Add(remark.CalculatorName, name.Place, name.Value, "the built-in calculator `"+cut+"` where a page has several")
+		}
+	}
+	if _, taken := calc.Find(name.Value); taken {
+		r.remarks.Add(remark.CalculatorName, name.Place, name.Value, "a built-in calculator")
+	}
+}
+
 // label is what a reader sees of a quantity: the author's words, or its name.
 func label(t source.Text, name string) string {
-	if t.Given() {
-		return t.Value
+	if words := strings.TrimSpace(t.Value); words != "" || name == "" {
+		return words
 	}
 	return strings.ToUpper(name[:1]) + strings.ReplaceAll(name[1:], "-", " ")
 }
@@ -149,8 +189,13 @@ func symbol(name string) string { return strings.ReplaceAll(name, "-", "_") }
 // ownUnit looks a unit up; none is the plain number.
 func (r *pageResolver) ownUnit(t source.Text) unit.Unit {
 	u, ok := unit.Lookup(t.Value)
-	if !ok {
+	switch {
+	case !ok:
 		r.unitUnknown(t)
+	case u.IsGauge(): // sizes fall as their numbers rise
+		r.remarks = append(r.remarks, remark.UnitUnknown.At(t.Place, t.Value).
+			Instead("Write mm²; an entry in %s is taken all the same.", u.Symbol))
+		return unit.Unit{}
 	}
 	return u
 }
@@ -170,34 +215,26 @@ func (r *pageResolver) ownInput(form *Calculator, e source.Entry[inputYAML]) cal
 	if y.Unit.Given() && q.Unit.Symbol == "" {
 		return q // an unknown unit has its remark
 	}
-	if !y.Range.low.Given() {
-		return q
-	}
-	var ok1, ok2 bool
-	q.Min, ok1 = r.figure(y.Range.low, q)
-	q.Max, ok2 = r.figure(y.Range.high, q)
-	if !ok1 || !ok2 {
-		return q
-	}
-	if !(q.Min < q.Max) {
-		r.remarks.Add(remark.LimitOrder, y.Range.low.Place, y.Range.low.Value, y.Range.high.Value)
+	var ok bool
+	if q.Min, q.Max, ok = r.ends(y.Range, q); !ok {
 		return q
 	}
 	q.Start = (q.Min + q.Max) / 2
 	switch {
 	case y.From.Given():
-		if y.Start.Given() {
-			r.remarks = append(r.remarks, remark.KeyUnknown.At(y.Start.Place, "start", "an input with `from`", "").
-				Instead("Take `start` or `from` out: the value comes from the other calculator."))
+		for key, beside := range map[string]source.Text{"start": y.Start, "meter": y.Meter} {
+			if beside.Given() {
+				r.remarks = append(r.remarks, remark.KeyUnknown.At(beside.Place, key, "an input with `from`", "").
+					Instead("Take `%s` or `from` out: the value comes from the other calculator.", key))
+			}
 		}
 		r.chains = append(r.chains, chain{form, q, y.From})
+		return q
 	case y.Start.Given():
 		r.preset(form, q, y.Start)
 		if p, ok := form.Presets[q.Name]; ok && p.Spec == nil {
 			q.Start = q.FromSI(p.SI)
 		}
-	default:
-		r.remarks.Add(remark.KeyMissing, e.ID.Place, "start", "an input")
 	}
 	if y.Meter.Given() {
 		r.meter(form, q, y.Meter)
@@ -206,17 +243,53 @@ func (r *pageResolver) ownInput(form *Calculator, e source.Entry[inputYAML]) cal
 	return q
 }
 
-// figure reads a number in a quantity's unit, or with a unit of its own.
+// ends reads a range, in a quantity's unit; false where there is none, or one
+// with a remark.
+func (r *pageResolver) ends(y rangeYAML, q calc.Quantity) (low, high float64, ok bool) {
+	if !y.low.Given() {
+		return 0, 0, false
+	}
+	low, ok = r.figure(y.low, q)
+	high, ok2 := r.figure(y.high, q)
+	switch {
+	case !ok || !ok2:
+		return 0, 0, false
+	case low == high:
+		r.remarks = append(r.remarks, remark.ValueText.At(y.low.Place, y.low.Value+" to "+y.high.Value, "range", "6 to 16").
+			Instead("Write a range with two ends; a figure that never changes is a constant."))
+		return 0, 0, false
+	case low > high:
+		r.remarks.Add(remark.LimitOrder, y.low.Place, y.low.Value, y.high.Value)
+		return 0, 0, false
+	}
+	return low, high, true
+}
+
+// figure reads a number in a quantity's unit, or with a unit of its own. One
+// without a unit is kept as it is typed, without a way to SI and back.
 func (r *pageResolver) figure(t source.Text, q calc.Quantity) (float64, bool) {
-	if v, err := strconv.ParseFloat(t.Value, 64); err == nil && !math.IsInf(v, 0) && !math.IsNaN(v) {
+	si, used, err := unit.Parse(t.Value, q.Unit, "en")
+	v := q.FromSI(si)
+	if plain, ok := plainFigure(t.Value); ok && used == q.Unit {
+		v = plain
+	}
+	why := ""
+	switch {
+	case err != nil:
+		why = err.Error()
+	case math.Abs(v) > maxFigure:
+		why = "it is too great"
+	default:
 		return v, true
 	}
-	si, _, err := unit.Parse(t.Value, q.Unit, "en")
-	if err != nil {
-		r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, q.Name, err.Error(), strings.TrimSpace("12 "+q.Unit.Symbol))
-		return 0, false
-	}
-	return q.FromSI(si), true
+	r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, q.Name, why, strings.TrimSpace("12 "+q.Unit.Symbol))
+	return 0, false
+}
+
+// plainFigure reads a decimal number that has no unit.
+func plainFigure(text string) (float64, bool) {
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil && strings.Trim(text, "+-.0123456789eE") == ""
 }
 
 // ownConstant reads a named figure with its unit, "0.00393 1/K".
@@ -224,10 +297,10 @@ func (r *pageResolver) ownConstant(e source.Entry[source.Text]) formula.Constant
 	c := formula.Constant{Name: e.ID.Value}
 	text := strings.TrimSpace(e.Value.Value)
 	number, symbol, _ := strings.Cut(text, " ")
-	v, err := strconv.ParseFloat(number, 64)
+	v, plain := plainFigure(number)
 	u, ok := unit.Lookup(symbol)
 	switch {
-	case err != nil || math.IsInf(v, 0) || math.IsNaN(v):
+	case !plain:
 		r.remarks.Add(remark.ValueText, e.Value.Place, text, "figure with a unit", "0.00393 1/K")
 	case !ok:
 		r.unitUnknown(source.Text{Value: symbol, Place: e.Value.Place})
@@ -274,19 +347,15 @@ func (r *pageResolver) formulaProblem(y *ownYAML, p formula.Problem) {
 // ownNames holds a handbook's own calculators apart by name. The same page in
 // another language has the same calculators.
 func (r *resolver) ownNames() {
-	type first struct {
-		place remark.Place
-		key   string
-	}
-	seen := map[string]first{}
+	first := map[string]remark.Place{}
 	for _, p := range r.book.Pages {
 		for _, name := range r.pageAt[p.Source.Path].owned {
 			id := p.Lang + " " + name.Value
-			if f, ok := seen[id]; ok {
-				r.remarks.Add(remark.CalculatorName, name.Place, name.Value, fmt.Sprintf("the calculator at %s", f.place))
+			if at, ok := first[id]; ok {
+				r.remarks.Add(remark.CalculatorName, name.Place, name.Value, fmt.Sprintf("the calculator at %s", at))
 				continue
 			}
-			seen[id] = first{name.Place, p.Key}
+			first[id] = name.Place
 		}
 	}
 }

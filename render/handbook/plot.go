@@ -34,24 +34,28 @@ type plotYAML struct {
 // plot resolves a plot block, once the page's calculators are known.
 func (r *pageResolver) plot(b *source.Block) {
 	var y plotYAML
+	if r.plots++; r.plots > maxForms {
+		if r.plots == maxForms+1 {
+			r.remarks.Add(remark.TextLimit, b.Place, "the page", fmt.Sprintf("more than %d plots", maxForms), fmt.Sprint(maxForms))
+		}
+		return
+	}
 	body := b.YAML(&r.remarks)
 	source.Decode(body, &y, "a plot", &r.remarks)
 	if body.Broken {
 		return
 	}
-	var ids []string
-	var form *Calculator
-	for _, c := range r.page.Calculators {
-		id := strings.TrimPrefix(c.ID, CalculatorAnchor(""))
-		ids = append(ids, id)
-		if id == b.Arg {
-			form = c
-		}
-	}
-	if form == nil {
-		if !r.calculatorUnknown {
-			unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: b.Arg, Place: b.Place})
-		}
+	form, ids := r.calculatorNamed(b.Arg)
+	switch {
+	case form != nil:
+	case b.Arg == "":
+		r.remarks = append(r.remarks, remark.ReferenceUnknown.At(b.Place, "calculator of this page", "").
+			Instead("Write the name of the calculator behind `plot`, on the same line."))
+		return
+	case r.calculatorUnknown:
+		return
+	default:
+		unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: b.Arg, Place: b.Place})
 		return
 	}
 	p := &Plot{Title: y.Title.Value, Calculator: form}
@@ -64,13 +68,10 @@ func (r *pageResolver) plot(b *source.Block) {
 	x, shown := form.Calc.Inputs[p.Over], form.Calc.Results[p.Show]
 	low, high := x.Min, x.Max
 	if y.Range.low.Given() {
-		if low, ok1 = r.figure(y.Range.low, x); !ok1 {
+		if low, high, ok1 = r.ends(y.Range, x); !ok1 {
 			return
 		}
-		if high, ok2 = r.figure(y.Range.high, x); !ok2 {
-			return
-		}
-		if !(low < high) || low < x.Min || high > x.Max {
+		if low < x.Min || high > x.Max {
 			r.remarks.Add(remark.QuantityWrong, y.Range.low.Place, y.Range.low.Value+" to "+y.Range.high.Value, x.Name, rangeText(x), example(x))
 			return
 		}
@@ -90,7 +91,6 @@ func (r *pageResolver) plot(b *source.Block) {
 	if s := form.Limits[shown.Name]; s != nil && !slices.Contains(p.Limits, s) {
 		p.Limits = append(p.Limits, s)
 	}
-	r.plots++
 	p.ID = fmt.Sprintf("plot-%d", r.plots)
 	r.page.Blocks[b] = p
 }
@@ -106,7 +106,12 @@ func (r *pageResolver) numberNamed(kind, of string, list []calc.Quantity, name s
 			numbers = append(numbers, q.Name)
 		}
 	}
-	if !contains(numbers, name.Value) {
+	switch q, ok := quantity(list, name.Value); {
+	case ok && q.Kind == calc.Choice:
+		r.remarks = append(r.remarks, remark.ReferenceUnknown.At(name.Place, kind+" with a number", name.Value).
+			Instead("It is a choice. A plot takes one of: %s.", strings.Join(numbers, ", ")))
+		return 0, false
+	case !ok:
 		unknown(&r.remarks, kind+" of "+of, numbers, name)
 		return 0, false
 	}

@@ -63,12 +63,12 @@ func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {
 func (r *pageResolver) procedure(blocks []*source.Block) {
 	p := r.page
 	pr := p.Procedure
-	for _, name := range r.front.States {
+	for _, name := range distinct(&r.remarks, r.front.States) {
 		if s := findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, name); s != nil {
 			pr.States = append(pr.States, s)
 		}
 	}
-	for _, name := range r.front.Hazards {
+	for _, name := range distinct(&r.remarks, r.front.Hazards) {
 		if h := findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, name); h != nil {
 			pr.Hazards, pr.HazardPlaces = append(pr.Hazards, h), append(pr.HazardPlaces, name.Place)
 		}

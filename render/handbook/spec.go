@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -67,6 +68,19 @@ func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
 		return
 	}
 	n.Number = &Number{v, text}
+}
+
+// between returns the figure; 0 with a remark where it lies outside of what its
+// key can have.
+func (n number) between(remarks *remark.List, noun, example string, least, greatest float64) float64 {
+	switch {
+	case n.Number == nil:
+		return 0
+	case n.Value < least || n.Value > greatest:
+		remarks.Add(remark.ValueText, n.place, n.Text, noun, example)
+		return 0
+	}
+	return n.Value
 }
 
 // specs reads every file of the specs folder; an id stands once in all of them.
@@ -139,8 +153,21 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 	l := &Limit{Nominal: y.Nominal.Number, Min: y.Min.Number, Max: y.Max.Number, Tolerance: y.Tolerance.Number}
 	if l.Tolerance != nil {
-		if l.Nominal == nil {
+		before := len(r.remarks)
+		y.Tolerance.between(&r.remarks, "tolerance", "0.4", 0, math.Inf(1))
+		if l.Nominal == nil && !y.Nominal.given() {
 			r.remarks.Add(remark.KeyMissing, at, "nominal", "`tolerance`")
+		}
+		for _, beside := range []struct {
+			key string
+			number
+		}{{"min", y.Min}, {"max", y.Max}} {
+			if beside.given() {
+				r.remarks = append(r.remarks, remark.KeyUnknown.At(beside.place, beside.key, "a limit with `tolerance`", "").
+					Instead("Take `%s` or `tolerance` out: the tolerance gives both limits.", beside.key))
+			}
+		}
+		if len(r.remarks) > before || l.Nominal == nil {
 			s.Faulty = true
 			return l
 		}

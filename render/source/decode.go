@@ -1,6 +1,7 @@
 package source
 
 import (
+	"cmp"
 	"reflect"
 	"slices"
 	"strconv"
@@ -60,8 +61,10 @@ type Decoder struct {
 }
 
 // Decode fills the struct that into points to. A field takes the key of its
-// tag: `yaml:"key"`, or `yaml:"key,needed"`. A struct's noun, for messages,
-// is in the tag of the field that holds it: `noun:"a model"`. A field named
+// tag: `yaml:"key"`, or `yaml:"key,needed"`, or where that hangs on another key
+// of the struct `yaml:"key,needed unless other"`, `yaml:"key,needed with other"`.
+// A struct's noun, for messages, is in the tag of the field that holds it:
+// `noun:"a model"`. A field named
 // Place of type remark.Place takes the place where the struct begins, and
 // keeps what the struct's author wrote findable.
 func Decode(y *YAML, into any, noun string, remarks *remark.List) {
@@ -172,6 +175,14 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 	return true
 }
 
+// written lists the keys of a mapping.
+func written(n Node) (keys []string) {
+	for _, pair := range pairs(n) {
+		keys = append(keys, pair.Key.GetToken().Value)
+	}
+	return keys
+}
+
 func pairs(n Node) []*yamlast.MappingValueNode {
 	switch n := n.(type) {
 	case *yamlast.MappingNode:
@@ -214,6 +225,21 @@ func (d *Decoder) wrongType(n Node, key, wanted string) {
 		is = "empty"
 	}
 	d.Remark(remark.ValueType, n, key, wanted, is)
+}
+
+// blank tells whether a value that must be given says nothing: "", [] or {}.
+func blank(n Node) bool {
+	switch n := n.(type) {
+	case *yamlast.StringNode:
+		return strings.TrimSpace(n.Value) == ""
+	case *yamlast.LiteralNode:
+		return strings.TrimSpace(n.Value.Value) == ""
+	case *yamlast.SequenceNode:
+		return len(n.Values) == 0
+	case *yamlast.MappingNode:
+		return len(n.Values) == 0
+	}
+	return false
 }
 
 func empty(n Node) bool {
@@ -288,7 +314,11 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 	ok := d.Fields(n, key, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
 		if i < 0 {
-			meant = append(meant, d.UnknownKey(key, keysOf(v.Type()), noun))
+			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
+			return
+		}
+		if _, needed := tagOf(field); needed != "" && blank(value) {
+			d.remarks.Add(remark.ValueEmpty, key.Place, key.Value)
 			return
 		}
 		inner := field.Tag.Get("noun")
@@ -298,18 +328,22 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 		d.value(value, v.Field(i), key.Value, inner, key.Place)
 	})
 	if ok {
-		for _, pair := range pairs(n) {
-			meant = append(meant, pair.Key.GetToken().Value)
-		}
-		d.missing(v, meant, at, noun)
+		d.missing(v, append(meant, written(n)...), at, noun)
 	}
 }
 
 // UnknownKey remarks on a key that is none of those known, and returns the one
 // that was probably meant, or "".
 func (d *Decoder) UnknownKey(key Text, keys []string, noun string) (meant string) {
+	return d.unknownKey(key, keys, nil, noun)
+}
+
+// unknownKey takes a key that the author has not written for more probable than
+// one that is there.
+func (d *Decoder) unknownKey(key Text, keys, there []string, noun string) (meant string) {
 	r := remark.KeyUnknown.At(key.Place, key.Value, noun, strings.Join(keys, ", "))
-	if meant = remark.Nearest(key.Value, keys); meant != "" {
+	absent := slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return slices.Contains(there, k) })
+	if meant = cmp.Or(remark.Nearest(key.Value, absent), remark.Nearest(key.Value, keys)); meant != "" {
 		r = r.Instead("Did you mean `%s`?", meant)
 	}
 	*d.remarks = append(*d.remarks, r)
@@ -324,15 +358,22 @@ func (d *Decoder) missing(v reflect.Value, given []string, at remark.Place, noun
 	}
 	for i := range v.NumField() {
 		key, needed := tagOf(v.Type().Field(i))
-		if needed && !slices.Contains(given, key) {
+		other, unless := strings.CutPrefix(needed, "needed unless ")
+		with, only := strings.CutPrefix(needed, "needed with ")
+		switch {
+		case needed == "", slices.Contains(given, key):
+		case unless && slices.Contains(given, other):
+		case only && !slices.Contains(given, with):
+		default:
 			d.remarks.Add(remark.KeyMissing, at, key, noun)
 		}
 	}
 }
 
-func tagOf(f reflect.StructField) (key string, needed bool) {
-	key, option, _ := strings.Cut(f.Tag.Get("yaml"), ",")
-	return key, option == "needed"
+// tagOf returns a field's key and what its tag says of whether it is needed.
+func tagOf(f reflect.StructField) (key, needed string) {
+	key, needed, _ = strings.Cut(f.Tag.Get("yaml"), ",")
+	return key, needed
 }
 
 func fieldFor(t reflect.Type, key string) (reflect.StructField, int) {

@@ -3,6 +3,7 @@ package source
 import (
 	"bytes"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	yamlast "github.com/goccy/go-yaml/ast"
@@ -30,8 +31,14 @@ func blockPlacer(text []byte, at remark.Place) placer {
 
 // scalarPlacer is for the text of a scalar: YAML joins the lines of a folded, a
 // plain and a quoted one and resolves escapes, so that the text is laid beside
-// its source once more.
+// its source once more. That is done when the first place is asked for: most
+// texts are without a mistake.
 func (y *YAML) scalarPlacer(n yamlast.Node, value string) placer {
+	made := sync.OnceValue(func() placer { return y.layScalar(n, value) })
+	return func(offset int) remark.Place { return made()(offset) }
+}
+
+func (y *YAML) layScalar(n yamlast.Node, value string) placer {
 	start, quote := n.GetToken().Position, byte(0)
 	l := newLines(y.Path, []byte(y.text))
 	from := l.offset(start.Line, start.Column)
