@@ -172,7 +172,8 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			}
 			want.Says = d.words.Word("verdict."+key) + " "
 			if has || want.Verdict != "within" {
-				want.Says += d.words.Word("verdict." + next)
+				bound := unit.FormatIn(0.95*meter.Bound(v), 2, p.Lang) + "\u00a0" + strings.TrimPrefix(spec.Unit.Symbol, "Δ")
+				want.Says += d.words.Fill("verdict."+next, "bound", bound)
 			}
 		}
 		if got.Says = strings.TrimSpace(got.Says); got.Says == "" && want.Invalid {

@@ -1,11 +1,12 @@
 /** Readings: a value is entered, the verdict says which answer follows. */
 
 import { data, type Spec } from "./data";
-import { all, make, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
+import { format } from "./number";
 import { fromSI, quantity } from "./unit";
-import { judge } from "./verdict";
+import { guardFactor, judge } from "./verdict";
 
 /** What a meter shows where there is no circuit. */
 const open = /^[o0]\.?l\.?$/i;
@@ -32,8 +33,9 @@ function judged(spec: Spec, v: number, has: (outcome: string) => boolean): Judge
   if (side === "low" && has("none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt)
     return { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
   const next = has(side);
+  const bound = `${format(guardFactor * doubt, 2, data.decimal)}\u00a0${symbol}`;
   if (side === "within") return { verdict: side, side, words: [word.verdict.within, next ? word.verdict.withinNext : ""] };
-  if (side === "close") return { verdict: side, side, words: [word.verdict.close, word.verdict.closeNext] };
+  if (side === "close") return { verdict: side, side, words: [word.verdict.close, fill(word.verdict.closeNext, { bound })] };
   return {
     verdict: "outside",
     side,
