@@ -194,8 +194,6 @@ func (g *generator) text(n *node, binds int) string {
 		return local(n.symbol.name)
 	case n.constant:
 		return literal(n.value)
-	case n.op == "+" && len(n.args) == 1:
-		return g.text(n.args[0], binds)
 	case n.op == "choose":
 		variable := g.free("chosen")
 		g.choose(n, variable)
@@ -248,7 +246,7 @@ func (g *generator) text(n *node, binds int) string {
 // a native compiler may fuse it with the sum and a browser never does.
 func (g *generator) guarded(n *node, binds int) string {
 	product := n
-	for product.op == "negate" || product.op == "+" && len(product.args) == 1 {
+	for product.op == "negate" {
 		product = product.args[0]
 	}
 	if slices.Contains([]string{"*", "square", "cube"}, product.op) && !n.constant {

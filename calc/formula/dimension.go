@@ -154,10 +154,6 @@ func (j *judge) of(n *node) quantity {
 		got = args[0]
 		got.points = -got.points
 	case "+", "-":
-		if len(args) == 1 {
-			got = args[0]
-			break
-		}
 		var ok bool
 		if got, ok = j.agree(n, args); !ok {
 			return bad

@@ -17,7 +17,7 @@ type function struct {
 	arguments int                          // that it takes, or the least number
 	more      bool                         // it takes any number beyond that
 	code      string                       // in Go
-	of        func(x []float64) float64    // the same calculation as the code
+	of        func(x, y float64) float64   // the same calculation; a function of one looks at x only
 	rule      func(*judge, *node) quantity // for dimensions
 }
 
@@ -26,17 +26,14 @@ type function struct {
 var functions map[string]function
 
 func init() { // a table would refer to itself
-	one := func(f func(float64) float64) func([]float64) float64 {
-		return func(x []float64) float64 { return f(x[0]) }
-	}
-	two := func(f func(x, y float64) float64) func([]float64) float64 {
-		return func(x []float64) float64 { return f(x[0], x[1]) }
+	one := func(f func(float64) float64) func(x, y float64) float64 {
+		return func(x, _ float64) float64 { return f(x) }
 	}
 	functions = map[string]function{
 		"exp":      {1, false, "elementary.Exp", one(elementary.Exp), (*judge).plain},
 		"log":      {1, false, "elementary.Log", one(elementary.Log), (*judge).plain},
 		"log10":    {1, false, "elementary.Log10", one(elementary.Log10), (*judge).plain},
-		"pow":      {2, false, "elementary.Pow", two(elementary.Pow), (*judge).power},
+		"pow":      {2, false, "elementary.Pow", elementary.Pow, (*judge).power},
 		"sqrt":     {1, false, "elementary.Sqrt", one(elementary.Sqrt), (*judge).root},
 		"sin":      {1, false, "elementary.Sin", one(elementary.Sin), (*judge).plain},
 		"cos":      {1, false, "elementary.Cos", one(elementary.Cos), (*judge).plain},
@@ -45,9 +42,9 @@ func init() { // a table would refer to itself
 		"ceil":     {1, false, "elementary.Ceil", one(elementary.Ceil), (*judge).plain},
 		"trunc":    {1, false, "elementary.Trunc", one(elementary.Trunc), (*judge).plain},
 		"abs":      {1, false, "elementary.Abs", one(elementary.Abs), (*judge).magnitude},
-		"copysign": {2, false, "elementary.Copysign", two(elementary.Copysign), (*judge).magnitude},
-		"min":      {2, true, "min", func(x []float64) float64 { return slices.Min(x) }, (*judge).same},
-		"max":      {2, true, "max", func(x []float64) float64 { return slices.Max(x) }, (*judge).same},
+		"copysign": {2, false, "elementary.Copysign", elementary.Copysign, (*judge).magnitude},
+		"min":      {2, true, "min", elementary.Min, (*judge).same},
+		"max":      {2, true, "max", elementary.Max, (*judge).same},
 		"choose":   {3, false, "", nil, (*judge).choose},
 	}
 }

@@ -65,8 +65,6 @@ func (g *graph) of(f *formula, n *node) *step {
 		return g.step(f, n, key{op: "input", a: n.symbol.index})
 	case n.op == "name":
 		return g.root(n.symbol.formula)
-	case n.op == "+" && len(n.args) == 1:
-		return g.of(f, n.args[0])
 	}
 	args := make([]*step, len(n.args))
 	for i, x := range n.args {

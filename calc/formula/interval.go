@@ -95,7 +95,7 @@ var bounds = map[string]func(x []interval) (interval, bool){
 // corners bounds an operation whose extremes are where its operands have theirs.
 func corners(op string, x []interval) interval {
 	if len(x) == 1 {
-		return hull(apply(op, []float64{x[0].lo}), apply(op, []float64{x[0].hi}))
+		return hull(apply(op, x[0].lo, 0), apply(op, x[0].hi, 0))
 	}
 	var values [4]float64
 	for i := range values {
@@ -106,7 +106,7 @@ func corners(op string, x []interval) interval {
 		if i&2 != 0 {
 			b = x[1].hi
 		}
-		values[i] = apply(op, []float64{a, b})
+		values[i] = apply(op, a, b)
 	}
 	return hull(values[:]...)
 }

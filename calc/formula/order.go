@@ -93,14 +93,18 @@ func (c *compiler) fold(tree *node) {
 				n.constant, n.value = tree.constant, tree.value
 			}
 		case n.op != "name" && n.isNumber() && n.op != "choose":
-			values := make([]float64, len(n.args))
-			for i, x := range n.args {
+			for _, x := range n.args {
 				if !x.constant {
 					return
 				}
-				values[i] = x.value
 			}
-			n.constant, n.value = true, apply(n.op, values)
+			n.constant, n.value = true, n.args[0].value
+			if len(n.args) == 1 {
+				n.value = apply(n.op, n.value, 0)
+			}
+			for _, x := range n.args[1:] {
+				n.value = apply(n.op, n.value, x.value)
+			}
 		}
 	})
 }
@@ -127,26 +131,23 @@ func (n *node) isNumber() bool {
 	return true
 }
 
-// apply carries an operation out as the module does.
-func apply(op string, x []float64) float64 {
+// apply carries an operation on one number or two out as the module does.
+func apply(op string, x, y float64) float64 {
 	switch op {
 	case "negate":
-		return -x[0]
+		return -x
 	case "+":
-		if len(x) == 1 {
-			return x[0]
-		}
-		return x[0] + x[1]
+		return x + y
 	case "-":
-		return x[0] - x[1]
+		return x - y
 	case "*":
-		return x[0] * x[1]
+		return x * y
 	case "/":
-		return x[0] / x[1]
+		return x / y
 	case "square":
-		return x[0] * x[0]
+		return x * x
 	case "cube":
-		return x[0] * x[0] * x[0]
+		return x * x * x
 	}
-	return functions[op].of(x)
+	return functions[op].of(x, y)
 }

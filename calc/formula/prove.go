@@ -1,9 +1,6 @@
 package formula
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // prover bounds every step of a calculator over one box, a range for each input,
 // and collects the steps that may have no value there.
@@ -103,11 +100,18 @@ func (p *prover) fresh(s *step, sc *scope) interval {
 }
 
 // stepSet is a set of steps in the order in which they were added.
-type stepSet []*step
+type stepSet struct {
+	steps []*step
+	in    map[*step]bool
+}
 
 func (set *stepSet) add(s *step) {
-	if !slices.Contains(*set, s) {
-		*set = append(*set, s)
+	if set.in == nil {
+		set.in = map[*step]bool{}
+	}
+	if !set.in[s] {
+		set.in[s] = true
+		set.steps = append(set.steps, s)
 	}
 }
 

@@ -108,7 +108,7 @@ func (r *reader) convert(e ast.Expr) *node {
 		x := r.convert(e.X)
 		switch e.Op {
 		case token.ADD:
-			n.op = "+"
+			return x
 		case token.SUB:
 			n.op = "negate"
 		case token.NOT:

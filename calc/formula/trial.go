@@ -1,9 +1,6 @@
 package formula
 
-import (
-	"math"
-	"strconv"
-)
+import "math"
 
 // trial runs a calculator natively, once for each run, with the operations of
 // the module, and notes where it fails.
@@ -73,32 +70,33 @@ func (t *trial) compute(s *step) (float64, bool) {
 		}
 		return t.value(s.args[1])
 	}
-	args := make([]float64, len(s.args))
-	ok := true
-	for i, a := range s.args {
-		v, has := t.value(a)
-		args[i], ok = v, ok && has
+	x, ok := t.value(s.args[0])
+	var y float64
+	if len(s.args) == 2 {
+		var has bool
+		y, has = t.value(s.args[1])
+		ok = ok && has
 	}
 	if !ok {
 		return 0, false
 	}
 	switch s.op {
 	case "!":
-		return 1 - args[0], true
+		return 1 - x, true
 	case "<":
-		return truth(args[0] < args[1]), true
+		return truth(x < y), true
 	case "<=":
-		return truth(args[0] <= args[1]), true
+		return truth(x <= y), true
 	case ">":
-		return truth(args[0] > args[1]), true
+		return truth(x > y), true
 	case ">=":
-		return truth(args[0] >= args[1]), true
+		return truth(x >= y), true
 	case "==":
-		return truth(args[0] == args[1]), true
+		return truth(x == y), true
 	case "!=":
-		return truth(args[0] != args[1]), true
+		return truth(x != y), true
 	}
-	return apply(s.op, args), true
+	return apply(s.op, x, y), true
 }
 
 func truth(holds bool) float64 {
@@ -122,14 +120,4 @@ func (t *trial) margin(s *step) float64 {
 		return math.NaN()
 	}
 	return t.values[operand.id]
-}
-
-// plainNumeral prints a number with as many digits as it has, plainly if it is
-// of a usual size.
-func plainNumeral(v float64) string {
-	form := byte('g')
-	if a := math.Abs(v); a == 0 || 1e-6 <= a && a < 1e9 {
-		form = 'f'
-	}
-	return strconv.FormatFloat(v+0, form, -1, 64)
 }

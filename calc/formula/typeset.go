@@ -54,7 +54,7 @@ func (p *printer) text(n *node, wanted int) string {
 
 // bare returns a step without parentheses, and how closely it binds.
 func (p *printer) bare(n *node) (text string, binds int) {
-	if in, ok := infix[n.op]; ok && len(n.args) == 2 {
+	if in, ok := infix[n.op]; ok {
 		right := in.right
 		if first := n.args[1]; first.leftmost() == "negate" {
 			right = bindsAtom // no two signs in a row
@@ -66,8 +66,6 @@ func (p *printer) bare(n *node) (text string, binds int) {
 		return p.number(n)
 	case "name":
 		return n.symbol.name, bindsAtom
-	case "+":
-		return p.bare(n.args[0])
 	case "negate":
 		return "−" + p.text(n.args[0], bindsPower), bindsSign
 	case "!":
@@ -103,7 +101,7 @@ func (p *printer) bare(n *node) (text string, binds int) {
 
 // leftmost returns the operation whose sign a step begins with.
 func (n *node) leftmost() string {
-	for len(n.args) == 2 && infix[n.op].binds != 0 || n.op == "+" {
+	for infix[n.op].binds != 0 {
 		n = n.args[0]
 	}
 	return n.op
