@@ -43,7 +43,7 @@ func TestCircuitDropWorst(t *testing.T) {
 		{"equal ones: the first", [5]float64{0.1, 0.1, 0.1, 0.1, 0.1}, math.NaN(), FeedFirst},
 		{"half a millivolt", [5]float64{0, 0, 0, 0.0005, 0}, math.NaN(), GroundFirst},
 		{"no drop", [5]float64{}, math.NaN(), NoJoint},
-		{"as much not found: 12 - 0.5 = 11.5 V", [5]float64{0.5}, 11, FeedFirst},
+		{"as much not found: 12 - 11 - 0.5 V", [5]float64{0.5}, 11, FeedFirst},
 		{"all found: 12 - 1.1 = 10.9 V", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.9, GroundFirst},
 		{"0.5 V not found", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.4, Elsewhere},
 	} {

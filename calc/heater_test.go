@@ -28,7 +28,7 @@ func TestHeaterThereAndBack(t *testing.T) {
 }
 
 func TestHeaterWithoutCoefficient(t *testing.T) {
-	out := Heater(HeaterInputs{ColdResistance: 10, ColdTemperature: 293.15, HotTemperature: 500, Supply: 12, Measured: 10})
+	out := Heater(HeaterInputs{ColdResistance: 10, ColdTemperature: 293.15, HotTemperature: 500, Supply: 12, Measured: 11})
 	near(t, "hot-resistance", out.HotResistance, 10, 0)
 	if !math.IsNaN(out.MeanTemperature) {
 		t.Errorf("mean temperature %v, though the resistance does not tell it", out.MeanTemperature)
