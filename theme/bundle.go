@@ -24,7 +24,7 @@ func bundleStyle() ([]byte, error) { return bundleEntry("style", "main.css", nil
 
 // bundleScript puts the texts of a language in the place of the constants
 // word.<group>.<name>, so that a script carries the words it uses and no others.
-func bundleScript(words *Words) ([]byte, error) {
+func bundleScript(entry Entry, words *Words) ([]byte, error) {
 	define := map[string]string{}
 	keys, err := scriptKeys()
 	if err != nil {
@@ -40,7 +40,7 @@ func bundleScript(words *Words) ([]byte, error) {
 		}
 		define["word."+key] = string(text)
 	}
-	return bundleEntry("script", "main.ts", define)
+	return bundleEntry("script", string(entry)+".ts", define)
 }
 
 var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)

@@ -25,10 +25,26 @@ type Theme struct {
 	style func() ([]byte, error)
 
 	mu      sync.Mutex
-	scripts map[string]*bundle
+	scripts map[scriptKind]*bundle
 }
 
-// bundle is a language's script, made when it is first asked for.
+// scriptKind is an entry in a language.
+type scriptKind struct {
+	entry Entry
+	lang  string
+}
+
+// Entry is what a script is made from: the file of the folder script that takes
+// in all the others that a page needs. A page loads one.
+type Entry string
+
+// The entries.
+const (
+	PageScript  Entry = "main"  // of a page without calculators
+	BenchScript Entry = "bench" // of a page with calculators
+)
+
+// bundle is a script, made when it is first asked for.
 type bundle struct {
 	once sync.Once
 	js   []byte
@@ -50,25 +66,26 @@ func Load() (*Theme, error) {
 		Templates: templates,
 		words:     words,
 		style:     sync.OnceValues(bundleStyle),
-		scripts:   map[string]*bundle{},
+		scripts:   map[scriptKind]*bundle{},
 	}, nil
 }
 
 // Style returns the style sheet of every page.
 func (t *Theme) Style() ([]byte, error) { return t.style() }
 
-// Script returns the script of the pages in a language: an immediately called
+// Script returns a script of the pages in a language: an immediately called
 // function for a classic script element.
-func (t *Theme) Script(lang string) ([]byte, error) {
+func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 	words := t.Words(lang)
+	kind := scriptKind{entry, words.Lang}
 	t.mu.Lock()
-	b := t.scripts[words.Lang]
+	b := t.scripts[kind]
 	if b == nil {
 		b = &bundle{}
-		t.scripts[words.Lang] = b
+		t.scripts[kind] = b
 	}
 	t.mu.Unlock()
-	b.once.Do(func() { b.js, b.err = bundleScript(words) })
+	b.once.Do(func() { b.js, b.err = bundleScript(entry, words) })
 	return b.js, b.err
 }
 

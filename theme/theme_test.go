@@ -60,13 +60,15 @@ func TestWeights(t *testing.T) {
 	}
 	weigh(t, "style.css", style, 4000)
 	for lang := range theme.words {
-		script, err := theme.Script(lang)
-		if err != nil {
-			t.Fatal(err)
-		}
-		weigh(t, "page-"+lang+".js", script, 9000)
-		if bytes.Contains(script, []byte("word.")) {
-			t.Errorf("page-%s.js still names a word", lang)
+		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 9000} {
+			script, err := theme.Script(entry, lang)
+			if err != nil {
+				t.Fatal(err)
+			}
+			weigh(t, fmt.Sprintf("%s-%s.js", entry, lang), script, most)
+			if bytes.Contains(script, []byte("word.")) {
+				t.Errorf("%s-%s.js still names a word", entry, lang)
+			}
 		}
 	}
 }
@@ -84,15 +86,15 @@ func weigh(t *testing.T, name string, data []byte, most int) {
 
 func TestScriptIsMadeOnceForALanguage(t *testing.T) {
 	theme := load(t)
-	a, err := theme.Script("es-MX")
+	a, err := theme.Script(PageScript, "es-MX")
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, _ := theme.Script("es")
+	b, _ := theme.Script(PageScript, "es")
 	if &a[0] != &b[0] {
 		t.Error("es-MX and es have the same words and were bundled twice")
 	}
-	en, _ := theme.Script("en")
+	en, _ := theme.Script(PageScript, "en")
 	if bytes.Equal(a, en) {
 		t.Error("the Spanish script has English words")
 	}
@@ -154,7 +156,7 @@ func places(text string) []string {
 
 // A script that names a word which has no text must not be bundled.
 func TestUnknownWordIsRefused(t *testing.T) {
-	_, err := bundleScript(&Words{"xx", map[string]string{}})
+	_, err := bundleScript(PageScript, &Words{"xx", map[string]string{}})
 	if err == nil || !strings.Contains(err.Error(), `has no text in "xx"`) {
 		t.Errorf("got %v", err)
 	}

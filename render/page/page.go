@@ -133,6 +133,7 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
+	Script                  string // the one that the page loads
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -169,6 +170,10 @@ func (w *writer) shell() *shell {
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())
+	s.Script = scriptPath(theme.PageScript, w.lang)
+	if w.data.Calculators != nil {
+		s.Script = scriptPath(theme.BenchScript, w.lang)
+	}
 	data, err := w.data.json(w.lang, w.book.System)
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
@@ -257,6 +262,11 @@ func direction(lang string) string {
 	return "ltr"
 }
 
+func scriptPath(entry theme.Entry, lang string) string {
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench"}[entry]
+	return path.Join("assets", name+"-"+lang+".js")
+}
+
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
@@ -266,11 +276,13 @@ func (r *Renderer) Shared() ([]File, error) {
 	}
 	files := []File{{"assets/style.css", style}}
 	for _, lang := range r.book.Languages {
-		script, err := r.theme.Script(lang)
-		if err != nil {
-			return nil, err
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript} {
+			script, err := r.theme.Script(entry, lang)
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, File{scriptPath(entry, lang), script})
 		}
-		files = append(files, File{path.Join("assets", "page-"+lang+".js"), script})
 	}
 	edition, err := json.Marshal(struct {
 		Title   string `json:"title"`

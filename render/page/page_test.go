@@ -263,7 +263,7 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got := shared["assets/edition.js"]; got != want {
 		t.Errorf("edition.js is %q, want %q", got, want)
 	}
-	for _, name := range []string{"assets/style.css", "assets/page-en.js", "assets/page-es.js"} {
+	for _, name := range []string{"assets/style.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {
 			t.Errorf("%s is missing", name)
 		}

@@ -1,6 +1,5 @@
-/** The script of every sheet: the static sheet is complete, this makes it live. */
+/** The script of a sheet: the static sheet is complete, this makes it live. */
 
-import { startCalculators } from "./calculator";
 import { fill, one } from "./dom";
 import { startGuide } from "./guide";
 import { startModel } from "./model";
@@ -32,5 +31,4 @@ const bar = one(".bar");
 if (bar) bar.hidden = false;
 startReadings();
 startGuide();
-void startCalculators();
 startModel();

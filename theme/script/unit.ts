@@ -17,6 +17,7 @@ const bare = (symbol: string): string =>
     .replace(/ohms?/, "ω")
     .replace(/^u(?=[ωvafm])/, "μ")
     .replace(/^(v)olts?$|^(a)mp(?:ere)?s?$|^(w)atts?$|^(s)ec(?:ond)?s?$|^(min)utes?$/, "$1$2$3$4$5")
+    .replace(/^(?:1\/min|r(?:ev)?\/min|min−?1)$/, "rpm")
     .replace(/^(?:(ft|in)lbf?|lb(ft|in))$/, "lbf$1$2");
 
 /** The area of a size of the wire gauge, if it is one. */
