@@ -69,7 +69,7 @@ func TestWireSizeOutcomes(t *testing.T) {
 		metric  float64 // mm²
 		outcome Sizing
 	}{
-		{1 / 1.5, 2.0809077170983776, 1.5, BothSeries}, // a size that is just thick enough is taken
+		{1 / 1.5, 2.0809077170983776, 1.5, BothSeries},          // a size that is just thick enough is taken
 		{1 / 2.0809077173, 2.0809077170983776, 2.5, BothSeries}, // and one that a conversion has made too thin by a trifle
 		{1 / 1.501, 2.0809077170983776, 2.5, BothSeries},
 		{1 / 107.2, 107.21930257703052, 120, BothSeries},
