@@ -294,6 +294,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "  rated-power: 36 W", "  ▸rated-voltage: 36 V\n  rated-power: 36 W", "formula-unused"},
 	{heaterPage, "(coil + joint_resistance)", "(coil + joint_resistance) + 0 * ▸current", "formula-cycle"},
 	{heaterPage, "  current: supply", "▸\tcurrent: supply", "yaml-syntax"},
+	{heaterPage, "range: [1, 100]", "range: [-1, 100]", "en/reference/heater.md:32:20 formula-domain"},
 	// Examples.
 	{heaterPage, "power: 20.0 W", "power: ▸20.1 W", "example-wrong"},
 	{heaterPage, "share: 55.6 %", "share: ▸55.5 %", "example-wrong"},

@@ -33,7 +33,7 @@ func (r *pageResolver) join(c chain) bool {
 	from, ids := r.calculatorNamed(name)
 	if from == nil {
 		if !r.calculatorUnknown {
-			unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: name, Place: c.from.Place})
+			unknownHere(&r.remarks, "calculator of this page", ids, source.Text{Value: name, Place: c.from.Place})
 		}
 		return false
 	}
@@ -44,7 +44,7 @@ func (r *pageResolver) join(c chain) bool {
 	}
 	i := slices.IndexFunc(from.Calc.Results, func(q calc.Quantity) bool { return q.Name == result })
 	if i < 0 {
-		unknown(&r.remarks, "result of "+name, names(from.Calc.Results), source.Text{Value: result, Place: c.from.PlaceAt(len(name) + 1)})
+		unknownHere(&r.remarks, "result of "+name, names(from.Calc.Results), source.Text{Value: result, Place: c.from.PlaceAt(len(name) + 1)})
 		return false
 	}
 	if r.kindsDiffer(c, from.Calc.Results[i]) {

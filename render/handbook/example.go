@@ -52,7 +52,7 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 	for _, e := range y.Given {
 		q, ok := quantity(form.Calc.Inputs, e.ID.Value)
 		if !ok {
-			unknown(&r.remarks, "input of "+form.Calc.Name, names(form.Calc.Inputs), e.ID)
+			unknownHere(&r.remarks, "input of "+form.Calc.Name, names(form.Calc.Inputs), e.ID)
 			whole = false
 			continue
 		}
@@ -78,7 +78,7 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 	for _, e := range y.Gives {
 		q, ok := quantity(form.Calc.Results, e.ID.Value)
 		if !ok {
-			unknown(&r.remarks, "result of "+form.Calc.Name, names(form.Calc.Results), e.ID)
+			unknownHere(&r.remarks, "result of "+form.Calc.Name, names(form.Calc.Results), e.ID)
 			continue
 		}
 		want, used, ok := r.exampleValue(q, e.Value)

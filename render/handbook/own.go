@@ -52,8 +52,9 @@ type rangeYAML struct {
 // DecodeYAML takes a text or a list of two.
 func (v *rangeYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	var ends []source.Text
+	text := "the list"
 	if source.IsScalar(n) {
-		text, _ := d.Scalar(n, key, "a range")
+		text, _ = d.Scalar(n, key, "a range")
 		for part := range strings.SplitSeq(text, " to ") {
 			ends = append(ends, source.Text{Value: strings.TrimSpace(part), Place: d.Place(n)})
 		}
@@ -66,7 +67,7 @@ func (v *rangeYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 		}
 	}
 	if len(ends) != 2 {
-		d.Remark(remark.ValueText, n, key, "range", "6 to 16")
+		d.Remark(remark.ValueText, n, text, "range", "6 to 16")
 		return
 	}
 	v.low, v.high = ends[0], ends[1]
@@ -278,7 +279,7 @@ func (r *pageResolver) figure(t source.Text, q calc.Quantity) (float64, bool) {
 	case err != nil:
 		why = err.Error()
 	case math.Abs(v) > maxFigure:
-		why = "it is too great"
+		why = "it is beyond ±1e15"
 	default:
 		return v, true
 	}

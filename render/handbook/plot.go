@@ -55,7 +55,7 @@ func (r *pageResolver) plot(b *source.Block) {
 	case r.calculatorUnknown:
 		return
 	default:
-		unknown(&r.remarks, "calculator of this page", ids, source.Text{Value: b.Arg, Place: b.Place})
+		unknownHere(&r.remarks, "calculator of this page", ids, source.Text{Value: b.Arg, Place: b.Place})
 		return
 	}
 	p := &Plot{Title: y.Title.Value, Calculator: form}
@@ -72,7 +72,8 @@ func (r *pageResolver) plot(b *source.Block) {
 			return
 		}
 		if low < x.Min || high > x.Max {
-			r.remarks.Add(remark.QuantityWrong, y.Range.low.Place, y.Range.low.Value+" to "+y.Range.high.Value, x.Name, rangeText(x), example(x))
+			r.remarks = append(r.remarks, remark.QuantityWrong.At(y.Range.low.Place, y.Range.low.Value+" to "+y.Range.high.Value, x.Name, rangeText(x), "").
+				Instead("Draw a part of that range, or leave `range` out for the whole."))
 			return
 		}
 	}
@@ -112,7 +113,7 @@ func (r *pageResolver) numberNamed(kind, of string, list []calc.Quantity, name s
 			Instead("It is a choice. A plot takes one of: %s.", strings.Join(numbers, ", ")))
 		return 0, false
 	case !ok:
-		unknown(&r.remarks, kind+" of "+of, numbers, name)
+		unknownHere(&r.remarks, kind+" of "+of, numbers, name)
 		return 0, false
 	}
 	return slices.IndexFunc(list, func(q calc.Quantity) bool { return q.Name == name.Value }), true

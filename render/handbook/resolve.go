@@ -103,6 +103,15 @@ func unknown(remarks *remark.List, kind string, ids []string, name source.Text) 
 	return near
 }
 
+// unknownHere is unknown for one of a few names, which it lists where none is
+// near.
+func unknownHere(remarks *remark.List, kind string, ids []string, name source.Text) {
+	if unknown(remarks, kind, ids, name) == "" && len(ids) > 0 {
+		last := &(*remarks)[len(*remarks)-1]
+		*last = last.Instead("There is: %s.", strings.Join(ids, ", "))
+	}
+}
+
 // pages makes the pages and all that links between them need: paths, heading
 // ids, causes.
 func (r *resolver) pages() {

@@ -167,7 +167,11 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		}
 		first[name.Value] = name.Place
 		if empty(v.Value) {
-			d.remarks.Add(remark.ValueEmpty, name.Place, name.Value)
+			r := remark.ValueEmpty.At(name.Place, name.Value)
+			if m, ok := n.(*yamlast.MappingNode); ok && m.IsFlowStyle && !IsID(name.Value) {
+				r = r.Instead("If it belongs to the text before it, put that between quotes: inside braces a comma ends a text.")
+			}
+			*d.remarks = append(*d.remarks, r)
 			continue
 		}
 		f(name, v.Value)
