@@ -43,7 +43,11 @@ func (c *compiler) domain() {
 	for _, st := range g.steps { // operands first
 		if entries := s.found[st]; entries != nil && !told[st.formula] {
 			told[st.formula] = true
-			c.problem(st.formula, Domain, st.place.start, st.place.end, s.with(st, s.simplest(st, entries), "with ")+s.quote(st.place, st)+" has no value", s.guard(st))
+			first, entries := "with ", s.simplest(st, entries)
+			if short := s.short(st, entries); !slices.Equal(short, entries) {
+				first, entries = "near ", short
+			}
+			c.problem(st.formula, Domain, st.place.start, st.place.end, s.with(st, entries, first)+s.quote(st.place, st)+" has no value", s.guard(st))
 		}
 	}
 	for _, st := range doubt.steps {
@@ -74,7 +78,7 @@ func (s *search) divide(whole []interval) stepSet {
 		p := parts[n]
 		p.trouble = slices.DeleteFunc(p.trouble, func(st *step) bool { return s.found[st] != nil })
 		widest, most := -1, 1e-9
-		for _, i := range s.relevant(p.trouble) {
+		for _, i := range s.decisive(p.trouble) {
 			if w := (p.box[i].hi - p.box[i].lo) / (whole[i].hi - whole[i].lo); w > most {
 				widest, most = i, w
 			}
@@ -122,10 +126,10 @@ func (s *search) guard(st *step) string {
 	return must + ": narrow the ranges, or say what holds instead with choose(condition, a, b)."
 }
 
-// with says a sample: "with supply 12 V and resistance 0 Ω ". Of many inputs
-// those are named that are not at their start.
+// with says a sample behind a first word: "with supply 12 V and resistance 0 Ω ".
+// Of many inputs those are named that are not at their start.
 func (s *search) with(st *step, entries []float64, first string) string {
-	inputs := s.relevant([]*step{st})
+	inputs := st.depends.list()
 	if len(inputs) == 0 {
 		return ""
 	}

@@ -23,6 +23,36 @@ type inputSet [(maxNames + 63) / 64]uint64
 func (s *inputSet) add(i int)     { s[i/64] |= 1 << (i % 64) }
 func (s inputSet) has(i int) bool { return s[i/64]&(1<<(i%64)) != 0 }
 
+// join adds the inputs of another set.
+func (s *inputSet) join(other inputSet) {
+	for i := range s {
+		s[i] |= other[i]
+	}
+}
+
+// list returns the inputs in their order.
+func (s inputSet) list() []int {
+	var inputs []int
+	for i := range maxNames {
+		if s.has(i) {
+			inputs = append(inputs, i)
+		}
+	}
+	return inputs
+}
+
+// watched is the operand that decides whether a step has a value: a divisor,
+// what stands under a root or a logarithm. It is nil if several do.
+func (s *step) watched() *step {
+	switch s.op {
+	case "/":
+		return s.args[1]
+	case "log", "log10", "sqrt":
+		return s.args[0]
+	}
+	return nil
+}
+
 // key is what makes a step the same as another.
 type key struct {
 	op      string
@@ -93,9 +123,7 @@ func (g *graph) step(f *formula, n *node, k key, args ...*step) *step {
 		s.depends.add(k.a)
 	}
 	for _, x := range args {
-		for i := range s.depends {
-			s.depends[i] |= x.depends[i]
-		}
+		s.depends.join(x.depends)
 	}
 	g.steps = append(g.steps, s)
 	g.byKey[k] = s

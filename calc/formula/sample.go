@@ -48,21 +48,16 @@ func (s *search) settle(keep func(*step) bool) {
 	s.open = slices.DeleteFunc(s.open, func(st *step) bool { return s.found[st] != nil || !keep(st) })
 }
 
-// relevant returns the inputs that the steps depend on.
-func (s *search) relevant(steps []*step) []int {
+// decisive returns the inputs that decide whether steps have a value.
+func (s *search) decisive(steps []*step) []int {
 	var all inputSet
 	for _, st := range steps {
-		for i := range all {
-			all[i] |= st.depends[i]
+		if watched := st.watched(); watched != nil {
+			st = watched
 		}
+		all.join(st.depends)
 	}
-	var inputs []int
-	for i := range s.inputs {
-		if all.has(i) {
-			inputs = append(inputs, i)
-		}
-	}
-	return inputs
+	return all.list()
 }
 
 // start returns the entries that the calculator starts with.
@@ -111,7 +106,7 @@ func (s *search) special(i int) []float64 {
 // ranges in combination.
 func (s *search) tryEnds() {
 	s.try(s.start())
-	inputs := s.relevant(s.open)
+	inputs := s.decisive(s.open)
 	for _, i := range inputs {
 		for _, v := range s.special(i) {
 			if s.left <= 0 {
@@ -145,7 +140,7 @@ func (s *search) tryRandomly() {
 	if len(s.open) == 0 {
 		return
 	}
-	inputs := s.relevant(s.open)
+	inputs := s.decisive(s.open)
 	for range randomly {
 		if s.left <= 0 {
 			break
@@ -179,7 +174,7 @@ func (s *search) middle(box []interval) []float64 {
 // tryLines follows the range of one input after the other towards where a step
 // loses its value: to the zero of a divisor, the least value under a root.
 func (s *search) tryLines(st *step) {
-	inputs := s.relevant([]*step{st})
+	inputs := s.decisive([]*step{st})
 	bases := [][]float64{s.start()}
 	for range 4 {
 		bases = append(bases, s.somewhere(inputs))
@@ -241,7 +236,8 @@ func (s *search) along(st *step, entries []float64, i int) {
 // halve closes in on the zero of a margin between two entries of an input. For a
 // divisor it notes the place, even if no number gives 0 exactly.
 func (s *search) halve(st *step, entries []float64, i int, low, high float64, margin func(float64) float64) {
-	atLow := margin(low)
+	atHigh, atLow := margin(high), margin(low)
+	scale := math.Max(math.Abs(atLow), math.Abs(atHigh))
 	for s.found[st] == nil && s.left > 0 {
 		middle := s.entry(i, low/2+high/2)
 		m := margin(middle)
@@ -254,7 +250,7 @@ func (s *search) halve(st *step, entries []float64, i int, low, high float64, ma
 			high = middle
 		}
 	}
-	if st.op == "/" && s.crossings[st] == nil {
+	if small := 1e-9 * scale; st.op == "/" && math.Abs(atLow) < small && s.crossings[st] == nil {
 		s.crossings[st] = slices.Clone(entries)
 	}
 }
@@ -271,10 +267,10 @@ func (s *search) rounded(i int, v float64, digits int) float64 {
 	return v
 }
 
-// short returns entries with six digits, to be read.
+// short returns entries with the six digits that can be read.
 func (s *search) short(st *step, entries []float64) []float64 {
 	short := slices.Clone(entries)
-	for _, i := range s.relevant([]*step{st}) {
+	for _, i := range st.depends.list() {
 		short[i] = s.rounded(i, entries[i], 6)
 	}
 	return short
@@ -284,7 +280,7 @@ func (s *search) short(st *step, entries []float64) []float64 {
 // fails with them: the start, ends and zero first, then few digits.
 func (s *search) simplest(st *step, entries []float64) []float64 {
 	simple := slices.Clone(entries)
-	for _, i := range s.relevant([]*step{st}) {
+	for _, i := range st.depends.list() {
 		candidates := append([]float64{s.start()[i]}, s.special(i)[:3]...)
 		for digits := 1; digits <= 6; digits++ {
 			candidates = append(candidates, s.rounded(i, entries[i], digits))

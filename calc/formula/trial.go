@@ -106,18 +106,11 @@ func truth(holds bool) float64 {
 	return 0
 }
 
-// margin says how far a step is from having no value, NaN if that is unknown: a
-// divisor, what stands under a root or a logarithm, the base of a power.
+// margin is the value that decides whether a step has one, NaN if that is
+// unknown.
 func (t *trial) margin(s *step) float64 {
-	var operand *step
-	switch s.op {
-	case "/":
-		operand = s.args[1]
-	case "log", "log10", "sqrt", "pow":
-		operand = s.args[0]
+	if x := s.watched(); x != nil && t.states[x.id] == hasValue {
+		return t.values[x.id]
 	}
-	if operand == nil || t.states[operand.id] != hasValue {
-		return math.NaN()
-	}
-	return t.values[operand.id]
+	return math.NaN()
 }
