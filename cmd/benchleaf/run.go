@@ -39,6 +39,7 @@ type call struct {
 
 var commands = []*command{
 	{"audit", "[FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
 	{"version", "", "say which benchleaf this is", runVersion},
 }
@@ -77,11 +78,11 @@ func usage(w io.Writer) {
 	fmt.Fprintln(w, "benchleaf turns a folder of Markdown into an offline handbook.")
 	fmt.Fprintln(w)
 	for _, c := range commands {
-		fmt.Fprintf(w, "  benchleaf %-31s %s\n", strings.TrimSpace(c.name+" "+c.arguments), c.about)
+		fmt.Fprintf(w, "  benchleaf %-43s %s\n", strings.TrimSpace(c.name+" "+c.arguments), c.about)
 	}
 	fmt.Fprintln(w)
 	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out.")
-	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook has errors, 2 wrong command line, 3 disk or permission.")
+	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.")
 }
 
 // parse reads flags and arguments, flags first or last. ok is false where the
@@ -113,14 +114,22 @@ func (c *call) parse(most int) (rest []string, status int, ok bool) {
 
 func (c *call) help(w io.Writer) {
 	fmt.Fprintf(w, "usage: benchleaf %s\n", strings.TrimSpace(c.command.name+" "+c.command.arguments))
-	c.flags.VisitAll(func(f *flag.Flag) { fmt.Fprintf(w, "  -%s  %s (%s)\n", f.Name, f.Usage, f.DefValue) })
+	c.flags.VisitAll(func(f *flag.Flag) {
+		fmt.Fprintf(w, "  -%s  %s", f.Name, f.Usage)
+		if f.DefValue != "" && f.DefValue != "false" {
+			fmt.Fprintf(w, " (%s)", f.DefValue)
+		}
+		fmt.Fprintln(w)
+	})
 }
 
 // trouble reports what the machine refused, or the command line asked for.
 func (c *call) trouble(err error) int {
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	if errors.Is(err, render.ErrApart) || errors.Is(err, render.ErrNoSource) || errors.Is(err, edition.ErrForeign) {
-		return statusUsage
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrLanguage, edition.ErrForeign} {
+		if errors.Is(err, usage) {
+			return statusUsage
+		}
 	}
 	return statusMachine
 }

@@ -40,12 +40,13 @@ var (
 
 const usageText = `benchleaf turns a folder of Markdown into an offline handbook.
 
-  benchleaf audit [FOLDER]                  say what is wrong with a handbook, and write nothing
-  benchleaf compile [-out FOLDER] [FOLDER]  make the offline handbook
-  benchleaf version                         say which benchleaf this is
+  benchleaf audit [FOLDER]                              say what is wrong with a handbook, and write nothing
+  benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
+  benchleaf compile [-out FOLDER] [FOLDER]              make the offline handbook
+  benchleaf version                                     say which benchleaf this is
 
 FOLDER is the handbook's source, content if left out.
-Exit status: 0 done, 1 the handbook has errors, 2 wrong command line, 3 disk or permission.
+Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.
 `
 
 const compileUsage = "usage: benchleaf compile [-out FOLDER] [FOLDER]\n  -out  folder for the handbook (edition)\n"

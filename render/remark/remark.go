@@ -41,7 +41,7 @@ type Place struct {
 }
 
 func (p Place) String() string {
-	file := printable(p.File)
+	file := Printable(p.File)
 	switch {
 	case p.Line == 0:
 		return file
@@ -51,9 +51,9 @@ func (p Place) String() string {
 	return fmt.Sprintf("%s:%d:%d", file, p.Line, p.Column)
 }
 
-// printable replaces what a terminal would act on instead of showing it, such
+// Printable replaces what a terminal would act on instead of showing it, such
 // as the escape sequences that a hostile file has in a name or a link.
-func printable(s string) string {
+func Printable(s string) string {
 	return strings.Map(func(c rune) rune {
 		if unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c) {
 			return unicode.ReplacementChar
@@ -101,13 +101,13 @@ func format(text string, args []any) string {
 	if used == 0 {
 		return text
 	}
-	return printable(fmt.Sprintf(text, args[:used]...))
+	return Printable(fmt.Sprintf(text, args[:used]...))
 }
 
 // Instead returns the remark with another way to mend it, for places where
 // more is known than the kind can say (a near name, a limit).
 func (r Remark) Instead(mend string, args ...any) Remark {
-	r.Mend = printable(fmt.Sprintf(mend, args...))
+	r.Mend = Printable(fmt.Sprintf(mend, args...))
 	return r
 }
 
