@@ -23,7 +23,8 @@ type Program struct {
 	source *types.Package
 	fset   *token.FileSet
 	info   types.Info
-	intrin string // import path of the package of instructions
+	intrin string   // import path of the package of instructions
+	base   *Program // what was checked before, and may be imported; or nil
 
 	functions map[*types.Func]*ast.FuncDecl
 	constants map[types.Object]ast.Expr // a constant's expression
@@ -35,7 +36,37 @@ type Program struct {
 // has 64 bits wherever the compiler runs. The Program is nil if there are
 // problems.
 func Check(source Source) (*Program, []Problem) {
-	c := &checker{
+	c := newChecker(source)
+	c.Program.source = c.load(source.Path, source.Files, "")
+	if len(c.problems) > 0 {
+		return nil, sortProblems(c.problems)
+	}
+	return c.Program, nil
+}
+
+// Extend type-checks another package, which may import p's package, without
+// checking that again. Its functions are what Compile then finds.
+func (p *Program) Extend(path string, files map[string][]byte) (*Program, []Problem) {
+	c := newChecker(Source{Path: path, Imports: map[string]map[string][]byte{p.source.Path(): nil}, Intrinsics: p.intrin})
+	c.base = p
+	c.packages[p.source.Path()] = p.source
+	c.Program.source = c.load(path, files, "")
+	if len(c.problems) > 0 {
+		return nil, sortProblems(c.problems)
+	}
+	return c.Program, nil
+}
+
+// checker is the state of one Check.
+type checker struct {
+	*Program
+	from     Source
+	packages map[string]*types.Package // nil while being loaded
+	problems []Problem
+}
+
+func newChecker(source Source) *checker {
+	return &checker{
 		Program: &Program{
 			fset: token.NewFileSet(),
 			info: types.Info{
@@ -54,52 +85,6 @@ func Check(source Source) (*Program, []Problem) {
 		from:     source,
 		packages: map[string]*types.Package{},
 	}
-	c.Program.source = c.load(source.Path, source.Files, "")
-	if len(c.problems) > 0 {
-		return nil, sortProblems(c.problems)
-	}
-	return c.Program, nil
-}
-
-// Extend type-checks another package, which may import p's package, without
-// checking that again. Its functions are what Compile then finds.
-func (p *Program) Extend(path string, files map[string][]byte) (*Program, []Problem) {
-	c := &checker{
-		Program: &Program{
-			fset: token.NewFileSet(),
-			info: types.Info{
-				Types:      maps.Clone(p.info.Types),
-				Defs:       maps.Clone(p.info.Defs),
-				Uses:       maps.Clone(p.info.Uses),
-				Selections: maps.Clone(p.info.Selections),
-				Implicits:  maps.Clone(p.info.Implicits),
-			},
-			intrin:    p.intrin,
-			functions: maps.Clone(p.functions),
-			constants: maps.Clone(p.constants),
-			arrays:    maps.Clone(p.arrays),
-			changed:   maps.Clone(p.changed),
-		},
-		from:     Source{Path: path, Imports: map[string]map[string][]byte{p.source.Path(): nil}, Intrinsics: p.intrin},
-		packages: map[string]*types.Package{p.source.Path(): p.source},
-	}
-	p.fset.Iterate(func(file *token.File) bool {
-		c.fset.AddExistingFiles(file)
-		return true
-	})
-	c.Program.source = c.load(path, files, "")
-	if len(c.problems) > 0 {
-		return nil, sortProblems(c.problems)
-	}
-	return c.Program, nil
-}
-
-// checker is the state of one Check.
-type checker struct {
-	*Program
-	from     Source
-	packages map[string]*types.Package // nil while being loaded
-	problems []Problem
 }
 
 // load parses and type-checks one package; prefix stands before its file names

@@ -112,6 +112,13 @@ func (c *compiler) function(node ast.Node, object *types.Func) *function {
 		c.refuse(node, object.Name()+" calls itself, directly or through another function", "write a loop with a bound instead")
 		return nil
 	}
+	defer func(caller *Program) { c.Program = caller }(c.Program)
+	for p := c.Program; p != nil; p = p.base {
+		if p.functions[object] != nil {
+			c.Program = p // what is known of the callee's source
+			break
+		}
+	}
 	decl := c.Program.functions[object]
 	if !c.callable(decl, node, object) {
 		return nil
