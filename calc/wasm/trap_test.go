@@ -330,11 +330,33 @@ func TestTrapAndOr(t *testing.T) {
 	)
 }
 
+// Each turn of a loop costs one unit, and one more for each call.
+func TestTrapFuelOfTurns(t *testing.T) {
+	holdTraps(t, "func inner(x float64) float64 { return x }\nfunc outer(x float64) float64 { return inner(x) }",
+		// The last test of a loop costs as much as a turn.
+		limit{"for i := 0; i < n; i++ { }; return 1", wasm.Fuel, wasm.Fuel - 1},
+		// Each turn makes two calls, one of them within the other.
+		limit{"for range n { outer(1) }; return 1", wasm.Fuel / 3, wasm.Fuel/3 - 1},
+		limit{"for range n { for range 9 { } }; return 1", wasm.Fuel/11 + 1, wasm.Fuel / 11},
+		// The test's call counts too.
+		limit{"for i := 0.0; outer(i) < float64(n); i++ { }; return 1", wasm.Fuel / 3, wasm.Fuel/3 - 1},
+	)
+}
+
+// A turn of a long loop costs more, so that the fuel bounds what is executed:
+// 300 sums of some three instructions, and a call of a function with as many.
+func TestTrapFuelOfLength(t *testing.T) {
+	sums := strings.Repeat("x += y\n", 300)
+	long := "func long(x, y float64) float64 {\n" + sums + "return x }"
+	holdTraps(t, long,
+		limit{"for range n {\n" + sums + "}; return x", wasm.Fuel / 9, wasm.Fuel / 50},
+		limit{"for range n { x = long(x, y) }; return x", wasm.Fuel / 9, wasm.Fuel / 50},
+	)
+}
+
 // No loop runs for ever, whatever its form.
 func TestTrapFuel(t *testing.T) {
-	const declarations = `func inner(x float64) float64 { return x }
-func outer(x float64) float64 { return inner(x) }
-func loop(n int) (s float64) { for i := 0; i != n; i++ { s++ }; return s }
+	const declarations = `func loop(n int) (s float64) { for i := 0; i != n; i++ { s++ }; return s }
 func loops(n int) float64 { for range n { loop(n) }; return 1 }
 type P struct { n int }
 func (p P) loop() float64 { for p.n > 0 { }; return 1 }
@@ -358,13 +380,6 @@ func (p P) test() bool { return p.n > 0 }`
 		limit{"return P{n}.loop()", 1, 0},
 		limit{"for (P{n}).test() { }; return 1", 1, 0},
 		limit{"for range n { loop(1000) }; return 1", 2000, 5},
-		// The last test of a loop costs as much as a turn.
-		limit{"for i := 0; i < n; i++ { }; return 1", wasm.Fuel, wasm.Fuel - 1},
-		// Each turn makes two calls, one of them within the other.
-		limit{"for range n { outer(1) }; return 1", wasm.Fuel / 3, wasm.Fuel/3 - 1},
-		limit{"for range n { for range 9 { } }; return 1", wasm.Fuel/11 + 1, wasm.Fuel / 11},
-		// The test's call counts too.
-		limit{"for i := 0.0; outer(i) < float64(n); i++ { }; return 1", wasm.Fuel / 3, wasm.Fuel/3 - 1},
 	)
 	// Fuel is for one call of run: another starts anew.
 	instance := load(t, around4(declarations, "return loop(n)"))
@@ -373,17 +388,6 @@ func (p P) test() bool { return p.n > 0 }`
 			t.Errorf("%v, %v", out, err)
 		}
 	}
-}
-
-// A turn of a long loop costs more, so that the fuel bounds what is executed:
-// 300 sums of some three instructions, and a call of a function with as many.
-func TestTrapFuelOfLength(t *testing.T) {
-	sums := strings.Repeat("x += y\n", 300)
-	long := "func long(x, y float64) float64 {\n" + sums + "return x }"
-	holdTraps(t, long,
-		limit{"for range n {\n" + sums + "}; return x", wasm.Fuel / 9, wasm.Fuel / 50},
-		limit{"for range n { x = long(x, y) }; return x", wasm.Fuel / 9, wasm.Fuel / 50},
-	)
 }
 
 // An int has 64 bits, on whatever machine the compiler runs.

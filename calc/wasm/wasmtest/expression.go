@@ -131,7 +131,7 @@ func (g *generator) index(n, depth int) string {
 
 func (g *generator) truth(depth int) string {
 	compare := []string{" == ", " != ", " < ", " <= ", " > ", " >= "}
-	switch g.r.IntN(10) {
+	switch g.r.IntN(12) {
 	case 0, 1:
 		return "(" + g.expr(float, depth) + g.pick(compare...) + g.operand(float, depth) + ")"
 	case 2, 3:
@@ -146,6 +146,12 @@ func (g *generator) truth(depth int) string {
 		return "tableB[" + g.index(3, depth) + "]"
 	case 8:
 		return g.expr(level, depth) + ".Above(" + g.pick("low", "middle", "high") + ")"
+	case 9: // the second operand would trap where the first decides
+		if v := g.variable(whole, false); v != "" {
+			return "(" + v + g.pick(" != 0 && ", " == 0 || ") + g.expr(whole, depth) + "/" + v + g.pick(compare...) + g.operand(whole, depth) + ")"
+		}
+	case 10: // no comparison is the opposite of another where there is NaN
+		return "(!(" + g.expr(float, depth) + g.pick(compare...) + g.operand(float, depth) + "))"
 	}
 	return "elementary.IsNaN(" + g.expr(float, depth) + ")"
 }
