@@ -1,6 +1,7 @@
 package render_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -35,6 +36,20 @@ func TestHostile(t *testing.T) {
 		{"a value that doubles itself", "models.yaml", "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
 		{"a tag", "models.yaml", "a: !!binary x\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
 		{"a number beyond all", "specs/a.yaml", "a: {title: A, unit: V, min: 1e999}\n", "specs/a.yaml:1:29: error: `1e999` is no number [value-text]"},
+		{"calculators in a chain of a thousand", "en/a.md", "# A\n" + chainOf(1_000, 1), "en/a.md:362:4: error: the page has more than 40 calculators; at most 40 can be taken [text-limit]"},
+		{"a chain with too many inputs", "en/a.md", "# A\n" + chainOf(20, 6), "en/a.md:231:29: error: the calculator with those that it takes values from has 102 inputs; at most 100 can be taken [text-limit]"},
+		{"diamonds in a chain", "en/a.md", "# A\n" + chainOf(40, 2), ""},
+		{"ten thousand results", "en/a.md", "# A\n" + ownCalculator("a", entry, strings.Repeat("  y: {formula: x}\n", 10_000)), "en/a.md:10:3: error: `y` stands twice; the first is at en/a.md:9:3 [id-duplicate]"},
+		{"a thousand results", "en/a.md", "# A\n" + ownCalculator("a", entry, manyResults(1_000)), "en/a.md:108:3: error: the formula cannot be taken: the calculator has more than 100 names [formula-syntax]"},
+		{"a long formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y:\n    formula: >\n"+strings.Repeat("      x + x + x + x + x + x +\n", 4_000)+"      x\n"), "en/a.md:9:3: error: the formula cannot be taken: the formula has 96002 bytes; at most 2000 can be taken [formula-syntax]"},
+		{"parentheses in a formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: "+strings.Repeat("(", 900)+"x"+strings.Repeat(")", 900)+"}\n"), "en/a.md:9:116: error: the formula cannot be taken: more than 100 parentheses or signs stand one within the other [formula-syntax]"},
+		{"keys in keys", "en/a.md", "# A\n" + "```calculator\nname: a\ninputs:\n" + steps(1_500) + "```\n", ""},
+		{"no number", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: NaN, range: 0 to 1}\n", "  y: {formula: x}\n"), "en/a.md:7:14: error: `NaN` is no value of `x`: \"NaN\" is not a number [quantity-wrong]"},
+		{"a range beyond all", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: 1, range: -Inf to 1e999}\n", "  y: {formula: x}\n"), "en/a.md:7:24: error: `-Inf` is no value of `x`: \"-Inf\" is not a number [quantity-wrong]"},
+		{"an example beyond all", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: x}\nexamples:\n  - {given: {x: 1e999}, gives: {y: 1}}\n"), "en/a.md:11:17: error: `1e999` is no value of `x`: \"1e999\" is too large [quantity-wrong]"},
+		{"digits", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: x, digits: 99999999999999999999}\n"), "en/a.md:9:27: error: `99999999999999999999` is no number of digits from 1 to 15 [value-text]"},
+		{"a name of nothing", "en/a.md", "# A\n" + ownCalculator(`""`, "  \"\": {start: 1, range: 0 to 1}\n", "  é: {formula: x}\n"), "en/a.md:3:1: error: `name` is empty [value-empty]"},
+		{"markup in a name", "en/a.md", "# A\n" + ownCalculator("a", "  <b>: {start: 1, range: 0 to 1}\n", "  y: {formula: x}\n"), "en/a.md:7:3: error: `<b>` is no id [value-text]"},
 		{"two documents", "models.yaml", "a: {title: A}\n---\nb: {title: B}\n", "models.yaml:3:1: error: the YAML cannot be read: a second document begins [yaml-syntax]"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -51,6 +66,75 @@ func TestHostile(t *testing.T) {
 				t.Errorf("got\n%.300s\nwant first\n%s", got, c.want)
 			}
 		})
+	}
+}
+
+const entry = "  x: {start: 1, range: 0 to 1}\n"
+
+// ownCalculator is a block of seven lines and those of its inputs and results.
+func ownCalculator(name, inputs, results string) string {
+	return "```calculator\nname: " + name + "\ntitle: T\nabout: A\ninputs:\n" + inputs + "results:\n" + results + "```\n"
+}
+
+// chainOf makes calculators that take all their inputs from the one before.
+func chainOf(n, inputs int) string {
+	var text strings.Builder
+	for i := range n {
+		var list, sum strings.Builder
+		for k := range inputs {
+			from := fmt.Sprintf("range: 0 to 1, from: c%d.y", i-1)
+			if i == 0 {
+				from = "range: 0 to 1, start: 1"
+			}
+			fmt.Fprintf(&list, "  x%d: {%s}\n", k, from)
+			fmt.Fprintf(&sum, "x%d + ", k)
+		}
+		result := fmt.Sprintf("  y: {formula: (%s0) / %d}\n", sum.String(), inputs)
+		text.WriteString(ownCalculator(fmt.Sprintf("c%d", i), list.String(), result))
+	}
+	return text.String()
+}
+
+func manyResults(n int) string {
+	var text strings.Builder
+	for i := range n {
+		fmt.Fprintf(&text, "  y%d: {formula: x}\n", i)
+	}
+	return text.String()
+}
+
+// steps is YAML with each key within the one before.
+func steps(n int) string {
+	var text strings.Builder
+	for i := range n {
+		text.WriteString(strings.Repeat(" ", i+1) + "a:\n")
+	}
+	return text.String()
+}
+
+// Words of a calculator and a plot stay words on the page, in its pictures and
+// in what its script reads.
+func TestHostileWords(t *testing.T) {
+	words := `"<script>alert(1)</script></title></svg><img src=x onerror=alert(1)>&amp;'"`
+	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "edition")
+	put(t, dir, "handbook.yaml", small)
+	put(t, dir, "en/index.md", "# Start\n")
+	put(t, dir, "specs/a.yaml", "s: {title: "+words+", unit: V, min: 0, conditions: "+words+"}\n")
+	put(t, dir, "en/a.md", "# A\n\n```calculator\nname: a\ntitle: "+words+"\nabout: "+words+"\ninputs:\n  x: {label: "+words+", unit: V, start: 1, range: 0 to 2}\nresults:\n  y: {label: "+words+
+		", unit: V, formula: x, limits: s}\nsource: ["+words+"]\n```\n\n```calculator\nname: b\ntitle: "+words+"\ninputs:\n  x: {label: "+words+", unit: V, range: 0 to 2, from: a.y}\nresults:\n  y: {unit: V, formula: 2 * x}\n```\n\n```plot a\nover: x\nshow: y\ntitle: "+words+"\n```\n")
+	result, err := render.Compile(dir, out)
+	if err != nil || result.Failed() {
+		t.Fatal(err, remarksText(result.Remarks))
+	}
+	page, err := os.ReadFile(filepath.Join(out, "en", "a.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(page), "alert(1)"); n < 20 {
+		t.Errorf("the words stand %d times", n)
+	}
+	if strings.Contains(string(page), "<script>alert") || strings.Contains(string(page), "<img") {
+		t.Error("words of the handbook became markup")
 	}
 }
 
@@ -77,6 +161,18 @@ func FuzzAudit(f *testing.F) {
 		}
 		f.Add(page, data)
 	}
+	whole, err := txtar.ParseFile("testdata/mistakes/whole.txtar")
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, a := range whole.Files {
+		if filepath.Ext(a.Name) == ".md" {
+			f.Add(string(a.Data), string(whole.Files[0].Data))
+		}
+	}
+	f.Add(chainOf(3, 2), small)
+	f.Add(ownCalculator(`""`, "  \"\": {start: 1e300, range: [-1e999, NaN], meter: yes, from: x}\n", "  é: {formula: [x], digits: -1}\n"), small)
+	f.Add(ownCalculator("a", entry, "  y: {formula: \"choose(x > 0.5 && !(x < 1), log(x), 1 / x)\"}\nexamples:\n  - {given: {x: 1e-400}, gives: {y: 1e-400}}\n"), small)
 	f.Fuzz(func(t *testing.T, page, data string) {
 		if len(page)+len(data) > 20_000 {
 			return

@@ -236,6 +236,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "constants:\n", "constants:\n  ▸coil: 5 Ω\n", "formula-name"},
 	{heaterPage, "constants:\n", "constants:\n  ▸rated--power: 5 W\n", "formula-name"},
 	{heaterPage, "values:\n", "values:\n  ▸supply: coil\n", "formula-name"},
+	{heaterPage, "  share:\n", "  ▸verdict:\n", "formula-name"},
 	{heaterPage, "  share:\n", "  ▸current:\n", "formula-name"},
 	// Units and figures.
 	{heaterPage, "    unit: V\n", "    unit: ▸Volt-age\n", "unit-unknown"},
@@ -294,7 +295,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "  rated-power: 36 W", "  ▸rated-voltage: 36 V\n  rated-power: 36 W", "formula-unused"},
 	{heaterPage, "(coil + joint_resistance)", "(coil + joint_resistance) + 0 * ▸current", "formula-cycle"},
 	{heaterPage, "  current: supply", "▸\tcurrent: supply", "yaml-syntax"},
-	{heaterPage, "range: [1, 100]", "range: [-1, 100]", "en/reference/heater.md:32:20 formula-domain"},
+	{heaterPage, "range: [1, 100]", "range: [-1, 100]", "en/reference/heater.md:32:12 formula-domain"},
 	// Examples.
 	{heaterPage, "power: 20.0 W", "power: ▸20.1 W", "example-wrong"},
 	{heaterPage, "share: 55.6 %", "share: ▸55.5 %", "example-wrong"},

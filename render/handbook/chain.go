@@ -25,6 +25,33 @@ func (r *pageResolver) chained() {
 			c.form.guessed = true
 		}
 	}
+	for _, c := range r.chains {
+		r.weigh(c)
+	}
+}
+
+// maxEntries bounds the inputs that a calculator rests on by its chains, its own
+// included. What a reading leaves open of a result is found by moving each of
+// them, at every entry.
+const maxEntries = 100
+
+// weigh cuts a chain by which a calculator would rest on too many inputs.
+func (r *pageResolver) weigh(c chain) {
+	if c.form.Presets[c.input.Name].From == nil {
+		return
+	}
+	n := 0
+	for _, form := range c.form.upstream(map[*Calculator]bool{}) {
+		if form.guessed {
+			return
+		}
+		n += len(form.Calc.Inputs)
+	}
+	if n > maxEntries {
+		r.remarks.Add(remark.TextLimit, c.from.Place, "the calculator with those that it takes values from", fmt.Sprintf("%d inputs", n), fmt.Sprint(maxEntries))
+		delete(c.form.Presets, c.input.Name)
+		c.form.guessed = true
+	}
 }
 
 // join makes one chain; false where it is not known what the input takes.

@@ -125,6 +125,9 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 				r.remarks.Add(remark.ValueText, d.Place, d.Value, "number of digits from 1 to 15", "3")
 			}
 		}
+		if q.Name == "verdict" {
+			r.remarks.Add(remark.FormulaName, e.ID.Place, "`verdict` is what a page says of limits", "Write another name.")
+		}
 		q.Unit = r.ownUnit(e.Value.Unit)
 		c.Results = append(c.Results, q)
 		definition.Results = append(definition.Results, formula.Result{Name: q.Name, Unit: q.Unit, Formula: e.Value.Formula.Value})

@@ -30,7 +30,7 @@ var (
 		"Pages and data files have a limit of 2 MB, pictures and other files of 32 MB, so that a mistake cannot fill a phone.")
 	TextLimit = define(Error, "text-limit",
 		"%[1]s has %[2]s; at most %[3]s can be taken", "Divide it, or write it more simply.",
-		"A file has at most 20000 lines, a line 20000 bytes and 50 lists or quotations one in the other, a table 50 columns; a page has at most 40 calculators and 40 plots, and 2 MB of links together. What is beyond is a mistake, and could hold up the build.")
+		"A file has at most 20000 lines, a line 20000 bytes and 50 lists or quotations one in the other, a table 50 columns; a page has at most 40 calculators and 40 plots, and 2 MB of links together; calculators in a chain have at most 100 inputs. What is beyond is a mistake, and could hold up the build.")
 	FileEncoding = define(Error, "file-encoding",
 		"the text is not UTF-8 here", "Save the file as UTF-8 in the editor.",
 		"Pages and data files are UTF-8 text. The place is the first byte that is not.")
