@@ -97,7 +97,7 @@ func (g *generator) code() string {
 	fmt.Fprintf(&b, "}\n\n// %s computes in the units of the SI.\nfunc %s(in %sInputs) %sResults {\n", g.function, g.function, g.function, g.function)
 	for _, s := range g.constants {
 		if g.needed[s] > 0 {
-			fmt.Fprintf(&b, "const %s = %s%s\n", local(s.name), literal(s.value), comment(s.unit))
+			fmt.Fprintf(&b, "const %s float64 = %s%s\n", local(s.name), literal(s.value), comment(s.unit))
 		}
 	}
 	results := make([]string, len(g.definition.Results))
@@ -112,7 +112,7 @@ func (g *generator) code() string {
 		case f.tree.constant && !finite(f.tree.value):
 			continue // in branches only that are never taken
 		case f.tree.constant:
-			g.line("const %s = %s", local(f.name), literal(f.tree.value))
+			g.line("const %s float64 = %s", local(f.name), g.text(f.tree, 0))
 		case f.tree.op == "choose" && !f.tree.constant:
 			g.choose(f.tree, local(f.name))
 		default:
@@ -138,17 +138,31 @@ func (g *generator) code() string {
 func (g *generator) need(n *node) {
 	if n.op == "name" {
 		g.needed[n.symbol]++
-		if f := n.symbol.formula; f != nil && g.needed[n.symbol] == 1 && !f.tree.constant {
+		if f := n.symbol.formula; f != nil && g.needed[n.symbol] == 1 {
 			g.need(f.tree)
 		}
 		return
 	}
-	if n.constant {
+	if n.constant && !keepsNames(n) {
 		return
 	}
 	for _, x := range n.args {
 		g.need(x)
 	}
+}
+
+// keepsNames reports whether the code of a constant step keeps the names in it:
+// arithmetic that Go's compilers fold as the module would, each operation
+// rounded to the float64 that its constants are. What they would not, a -0 or a
+// call, is folded here.
+func keepsNames(n *node) bool {
+	if n.op == "name" {
+		return finite(n.value)
+	}
+	if !n.constant || !finite(n.value) || n.value == 0 || !slices.Contains([]string{"+", "-", "*", "/", "negate"}, n.op) {
+		return false
+	}
+	return slices.ContainsFunc(n.args, keepsNames)
 }
 
 func (g *generator) line(form string, arguments ...any) {
@@ -192,7 +206,7 @@ func (g *generator) text(n *node, binds int) string {
 		return "in." + exported(n.symbol.name)
 	case n.op == "name" && (!n.constant || finite(n.value)):
 		return local(n.symbol.name)
-	case n.constant:
+	case n.constant && !keepsNames(n):
 		return literal(n.value)
 	case n.op == "choose":
 		variable := g.free("chosen")
@@ -269,7 +283,7 @@ func (g *generator) free(name string) string {
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // literal returns the shortest text that Go reads as this number where the other
-// operand, or the variable, is a float64. Constants alone are folded before.
+// operand, or the variable, is a float64. Numbers alone are folded before.
 func literal(v float64) string {
 	switch {
 	case math.IsNaN(v):

@@ -98,28 +98,32 @@ func (c *compiler) fold(tree *node) {
 					return
 				}
 			}
-			n.constant, n.value = true, n.args[0].value
-			if len(n.args) == 1 {
-				n.value = apply(n.op, n.value, 0)
+			op, args := n.lowered()
+			n.constant, n.value = true, args[0].value
+			if len(args) == 1 {
+				n.value = apply(op, n.value, 0)
 			}
-			for _, x := range n.args[1:] {
-				n.value = apply(n.op, n.value, x.value)
+			for _, x := range args[1:] {
+				n.value = apply(op, n.value, x.value)
 			}
 		}
 	})
 }
 
-// lower replaces powers that need no general one, which takes a kilobyte and is
-// rounded less well.
+// lower replaces powers that need no general one.
 func lower(tree *node) {
-	tree.walk(func(n *node) {
-		if n.op != "pow" || !n.args[1].constant || n.constant {
-			return
-		}
+	tree.walk(func(n *node) { n.op, n.args = n.lowered() })
+}
+
+// lowered returns the operation that is carried out for a step: for some powers a
+// simpler one, which is rounded better and spares the module a kilobyte.
+func (n *node) lowered() (op string, args []*node) {
+	if n.op == "pow" && n.args[1].constant {
 		if op, ok := map[float64]string{0.5: "sqrt", 2: "square", 3: "cube"}[n.args[1].value]; ok {
-			n.op, n.args = op, n.args[:1]
+			return op, n.args[:1]
 		}
-	})
+	}
+	return n.op, n.args
 }
 
 // isNumber reports whether a step gives a number, and not a condition.

@@ -163,12 +163,17 @@ func plainFormula(seed uint64, depth int) (Definition, string) {
 	inputs := []Input{{"x", plain, -2, 3, 1}, {"y", plain, 0, 5, 1}, {"z", plain, 0.5, 2, 1}}
 	w := &writer{Rand: rand.New(rand.NewPCG(seed, 2)), inputs: inputs}
 	text := w.plain(depth)
-	return Definition{Inputs: inputs, Results: []Result{{"result", plain, text}}}, text
+	return Definition{
+		Inputs:    inputs,
+		Constants: []Constant{{"a", plain, 0.1}, {"b", plain, 3}, {"c", plain, -7e-5}},
+		Values:    []Value{{"d", "a * 3 - b / 10 + c"}},
+		Results:   []Result{{"result", plain, text}},
+	}, text
 }
 
 func (w *writer) plain(depth int) string {
 	if depth == 0 {
-		return []string{"x", "y", "z", "0", "1", "2.5", "0.1", "-3", "pi", "1e2"}[w.IntN(10)]
+		return []string{"x", "y", "z", "0", "1", "2.5", "0.1", "-3", "pi", "1e2", "a", "b", "c", "d"}[w.IntN(14)]
 	}
 	x := func() string { return w.plain(w.IntN(depth)) }
 	switch n := w.IntN(16); n {
@@ -272,7 +277,8 @@ func TestRandomBits(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			worked := working{"x": in[0], "y": in[1], "z": in[2], "pi": math.Pi}
+			worked := working{"x": in[0], "y": in[1], "z": in[2], "pi": math.Pi, "a": 0.1, "b": 3, "c": -7e-5}
+			worked["d"] = worked["a"]*3 - worked["b"]/10 + worked["c"]
 			want := worked.of(tree)
 			if worked[signOfNaN] == 0 && math.Float64bits(got[0]) != math.Float64bits(want) && !(math.IsNaN(got[0]) && math.IsNaN(want)) {
 				t.Fatalf("%s with %v\n got %v\nwant %v\n%s", text, in, got[0], want, p.Code)
@@ -343,13 +349,13 @@ func (w working) of(e ast.Expr) float64 {
 			}
 			return elementary.Copysign(x[0], x[1])
 		case "pow":
-			if literal, ok := e.Args[1].(*ast.BasicLit); ok && !isConstant(e.Args[0]) {
-				switch literal.Value {
-				case "2":
+			if isConstant(e.Args[1]) {
+				switch x[1] {
+				case 2:
 					return x[0] * x[0]
-				case "3":
+				case 3:
 					return x[0] * x[0] * x[0]
-				case "0.5":
+				case 0.5:
 					return elementary.Sqrt(x[0])
 				}
 			}

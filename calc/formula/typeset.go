@@ -20,26 +20,28 @@ const (
 	bindsNot
 	bindsComparison
 	bindsSum
+	bindsQuotient
 	bindsProduct
 	bindsSign
 	bindsPower
 	bindsAtom
 )
 
-// infix are the operators between two operands. An operand on the right that
-// binds just as closely needs parentheses where it would be read otherwise.
+// infix are the operators between two operands, with what the operands must
+// bind. A sum on the right of a + needs no parentheses, one on the right of a −
+// does. A stroke is followed by no other one, nor by a product, without
+// parentheses (ISO 80000-2).
 var infix = map[string]struct {
-	text  string
-	binds int
-	right int
+	text               string
+	binds, left, right int
 }{
-	"||": {" or ", bindsOr, bindsOr},
-	"&&": {" and ", bindsAnd, bindsAnd},
-	"==": {" = ", bindsComparison, bindsSum}, "!=": {" ≠ ", bindsComparison, bindsSum},
-	"<": {" < ", bindsComparison, bindsSum}, "<=": {" ≤ ", bindsComparison, bindsSum},
-	">": {" > ", bindsComparison, bindsSum}, ">=": {" ≥ ", bindsComparison, bindsSum},
-	"+": {" + ", bindsSum, bindsSum}, "-": {" − ", bindsSum, bindsProduct},
-	"*": {" · ", bindsProduct, bindsProduct}, "/": {" / ", bindsProduct, bindsSign},
+	"||": {" or ", bindsOr, bindsOr, bindsOr},
+	"&&": {" and ", bindsAnd, bindsAnd, bindsAnd},
+	"==": {" = ", bindsComparison, bindsSum, bindsSum}, "!=": {" ≠ ", bindsComparison, bindsSum, bindsSum},
+	"<": {" < ", bindsComparison, bindsSum, bindsSum}, "<=": {" ≤ ", bindsComparison, bindsSum, bindsSum},
+	">": {" > ", bindsComparison, bindsSum, bindsSum}, ">=": {" ≥ ", bindsComparison, bindsSum, bindsSum},
+	"+": {" + ", bindsSum, bindsSum, bindsSum}, "-": {" − ", bindsSum, bindsSum, bindsQuotient},
+	"*": {" · ", bindsProduct, bindsProduct, bindsProduct}, "/": {" / ", bindsQuotient, bindsProduct, bindsSign},
 }
 
 // text returns a step, in parentheses if it binds less closely than its place
@@ -56,10 +58,10 @@ func (p *printer) text(n *node, wanted int) string {
 func (p *printer) bare(n *node) (text string, binds int) {
 	if in, ok := infix[n.op]; ok {
 		right := in.right
-		if first := n.args[1]; first.leftmost() == "negate" {
+		if n.args[1].leftmost() == "negate" {
 			right = bindsAtom // no two signs in a row
 		}
-		return p.text(n.args[0], in.binds) + in.text + p.text(n.args[1], right), in.binds
+		return p.text(n.args[0], in.left) + in.text + p.text(n.args[1], right), in.binds
 	}
 	switch n.op {
 	case "number":
