@@ -50,12 +50,13 @@ func (c *compiler) table(node ast.Node, variable *types.Var, array *types.Array,
 		return f
 	}
 	c.tables[variable] = nil
-	if use := c.changed[variable]; use != nil {
-		c.refuse(use, variable.Name()+" may change here; a calculator's arrays are constant", "read single elements only")
-		return nil
-	}
 	if array.Len() > maxElements {
 		c.refuse(node, fmt.Sprintf("%s has more than %d elements", variable.Name(), maxElements), "")
+		return nil
+	}
+	defer c.enter(variable)()
+	if use := c.changed[variable]; use != nil {
+		c.refuse(use, variable.Name()+" may change here; a calculator's arrays are constant", "read single elements only")
 		return nil
 	}
 	values, ok := c.elements(variable, array, t)

@@ -101,6 +101,16 @@ func (c *compiler) entry(object *types.Func) *Module {
 	return module
 }
 
+// enter turns to the program that knows an object's declaration, until the
+// function that it returns is called.
+func (c *compiler) enter(object types.Object) (leave func()) {
+	caller := c.Program
+	for c.base != nil && object.Pkg() != c.source {
+		c.Program = c.base
+	}
+	return func() { c.Program = caller }
+}
+
 // function returns the translation of a function that is called at node, or nil
 // if it was refused.
 func (c *compiler) function(node ast.Node, object *types.Func) *function {
@@ -112,13 +122,7 @@ func (c *compiler) function(node ast.Node, object *types.Func) *function {
 		c.refuse(node, object.Name()+" calls itself, directly or through another function", "write a loop with a bound instead")
 		return nil
 	}
-	defer func(caller *Program) { c.Program = caller }(c.Program)
-	for p := c.Program; p != nil; p = p.base {
-		if p.functions[object] != nil {
-			c.Program = p // what is known of the callee's source
-			break
-		}
-	}
+	defer c.enter(object)()
 	decl := c.Program.functions[object]
 	if !c.callable(decl, node, object) {
 		return nil

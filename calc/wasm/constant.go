@@ -80,6 +80,10 @@ func (c *compiler) check(e ast.Expr) bool {
 }
 
 func (c *compiler) checkNamed(object types.Object) {
+	if object == nil {
+		return
+	}
+	defer c.enter(object)()
 	if e := c.constants[object]; e != nil {
 		c.check(e)
 	}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"benchleaf/calc/elementary"
+	"benchleaf/calc/run"
 	"benchleaf/calc/wasm"
 )
 
@@ -47,5 +48,46 @@ func TestExtend(t *testing.T) {
 	}
 	if _, problems := extend("package p\nimport \"math\"\nvar X = math.Pi\n"); len(problems) == 0 {
 		t.Error("an import was taken that no one offers")
+	}
+}
+
+// Constants and arrays of the package below mean what they do there.
+func TestExtendTables(t *testing.T) {
+	const below = "package below\nconst Third = 1.0 / 3\nconst Zero = 1 / 3\nvar Table = [...]float64{5, Third * 3, 2: 7}\nvar Changed [2]float64\nfunc set() { Changed[0] = 1 }\nfunc At(n int) float64 { return Table[n] }\n"
+	library, problems := wasm.Check(wasm.Source{Path: "below", Files: map[string][]byte{"below.go": []byte(below)}})
+	if problems != nil {
+		t.Fatalf("%+v", problems)
+	}
+	compile := func(expression string) (*wasm.Module, []wasm.Problem) {
+		t.Helper()
+		program, problems := library.Extend("p", map[string][]byte{"p.go": []byte("package p\nimport \"below\"\nvar Table = [...]float64{1, 2, 3}\nconst _ = below.Third\nfunc F(n int) float64 { return " + expression + " }\n")})
+		if problems != nil {
+			t.Fatalf("%+v", problems)
+		}
+		return program.Compile("F")
+	}
+	for expression, want := range map[string]float64{
+		"below.Table[n]": 7, "Table[n]": 3, "below.At(n)*100 + below.Table[n-1]*10 + Table[n]": 713, "float64(n) * below.Third": 2.0 / 3, "below.At(len(below.Table) - 1)": 7,
+	} {
+		module, problems := compile(expression)
+		if problems != nil {
+			t.Fatalf("%s: %+v", expression, problems)
+		}
+		instance, err := run.Load(module.Bytes)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if out, err := instance.Call([]float64{2}); err != nil || out[0] != want {
+			t.Errorf("%s gives %v (%v), want %v", expression, out, err, want)
+		}
+		instance.Close()
+	}
+	for expression, message := range map[string]string{
+		"below.Changed[n]": "Changed may change here; a calculator's arrays are constant",
+		"below.Zero":       "1/3 is a division of whole numbers and gives 0",
+	} {
+		if _, problems := compile(expression); len(problems) != 1 || problems[0].Message != message || problems[0].File != "below.go" {
+			t.Errorf("%s: %+v", expression, problems)
+		}
 	}
 }
