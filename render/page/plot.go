@@ -39,7 +39,7 @@ func (w *writer) plot(p *handbook.Plot) {
 		v.Title = w.words.Fill("plot.against", "x", xName, "y", yName)
 	}
 	picture := draw.Plot{ID: p.ID, X: w.axis(xName, x.Unit), Y: w.axis(yName, y.Unit), Title: v.Title}
-	xUnit, yUnit := x.Unit.In(w.book.System), y.Unit.In(w.book.System)
+	xUnit, yUnit := axisUnit(x.Unit, w.book.System), axisUnit(y.Unit, w.book.System)
 	for i := range plotPoints {
 		si := p.Min + (p.Max-p.Min)*float64(i)/(plotPoints-1)
 		picture.Points = append(picture.Points, draw.Point{X: xUnit.FromSI(si), Y: yUnit.FromSI(w.at(p, si))})
@@ -110,9 +110,18 @@ func (w *writer) at(p *handbook.Plot, si float64) float64 {
 	return out[p.Show]
 }
 
+// axisUnit is the unit of an axis in a system: sizes of the wire gauge are names
+// and no scale, so that an area stays one.
+func axisUnit(u unit.Unit, s unit.System) unit.Unit {
+	if u.In(s).IsGauge() {
+		return u.In(unit.Metric)
+	}
+	return u.In(s)
+}
+
 // axis is a quantity's axis, first in the handbook's system of units.
 func (w *writer) axis(name string, u unit.Unit) draw.Axis {
-	first := u.In(w.book.System)
+	first := axisUnit(u, w.book.System)
 	other := unit.Metric
 	if w.book.System == unit.Metric {
 		other = unit.Inch
@@ -121,7 +130,7 @@ func (w *writer) axis(name string, u unit.Unit) draw.Axis {
 		return decimal(strconv.FormatFloat(v, 'f', draw.Decimals(step), 64), w.lang)
 	}
 	a := draw.Axis{Label: name, Units: []draw.AxisUnit{{Symbol: unitSymbol(first), Format: format}}}
-	if second := u.In(other); second != first && !first.IsGauge() && !second.IsGauge() {
+	if second := axisUnit(u, other); second != first {
 		a.Units[0].System = string(w.book.System)
 		a.Units = append(a.Units, draw.AxisUnit{
 			Symbol: unitSymbol(second), System: string(other), Format: format,
@@ -132,4 +141,3 @@ func (w *writer) axis(name string, u unit.Unit) draw.Axis {
 }
 
 func exact(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-

@@ -60,7 +60,7 @@ var (
 // tab is a phone with a store of its own. Whatever it asks of another place,
 // and whatever its console has to complain of, fails the test.
 type tab struct {
-	*testing.T
+	testing.TB
 	ctx    context.Context
 	origin string // what requests may begin with, besides files and data
 
@@ -70,7 +70,7 @@ type tab struct {
 
 // open opens a phone that may ask for files only, or for what begins with
 // origin. There the network is on.
-func open(t *testing.T, origin string) *tab {
+func open(t testing.TB, origin string) *tab {
 	t.Helper()
 	browser, err := browserOnce()
 	if err != nil {
@@ -80,7 +80,7 @@ func open(t *testing.T, origin string) *tab {
 		t.Skipf("no Chromium: %v", err)
 	}
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
-	b := &tab{T: t, ctx: ctx, origin: origin}
+	b := &tab{TB: t, ctx: ctx, origin: origin}
 	t.Cleanup(func() {
 		b.noFaults()
 		cancel()

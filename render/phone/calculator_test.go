@@ -70,21 +70,24 @@ const showScript = `((form) => ({
 			Error: f.querySelector(".error")?.textContent ?? "",
 			Typed: "typed" in e.dataset,
 			Described: (e.getAttribute("aria-describedby") ?? "") === (f.querySelector(".error")?.id ?? "-"),
+			From: f.querySelector(".from")?.textContent ?? "",
 		};
 	}),
+	Next: form.querySelector(".next")?.textContent ?? "",
 	Outputs: Object.fromEntries([...form.querySelectorAll("output")].map((o) => [o.name, o.textContent])),
 	Verdicts: Object.fromEntries([...form.querySelectorAll("output[data-verdict]")].map((o) => [o.name, o.dataset.verdict])),
 }))`
 
 type shownField struct {
-	Name, Text, Unit, Label, Error string
-	Units                          []string
-	Invalid, Described, Typed      bool
+	Name, Text, Unit, Label, Error, From string
+	Units                                []string
+	Invalid, Described, Typed            bool
 }
 
 type shownForm struct {
 	Fields            []shownField
 	Outputs, Verdicts map[string]string
+	Next              string
 }
 
 // bench holds one calculator of one page against the Go.
@@ -374,17 +377,8 @@ func (b *bench) value(q calc.Quantity, f shownField) (si float64, used unit.Unit
 	if strings.TrimSpace(f.Text) == "" && q.Optional {
 		return math.NaN(), q.Unit, ""
 	}
-	figure := func(v float64) string {
-		return strings.Replace(group(strconv.FormatFloat(v, 'f', -1, 64)), "-", "−", 1)
-	}
-	limits := b.d.words.Fill("limit.range", "min", figure(q.Min), "max", figure(q.Max)+"\u00a0"+q.Unit.Symbol)
-	tell := func(key string) string {
-		return b.d.words.Fill("error."+key, "field", f.Label, "range", limits, "units", strings.Join(f.Units, ", "))
-	}
-	shown, _ := unit.Lookup(f.Unit)
-	if shown.Kind == unit.Temperature && q.Unit.Kind == unit.TemperatureDifference {
-		shown, _ = unit.Lookup("Δ" + f.Unit)
-	}
+	shown := f.unit(q)
+	tell := func(key string) string { return b.complaint(q, f, key) }
 	si, used, err := unit.Parse(f.Text, shown, b.page.Lang)
 	var fault *unit.Error
 	number := !sizeName.MatchString(strings.TrimSpace(f.Text))
@@ -398,10 +392,72 @@ func (b *bench) value(q calc.Quantity, f shownField) (si float64, used unit.Unit
 		}[fault.Reason])
 	case !slices.Contains(f.Units, used.Symbol):
 		return 0, q.Unit, tell("unit")
-	case !(si >= q.ToSI(q.Min) && si <= q.ToSI(q.Max)):
+	case !fits(q, si):
 		return 0, q.Unit, tell("range")
 	}
 	return si, used, ""
+}
+
+// unit is the unit that a field shows.
+func (f shownField) unit(q calc.Quantity) unit.Unit {
+	shown, _ := unit.Lookup(f.Unit)
+	if q.Unit.Kind == unit.TemperatureDifference {
+		shown, _ = unit.Lookup("Δ" + f.Unit)
+	}
+	return shown
+}
+
+// fits tells whether a value lies in an input's range. One at its end may differ
+// by what the conversion of units costs.
+func fits(q calc.Quantity, si float64) bool {
+	low, high := q.ToSI(q.Min), q.ToSI(q.Max)
+	return si >= low-1e-12*math.Abs(low) && si <= high+1e-12*math.Abs(high)
+}
+
+// complaint is the message of a field, with the range in the unit that it shows.
+func (b *bench) complaint(q calc.Quantity, f shownField, key string) string {
+	low, high := b.ends(q, f.unit(q))
+	limits := b.d.words.Fill("limit.range", "min", low, "max", strings.TrimSpace(high+"\u00a0"+f.Unit))
+	return b.d.words.Fill("error."+key, "field", f.Label, "range", limits, "units", strings.Join(f.Units, ", "))
+}
+
+// ends are the ends of an input's range: as they were written in its own unit,
+// in another one to four digits and rounded into the range, so that both are
+// accepted. Of the wire gauge they are the sizes within the range.
+func (b *bench) ends(q calc.Quantity, shown unit.Unit) (low, high string) {
+	if shown.IsGauge() {
+		for _, s := range unit.Sizes() { // thickest first
+			if fits(q, s.Area) {
+				low, high = s.Name, cmp.Or(high, s.Name)
+			}
+		}
+		return low, high
+	}
+	sign := func(text string) string {
+		return strings.NewReplacer("-", "−", ".", string(rune(unit.DecimalSign(b.page.Lang)))).Replace(text)
+	}
+	plain := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	if shown == q.Unit {
+		if b.page.Lang == "en" {
+			return strings.Replace(group(plain(q.Min)), "-", "−", 1), strings.Replace(group(plain(q.Max)), "-", "−", 1)
+		}
+		return sign(plain(q.Min)), sign(plain(q.Max))
+	}
+	end := func(v float64, inwards int) string {
+		text := strconv.FormatFloat(shown.FromSI(q.ToSI(v)), 'e', 3, 64) // d.ddde±xx
+		digits, exponent, _ := strings.Cut(text, "e")
+		n, _ := strconv.Atoi(strings.Replace(digits, ".", "", 1))
+		power, _ := strconv.Atoi(exponent)
+		for range 3 {
+			rounded, _ := strconv.ParseFloat(fmt.Sprintf("%de%d", n, power-3), 64)
+			if text = plain(rounded); fits(q, shown.ToSI(rounded)) {
+				break
+			}
+			n += inwards
+		}
+		return sign(text)
+	}
+	return end(q.Min, 1), end(q.Max, -1)
 }
 
 var sizeName = regexp.MustCompile(`(?i)^(awg)? *(0{1,4}|\d+(/0)?) *(awg)?$`)

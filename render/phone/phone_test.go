@@ -24,7 +24,7 @@ import (
 
 var update = flag.Bool("update", false, "write the picture of the README anew")
 
-// demo is the demo handbook: its model and its edition.
+// demo is a compiled handbook: its model and its edition.
 type demo struct {
 	dir   string // of the edition
 	book  *handbook.Handbook
@@ -48,15 +48,17 @@ func TestMain(m *testing.M) {
 	os.Exit(status)
 }
 
-var compileOnce = sync.OnceValues(func() (*demo, error) {
-	content := filepath.Join("..", "..", "content")
-	d := &demo{dir: filepath.Join(scratch, "edition")}
+var compileOnce = sync.OnceValues(func() (*demo, error) { return compile(filepath.Join("..", "..", "content"), "edition") })
+
+// compile compiles a handbook into a folder of scratch.
+func compile(content, name string) (*demo, error) {
+	d := &demo{dir: filepath.Join(scratch, name)}
 	result, err := render.Compile(content, d.dir)
 	if err != nil {
 		return nil, err
 	}
 	if result.Failed() {
-		return nil, fmt.Errorf("the demo has errors: %v", result.Remarks)
+		return nil, fmt.Errorf("%s has errors: %v", content, result.Remarks)
 	}
 	tree, _, err := source.Read(content)
 	if err != nil {
@@ -78,10 +80,10 @@ var compileOnce = sync.OnceValues(func() (*demo, error) {
 	})
 	slices.Sort(d.pages)
 	return d, err
-})
+}
 
 // compiled returns the demo, compiled once for all tests.
-func compiled(t *testing.T) *demo {
+func compiled(t testing.TB) *demo {
 	t.Helper()
 	d, err := compileOnce()
 	if err != nil {

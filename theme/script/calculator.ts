@@ -17,26 +17,24 @@ const decimal = data.decimal ?? ".";
 async function load(form: Form): Promise<Run> {
   const text = atob(one("script", form)!.textContent!);
   const { instance } = await WebAssembly.instantiate(Uint8Array.from(text, (c) => c.charCodeAt(0)));
-  return instance.exports.run as Run;
+  const run = instance.exports.run as (...inputs: number[]) => number | number[];
+  return (...inputs) => [run(...inputs)].flat(); // one result comes as a number
 }
 
 /** Whether an input takes its value from another calculator now. */
 const chained = (form: Form, live: Live, i: number): boolean =>
   !!live.c.inputs[i]!.from && !field(form, live.c.inputs[i]!.name)!.dataset.typed;
 
-/** Shows what a chained field takes, and whether it can be taken. */
-function showChained(live: Live, values: (number | null)[]): boolean {
-  let ok = true;
+/** Shows what chained fields take, and where it cannot be taken. */
+function showChained(live: Live, values: (number | null)[]): void {
   live.c.inputs.forEach((input, i) => {
     const v = values[i]!;
     if (live.base[i] !== undefined) return;
-    if (v === null || v !== v) field(live.form, input.name)!.value = "";
+    const none = v === null || v !== v;
+    if (none) field(live.form, input.name)!.value = "";
     else write(live.form, input, v);
-    const fits = v === null || v !== v || inRange(input, v);
-    mark(live.form, input, fits ? "" : "range");
-    if (!fits || v !== v) ok = false;
+    mark(live.form, input, none || inRange(input, v) ? "" : "range");
   });
-  return ok;
 }
 
 /** A label's own words, without the symbol and the model that stand in it. */
@@ -64,9 +62,8 @@ function showVerdict(live: Live, out: number[] | null): void {
 
 function show(live: Live): void {
   const { form, c } = live;
-  const values = inputs(live);
-  const ok = showChained(live, values);
-  const out = ok ? results(live) : null;
+  showChained(live, inputs(live));
+  const out = results(live);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   c.results.forEach((r, i) => {
     const output = one<HTMLOutputElement>(`output[name="${r.name}"]`, form)!;
@@ -136,8 +133,14 @@ function changed(live: Live, target: Field): void {
       setUnit(form, unit, index);
     }
     target.dataset.was = String(target.selectedIndex);
-  } else if (c.inputs.find((i) => i.name === target.name)?.from && !target.value.trim()) delete target.dataset.typed;
-  else target.dataset.typed = "yes";
+  } else {
+    // A chain is cut by what is typed, and joined again when that is cleared.
+    const from = one(".from", target.closest(".field")!);
+    const cut = !from || target.value.trim();
+    if (cut) target.dataset.typed = "yes";
+    else delete target.dataset.typed;
+    if (from) from.firstChild!.textContent = (cut ? word.calculator.cut : word.calculator.from) + " ";
+  }
   for (const { name, follows } of c.inputs) {
     if (!follows || (target.name !== follows && target.name !== follows + ".unit") || field(form, name)!.dataset.typed) continue;
     for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, follows + part)!.value;

@@ -2,7 +2,7 @@
 
 import { presetLimit } from "./model";
 import { data, type Calculator } from "./data";
-import { field, type Entry, type Form } from "./form";
+import { field, inRange, type Entry, type Form } from "./form";
 import { fromSI } from "./unit";
 import { judge } from "./verdict";
 
@@ -48,14 +48,21 @@ export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (nu
   return values;
 }
 
-/** The results, in SI; null where an input is missing. */
+/**
+ * Whether an input has a value. What comes from another calculator must lie in
+ * the range too, as what is entered does; a shift may lead out of it.
+ */
+export const usable = (live: Live, v: number | null, i: number, shift?: Shift): boolean =>
+  v !== null && (live.base[i] !== undefined || (shift ? v === v : inRange(live.c.inputs[i]!, v)));
+
+/** The results, in SI; null where an input has no value. */
 export function results(live: Live, shift?: Shift, known: Known = new Map()): number[] | null {
   let out = known.get(live);
   if (out !== undefined) return out;
   out = null;
   const values = inputs(live, shift, known);
   try {
-    if (!values.includes(null)) out = live.run(...(values as number[]));
+    if (values.every((v, i) => usable(live, v, i, shift))) out = live.run(...(values as number[]));
   } catch {
     // A loop that ran on, or a division of whole numbers by 0.
   }

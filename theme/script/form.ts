@@ -2,10 +2,10 @@
 
 import { complaint } from "./complaint";
 import { data, type Calculator, type Input, type Unit } from "./data";
-import { make } from "./dom";
+import { fill, make } from "./dom";
 import { limitOf } from "./model";
 import { format } from "./number";
-import { fromSI, gaugeName, quantity, type Quantity } from "./unit";
+import { fromSI, gaugeName, gaugeWithin, quantity, toSI, type Quantity } from "./unit";
 
 export type Form = HTMLFormElement;
 export type Field = HTMLInputElement & HTMLSelectElement;
@@ -18,11 +18,32 @@ export const field = (form: Form, name: string): Field | null => form.elements.n
 export const unitOf = (form: Form, input: Input): Unit =>
   input.units![field(form, input.name + ".unit")?.selectedIndex ?? 0]!;
 
+/** A figure in the page's language. */
+const shown = (v: number): string => String(v).replace(".", decimal);
+
+/**
+ * The range in the unit of a field: in the calculator's own as its author wrote
+ * it, in another rounded to four digits, into the range, so that both ends are taken.
+ */
+function rangeIn(input: Input, unit: Unit): string {
+  if (unit === input.units![0]) return input.range!;
+  const [least, most] = [input.min ?? 0, input.max ?? 0];
+  const end = (si: number, step: number): string => {
+    const v = fromSI(unit, si);
+    const place = 10 ** (3 - (v ? Math.floor(Math.log10(Math.abs(v))) : 0));
+    let n = Math.round(v * place);
+    for (let tries = 0; tries < 2 && !inRange(input, toSI(unit, n / place)); tries++) n += step;
+    return shown(n / place).replace("-", "−");
+  };
+  const [min, max] = unit[1] ? [end(least, 1), end(most, -1)] : gaugeWithin(least, most);
+  return fill(word.limit.range, { min, max: `${max}\u00a0${unit[0]}` });
+}
+
 /** Puts a message below a field, or takes it away. A screen reader reads out what is new in it. */
 export function mark(form: Form, input: Input, slip: string): void {
   const e = field(form, input.name)!;
   const label = e.labels?.[0]?.firstChild?.textContent?.trim() ?? "";
-  const message = slip && complaint(slip, label, input.range ?? "", input.units!);
+  const message = slip && complaint(slip, label, rangeIn(input, unitOf(form, input)), input.units!);
   const id = e.id + ".error";
   let p = document.getElementById(id);
   if (message && !p) {
@@ -38,8 +59,14 @@ export function mark(form: Form, input: Input, slip: string): void {
   else e.removeAttribute("aria-describedby");
 }
 
+/** What the conversion of units may cost a value at the end of its range, in proportion. */
+const slack = 1e-12;
+
 /** Written so that a value that is no number is out of range too. */
-export const inRange = (input: Input, si: number): boolean => si >= (input.min ?? 0) && si <= (input.max ?? 0);
+export const inRange = (input: Input, si: number): boolean => {
+  const [least, most] = [input.min ?? 0, input.max ?? 0];
+  return si >= least - slack * Math.abs(least) && si <= most + slack * Math.abs(most);
+};
 
 /** What is entered, in SI, and half the worth of its last digit. */
 export type Entry = Pick<Quantity, "si" | "half">;
@@ -59,11 +86,17 @@ export function entered(form: Form, input: Input): Entry | null {
   return slip ? null : (read as Quantity);
 }
 
-/** Writes a value into a field, as many digits as a technician would type. */
+/** Writes a value into a field, as many digits as a technician would type: four, or as many as keep it in the range. */
 export function write(form: Form, input: Input, si: number): void {
   const unit = unitOf(form, input);
-  const v = fromSI(unit, si);
-  const text = unit[1] ? (isFinite(v) ? String(Number(format(v, 4))).replace(".", decimal) : "") : gaugeName(si);
+  let text = gaugeName(si);
+  if (unit[1]) {
+    const v = fromSI(unit, si);
+    let digits = 4;
+    let figure = Number(format(v, digits));
+    while (digits++ < 9 && inRange(input, si) && !inRange(input, toSI(unit, figure))) figure = Number(format(v, digits));
+    text = isFinite(v) ? shown(figure) : "";
+  }
   const e = field(form, input.name)!;
   if (e.value !== text) e.value = text;
 }

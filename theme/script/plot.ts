@@ -1,13 +1,19 @@
 /** Plots: the line and the point of what is entered, drawn anew at every entry. */
 
-import { data, unitFor } from "./data";
-import { inputs, type Live } from "./doubt";
+import { data, unitFor, type Unit } from "./data";
+import { inputs, usable, type Live } from "./doubt";
 import { all } from "./dom";
 import { system } from "./system";
 import { fromSI } from "./unit";
 
 /** As many values as the build draws the line through. */
 const points = 97;
+
+/** The unit of an axis, as the build has it: sizes of the wire gauge are none. */
+function axisUnit(units: Unit[]): Unit {
+  const unit = unitFor(units, data.system ?? "metric");
+  return unit[1] ? unit : unitFor(units, "metric");
+}
 
 /** Draws the plots of a calculator. The picture's own attributes say where its box stands. */
 export function draw(live: Live): void {
@@ -16,12 +22,11 @@ export function draw(live: Live): void {
     const svg = figure.querySelector<SVGElement>("svg.plot")!;
     const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
     const [x0, x1, y0, y1] = svg.dataset.range!.split(" ").map(Number) as [number, number, number, number];
-    const built = data.system ?? "metric";
-    const x = unitFor(live.c.inputs[+over!]!.units!, built);
-    const y = unitFor(live.c.results[+show!]!.units!, built);
+    const x = axisUnit(live.c.inputs[+over!]!.units!);
+    const y = axisUnit(live.c.results[+show!]!.units!);
     const follower = live.c.inputs.findIndex((input) => input.follows === live.c.inputs[+over!]!.name);
     const values = inputs(live);
-    const known = values.every((v, i) => v !== null || i === +over!);
+    const known = values.every((v, i) => usable(live, v, i) || i === +over!);
 
     const at = (si: number): [number, number] | null => {
       const in_ = values.slice() as number[];
@@ -50,7 +55,7 @@ export function draw(live: Live): void {
     }
     svg.querySelector(".plot-line")!.setAttribute("d", d);
     const now = values[+over!]!;
-    const p = known && now !== null ? at(now) : null;
+    const p = known && usable(live, now, +over!) ? at(now!) : null;
     const seen = p && p[0] >= left && p[0] <= left + width && p[1] >= top && p[1] <= top + height;
     for (const mark of svg.querySelectorAll(".plot-mark")) {
       if (seen) {

@@ -39,6 +39,13 @@ export function gaugeName(area: number): string {
   return sizes[last] as string;
 }
 
+/** The names of the thinnest and the thickest size between two areas. */
+export function gaugeWithin(least: number, most: number): [thinnest: string, thickest: string] {
+  const sizes = data.sizes ?? [];
+  const names = sizes.filter((_, i) => i % 2 === 0 && (sizes[i + 1] as number) >= least && (sizes[i + 1] as number) <= most);
+  return [String(names[names.length - 1]), String(names[0])];
+}
+
 /** A quantity in SI, the unit it was written in, and half the worth of its last digit, in SI. */
 export interface Quantity {
   si: number;
