@@ -4,8 +4,12 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
+
+	"benchleaf/calc/formula"
+	"benchleaf/render"
 )
 
 // TestArchitecture holds docs/architecture.md against the code: every name that
@@ -53,5 +57,56 @@ func TestArchitecture(t *testing.T) {
 		if !declared.MatchString(code.String()) && !strings.Contains(code.String(), `"`+last+`"`) {
 			t.Errorf("`%s` is declared nowhere", name)
 		}
+	}
+}
+
+// TestWriting holds docs/writing.md: a handbook that is made of its examples has
+// no mistake, and the functions that it lists are those that a formula may call.
+func TestWriting(t *testing.T) {
+	text, err := os.ReadFile("../docs/writing.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := t.TempDir()
+	for _, m := range regexp.MustCompile("(?ms)^```yaml\n(.*?)^```$").FindAllStringSubmatch(string(text), -1) {
+		if name, _, ok := strings.Cut(strings.TrimPrefix(m[1], "# "), "\n"); ok && strings.HasSuffix(name, ".yaml") {
+			put(t, dir, name, m[1])
+		} else if strings.HasPrefix(m[1], "title:") {
+			put(t, dir, "handbook.yaml", m[1])
+		}
+	}
+	// What the examples name and the guide does not define.
+	put(t, dir, "specs/named.yaml", `
+supply-running: {title: Supply, unit: V, nominal: 12.6}
+heater-feed-drop: {title: Drop, unit: V, max: 0.5}
+coil-power: {title: Power, unit: W, min: 18, max: 30}
+`)
+	put(t, dir, "en/index.md", "# Start\n")
+	put(t, dir, "es/index.md", "# Inicio\n")
+	page, blocks := "# Calculators\n", 0
+	for _, m := range regexp.MustCompile("(?ms)^    ```(?:calculator|plot).*?^    ```$").FindAllString(string(text), -1) {
+		page += "\n" + regexp.MustCompile("(?m)^    ").ReplaceAllString(m, "") + "\n"
+		blocks++
+	}
+	put(t, dir, "en/calculators.md", page)
+	result, err := render.Audit(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if blocks < 6 || result.Failed() {
+		t.Errorf("%d blocks\n%s", blocks, remarksText(result.Remarks))
+	}
+
+	var listed []string
+	table := regexp.MustCompile(`(?m)^\| function \|.*\n((?:\|.*\n)*)`).FindSubmatch(text)[1]
+	for row := range strings.Lines(string(table)) {
+		first, _, _ := strings.Cut(strings.TrimPrefix(row, "|"), "|")
+		for _, m := range regexp.MustCompile("`([a-z0-9]+)\\(").FindAllStringSubmatch(first, -1) {
+			listed = append(listed, m[1])
+		}
+	}
+	slices.Sort(listed)
+	if want := formula.Functions(); !slices.Equal(listed, want) {
+		t.Errorf("the guide lists %v, a formula may call %v", listed, want)
 	}
 }
