@@ -35,7 +35,7 @@ func runCalculate(c *call) int {
 		}
 		return status
 	}
-	calculator, mistakes := find(known, rest[0])
+	calculator, mistakes := find(known, rest[0], failed)
 	if calculator != nil && len(rest) == 1 {
 		p.describe(calculator)
 		return c.print(&p)
@@ -58,7 +58,7 @@ func runCalculate(c *call) int {
 }
 
 // find returns the calculator of that name, or the remark that there is none.
-func find(known []*render.Calculator, name string) (*render.Calculator, remark.List) {
+func find(known []*render.Calculator, name string, failed bool) (*render.Calculator, remark.List) {
 	names := make([]string, len(known))
 	for i, c := range known {
 		names[i] = c.Name
@@ -67,10 +67,15 @@ func find(known []*render.Calculator, name string) (*render.Calculator, remark.L
 		return known[i], nil
 	}
 	why := remark.ReferenceUnknown.At(remark.Place{File: name}, "calculator", name)
-	if near := remark.Nearest(name, names); near != "" {
-		return nil, remark.List{why.Instead("Did you mean `%s`?", near)}
+	switch near := remark.Nearest(name, names); {
+	case near != "":
+		why = why.Instead("Did you mean `%s`?", near)
+	case failed:
+		why = why.Instead("If it is the handbook's own, mend the handbook's errors first.")
+	default:
+		why = why.Instead("`benchleaf calculate` lists the calculators, with `-in FOLDER` those of a handbook too.")
 	}
-	return nil, remark.List{why.Instead("`benchleaf calculate` lists the calculators, with `-in FOLDER` those of a handbook too.")}
+	return nil, remark.List{why}
 }
 
 func (c *call) print(p *printer) int {

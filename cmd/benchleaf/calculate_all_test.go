@@ -7,6 +7,8 @@ import (
 	"io"
 	"maps"
 	"math"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -88,7 +90,7 @@ func TestCalculateExamples(t *testing.T) {
 // Values in whatever unit, in either language, are the same values.
 func TestCalculateValues(t *testing.T) {
 	for _, args := range [][]string{
-		{"voltage-drop", "area=16 AWG", "length=10 ft", "temperature=68 °F", "material=aluminium", "paths=1"},
+		{"voltage-drop", "area=16 AWG", "length = 10 ft", "temperature=68 °F", "material=aluminium", "paths=1"},
 		{"voltage-drop", "length=3.048", "area=AWG 16", "temperature=293.15 K", "material=ALUMINIUM", "paths=through the frame"},
 		{"-lang", "es", "voltage-drop", "length=304,8 cm", "area=16awg", "temperature=20,0", "material=aluminio", "paths=por el bastidor"},
 	} {
@@ -101,6 +103,22 @@ func TestCalculateValues(t *testing.T) {
 		}
 		if r.Inputs["material"].Value != "aluminium" || r.Inputs["paths"].Value != "1" {
 			t.Errorf("%q: %+v", args, r.Inputs)
+		}
+	}
+}
+
+// The ends of a range are in it, in whatever unit.
+func TestCalculateEnds(t *testing.T) {
+	for _, c := range []struct {
+		value  string
+		status int
+	}{
+		{"-50", 0}, {"150", 0}, {"-58 °F", 0}, {"302 °F", 0}, {"223.15 K", 0}, {"423.15 K", 0},
+		{"-50.0001", 1}, {"150.0001", 1}, {"-58.0001 °F", 1}, {"302.0001 °F", 1}, {"423.1501 K", 1},
+	} {
+		var out, errs bytes.Buffer
+		if status := Run([]string{"calculate", "time-to-open", "ambient=" + c.value}, nil, &out, &errs); status != c.status {
+			t.Errorf("%s: %d\n%s", c.value, status, errs.String())
 		}
 	}
 }
@@ -128,6 +146,30 @@ func TestCalculateNoValue(t *testing.T) {
 	// 3/0 has 85.03 mm², 4/0 has 107.2 mm² (ASTM B258).
 	if gauge := calculateJSON(t, "wire-size", "current=130 A", "length=10 m", "allowed=0.5 V", "construction=solid").Results["gauge"]; gauge.Value != -3.0 || gauge.Text != "4/0" {
 		t.Errorf("%+v", gauge)
+	}
+}
+
+// The README's examples are what the command prints.
+func TestCalculateReadme(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	examples := regexp.MustCompile(`(?m)^    benchleaf calculate ([a-z].*=.*)\n((?:\n|    .*\n)+)`).FindAllSubmatch(text, -1)
+	if len(examples) == 0 {
+		t.Fatal("no example")
+	}
+	for _, e := range examples {
+		args := []string{"calculate"}
+		for _, arg := range regexp.MustCompile(`(?:[^ "]|"[^"]*")+`).FindAllString(string(e[1]), -1) {
+			args = append(args, strings.ReplaceAll(arg, `"`, ""))
+		}
+		var out, errs bytes.Buffer
+		Run(args, nil, &out, &errs)
+		want := strings.ReplaceAll(strings.Trim(string(e[2]), "\n"), "\n    ", "\n")
+		if got := strings.TrimRight(out.String(), "\n"); got != strings.TrimPrefix(want, "    ") || errs.Len() > 0 {
+			t.Errorf("%q\n%s%s\nREADME\n%s", args, got, errs.String(), want)
+		}
 	}
 }
 

@@ -219,7 +219,7 @@ func TestCalculate(t *testing.T) {
 
 		{"an error elsewhere", elsewhere, "-in|content|choke-power|lead=2.5", 0, powerRun, elsewhereRemark},
 		{"a calculator with an error", slip, "-in|content|choke-power|lead=2.5", 1, "",
-			slipRemark + "choke-power: error: there is no calculator `choke-power` [reference-unknown]\n    `benchleaf calculate` lists the calculators, with `-in FOLDER` those of a handbook too.\n1 error; nothing was calculated\n"},
+			slipRemark + "choke-power: error: there is no calculator `choke-power` [reference-unknown]\n    If it is the handbook's own, mend the handbook's errors first.\n1 error; nothing was calculated\n"},
 		{"a chain with an error", unchained, "-in|content|choke-power|lead=2.5", 1, "",
 			unchainedRemark + "supply: error: choke-power needs `supply` [key-missing]\n    The handbook gives it no value. Write one, such as 11 V.\n1 error; nothing was calculated\n"},
 		{"a value in its place", unchained, "-in|content|choke-power|lead=2.5|supply=12", 0, strings.Replace(powerRun, "12 V   from circuit-drop.load-voltage", "12 V", 1), unchainedRemark},

@@ -35,6 +35,7 @@ func readEntries(c *render.Calculator, args []string, lang string) (*entries, re
 	first := map[string]string{}
 	for _, arg := range args {
 		name, text, ok := strings.Cut(arg, "=")
+		name = strings.TrimSpace(name)
 		at := remark.Place{File: arg}
 		i := slices.IndexFunc(c.Inputs, func(q calc.Quantity) bool { return q.Name == name })
 		switch before, again := first[name]; {
@@ -61,7 +62,7 @@ func readEntries(c *render.Calculator, args []string, lang string) (*entries, re
 		case math.IsNaN(in.SI):
 			r.mistakes = append(r.mistakes, remark.KeyMissing.At(at, q.Name, c.Name).
 				Instead("The handbook gives it no value. Write one, such as %s.", r.sampleOf(q)))
-		case !r.inRange(q, in.SI):
+		case !inRange(q, in.SI):
 			r.wrong(at, q, quantityText(in.Unit, in.SI, lang), "it comes "+in.From+", and "+r.rangeText(q))
 		}
 	}
@@ -94,7 +95,7 @@ func (r *reader) value(at remark.Place, q calc.Quantity, text string) {
 		switch {
 		case err != nil:
 			r.wrong(at, q, text, err.Error())
-		case !r.inRange(q, si):
+		case !inRange(q, si):
 			r.wrong(at, q, text, r.rangeText(q))
 		default:
 			r.given[q.Name] = handbook.Preset{Text: text, SI: si, Shown: used}
@@ -126,9 +127,12 @@ func (r *reader) wrong(at remark.Place, q calc.Quantity, text, why string) {
 	r.mistakes = append(r.mistakes, remark.QuantityWrong.At(at, text, q.Name, why, "").Instead("%s", mend))
 }
 
-// inRange compares in SI, as a page does.
-func (r *reader) inRange(q calc.Quantity, si float64) bool {
-	return si >= q.ToSI(q.Min) && si <= q.ToSI(q.Max)
+// inRange compares in SI, as a page does. What the conversion of units costs does
+// not put 302 °F outside a range that ends at 150 °C.
+func inRange(q calc.Quantity, si float64) bool {
+	least, most := q.ToSI(q.Min), q.ToSI(q.Max)
+	slack := 1e-12 * max(math.Abs(least), math.Abs(most))
+	return si >= least-slack && si <= most+slack
 }
 
 func (r *reader) rangeText(q calc.Quantity) string { return "the range is " + span(q, r.lang) }
