@@ -123,19 +123,3 @@ func TestModuleAgainstNative(t *testing.T) {
 		})
 	}
 }
-
-// What a program that uses no calculator pays is nothing; what the first use
-// of the catalogue and a compilation of all costs is measured here.
-func BenchmarkCompileAll(b *testing.B) {
-	for b.Loop() {
-		program, problems := wasm.Check(wasm.Source(Subset()))
-		if len(problems) > 0 {
-			b.Fatal(problems)
-		}
-		for _, c := range All() {
-			if _, problems := program.Compile(c.Func); len(problems) > 0 {
-				b.Fatal(problems)
-			}
-		}
-	}
-}
