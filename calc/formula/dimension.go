@@ -59,6 +59,9 @@ func (c *compiler) judge(f *formula) {
 		}
 		f.gives.dimension = f.unit.Kind.Dimension()
 		f.gives.declared = f.unit.Symbol
+		if math.IsNaN(got.points) && !(f.unit.Kind == unit.Temperature && f.unit.Offset == 0) {
+			f.gives.points = pointsOf(f.unit) // what the author says of it
+		}
 	}
 }
 
@@ -76,10 +79,12 @@ func (j *judge) result(f *formula, got quantity) bool {
 		}
 		return j.refuse(f.tree, fmt.Sprintf("%s gives %s; %s", j.quote(f.tree), called(got.dimension), says), mend)
 	}
-	if want != temperature || math.IsNaN(got.points) || got.zero {
+	if want != temperature || math.IsNaN(got.points) {
 		return true
 	}
 	switch {
+	case got.zero && f.unit.Offset != 0:
+		return j.refuse(f.tree, fmt.Sprintf("%s is the absolute zero; %s", j.quote(f.tree), says), "Give the temperature that is meant as a constant with its unit.")
 	case f.unit.Kind == unit.TemperatureDifference && !near(got.points, 0):
 		mend := "Subtract a temperature for the difference, or write the unit " + strings.TrimPrefix(f.unit.Symbol, "Δ") + "."
 		return j.refuse(f.tree, fmt.Sprintf("%s is %s, no difference; %s", j.quote(f.tree), pointsName(got.points), says), mend)
@@ -166,14 +171,11 @@ func (j *judge) of(n *node) quantity {
 	case "*":
 		got = quantity{dimension: args[0].dimension.Times(args[1].dimension), points: math.NaN()}
 		for i := range 2 {
-			got.scale(args[i], args[1-i], n.args[1-i])
+			got.scale(args[i], args[1-i], n.args[1-i].constant, n.args[1-i].value)
 		}
 	case "/":
 		got = quantity{dimension: args[0].dimension.Over(args[1].dimension), points: math.NaN()}
-		got.scale(args[0], args[1], n.args[1])
-		if n.args[1].constant {
-			got.points = args[0].points / n.args[1].value
-		}
+		got.scale(args[0], args[1], n.args[1].constant, 1/n.args[1].value)
 	}
 	got.declared = ""
 	if !within(got.dimension) {
@@ -185,12 +187,12 @@ func (j *judge) of(n *node) quantity {
 
 // scale counts the points of a product of x and a factor. A difference stays one
 // whatever plain number multiplies it.
-func (q *quantity) scale(x, factor quantity, by *node) {
+func (q *quantity) scale(x, factor quantity, constant bool, by float64) {
 	if x.dimension != temperature || !factor.dimension.IsZero() {
 		return
 	}
-	if by.constant {
-		q.points = x.points * by.value
+	if constant {
+		q.points = x.points * by
 	} else if near(x.points, 0) {
 		q.points = 0
 	}
@@ -227,14 +229,18 @@ func (j *judge) named(s *symbol) quantity {
 		got.zero = false
 		return got
 	}
-	got := quantity{dimension: s.unit.Kind.Dimension(), points: math.NaN(), declared: s.unit.Symbol}
-	switch s.unit.Kind {
+	return quantity{dimension: s.unit.Kind.Dimension(), points: pointsOf(s.unit), declared: s.unit.Symbol}
+}
+
+// pointsOf counts the points of a quantity by its unit.
+func pointsOf(u unit.Unit) float64 {
+	switch u.Kind {
 	case unit.Temperature:
-		got.points = 1
+		return 1
 	case unit.TemperatureDifference:
-		got.points = 0
+		return 0
 	}
-	return got
+	return math.NaN()
 }
 
 // number returns what a step gives, which must be a number.

@@ -14,7 +14,7 @@ import (
 const (
 	maxBounded = 20_000    // steps bounded under the conditions of one box
 	maxDivided = 100_000   // steps bounded to exclude a doubt
-	maxTried   = 2_000_000 // steps run to find samples
+	maxTried   = 1_000_000 // steps run to find samples
 )
 
 // domain tells where a result can be without a value. Intervals say where that
@@ -138,6 +138,9 @@ func (s *search) with(st *step, entries []float64, first string) string {
 		moved := slices.DeleteFunc(slices.Clone(inputs), func(i int) bool { return entries[i] == start[i] })
 		if len(moved) < len(inputs) {
 			inputs, rest = moved, "the rest at the start"
+		}
+		if len(moved) == 0 {
+			rest = "every input at the start"
 		}
 	}
 	var parts []string

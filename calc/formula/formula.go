@@ -186,9 +186,13 @@ func (c *compiler) sound() bool {
 	return !slices.ContainsFunc(c.problems, func(p Problem) bool { return p.Fault != Unused && p.Fault != DomainDoubt })
 }
 
-// fits refuses a definition with too many names.
+// fits refuses a definition with too many names, or without a result.
 func (c *compiler) fits() bool {
 	d := c.definition
+	if len(d.Results) == 0 {
+		c.problems = append(c.problems, Problem{Fault: Limit, Section: InResults, Message: "the calculator has no result", Mend: "Give it one, with a name, a unit and a formula."})
+		return false
+	}
 	sizes := [...]int{InInputs: len(d.Inputs), InConstants: len(d.Constants), InValues: len(d.Values), InResults: len(d.Results)}
 	room := maxNames
 	for section, n := range sizes {

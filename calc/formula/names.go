@@ -26,7 +26,6 @@ type formula struct {
 	text   string
 	tree   *node // nil if it cannot be read
 	broken bool  // it uses something that has a problem: what follows is not told
-	needs  []*formula
 	gives  quantity
 
 	state int // in the search for rings
@@ -104,7 +103,7 @@ func badName(name string) (message, mend string) {
 		return quote(name) + " is no name: it has an underscore", "Write " + strings.ReplaceAll(name, "_", "-") + " here; a formula writes the underscore for the hyphen."
 	case !fits:
 		return quote(name) + " is no name", "Begin with a letter, and write a to z, digits and single hyphens, such as load-voltage."
-	case token.IsKeyword(name):
+	case token.IsKeyword(name) || name == "true" || name == "false":
 		return quote(name) + " is a word of the language of formulas", "Write a longer name, such as " + name + "-value."
 	case functions[name].arguments != 0:
 		return quote(name) + " is the name of a function", "Write a longer name, such as " + name + "-value."

@@ -55,15 +55,18 @@ func (c *compiler) ring(path []*formula, first *formula) {
 		path = path[1:]
 	}
 	last := path[len(path)-1]
-	var text strings.Builder
-	for _, f := range path {
-		text.WriteString(quote(f.name) + " needs ")
+	var needs []string
+	for _, f := range path[1:] {
+		needs = append(needs, quote(f.name))
 	}
-	text.WriteString(quote(first.name))
+	if needs = append(needs, quote(first.name)); len(needs) == 1 {
+		needs[0] = "itself"
+	}
+	told := false
 	last.tree.walk(func(n *node) {
-		if n.symbol == first.symbol && text.Len() > 0 {
-			c.problem(last, Cycle, n.start, n.end, text.String(), "Take one of them out of the ring: nothing can be computed from itself.")
-			text.Reset()
+		if n.symbol == first.symbol && !told {
+			told = true
+			c.problem(last, Cycle, n.start, n.end, quote(first.name)+" needs "+strings.Join(needs, ", which needs "), "Take one of them out of the ring: nothing can be computed from itself.")
 		}
 	})
 }

@@ -185,7 +185,7 @@ func (r *reader) call(n *node, e *ast.CallExpr, called string) *node {
 		r.problem(r.formula, Unknown, start, end, message, mend)
 	case f.more && count < f.arguments, !f.more && count != f.arguments:
 		mend := "Write " + usage(called) + "."
-		if comma, ok := r.decimalComma(start, end); ok {
+		if comma, ok := r.decimalComma(start); ok {
 			mend = "Write a point for a decimal comma: " + comma + "."
 		}
 		r.problem(r.formula, Syntax, n.start, n.end, fmt.Sprintf("%s takes %s, not %d", called, f.takes(), count), mend)
@@ -195,7 +195,7 @@ func (r *reader) call(n *node, e *ast.CallExpr, called string) *node {
 
 // decimalComma finds the first "1,5" behind the name of a function, and says how
 // to write it.
-func (r *reader) decimalComma(start, _ int) (string, bool) {
+func (r *reader) decimalComma(start int) (string, bool) {
 	for i := 1; i+1 < len(r.words); i++ {
 		before, comma, after := r.words[i-1], r.words[i], r.words[i+1]
 		if comma.start > start && comma.text == "," && before.kind == number && after.kind == number && before.end == comma.start && comma.end == after.start {
@@ -209,7 +209,7 @@ func (r *reader) decimalComma(start, _ int) (string, bool) {
 // is long.
 func quote(text string) string {
 	const most = 72
-	text = strings.Join(strings.Fields(text), " ")
+	text = strings.Join(strings.Fields(strings.ToValidUTF8(text, "�")), " ")
 	if runes := []rune(text); len(runes) > most {
 		text = string(runes[:most*2/3]) + " … " + string(runes[len(runes)-most/4:])
 	}

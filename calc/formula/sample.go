@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strconv"
 )
 
 const (
@@ -257,21 +258,21 @@ func (s *search) halve(st *step, entries []float64, i int, low, high float64, ma
 
 // rounded returns an entry with few digits.
 func (s *search) rounded(i int, v float64, digits int) float64 {
-	if v == 0 || s.definition.Inputs[i].Unit.IsGauge() {
+	if s.definition.Inputs[i].Unit.IsGauge() {
 		return v
 	}
-	scale := math.Pow(10, float64(digits)-1-math.Floor(math.Log10(math.Abs(v))))
-	if r := math.Round(v*scale) / scale; finite(r) {
-		return s.entry(i, r)
-	}
-	return v
+	r, _ := strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+	return s.entry(i, r)
 }
 
 // short returns entries with the six digits that can be read.
 func (s *search) short(st *step, entries []float64) []float64 {
 	short := slices.Clone(entries)
 	for _, i := range st.depends.list() {
-		short[i] = s.rounded(i, entries[i], 6)
+		in := s.definition.Inputs[i]
+		if short[i] = s.rounded(i, entries[i], 6); math.Abs(short[i]) < 1e-9*(in.Max-in.Min) {
+			short[i] = s.entry(i, 0)
+		}
 	}
 	return short
 }
