@@ -142,7 +142,10 @@ func (c *Calculator) Values(given map[string]handbook.Preset) []Input {
 			from := preset.From.Calculator
 			list[i].From = "from " + strings.TrimPrefix(from.ID, handbook.CalculatorAnchor("")) + "." + from.Calc.Results[preset.From.Result].Name
 		case preset.Spec != nil:
-			list[i].From = "from spec:" + preset.Spec.ID
+			list[i].Unit, list[i].From = handbook.FieldUnit(preset.Spec.Unit, q.Unit), "from spec:"+preset.Spec.ID
+			if _, model := c.page.Nominal(preset); model != nil {
+				list[i].From += " for " + model.ID
+			}
 		case ok:
 			list[i].Unit = preset.Shown
 		case q.Follows != "":

@@ -191,6 +191,8 @@ func TestCalculate(t *testing.T) {
 	const elsewhereRemark = "en/other.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n    Link to a page by its file, to a heading or step by # and its id.\n1 error\n"
 	unchained := with(heat, "content/en/heat.md", strings.Replace(heatPage, "circuit-drop.load-voltage", "circuit-drop.lod-voltage", 1))
 	const unchainedRemark = "en/heat.md:15:86: error: there is no result of circuit-drop `lod-voltage` [reference-unknown]\n    Did you mean `load-voltage`?\n1 error\n"
+	models := with(heat, "content/models.yaml", "gx-1: {title: GX 1}\ngx-2: {title: GX 2}\n")
+	models["content/specs/a.yaml"] = "heater: {title: Heater, unit: mΩ, models: {gx-1: {nominal: 10000}, gx-2: {nominal: 8000}}}\n"
 	outside := with(heat, "content/en/heat.md", strings.Replace(heatPage, "range: 6 to 16", "range: 14 to 16", 1))
 	outside["content/en/heat.md"] = strings.Replace(outside["content/en/heat.md"], "{supply: 12 V, resistance: 10 Ω, lead: 0 Ω}", "{supply: 15 V, resistance: 10 Ω, lead: 5 Ω}", 1)
 	outside["content/en/heat.md"] = strings.Replace(outside["content/en/heat.md"], "14.4 W", "15 W", 1)
@@ -211,6 +213,8 @@ func TestCalculate(t *testing.T) {
 		{"describe", heat, "-in|content|choke-power", 0, powerText, ""},
 		{"describe in JSON", heat, "-in|content|choke-power|-json", 0, powerAbout, ""},
 		{"run", heat, "-in|content|choke-power|lead=2.5", 0, powerRun, ""},
+		{"a specification that differs by model", models, "-in|content|choke-power|lead=2.5", 0,
+			strings.NewReplacer("12 V   from", "12 V      from", "10 Ω   from spec:heater", "10000 mΩ  from spec:heater for gx-1").Replace(powerRun), ""},
 		{"run in JSON", heat, "-json|choke-power|-in|content|lead=2500 mΩ", 0, powerJSON, ""},
 		{"the page in the reader's language", heat, "-in|content|-lang|es|choke-power|supply=12,0|lead=2,5 Ω", 0,
 			strings.NewReplacer("Power of the choke heater", "Potencia del calefactor", "12 V   from circuit-drop.load-voltage", "12 V", "2.5", "2,5", "11.52 W", "11,5 W").Replace(powerRun), ""},
