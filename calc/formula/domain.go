@@ -77,21 +77,19 @@ func (s *search) divide(whole []interval) stepSet {
 	for n := 0; n < len(parts); n++ {
 		p := parts[n]
 		p.trouble = slices.DeleteFunc(p.trouble, func(st *step) bool { return s.found[st] != nil })
-		widest, most := -1, 1e-9
-		for _, i := range s.decisive(p.trouble) {
-			if w := (p.box[i].hi - p.box[i].lo) / (whole[i].hi - whole[i].lo); w > most {
-				widest, most = i, w
-			}
+		cut := widest(p.box, whole, s.decisive(p.trouble), 1.0/1024)
+		if cut < 0 && len(p.trouble) > 0 { // another may decide whether it is reached
+			cut = widest(p.box, whole, s.used(), 1e-9)
 		}
-		if widest < 0 || work <= 0 {
+		if cut < 0 || work <= 0 {
 			for _, st := range p.trouble {
 				doubt.add(st)
 			}
 			continue
 		}
 		low, high := slices.Clone(p.box), slices.Clone(p.box)
-		middle := p.box[widest].lo/2 + p.box[widest].hi/2
-		low[widest].hi, high[widest].lo = middle, middle
+		middle := p.box[cut].lo/2 + p.box[cut].hi/2
+		low[cut].hi, high[cut].lo = middle, middle
 		for _, box := range [][]interval{low, high} {
 			half := s.prove(box)
 			work -= len(s.steps) + maxBounded - half.left
@@ -102,6 +100,18 @@ func (s *search) divide(whole []interval) stepSet {
 		}
 	}
 	return doubt
+}
+
+// widest returns the input whose range is the greatest part of its whole, and
+// greater than least; or -1.
+func widest(box, whole []interval, inputs []int, least float64) int {
+	found := -1
+	for _, i := range inputs {
+		if part := (box[i].hi - box[i].lo) / (whole[i].hi - whole[i].lo); part > least {
+			found, least = i, part
+		}
+	}
+	return found
 }
 
 // quote is a piece of the formula that a step is written in.

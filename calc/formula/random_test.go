@@ -419,3 +419,39 @@ func TestRandomBounds(t *testing.T) {
 		t.Errorf("only %d of %d formulas are without trouble", clear, 4**formulas)
 	}
 }
+
+// TestRandomVerdicts holds what is said of values to what happens: a formula of
+// which nothing is said never fails, and few are left in doubt.
+func TestRandomVerdicts(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	doubts, mistakes := 0, 0
+	for seed := range uint64(2 * *formulas) {
+		d, text := plainFormula(seed, 4)
+		if len(text) > maxLength {
+			continue
+		}
+		_, problems := Compile(d)
+		said := map[Fault]bool{}
+		for _, p := range problems {
+			said[p.Fault] = true
+		}
+		switch {
+		case said[Domain]:
+			mistakes++
+		case said[DomainDoubt]:
+			doubts++
+		default:
+			c, _ := unproven(t, d)
+			g := c.newGraph()
+			var run trial
+			for _, in := range points(d, random, 100) {
+				if run.run(g, in); len(run.failed) > 0 {
+					t.Fatalf("%s with %v: %s fails, and nothing is said", text, in, run.failed[0].op)
+				}
+			}
+		}
+	}
+	if doubts > *formulas/50 || mistakes < *formulas/10 {
+		t.Errorf("of %d formulas %d are mistakes and %d in doubt", 2**formulas, mistakes, doubts)
+	}
+}

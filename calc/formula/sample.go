@@ -61,6 +61,16 @@ func (s *search) decisive(steps []*step) []int {
 	return all.list()
 }
 
+// used returns the inputs that the results depend on: those, too, that only
+// decide whether a step is reached.
+func (s *search) used() []int {
+	var all inputSet
+	for _, st := range s.results {
+		all.join(st.depends)
+	}
+	return all.list()
+}
+
 // start returns the entries that the calculator starts with.
 func (s *search) start() []float64 {
 	entries := make([]float64, len(s.inputs))
@@ -107,8 +117,7 @@ func (s *search) special(i int) []float64 {
 // ranges in combination.
 func (s *search) tryEnds() {
 	s.try(s.start())
-	inputs := s.decisive(s.open)
-	for _, i := range inputs {
+	for _, i := range s.used() {
 		for _, v := range s.special(i) {
 			if s.left <= 0 {
 				return
@@ -118,6 +127,7 @@ func (s *search) tryEnds() {
 			s.try(entries)
 		}
 	}
+	inputs := s.decisive(s.open)
 	for n := range 1 << min(len(inputs), maxCorners) {
 		if s.left <= 0 {
 			return
@@ -141,12 +151,16 @@ func (s *search) tryRandomly() {
 	if len(s.open) == 0 {
 		return
 	}
-	inputs := s.decisive(s.open)
-	for range randomly {
+	decisive, used := s.decisive(s.open), s.used()
+	for n := range randomly {
 		if s.left <= 0 {
 			break
 		}
-		s.try(s.somewhere(inputs))
+		if n%3 == 0 {
+			s.try(s.somewhere(decisive))
+		} else {
+			s.try(s.somewhere(used))
+		}
 	}
 	s.settle(func(*step) bool { return true })
 }
@@ -178,7 +192,7 @@ func (s *search) tryLines(st *step) {
 	inputs := s.decisive([]*step{st})
 	bases := [][]float64{s.start()}
 	for range 4 {
-		bases = append(bases, s.somewhere(inputs))
+		bases = append(bases, s.somewhere(s.used()))
 	}
 	for _, entries := range bases {
 		for range 2 {
