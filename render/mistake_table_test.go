@@ -319,6 +319,13 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "supply: 12 V\n", "supply: {from: ▸voltage-drop.load-voltage}\n", "calculator-cycle"},
 	{heaterPage, "construction: solid", "construction: {from: ▸coil-power.power}", "quantity-wrong"},
 	{heaterPage, "  supply: 0.5 % + 0.02 V", "  supply: ▸0.5 % + 0.02 A", "value-text"},
+	{heaterPage, "  supply: 0.5 % + 0.02 V", "  ▸material: yes", "key-unknown"},
+	{heaterPage, "construction: solid", "construction: ▸[solid]", "value-type"},
+	{heaterPage, "rated-power: 36 W", "rated-power: ▸{value: 36, unit: W}", "value-type"},
+	{heaterPage, "results:\n  energy:", "results:\n  ▸- energy:", "value-type"},
+	{heaterPage, "formula: current * current * coil", "formula: ▸!current", "yaml-alias"},
+	{heaterPage, "formula: current * current * coil", "formula: >-\n      current *\n      current * ▸coli", "formula-name"},
+	{heaterPage, "formula: current * current * coil", "formula: \"current *\n      current * ▸coli\"", "formula-name"},
 	// Plots.
 	{heaterPage, "plot coil-power", "▸plot coil-powre", "reference-unknown"},
 	{heaterPage, "plot coil-power", "▸plot", "reference-unknown"},

@@ -3,6 +3,7 @@ package handbook
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -127,7 +128,7 @@ func (r *pageResolver) builtin(b *source.Block) {
 			d.Fields(value, key.Value, func(input source.Text, value source.Node) {
 				q, ok := quantity(c.Inputs, input.Value)
 				if !ok || q.Kind == calc.Choice {
-					d.UnknownKey(input, names(c.Inputs), "the inputs of "+c.Name)
+					d.UnknownKey(input, numbers(c.Inputs), "the inputs that a meter can read")
 				} else if text, ok := d.Scalar(value, input.Value, "an accuracy"); ok {
 					r.meter(form, q, source.Text{Value: text, Place: d.Place(value)})
 				}
@@ -156,7 +157,7 @@ func newCalculator(c *calc.Calculator, m *Module) *Calculator {
 // inputValue resolves what a block says of an input: a value, or where it comes
 // from.
 func (r *pageResolver) inputValue(form *Calculator, d *source.Decoder, q calc.Quantity, value source.Node) {
-	if source.IsScalar(value) {
+	if !source.IsMapping(value) {
 		if text, ok := d.Scalar(value, q.Name, "a value"); ok {
 			r.preset(form, q, source.Text{Value: text, Place: d.Place(value)})
 		}
@@ -227,6 +228,11 @@ func names(list []calc.Quantity) []string {
 		names = append(names, q.Name)
 	}
 	return names
+}
+
+// numbers are the names of what is no choice.
+func numbers(list []calc.Quantity) []string {
+	return names(slices.DeleteFunc(slices.Clone(list), func(q calc.Quantity) bool { return q.Kind == calc.Choice }))
 }
 
 // calculatorLimit holds a result against a specification.

@@ -299,6 +299,9 @@ func plainFigure(text string) (float64, bool) {
 // ownConstant reads a named figure with its unit, "0.00393 1/K".
 func (r *pageResolver) ownConstant(e source.Entry[source.Text]) formula.Constant {
 	c := formula.Constant{Name: e.ID.Value}
+	if !e.Value.Given() {
+		return c // of another type, and told
+	}
 	text := strings.TrimSpace(e.Value.Value)
 	number, symbol, _ := strings.Cut(text, " ")
 	v, plain := plainFigure(number)

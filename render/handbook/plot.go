@@ -101,19 +101,13 @@ func (r *pageResolver) numberNamed(kind, of string, list []calc.Quantity, name s
 	if !name.Given() {
 		return 0, false
 	}
-	var numbers []string
-	for _, q := range list {
-		if q.Kind == calc.Number {
-			numbers = append(numbers, q.Name)
-		}
-	}
 	switch q, ok := quantity(list, name.Value); {
 	case ok && q.Kind == calc.Choice:
 		r.remarks = append(r.remarks, remark.ReferenceUnknown.At(name.Place, kind+" with a number", name.Value).
-			Instead("It is a choice. A plot takes one of: %s.", strings.Join(numbers, ", ")))
+			Instead("It is a choice. A plot takes one of: %s.", strings.Join(numbers(list), ", ")))
 		return 0, false
 	case !ok:
-		unknownHere(&r.remarks, kind+" of "+of, numbers, name)
+		unknownHere(&r.remarks, kind+" of "+of, numbers(list), name)
 		return 0, false
 	}
 	return slices.IndexFunc(list, func(q calc.Quantity) bool { return q.Name == name.Value }), true

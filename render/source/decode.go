@@ -140,6 +140,15 @@ func IsScalar(n Node) bool {
 	return false
 }
 
+// IsMapping tells whether Fields would find keys in n.
+func IsMapping(n Node) bool {
+	switch n.(type) {
+	case *yamlast.MappingNode, *yamlast.MappingValueNode:
+		return true
+	}
+	return false
+}
+
 // Markdown returns a scalar as Markdown.
 func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 	s, ok := d.Scalar(n, key, "a text")
@@ -152,9 +161,7 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 // Fields calls f for each key of a mapping; false with a remark where n is
 // none. Empty values are remarked on and left out.
 func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool {
-	switch n.(type) {
-	case *yamlast.MappingNode, *yamlast.MappingValueNode:
-	default:
+	if !IsMapping(n) {
 		d.wrongType(n, key, "keys with values")
 		return false
 	}
@@ -214,8 +221,7 @@ func (d *Decoder) Items(n Node, key string, f func(item Node)) {
 }
 
 func (d *Decoder) wrongType(n Node, key, wanted string) {
-	switch n.(type) {
-	case *yamlast.AnchorNode, *yamlast.AliasNode, *yamlast.TagNode, *yamlast.MergeKeyNode:
+	if isAlias(n) {
 		d.Remark(remark.YAMLAlias, n)
 		return
 	}
@@ -229,6 +235,14 @@ func (d *Decoder) wrongType(n Node, key, wanted string) {
 		is = "empty"
 	}
 	d.Remark(remark.ValueType, n, key, wanted, is)
+}
+
+func isAlias(n Node) bool {
+	switch n.(type) {
+	case *yamlast.AnchorNode, *yamlast.AliasNode, *yamlast.TagNode, *yamlast.MergeKeyNode:
+		return true
+	}
+	return false
 }
 
 // blank tells whether a value that must be given says nothing: "", [] or {}.
@@ -273,7 +287,9 @@ func (d *Decoder) value(n Node, v reflect.Value, key, noun string, at remark.Pla
 		}
 		return
 	case *Expression:
-		if s, ok := d.Scalar(n, key, "a formula"); ok {
+		if isAlias(n) { // *a or !a: YAML's own marks, an author's signs
+			*d.remarks = append(*d.remarks, remark.YAMLAlias.At(d.Place(n)).Instead("If it is a text, put it between quotes."))
+		} else if s, ok := d.Scalar(n, key, "a text"); ok {
 			*target = Expression{Text{s, d.Place(n)}, d.yaml.scalarPlacer(n, s)}
 		}
 		return
