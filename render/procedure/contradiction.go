@@ -1,0 +1,142 @@
+package procedure
+
+import "slices"
+
+// Way leads from a step to another.
+type Way struct{ Step, To int }
+
+// Repeats returns ways that lead a reader back to a step whose outcome is known
+// by then. Each is met by some reader; in a loop with one way in, by every
+// reader who takes it. Every loop holds at least one of them, so that without
+// them no way leads in a circle. They are in rising order.
+func Repeats(g Graph) []Way {
+	on := g.ways()
+	var back []Way
+	for {
+		n := len(back)
+		reach := closure(on)
+		for to := range on {
+			if !entered(on, reach, to) {
+				continue
+			}
+			// A reader who came in here, and went round, has been here.
+			for from := range on {
+				if on[from][to] && (from == to || reach[to][from]) {
+					back = append(back, Way{from, to})
+				}
+			}
+		}
+		if len(back) == n {
+			break
+		}
+		for _, w := range back[n:] {
+			on[w.Step][w.To] = false
+		}
+		// A loop inside the one now cut is entered from what is left of it.
+	}
+	slices.SortFunc(back, func(a, b Way) int { return slices.Compare([]int{a.Step, a.To}, []int{b.Step, b.To}) })
+	return back
+}
+
+// ways returns which steps lead to which.
+func (g Graph) ways() [][]bool {
+	on := make([][]bool, len(g.Steps))
+	for i, s := range g.Steps {
+		on[i] = make([]bool, len(g.Steps))
+		for _, to := range s.To {
+			on[i][to] = true
+		}
+	}
+	return on
+}
+
+// closure returns which steps lead to which by one way or more.
+func closure(on [][]bool) [][]bool {
+	reach := make([][]bool, len(on))
+	for i := range on {
+		reach[i] = slices.Clone(on[i])
+	}
+	for by := range reach {
+		for i := range reach {
+			if reach[i][by] {
+				for j, ok := range reach[by] {
+					reach[i][j] = reach[i][j] || ok
+				}
+			}
+		}
+	}
+	return reach
+}
+
+// entered tells whether a reader comes to a step from outside the loops that it
+// stands in.
+func entered(on, reach [][]bool, step int) bool {
+	if step == 0 {
+		return true
+	}
+	for from := range on {
+		if on[from][step] && !reach[step][from] && (from == 0 || reach[0][from]) {
+			return true
+		}
+	}
+	return false
+}
+
+// Early is a step that a reader can come to before one that it needs.
+type Early struct{ Step, Need int }
+
+// ComesEarly returns the steps that can be reached past what they need. Needs
+// holds for each step those that must come before it.
+func ComesEarly(g Graph, needs [][]int) []Early {
+	var early []Early
+	for i := range needs {
+		for _, need := range needs[i] {
+			past := Graph{Steps: slices.Clone(g.Steps)}
+			past.Steps[need] = Step{} // nobody who came to it goes on
+			if past.reach(0)[i] && i != need {
+				early = append(early, Early{i, need})
+			}
+		}
+	}
+	return early
+}
+
+// Answer is what a reader can answer at a step, and the ends that it leads to:
+// several, where the answer does not say which of them it is.
+type Answer struct {
+	Step int
+	End  []int
+}
+
+// Alike returns groups of ends that no sequence of answers tells apart: every
+// sequence that leads to one of them leads to the others. The answers of a step
+// are told apart by the reader, so an answer that has the words of another is
+// the same answer.
+func Alike(g Graph, answers []Answer) [][]int {
+	reached := g.reach(0)
+	// A sequence is the way to a step and the answer there, so ends are alike
+	// when the same answers of steps that are reached lead to them.
+	by := make([][]int, g.Ends)
+	for i, a := range answers {
+		for _, e := range a.End {
+			if reached[a.Step] && !slices.Contains(by[e], i) {
+				by[e] = append(by[e], i)
+			}
+		}
+	}
+	var groups [][]int
+	told := make([]bool, g.Ends)
+	for e := range by {
+		group := []int{e}
+		for other := e + 1; other < g.Ends; other++ {
+			if !told[other] && len(by[e]) > 0 && slices.Equal(by[e], by[other]) {
+				group = append(group, other)
+				told[other] = true
+			}
+		}
+		if len(group) > 1 {
+			groups = append(groups, group)
+		}
+	}
+	return groups
+}
