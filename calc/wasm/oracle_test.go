@@ -74,16 +74,7 @@ func TestToolchain(t *testing.T) {
 	for i, line := range lines[len(suite.Calls()):] {
 		c := calls[i]
 		if loaded[c.calculator] == nil {
-			module, problems := builtins.Compile(c.calculator.Func)
-			if problems != nil {
-				t.Fatal(show(problems...))
-			}
-			instance, err := run.Load(module.Bytes)
-			if err != nil {
-				t.Fatal(err)
-			}
-			defer instance.Close()
-			loaded[c.calculator] = instance
+			loaded[c.calculator] = loadFunction(t, builtins, c.calculator.Func)
 		}
 		if got := answer(loaded[c.calculator], c.in); got != line {
 			t.Fatalf("%s of %v:\nmodule    %s\ntoolchain %s", c.calculator.Name, c.in, got, line)

@@ -19,19 +19,25 @@ func instances(t *testing.T, suite wasmtest.Suite) []*run.Instance {
 			t.Fatalf("p%d: %s", i, show(problems...))
 		}
 		for f := range suite.Functions {
-			module, problems := program.Compile(fmt.Sprintf("F%d", f))
-			if problems != nil {
-				t.Fatalf("p%d.F%d: %s", i, f, show(problems...))
-			}
-			instance, err := run.Load(module.Bytes)
-			if err != nil {
-				t.Fatalf("p%d.F%d: %v", i, f, err)
-			}
-			t.Cleanup(func() { instance.Close() })
-			list = append(list, instance)
+			list = append(list, loadFunction(t, program, fmt.Sprintf("F%d", f)))
 		}
 	}
 	return list
+}
+
+// loadFunction compiles and loads a function of a program.
+func loadFunction(t *testing.T, program *wasm.Program, name string) *run.Instance {
+	t.Helper()
+	module, problems := program.Compile(name)
+	if problems != nil {
+		t.Fatalf("%s: %s", name, show(problems...))
+	}
+	instance, err := run.Load(module.Bytes)
+	if err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	t.Cleanup(func() { instance.Close() })
+	return instance
 }
 
 // answer is what an instance gives, as the native program writes it.

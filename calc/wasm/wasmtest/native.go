@@ -122,16 +122,22 @@ func (s Suite) Build(root, scratch, more string, env ...string) (program string,
 // Answers builds the suite's programs for this machine and returns the answers
 // to its calls. Scratch is a folder for the files.
 func (s Suite) Answers(root, scratch string) ([]string, error) {
-	program, err := s.Build(root, scratch, "")
-	if err != nil {
-		return nil, err
-	}
 	var questions strings.Builder
 	for _, c := range s.Calls() {
 		questions.WriteString(c.Question())
 	}
+	return s.Ask(root, scratch, "", questions.String())
+}
+
+// Ask builds the suite's programs and the file more for this machine and returns
+// the answers to the questions.
+func (s Suite) Ask(root, scratch, more, questions string) ([]string, error) {
+	program, err := s.Build(root, scratch, more)
+	if err != nil {
+		return nil, err
+	}
 	run := exec.Command(program)
-	run.Stdin = strings.NewReader(questions.String())
+	run.Stdin = strings.NewReader(questions)
 	run.Stderr = os.Stderr
 	out, err := run.Output()
 	return Answers(string(out)), err
