@@ -107,6 +107,24 @@ func TestCalculateValues(t *testing.T) {
 	}
 }
 
+// A result has the digits that its inputs leave certain.
+func TestCalculateDigits(t *testing.T) {
+	for _, c := range []struct{ args, want string }{
+		// 0.05 Ω of 10 Ω beside 15 Ω move 6 Ω by 0.05 · 0.6² = 0.018: twice that has its first digit at 0.01.
+		{"parallel-resistance first=0.0100kΩ second=15", "(R)   6.00 Ω\n"},
+		{"parallel-resistance first=10.0 second=15", "(R)   6.00 Ω\n"},
+		{"parallel-resistance first=10 second=15", "(R)   6.000 Ω\n"},
+		// 14.012 less 14 V, at the temperature that needs no correction: a mV is certain, no tenth of it.
+		{"-lang es charging-voltage reference=14 temperature=25 measured=14,012", " 0,012 V\n"},
+		{"charging-voltage reference=14 temperature=25 measured=14.012", " 0.012 V\n"},
+	} {
+		var out, errs bytes.Buffer
+		if status := Run(append([]string{"calculate"}, strings.Fields(c.args)...), nil, &out, &errs); status != 0 || !strings.Contains(out.String(), c.want) {
+			t.Errorf("%s: %d\n%s%s", c.args, status, out.String(), errs.String())
+		}
+	}
+}
+
 // The ends of a range are in it, in whatever unit.
 func TestCalculateEnds(t *testing.T) {
 	for _, c := range []struct {
@@ -119,6 +137,15 @@ func TestCalculateEnds(t *testing.T) {
 		var out, errs bytes.Buffer
 		if status := Run([]string{"calculate", "time-to-open", "ambient=" + c.value}, nil, &out, &errs); status != c.status {
 			t.Errorf("%s: %d\n%s", c.value, status, errs.String())
+		}
+	}
+}
+
+// An option is named by its name or its words, in capitals or not.
+func TestCalculateOptions(t *testing.T) {
+	for _, text := range []string{"governed-idle", "Governed-Idle", "governed idle", "GOVERNED IDLE"} {
+		if got := calculateJSON(t, "idle-speed", "specification="+text).Inputs["specification"]; got.Value != "governed-idle" || got.Text != "governed idle" {
+			t.Errorf("%s: %+v", text, got)
 		}
 	}
 }
