@@ -199,19 +199,21 @@ func (q *quantity) scale(x, factor quantity, constant bool, by float64) {
 }
 
 // within reports whether the exponents are some that a quantity may have.
-func within(d unit.Dimension) bool {
+func within(d unit.Dimension) bool { return greatest(d) <= maxExponent }
+
+// greatest returns the greatest exponent of a base unit, without its sign.
+func greatest(d unit.Dimension) int {
+	most := 0
 	for _, e := range []int{int(d.Length), int(d.Mass), int(d.Time), int(d.Current), int(d.Temperature)} {
-		if max(e, -e) > maxExponent {
-			return false
-		}
+		most = max(most, e, -e)
 	}
-	return true
+	return most
 }
 
 // scaled returns the dimension of a power, where the exponent is a fraction of
 // small whole numbers and the power has whole exponents.
 func scaled(d unit.Dimension, exponent float64) (unit.Dimension, bool) {
-	if math.Abs(exponent) > maxExponent {
+	if math.Abs(exponent)*float64(greatest(d)) > maxExponent {
 		return d, false
 	}
 	for n := 1; n <= maxRoot; n++ {

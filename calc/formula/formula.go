@@ -12,6 +12,13 @@
 // that [Functions] lists, choose(condition, a, b) among them. Every
 // number is a float64: 1/2 is a half. Nothing else is a formula.
 //
+// The stages, a file or two each: names.go enters the names; scan.go and read.go
+// turn a formula into its tree; order.go puts the formulas in order and works out
+// what is constant; dimension.go judges dimensions and temperatures; graph.go,
+// prove.go and interval.go bound every step over the ranges of the inputs, and
+// domain.go, sample.go and trial.go look for entries with which one has no value;
+// typeset.go prints a formula; code.go writes the Go function and compiles it.
+//
 // It imports calc/unit, calc/elementary and calc/wasm.
 package formula
 
@@ -29,8 +36,8 @@ const (
 	maxName     = 60    // bytes of a name
 	maxLength   = 2_000 // bytes of a formula
 	maxDepth    = 100   // operations one within the other
-	maxExponent = 24    // of a base unit
-	maxRoot     = 6     // the nth root of a unit
+	maxExponent = 20    // of a base unit
+	maxRoot     = 6     // the nth root of a unit; with maxExponent it stays within an int8
 )
 
 // Input is a quantity that is entered. Min, Max and Start are in Unit.
@@ -71,7 +78,7 @@ type Definition struct {
 type Program struct {
 	Module  []byte   // one export, run: inputs in SI in, results in SI out, in the order of the definition
 	Code    string   // the Go function, as gofmt formats it
-	Formula []string // one line for each value and result, as typeset Unicode text: "power = U · I"
+	Formula []string // one line for each value and result, as typeset Unicode text: "power = supply · current"
 }
 
 // Section is the part of a definition that a problem is in.
