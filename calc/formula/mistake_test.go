@@ -107,6 +107,8 @@ var mistakes = []struct {
 	{"«Supply» * current", Unknown, "`Supply` is no name here", "Write supply if that is meant, or give the name as an input, a constant or a value."},
 	{"«torque» * current", Unknown, "`torque` is no name here", "Give it as an input, a constant or a value."},
 	{"«load-voltage» * current", Unknown, "`load-voltage` is read as a subtraction", "Write load_voltage for load-voltage."},
+	{"current * «load-voltge»", Unknown, "`load-voltge` is read as a subtraction", "Write load_voltage for load-voltge."},
+	{"(«volts» + volts) * current / volts", Unknown, "`volts` is no name here", "Give it as an input, a constant or a value."},
 	{"«range» * loss", Unknown, "`range` is no name here, nor can it be one", "Write the name of an input, a constant, a value or a result."},
 	{"loss * «e»", Unknown, "`e` is no name here", "Write exp(1), or exp(x) for a power of e."},
 	{"choose(«true», loss, 0)", Unknown, "`true` is no part of a formula", "Write a comparison, such as x > 0."},
@@ -210,6 +212,9 @@ func TestMistakesOfNames(t *testing.T) {
 				{Unused, InInputs, 1, 0, 0, "no formula uses `idle`", "Use it in a formula, or remove it."},
 				{Unused, InConstants, 0, 0, 0, "no formula uses `spare`", "Use it in a formula, or remove it."},
 				{Unused, InValues, 0, 0, 0, "no formula uses `lost`", "Use it in a formula, or remove it."}}},
+		// With all three names known a hyphen is a subtraction.
+		{Definition{Inputs: []Input{input("a"), input("b"), input("a-b")}, Results: result("a-b")},
+			[]Problem{{Unused, InInputs, 2, 0, 0, "no formula uses `a_b`", "Use it in a formula, or remove it."}}},
 		{Definition{Values: []Value{{"a", "1 + b"}, {"b", "2 * c"}, {"c", "a"}, {"d", "a"}}, Results: result("d")},
 			[]Problem{{Cycle, InValues, 2, 0, 1, "`a` needs `b`, which needs `c`, which needs `a`", "Take one of them out of the ring: nothing can be computed from itself."}}},
 		{Definition{Results: result("1 + result")},

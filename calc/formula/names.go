@@ -171,31 +171,34 @@ func nearest(written string, candidates []string) string {
 }
 
 // unhyphenate finds names that are written with their hyphens, which a formula
-// reads as subtractions: load-voltage, where load_voltage is known and not both
-// parts are. It reports whether it found one.
+// reads as subtractions: load-voltage, where load_voltage is known, or nearly,
+// and not both parts are. It reports whether it found one.
 func (c *compiler) unhyphenate(f *formula, words []word) bool {
 	found := false
 	for i := 0; i < len(words); i++ {
 		if words[i].kind != name {
 			continue
 		}
-		last, known := i, c.known(words[i].text)
-		joined := words[i].text
-		match, matchKnown := -1, true
-		for last+2 < len(words) && words[last+1].text == "-" && words[last+2].kind != sign &&
-			words[last].end == words[last+1].start && words[last+1].end == words[last+2].start {
+		joined, known, last := words[i].text, c.known(words[i].text), i
+		meant, end := "", i
+		for last+2 < len(words) && words[last+1].text == "-" && words[last+2].kind != sign && words[last].end == words[last+2].start-1 {
 			last += 2
 			joined += "_" + words[last].text
 			known = known && (words[last].kind == number || c.known(words[last].text))
+			if known {
+				continue
+			}
 			if c.symbols[joined] != nil {
-				match, matchKnown = last, known
+				meant, end = joined, last
+			} else if near := nearest(joined, c.names); strings.Contains(near, "_") && meant == "" {
+				meant, end = near, last
 			}
 		}
-		if match >= 0 && !matchKnown {
-			written := f.text[words[i].start:words[match].end]
-			c.problem(f, Unknown, words[i].start, words[match].end, quote(written)+" is read as a subtraction", fmt.Sprintf("Write %s for %s.", spelling(written), written))
+		if meant != "" {
+			written := f.text[words[i].start:words[end].end]
+			c.problem(f, Unknown, words[i].start, words[end].end, quote(written)+" is read as a subtraction", fmt.Sprintf("Write %s for %s.", meant, written))
 			found = true
-			i = match
+			i = end
 		}
 	}
 	return found

@@ -10,6 +10,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"benchleaf/calc/elementary"
@@ -232,6 +233,53 @@ func unproven(t *testing.T, d Definition) (*compiler, *Program) {
 	return c, p
 }
 
+// A product that is added, or kept for another formula, is rounded first: nothing
+// in the code lets a native compiler fuse the two.
+func TestRandomProducts(t *testing.T) {
+	for seed := range uint64(*formulas) {
+		d, text := plainFormula(seed, 5)
+		if len(text) > maxLength {
+			continue
+		}
+		_, p := unproven(t, d)
+		file, err := parser.ParseFile(token.NewFileSet(), "", "package p\n"+p.Code, 0)
+		if err != nil {
+			t.Fatalf("%s\n%v", p.Code, err)
+		}
+		rounded := func(e ast.Expr) {
+			for {
+				switch x := e.(type) {
+				case *ast.ParenExpr:
+					e = x.X
+					continue
+				case *ast.UnaryExpr:
+					e = x.X
+					continue
+				case *ast.BinaryExpr:
+					if x.Op == token.MUL && !isConstant(x) {
+						t.Fatalf("%s\n%s", text, p.Code)
+					}
+				}
+				return
+			}
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.BinaryExpr:
+				if n.Op == token.ADD || n.Op == token.SUB {
+					rounded(n.X)
+					rounded(n.Y)
+				}
+			case *ast.AssignStmt:
+				rounded(n.Rhs[0])
+			case *ast.GenDecl:
+				return n.Tok != token.CONST // exact
+			}
+			return true
+		})
+	}
+}
+
 // points are entries at the ends of the ranges and anywhere between.
 func points(d Definition, random *rand.Rand, n int) [][]float64 {
 	var all [][]float64
@@ -368,11 +416,12 @@ func (w working) of(e ast.Expr) float64 {
 	panic("no formula")
 }
 
-// isConstant reports whether an expression has no input and no choice.
+// isConstant reports whether an expression, in a formula or in the code of one,
+// has no input and no choice.
 func isConstant(e ast.Expr) bool {
 	constant := true
 	ast.Inspect(e, func(n ast.Node) bool {
-		if name, ok := n.(*ast.Ident); ok && slices.Contains([]string{"x", "y", "z", "choose"}, name.Name) {
+		if name, ok := n.(*ast.Ident); ok && (slices.Contains([]string{"x", "y", "z", "choose", "in"}, name.Name) || strings.HasPrefix(name.Name, "chosen") || strings.HasPrefix(name.Name, "base")) {
 			constant = false
 		}
 		return true

@@ -34,7 +34,7 @@ func (c *compiler) read(f *formula) *node {
 	if words == nil || c.unhyphenate(f, words) {
 		return nil
 	}
-	r := &reader{compiler: c, formula: f, words: words}
+	r := &reader{compiler: c, formula: f, words: words, unknowns: map[string]bool{}}
 	var text strings.Builder
 	for _, w := range words {
 		text.WriteByte(' ')
@@ -66,7 +66,8 @@ type reader struct {
 	*compiler
 	formula      *formula
 	words        []word
-	starts, ends []int // of the words in the text that was parsed
+	starts, ends []int           // of the words in the text that was parsed
+	unknowns     map[string]bool // names that have been told
 }
 
 // extent returns the place in the formula of what was parsed.
@@ -165,6 +166,10 @@ func (r *reader) name(n *node, written string, refuse func(Fault, string, string
 	if functions[written].arguments != 0 {
 		return refuse(Syntax, quote(written)+" is a function", "Write its arguments in parentheses: "+usage(written)+".")
 	}
+	if r.unknowns[written] {
+		return n // told where it stands first
+	}
+	r.unknowns[written] = true
 	message, mend := r.unknown(written)
 	return refuse(Unknown, message, mend)
 }

@@ -70,6 +70,10 @@ func TestRight(t *testing.T) {
 		{"temperature and difference", []figure{{"a", 20, "°C"}, {"rise", 36, "Δ°F"}}, nil, nil, "a + rise", figure{"", 40, "°C"}},
 		{"difference in kelvin", []figure{{"a", 30, "°C"}, {"b", 20, "°C"}}, nil, nil, "a - b", figure{"", 10, "K"}},
 		{"thermal resistance", []figure{{"ambient", 20, "°C"}, {"power", 5, "W"}, {"resistance", 8, "K/W"}}, nil, nil, "ambient + power * resistance", figure{"", 60, "°C"}},
+		{"weighted mean", []figure{{"a", 20, "°C"}, {"b", 30, "°C"}}, []figure{{"part", 30, "%"}}, nil, "part * a + (1 - part) * b", figure{"", 27, "°C"}}, // 0.3 · 20 + 0.7 · 30
+		{"part of the way", []figure{{"a", 20, "°C"}, {"b", 30, "°C"}, {"part", 30, "%"}}, nil, nil, "a + part * (b - a)", figure{"", 23, "°C"}},
+		{"greatest of temperatures", []figure{{"a", 20, "°C"}, {"b", 77, "°F"}}, []figure{{"least", 0, "°C"}}, nil, "max(least, a, b)", figure{"", 25, "°C"}},
+		{"choice of temperatures", []figure{{"a", 20, "°C"}, {"b", 77, "°F"}}, []figure{{"least", 0, "°C"}}, nil, "choose(a < least, b, a) - least", figure{"", 20, "ΔK"}},
 		{"ratio of temperatures", []figure{{"a", 27, "°C"}, {"pressure", 100, "kPa"}}, []figure{{"hot", 327, "°C"}}, nil, "pressure * hot / a", figure{"", 199.95, "kPa"}}, // 600.15/300.15
 
 		{"exp", []figure{{"x", 0, ""}}, nil, nil, "exp(x)", figure{"", 1, ""}},
