@@ -336,5 +336,6 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "range: 0 to 2000", "range: ▸0 to 20000", "quantity-wrong"},
 	{heaterPage, "range: 0 to 2000", "range: ▸0 to 20 V", "quantity-wrong"},
 	{heaterPage, "limits: coil-power\ntitle", "limits: ▸feed\ntitle", "quantity-wrong"},
+	{heaterPage, "limits: coil-power\ntitle", "limits: [coil-power, ▸coil-power]\ntitle", "id-duplicate"},
 	{heaterPage, "limits: coil-power\ntitle", "limits: ▸coil-powr\ntitle", "reference-unknown"},
 }

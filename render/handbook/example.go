@@ -3,6 +3,7 @@ package handbook
 import (
 	"errors"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -136,16 +137,15 @@ func optionText(q calc.Quantity, v float64) string {
 	return "no option"
 }
 
+// figurePattern is a number as unit.Parse reads it in English: thousands may be
+// grouped, and a comma that groups none is a decimal sign.
+var figurePattern = regexp.MustCompile(`^\s*[+\-−]?\s*(?:[1-9]\d{0,2}(?:[ ,]\d{3})+|\d*)(?:[.,](\d*))?(?:[eE]([+-]?\d+))?`)
+
 // lastPlace is the worth of the last digit of a number as it is written.
 func lastPlace(text string) float64 {
-	end := strings.IndexFunc(text, func(c rune) bool { return !strings.ContainsRune("+-−.,0123456789eE", c) })
-	if end < 0 {
-		end = len(text)
-	}
-	mantissa, exponent, _ := strings.Cut(strings.ToLower(text[:end]), "e")
-	_, fraction, _ := strings.Cut(mantissa, ".")
-	power, _ := strconv.Atoi(exponent)
-	return math.Pow10(power - len(fraction))
+	parts := figurePattern.FindStringSubmatch(text)
+	power, _ := strconv.Atoi(parts[2])
+	return math.Pow10(power - len(parts[1]))
 }
 
 // exampleValue reads a value of an example: SI and the unit it is written in,

@@ -78,7 +78,7 @@ func (r *pageResolver) plot(b *source.Block) {
 		}
 	}
 	p.Min, p.Max = x.ToSI(low), x.ToSI(high)
-	for _, text := range y.Limits {
+	for _, text := range distinct(&r.remarks, y.Limits) {
 		name := source.Text{Value: strings.TrimPrefix(text.Value, "spec:"), Place: text.Place}
 		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name)
 		switch {
