@@ -1,0 +1,327 @@
+package procedure
+
+import (
+	"errors"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+)
+
+// fuses is a procedure of six steps and five causes:
+//
+//	0 confirm (2 min) -> 1
+//	1 fuse    (3 min) -> 4 when blown, else 2
+//	2 coil    (4 min) -> cause 0, else 3
+//	3 volts   (5 min) -> cause 1, cause 2, or out
+//	4 short   (7 min) -> cause 3, else 5
+//	5 unplug  (6 min) -> cause 4
+//
+// Steps 3 and 5 want the engine warm, which takes 10 minutes from cold.
+func fuses() (Graph, Plan) {
+	g := Graph{Ends: 5, Steps: []Step{
+		{To: []int{1}, Exit: true},
+		{To: []int{4, 2}},
+		{To: []int{3}, End: []int{0}},
+		{End: []int{1, 2}, Exit: true},
+		{To: []int{5}, End: []int{3}},
+		{End: []int{4}},
+	}}
+	p := Plan{
+		Checks:      []Check{{Minutes: 2}, {Minutes: 3}, {Minutes: 4}, {Minutes: 5, State: 1}, {Minutes: 7}, {Minutes: 6, State: 1}},
+		Frequencies: []float64{4, 1, 2, 2, 1},
+		Change:      [][]float64{{0, 10}, {240, 0}},
+	}
+	return g, p
+}
+
+func TestRoute(t *testing.T) {
+	g, p := fuses()
+	got, err := g.Route(p)
+	// Cause 0: 2+3+4 = 9. Causes 1 and 2: 9 + 10 + 5 = 24. Cause 3: 2+3+7 = 12.
+	// Cause 4: 12 + 10 + 6 = 28.
+	want := []Span{{9, 9, true}, {24, 24, true}, {24, 24, true}, {12, 12, true}, {28, 28, true}}
+	if err != nil || !reflect.DeepEqual(got.Ends, want) || got.Forks != nil {
+		t.Errorf("%+v %v", got, err)
+	}
+	// (4*9 + 1*24 + 2*24 + 2*12 + 1*28)/10 = (36 + 24 + 48 + 24 + 28)/10 = 16.
+	if !near(got.Expected.Least, 16) || !near(got.Expected.Most, 16) {
+		t.Errorf("expected %+v", got.Expected)
+	}
+
+	// A blown fuse whose short is not found leads back to the coil: now causes 0
+	// to 2 can be reached from both answers of step 1.
+	g.Steps[5].To = []int{2}
+	got, err = g.Route(p)
+	// By 4 and 5 cause 0 takes 2+3+7+10+6 = 28, then 240 to be cold and 4: 272.
+	// Causes 1 and 2: 272 + 10 + 5 = 287.
+	want = []Span{{9, 272, true}, {24, 287, true}, {24, 287, true}, {12, 12, true}, {28, 28, true}}
+	if err != nil || !reflect.DeepEqual(got.Ends, want) || !slices.Equal(got.Forks, []Fork{{1, 0}, {1, 1}, {1, 2}}) {
+		t.Errorf("%+v %v", got, err)
+	}
+
+	// A way back to the fuse leads nowhere new.
+	g, p = fuses()
+	g.Steps[5].To = []int{1}
+	if got, err = g.Route(p); err != nil || len(got.Forks) > 0 || !near(got.Expected.Most, 16) {
+		t.Errorf("%+v %v", got, err)
+	}
+
+	// What no way leads to has no minutes, and no share in the others':
+	// (36 + 24 + 48 + 24)/9 = 132/9.
+	g, p = fuses()
+	g.Steps[5].End = nil
+	if got, err = g.Route(p); err != nil || got.Ends[4].Reached || !near(got.Expected.Least, 132.0/9) {
+		t.Errorf("%+v %v", got, err)
+	}
+}
+
+func TestLine(t *testing.T) {
+	g, p := fuses()
+	p.Checks[2].Minutes = 2
+	g.Steps[2].Guards, g.Steps[3].Meets = []int{7}, []int{7}
+	line, ok, err := g.Line(p)
+	if err != nil || !ok || !slices.Equal(line.Steps, []int{0, 1, 2, 3}) {
+		t.Fatalf("%+v %v %v", line, ok, err)
+	}
+	// The fuse shows causes 3 and 4, the branch from it takes 7 minutes for
+	// cause 3 and 7 + 10 + 6 = 23 for cause 4: (2*7 + 1*23)/10 = 3.7.
+	if want := []Show{{3, 1}, {4, 1}}; !slices.Equal(line.Plan.Checks[1].Shows, want) || !near(line.Branches, 3.7) {
+		t.Errorf("%+v", line)
+	}
+	if want := []int{0, 2}; !slices.Equal(line.Plan.Checks[3].Needs, want) {
+		t.Errorf("needs %v, want %v", line.Plan.Checks[3].Needs, want)
+	}
+	// As written, the coil in 2 minutes: cause 0 takes 7, 1 and 2 take 22, 3 takes
+	// 12, 4 takes 28: (4*7 + 22 + 2*22 + 2*12 + 28)/10 = 14.6.
+	written, err := line.Plan.Expected([]int{0, 1, 2, 3})
+	if err != nil || !near(written+line.Branches, 14.6) {
+		t.Errorf("as written %v %v", written, err)
+	}
+	// The coil before the fuse: cause 0 takes 4, causes 3 and 4 two more than
+	// before: (4*4 + 22 + 2*22 + 2*14 + 30)/10 = 14.
+	best, err := line.Plan.Best()
+	if err != nil || !slices.Equal(best.Checks, []int{0, 2, 1, 3}) || !near(best.Minutes+line.Branches, 14) {
+		t.Errorf("best %+v %v", best, err)
+	}
+
+	for name, spoil := range map[string]func(*Graph, *Plan){
+		"several answers lead on to an end": func(g *Graph, _ *Plan) { g.Steps[5].To = []int{2} },
+		"an end of a branch is shown again": func(g *Graph, _ *Plan) { g.Steps[0].End = []int{4} },
+		"a branch can miss":                 func(_ *Graph, p *Plan) { p.Checks[4].Shows = []Show{{3, 0.9}} },
+		"no end is ever there":              func(g *Graph, p *Plan) { g.Ends, p.Frequencies = 6, []float64{0, 0, 0, 0, 0, 1} },
+		"no step":                           func(g *Graph, p *Plan) { g.Steps, p.Checks = nil, nil },
+	} {
+		g, p := fuses()
+		spoil(&g, &p)
+		if line, ok, err := g.Line(p); ok || err != nil {
+			t.Errorf("%s: %+v %v", name, line, err)
+		}
+	}
+}
+
+func TestRouteMistakes(t *testing.T) {
+	for name, spoil := range map[string]func(*Plan){
+		"a check too few":     func(p *Plan) { p.Checks = p.Checks[1:] },
+		"a frequency too few": func(p *Plan) { p.Frequencies = p.Frequencies[1:] },
+		"minutes negative":    func(p *Plan) { p.Checks[0].Minutes = -1 },
+	} {
+		g, p := fuses()
+		spoil(&p)
+		var mistake *PlanError
+		if _, err := g.Route(p); !errors.As(err, &mistake) {
+			t.Errorf("%s: %v", name, err)
+		}
+		if _, _, err := g.Line(p); !errors.As(err, &mistake) {
+			t.Errorf("%s: line: %v", name, err)
+		}
+	}
+}
+
+// TestRouteAgainstPaths holds routes and lines on random graphs against every
+// way that a technician can take.
+func TestRouteAgainstPaths(t *testing.T) {
+	r := rand.New(rand.NewPCG(31, 32))
+	lines, orders, forks := 0, 0, 0
+	for range 6000 {
+		g, p := randomProcedure(r)
+		got, err := g.Route(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		onward := without(g, Repeats(g))
+		want := make([]Span, g.Ends)
+		var forked []Fork
+		for end := range want {
+			ways := make([]map[int]bool, len(g.Steps))
+			technician(onward, end, []int{0}, func(path []int) {
+				minutes, state := 0.0, p.Start
+				for i, step := range path {
+					minutes += p.cost(state, step)
+					state = p.Checks[step].State
+					if i > 0 {
+						if ways[path[i-1]] == nil {
+							ways[path[i-1]] = map[int]bool{}
+						}
+						ways[path[i-1]][step] = true
+					}
+				}
+				if !want[end].Reached {
+					want[end] = Span{minutes, minutes, true}
+				}
+				want[end].Least = min(want[end].Least, minutes)
+				want[end].Most = max(want[end].Most, minutes)
+			})
+			for step, to := range ways {
+				if len(to) > 1 {
+					forked = append(forked, Fork{step, end})
+				}
+			}
+		}
+		if !reflect.DeepEqual(got.Forks, forked) {
+			t.Fatalf("%+v\nforks %v, want %v", g, got.Forks, forked)
+		}
+		forks += len(forked)
+		weights, least, most := 0.0, 0.0, 0.0
+		for end, s := range want {
+			if e := got.Ends[end]; e.Reached != s.Reached || !near(e.Least, s.Least) || !near(e.Most, s.Most) {
+				t.Fatalf("%+v %+v\nend %d: %+v, want %+v", g, p, end, e, s)
+			}
+			if s.Reached {
+				weights += p.Frequencies[end]
+				least += p.Frequencies[end] * s.Least
+				most += p.Frequencies[end] * s.Most
+			}
+		}
+		if weights == 0 {
+			continue
+		}
+		if !near(got.Expected.Least, least/weights) || !near(got.Expected.Most, most/weights) {
+			t.Fatalf("%+v %+v\nexpected %+v, want %v to %v", g, p, got.Expected, least/weights, most/weights)
+		}
+		line, ok, err := g.Line(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !ok {
+			continue
+		}
+		lines++
+		if line.Steps[0] != 0 {
+			t.Fatalf("%+v: line %v", g, line.Steps)
+		}
+		written := make([]int, len(line.Steps))
+		for k := range written {
+			written[k] = k
+		}
+		misses := slices.ContainsFunc(p.Checks, func(c Check) bool { return len(c.Shows) > 0 })
+		if minutes, err := line.Plan.Expected(written); err != nil || !misses && !near(minutes+line.Branches, least/weights) {
+			t.Fatalf("%+v %+v\n%+v\nas written %v %v, want %v", g, p, line, minutes, err, least/weights)
+		}
+		eachOrder(min(len(written), 5), func(order []int) {
+			if len(order) < len(written) || !needsKept(line.Plan, order) {
+				return
+			}
+			orders++
+			minutes, err := line.Plan.Expected(order)
+			if want := inOrder(onward, p, line, order, got); err != nil || !near(minutes+line.Branches, want) {
+				t.Fatalf("%+v %+v\n%+v\nin order %v %v %v, want %v", g, p, line, order, minutes, err, want)
+			}
+		})
+	}
+	if lines < 500 || orders < 1000 || forks < 500 {
+		t.Errorf("only %d lines, %d orders of them, %d forks", lines, orders, forks)
+	}
+}
+
+// technician visits the ways to an end that the one who has that fault can take.
+func technician(onward Graph, end int, path []int, visit func([]int)) {
+	step := onward.Steps[path[len(path)-1]]
+	if slices.Contains(step.End, end) {
+		visit(path)
+		return
+	}
+	taken := map[int]bool{}
+	for _, next := range step.To {
+		if !taken[next] {
+			taken[next] = true
+			technician(onward, end, append(path[:len(path):len(path)], next), visit)
+		}
+	}
+}
+
+// inOrder returns the mean minutes to the ends of a line when its steps are done
+// in an order and each is left, unless it misses, for an end that it or a branch
+// of it ends at.
+func inOrder(onward Graph, p Plan, line Line, order []int, r Route) float64 {
+	sum, weights := 0.0, 0.0
+	for end, f := range p.Frequencies {
+		if !r.Ends[end].Reached {
+			continue
+		}
+		minutes, state, missed, expected := 0.0, p.Start, 1.0, 0.0
+		for _, k := range order {
+			step := line.Steps[k]
+			minutes += p.cost(state, step)
+			state = p.Checks[step].State
+			technician(onward, end, []int{step}, func(path []int) {
+				if k+1 < len(line.Steps) && len(path) > 1 && path[1] == line.Steps[k+1] {
+					return // along the line, that is for later
+				}
+				power, branch := 1.0, 0.0
+				for _, s := range p.Checks[step].Shows {
+					if s.Cause == end {
+						power = s.Power
+					}
+				}
+				for i, off := range path[1:] {
+					branch += p.cost(p.Checks[path[i]].State, off)
+				}
+				expected += missed * power * (minutes + branch)
+				missed *= 1 - power
+			})
+		}
+		sum += f * (expected + missed*minutes)
+		weights += f
+	}
+	return sum / weights
+}
+
+// randomProcedure makes a graph that mostly leads on, and its plan.
+func randomProcedure(r *rand.Rand) (Graph, Plan) {
+	g := Graph{Steps: make([]Step, 1+r.IntN(6)), Ends: 1 + r.IntN(5)}
+	p := Plan{Change: [][]float64{{0, float64(r.IntN(20))}, {float64(r.IntN(200)), 0}}, Start: r.IntN(2)}
+	for i := range g.Steps {
+		s := &g.Steps[i]
+		p.Checks = append(p.Checks, Check{Minutes: float64(r.IntN(9)), State: r.IntN(2)})
+		if i > 0 { // most often a tree
+			from := &g.Steps[max(i-1-r.IntN(2), 0)]
+			from.To = append(from.To, i)
+		}
+		if r.IntN(4) == 0 {
+			s.To = append(s.To, r.IntN(len(g.Steps)))
+		}
+		s.Exit = r.IntN(4) == 0
+		if r.IntN(4) == 0 {
+			s.Guards = []int{0}
+		}
+		if r.IntN(4) == 0 {
+			s.Meets = []int{0}
+		}
+	}
+	for end := range g.Ends {
+		p.Frequencies = append(p.Frequencies, float64(r.IntN(9)))
+		for range 1 + r.IntN(5)/4 {
+			s := &g.Steps[r.IntN(len(g.Steps))]
+			s.End = append(s.End, end)
+		}
+	}
+	if r.IntN(2) == 0 {
+		c := &p.Checks[r.IntN(len(p.Checks))]
+		for end := range g.Ends {
+			c.Shows = append(c.Shows, Show{end, float64(r.IntN(5)) / 5})
+		}
+	}
+	p.Frequencies[0]++
+	return g, p
+}
