@@ -10,11 +10,14 @@ import (
 	"os"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
 	"benchleaf/calc"
 	"benchleaf/calc/unit"
+	"benchleaf/render"
+	"benchleaf/render/remark"
 )
 
 // run is the JSON of a run.
@@ -44,12 +47,23 @@ func calculateJSON(t *testing.T, args ...string) run {
 	return r
 }
 
-// Every built-in gives its own worked examples, to the last digit written, and
-// names all its inputs and results.
+// Every built-in, and every calculator of the demo handbook's own, gives its
+// worked examples to the last digit written, and names all its inputs and results.
 func TestCalculateExamples(t *testing.T) {
-	for _, c := range calc.All() {
+	known, remarks, err := render.Calculators("../../content", "")
+	if err != nil || remarks.Count(remark.Error) > 0 || len(known) == len(calc.All()) {
+		t.Fatal(err, remarks, len(known))
+	}
+	for _, c := range known {
 		for _, e := range c.Examples {
 			args := []string{c.Name}
+			if c.Own() {
+				args = append(args, "-in", "../../content")
+			}
+			if len(e.Inputs) == 0 { // the start values: one is given
+				start := c.Inputs[0].FromSI(c.Values(nil)[0].SI)
+				args = append(args, c.Inputs[0].Name+"="+strconv.FormatFloat(start, 'g', -1, 64))
+			}
 			for _, a := range e.Inputs {
 				args = append(args, a.Name+"="+a.Value)
 			}

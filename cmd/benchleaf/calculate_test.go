@@ -191,6 +191,8 @@ func TestCalculate(t *testing.T) {
 	const elsewhereRemark = "en/other.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n    Link to a page by its file, to a heading or step by # and its id.\n1 error\n"
 	unchained := with(heat, "content/en/heat.md", strings.Replace(heatPage, "circuit-drop.load-voltage", "circuit-drop.lod-voltage", 1))
 	const unchainedRemark = "en/heat.md:15:86: error: there is no result of circuit-drop `lod-voltage` [reference-unknown]\n    Did you mean `load-voltage`?\n1 error\n"
+	// 144 / 10.2 = 14.12
+	bare := with(heat, "content/en/heat.md", strings.NewReplacer("given: {supply: 12 V, resistance: 10 Ω, lead: 0 Ω}\n    ", "", "14.4 W", "14.1 W").Replace(heatPage))
 	models := with(heat, "content/models.yaml", "gx-1: {title: GX 1}\ngx-2: {title: GX 2}\n")
 	models["content/specs/a.yaml"] = "heater: {title: Heater, unit: mΩ, models: {gx-1: {nominal: 10000}, gx-2: {nominal: 8000}}}\n"
 	outside := with(heat, "content/en/heat.md", strings.Replace(heatPage, "range: 6 to 16", "range: 14 to 16", 1))
@@ -211,6 +213,8 @@ func TestCalculate(t *testing.T) {
 		{"a file for a handbook", heat, "-in|content/handbook.yaml", 3, "", "benchleaf calculate: open content/handbook.yaml: not a directory\n"},
 
 		{"describe", heat, "-in|content|choke-power", 0, powerText, ""},
+		{"describe with the start values as example", bare, "-in|content|choke-power", 0,
+			strings.NewReplacer("with supply = 12 V, resistance = 10 Ω, lead = 0 Ω it", "with the start values it", "14.4 W", "14.1 W", `supply="12 V" resistance="10 Ω" lead="0 Ω"`, `supply="11 V"`).Replace(powerText), ""},
 		{"describe in JSON", heat, "-in|content|choke-power|-json", 0, powerAbout, ""},
 		{"run", heat, "-in|content|choke-power|lead=2.5", 0, powerRun, ""},
 		{"a specification that differs by model", models, "-in|content|choke-power|lead=2.5", 0,

@@ -77,7 +77,11 @@ func (p *printer) describe(c *render.Calculator) {
 	p.section("Sources", column(c.Sources))
 	var lines []string
 	for _, e := range c.Examples {
-		lines = append(lines, "with "+assignments(e.Inputs)+" it gives "+assignments(e.Results))
+		given := "the start values"
+		if len(e.Inputs) > 0 {
+			given = assignments(e.Inputs)
+		}
+		lines = append(lines, "with "+given+" it gives "+assignments(e.Results))
 	}
 	p.section("Worked examples", column(lines))
 	p.section("Try", column([]string{p.command(c)}))
@@ -173,22 +177,25 @@ func assignments(list []calc.Assignment) string {
 	return strings.Join(parts, ", ")
 }
 
-// command is a command line that runs the calculator: with its worked example,
-// else with the start value of its first input.
+// command is a command line that runs the calculator: with the inputs of a
+// worked example, else with a value of its first input.
 func (p *printer) command(c *render.Calculator) string {
 	words := []string{"benchleaf", "calculate"}
 	if c.Own() {
 		words = append(words, "-in", argument(p.in))
 	}
 	words = append(words, c.Name)
-	if len(c.Examples) == 0 {
-		r := reader{calculator: c}
-		return strings.Join(append(words, r.sample()), " ")
+	for _, e := range c.Examples {
+		if len(e.Inputs) == 0 {
+			continue
+		}
+		for _, a := range e.Inputs {
+			words = append(words, assignment(a.Name, a.Value))
+		}
+		return strings.Join(words, " ")
 	}
-	for _, a := range c.Examples[0].Inputs {
-		words = append(words, assignment(a.Name, a.Value))
-	}
-	return strings.Join(words, " ")
+	r := reader{calculator: c}
+	return strings.Join(append(words, r.sample()), " ")
 }
 
 func column(lines []string) [][]string {
