@@ -237,6 +237,8 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "constants:\n", "constants:\n  ▸rated--power: 5 W\n", "formula-name"},
 	{heaterPage, "values:\n", "values:\n  ▸supply: coil\n", "formula-name"},
 	{heaterPage, "  share:\n", "  ▸verdict:\n", "formula-name"},
+	{heaterPage, "  share:\n", "  ▸id:\n", "formula-name"},
+	{heaterPage, "  coil:\n    label", "  ▸units:\n    label", "formula-name"},
 	{heaterPage, "  share:\n", "  ▸current:\n", "formula-name"},
 	// Units and figures.
 	{heaterPage, "    unit: V\n", "    unit: ▸Volt-age\n", "unit-unknown"},

@@ -31,8 +31,10 @@ func CalculatorAnchor(name string) string { return "calculator-" + name }
 // reserved tells whether a heading may not have the id, because something else
 // on a page has or could have it.
 func reserved(id string) bool {
+	number, plot := strings.CutPrefix(id, "plot-") // of a plot, of its picture's title
 	return id == "page-data" || strings.HasPrefix(id, CauseAnchor("")) || strings.HasPrefix(id, EndAnchor("")) ||
-		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-")
+		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-") ||
+		plot && number != "" && number[0] >= '0' && number[0] <= '9'
 }
 
 // Endings of the files that a page may show or lead to.

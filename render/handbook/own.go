@@ -3,6 +3,7 @@ package handbook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -125,9 +126,7 @@ func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
 				r.remarks.Add(remark.ValueText, d.Place, d.Value, "number of digits from 1 to 15", "3")
 			}
 		}
-		if q.Name == "verdict" {
-			r.remarks.Add(remark.FormulaName, e.ID.Place, "`verdict` is what a page says of limits", "Write another name.")
-		}
+		r.formName(e.ID)
 		q.Unit = r.ownUnit(e.Value.Unit)
 		c.Results = append(c.Results, q)
 		definition.Results = append(definition.Results, formula.Result{Name: q.Name, Unit: q.Unit, Formula: e.Value.Formula.Value})
@@ -179,6 +178,16 @@ func (r *pageResolver) ownName(name source.Text) {
 	}
 }
 
+// formNames are what a page's form has for its own: fields and results, and what
+// its script asks the form for, which a field of that name would stand before.
+var formNames = []string{"elements", "id", "prepend", "units", "verdict"}
+
+func (r *pageResolver) formName(name source.Text) {
+	if slices.Contains(formNames, name.Value) {
+		r.remarks.Add(remark.FormulaName, name.Place, "`"+name.Value+"` is a name that the page needs", "Write a longer one, such as "+name.Value+"-value.")
+	}
+}
+
 // label is what a reader sees of a quantity: the author's words, or its name.
 func label(t source.Text, name string) string {
 	if words := strings.TrimSpace(t.Value); words != "" || name == "" {
@@ -215,6 +224,7 @@ func (r *pageResolver) unitUnknown(t source.Text) {
 // ownInput makes an input's quantity and its preset.
 func (r *pageResolver) ownInput(form *Calculator, e source.Entry[inputYAML]) calc.Quantity {
 	y := e.Value
+	r.formName(e.ID)
 	q := calc.Quantity{Name: e.ID.Value, Label: label(y.Label, e.ID.Value), Symbol: symbol(e.ID.Value), Unit: r.ownUnit(y.Unit)}
 	if y.Unit.Given() && q.Unit.Symbol == "" {
 		return q // an unknown unit has its remark

@@ -107,3 +107,15 @@ func TestRangeEnds(t *testing.T) {
 		}
 	}
 }
+
+// The anchors of a page's calculators and plots are no heading's.
+func TestReserved(t *testing.T) {
+	for id, want := range map[string]bool{
+		"plot-1": true, "plot-12-title": true, "plot-the-drop": false, "plot": false, "plot-": false,
+		"calculator-voltage-drop": true, "calculators": false,
+	} {
+		if got := reserved(id); got != want {
+			t.Errorf("%q: %v", id, got)
+		}
+	}
+}
