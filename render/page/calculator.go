@@ -148,8 +148,11 @@ func (w *writer) calculator(c *handbook.Calculator) {
 // what the script needs of it.
 func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fieldView, inputData) {
 	f := fieldView{ID: "_" + c.ID + "." + q.Name, Name: q.Name, Label: w.quantityName(c.Calc, q), Symbol: q.Symbol}
-	d := inputData{Name: q.Name, Optional: q.Optional, Follows: q.Follows}
+	d := inputData{Name: q.Name, Optional: q.Optional}
 	preset, isPreset := c.Presets[q.Name]
+	if !isPreset {
+		d.Follows = q.Follows
+	}
 	if q.Kind == calc.Choice {
 		for i, o := range q.Options {
 			// With a specification for the nominal value, the choice is made: another

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"testing"
 
@@ -61,4 +62,9 @@ func (d *demo) page(t testing.TB, key string) *handbook.Page {
 	}
 	t.Fatalf("there is no page %q", key)
 	return nil
+}
+
+// calculatorOf returns a calculator of a page by its name.
+func calculatorOf(p *handbook.Page, name string) *handbook.Calculator {
+	return p.Calculators[slices.IndexFunc(p.Calculators, func(c *handbook.Calculator) bool { return c.Calc.Name == name })]
 }

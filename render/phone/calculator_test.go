@@ -390,7 +390,7 @@ func (b *bench) value(q calc.Quantity, f shownField) (si float64, used unit.Unit
 			unit.NotANumber: "number", unit.TooLarge: "number", unit.Ambiguous: "ambiguous",
 			unit.UnknownUnit: "unit", unit.WrongKind: "unit", unit.NoSize: "size",
 		}[fault.Reason])
-	case !slices.Contains(f.Units, used.Symbol):
+	case !slices.Contains(f.Units, strings.TrimPrefix(used.Symbol, "Δ")):
 		return 0, q.Unit, tell("unit")
 	case !fits(q, si):
 		return 0, q.Unit, tell("range")

@@ -58,7 +58,7 @@ func reckonOf(b *tab, d *demo, p *handbook.Page, forms map[string]shownForm) *re
 			switch {
 			case q.Kind == calc.Choice:
 				in[i] = float64(slices.Index(q.Options, f.Text))
-			case r.chain(c, i) != nil:
+			case r.taken(c, i):
 				in[i] = math.NaN()
 			default:
 				si, used, complaint := at.value(q, f)
@@ -83,6 +83,24 @@ func (r *reckoning) chain(c *handbook.Calculator, input int) *handbook.Chain {
 	return c.Presets[c.Calc.Inputs[input].Name].From
 }
 
+// leader is the input that another one follows; -1 where it has a value of its own.
+func (r *reckoning) leader(c *handbook.Calculator, input int) int {
+	q := c.Calc.Inputs[input]
+	if _, given := c.Presets[q.Name]; given || q.Follows == "" || r.forms[c.ID].Fields[input].Typed {
+		return -1
+	}
+	return slices.IndexFunc(c.Calc.Inputs, func(other calc.Quantity) bool { return other.Name == q.Follows })
+}
+
+// taken tells whether an input's value comes from another calculator, by its own
+// chain or that of its leader.
+func (r *reckoning) taken(c *handbook.Calculator, input int) bool {
+	if i := r.leader(c, input); i >= 0 {
+		return r.chain(c, i) != nil
+	}
+	return r.chain(c, input) != nil
+}
+
 // values are a calculator's inputs, some input of the page moved; ok is false
 // where one has no value, or one out of its range.
 func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok bool) {
@@ -93,11 +111,15 @@ func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok bo
 			if out := r.results(from.Calculator, m); out != nil {
 				in[i] = out[from.Result]
 			}
+		}
+		if r.taken(c, i) {
+			if leader := r.leader(c, i); leader >= 0 {
+				in[i] = in[leader]
+			}
 			if math.IsNaN(in[i]) || m.c == nil && !fits(q, in[i]) {
 				ok = false
 			}
-		}
-		if m.c == c && (m.input == i || q.Follows == c.Calc.Inputs[m.input].Name && !r.forms[c.ID].Fields[i].Typed) {
+		} else if m.c == c && (m.input == i || m.input == r.leader(c, i)) {
 			in[i] += m.by
 		}
 	}
@@ -141,7 +163,7 @@ func (r *reckoning) spread(c *handbook.Calculator, result int, width func(*handb
 	for _, form := range r.above(c) {
 		for i, q := range form.Calc.Inputs {
 			w := width(form, i)
-			if q.Kind == calc.Choice || r.chain(form, i) != nil || !(w > 0) {
+			if q.Kind == calc.Choice || r.taken(form, i) || !(w > 0) {
 				continue
 			}
 			part := math.Inf(1)
@@ -218,7 +240,7 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 					fail("where "+q.Name, f.From, want)
 				}
 			}
-			if r.chain(c, i) == nil {
+			if !r.taken(c, i) {
 				_, _, complaint = r.bench(c).value(q, f)
 			} else {
 				text = r.figure(f.unit(q), in[i])

@@ -1,9 +1,9 @@
 /** Calculators: the modules in the page, run on every entry. */
 
 import { data, unitFor, type Calculator } from "./data";
-import { inputs, lives, results, spread, verdict, type Live, type Run } from "./doubt";
+import { inputs, leader, lives, results, spread, verdict, type Live, type Run } from "./doubt";
 import { all, fill, make, one } from "./dom";
-import { entered, field, follow, inRange, mark, setUnit, unitOf, write, type Field, type Form } from "./form";
+import { entered, field, follow, inRange, keepUnit, mark, setUnit, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { onModel } from "./model";
 import { format, resultDigits } from "./number";
 import { draw } from "./plot";
@@ -22,8 +22,8 @@ async function load(form: Form): Promise<Run> {
 }
 
 /** Whether an input takes its value from another calculator now. */
-const chained = (form: Form, live: Live, i: number): boolean =>
-  !!live.c.inputs[i]!.from && !field(form, live.c.inputs[i]!.name)!.dataset.typed;
+const chained = (live: Live, i: number): boolean =>
+  i >= 0 && ((!!live.c.inputs[i]!.from && !live.fields[i]!.dataset.typed) || chained(live, leader(live, i)));
 
 /** Shows what chained fields take, and where it cannot be taken. */
 function showChained(live: Live, values: (number | null)[]): void {
@@ -31,7 +31,7 @@ function showChained(live: Live, values: (number | null)[]): void {
     const v = values[i]!;
     if (live.base[i] !== undefined) return;
     const none = v === null || v !== v;
-    if (none) field(live.form, input.name)!.value = "";
+    if (none) live.fields[i]!.value = "";
     else write(live.form, input, v);
     mark(live.form, input, none || inRange(input, v) ? "" : "range");
   });
@@ -39,7 +39,7 @@ function showChained(live: Live, values: (number | null)[]): void {
 
 /** A label's own words, without the symbol and the model that stand in it. */
 const labelOf = (live: Live, i: number): string =>
-  field(live.form, live.c.inputs[i]!.name)!.labels![0]!.firstChild!.textContent!.trim();
+  live.fields[i]!.labels![0]!.firstChild!.textContent!.trim();
 
 function showVerdict(live: Live, out: number[] | null): void {
   const output = one("output[name=verdict]", live.form)!;
@@ -86,7 +86,7 @@ function show(live: Live): void {
 /** Reads every form, then computes them all: a result may go on into another one. */
 function refresh(): void {
   for (const live of lives.values())
-    live.base = live.c.inputs.map((input, i) => (chained(live.form, live, i) ? undefined : entered(live.form, input)));
+    live.base = live.c.inputs.map((input, i) => (chained(live, i) ? undefined : entered(live.form, input)));
   for (const live of lives.values()) show(live);
 }
 
@@ -129,10 +129,10 @@ function changed(live: Live, target: Field): void {
     e.inputMode = unit.units![index]![1] ? "decimal" : "text";
     // What was typed keeps its figure: the reader sets right in what unit it is.
     if (!e.dataset.typed) {
-      target.selectedIndex = Number(target.dataset.was ?? [...target.options].findIndex((o) => o.defaultSelected));
+      target.selectedIndex = unitBefore(target);
       setUnit(form, unit, index);
     }
-    target.dataset.was = String(target.selectedIndex);
+    keepUnit(target);
   } else {
     // A chain is cut by what is typed, and joined again when that is cleared.
     const from = one(".from", target.closest(".field")!);
@@ -141,16 +141,19 @@ function changed(live: Live, target: Field): void {
     else delete target.dataset.typed;
     if (from) from.firstChild!.textContent = (cut ? word.calculator.cut : word.calculator.from) + " ";
   }
-  for (const { name, follows } of c.inputs) {
-    if (!follows || (target.name !== follows && target.name !== follows + ".unit") || field(form, name)!.dataset.typed) continue;
-    for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, follows + part)!.value;
-  }
+  c.inputs.forEach(({ name }, i) => {
+    const leads = c.inputs[leader(live, i)]?.name;
+    if (!leads || (target.name !== leads && target.name !== leads + ".unit")) return;
+    for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, leads + part)!.value;
+    keepUnit(field(form, name + ".unit")!);
+  });
   refresh();
 }
 
 async function start(form: Form, c: Calculator): Promise<void> {
   try {
-    const live: Live = { form, c, run: await load(form), base: [] };
+    const fields = c.inputs.map((input) => field(form, input.name)!);
+    const live: Live = { form, c, run: await load(form), fields, base: [] };
     lives.set(form.id, live);
   } catch {
     form.prepend(make("p", word.calculator.failed));

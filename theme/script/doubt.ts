@@ -2,7 +2,7 @@
 
 import { presetLimit } from "./model";
 import { data, type Calculator } from "./data";
-import { field, inRange, type Entry, type Form } from "./form";
+import { inRange, type Entry, type Field, type Form } from "./form";
 import { fromSI } from "./unit";
 import { judge } from "./verdict";
 
@@ -13,6 +13,8 @@ export interface Live {
   form: Form;
   c: Calculator;
   run: Run;
+  /** The field of each input. */
+  fields: Field[];
   /** What is entered: null where it cannot be read, undefined where it comes from another calculator. */
   base: (Entry | null | undefined)[];
 }
@@ -30,6 +32,12 @@ export interface Shift {
 /** Results that are computed already, so that a chain with many ways is gone once. */
 type Known = Map<Live, number[] | null>;
 
+/** The input that another one follows until something is typed in it; -1 for none. */
+export const leader = (live: Live, i: number): number => {
+  const { follows } = live.c.inputs[i]!;
+  return follows && !live.fields[i]!.dataset.typed ? live.c.inputs.findIndex((other) => other.name === follows) : -1;
+};
+
 /** The values of a calculator's inputs, those of other calculators' results included. */
 export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (number | null)[] {
   const values: (number | null)[] = [];
@@ -37,12 +45,9 @@ export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (nu
     const entry = live.base[i];
     let v = entry && entry.si;
     if (v === undefined) {
-      const from = lives.get(input.from![0]);
-      v = from ? (results(from, shift, known)?.[input.from![1]] ?? null) : null;
-    }
-    const followed = input.follows && !field(live.form, input.name)!.dataset.typed;
-    if (shift && followed) v = values[live.c.inputs.findIndex((other) => other.name === input.follows)]!;
-    if (shift?.live === live && shift.input === i && v !== null) v += shift.by;
+      const from = input.from && lives.get(input.from[0]);
+      v = from ? (results(from, shift, known)?.[input.from![1]] ?? null) : (values[leader(live, i)] ?? null);
+    } else if (shift?.live === live && v !== null && (shift.input === i || shift.input === leader(live, i))) v += shift.by;
     values.push(v);
   });
   return values;
@@ -75,7 +80,7 @@ function upstream(live: Live, list: Live[] = []): Live[] {
   if (list.includes(live)) return list;
   list.push(live);
   live.c.inputs.forEach((input, i) => {
-    const from = live.base[i] === undefined && lives.get(input.from![0]);
+    const from = live.base[i] === undefined && input.from && lives.get(input.from[0]);
     if (from) upstream(from, list);
   });
   return list;
@@ -122,7 +127,7 @@ export function spread(live: Live, width: (one: Live, input: number, entry: Entr
 function doubt(live: Live): Spread[] {
   const spreads = spread(live, (one, i, { si }) => {
     const input = one.c.inputs[i]!;
-    const read = !input.spec || field(one.form, input.name)!.dataset.typed;
+    const read = !input.spec || one.fields[i]!.dataset.typed;
     if (!input.meter || !read) return 0;
     const unit = input.units![0];
     return ((input.meter[0] * Math.abs(fromSI(unit, si)) + input.meter[1]) * unit[1]) / Math.sqrt(3);

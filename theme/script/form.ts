@@ -18,8 +18,11 @@ export const field = (form: Form, name: string): Field | null => form.elements.n
 export const unitOf = (form: Form, input: Input): Unit =>
   input.units![field(form, input.name + ".unit")?.selectedIndex ?? 0]!;
 
-/** A figure in the page's language. */
-const shown = (v: number): string => String(v).replace(".", decimal);
+/** A figure in the page's language, never with a power of ten. */
+function shown(v: number): string {
+  const [text, power] = String(v).split("e-");
+  return (power ? v.toFixed(Number(power) + 3).replace(/0+$/, "") : text!).replace(".", decimal);
+}
 
 /**
  * The range in the unit of a field: in the calculator's own as its author wrote
@@ -29,11 +32,11 @@ function rangeIn(input: Input, unit: Unit): string {
   if (unit === input.units![0]) return input.range!;
   const [least, most] = [input.min ?? 0, input.max ?? 0];
   const end = (si: number, step: number): string => {
-    const v = fromSI(unit, si);
-    const place = 10 ** (3 - (v ? Math.floor(Math.log10(Math.abs(v))) : 0));
-    let n = Math.round(v * place);
-    for (let tries = 0; tries < 2 && !inRange(input, toSI(unit, n / place)); tries++) n += step;
-    return shown(n / place).replace("-", "−");
+    const [digits, power] = fromSI(unit, si).toExponential(3).split("e") as [string, string];
+    let n = Number(digits.replace(".", ""));
+    const value = (): number => Number(`${n}e${Number(power) - 3}`);
+    for (let tries = 0; tries < 2 && !inRange(input, toSI(unit, value())); tries++) n += step;
+    return shown(value()).replace("-", "−");
   };
   const [min, max] = unit[1] ? [end(least, 1), end(most, -1)] : gaugeWithin(least, most);
   return fill(word.limit.range, { min, max: `${max}\u00a0${unit[0]}` });
@@ -101,6 +104,13 @@ export function write(form: Form, input: Input, si: number): void {
   if (e.value !== text) e.value = text;
 }
 
+/** Keeps which unit a choice shows, to know after a change what it was before. */
+export const keepUnit = (choice: Field): void => void (choice.dataset.was = String(choice.selectedIndex));
+
+const defaultUnit = (choice: Field): number => [...choice.options].findIndex((o) => o.defaultSelected);
+
+export const unitBefore = (choice: Field): number => Number(choice.dataset.was ?? defaultUnit(choice));
+
 /** Sets a field's unit; what stands there is converted, where it has no unit of its own. */
 export function setUnit(form: Form, input: Input, index: number, from = unitOf(form, input)): void {
   const to = input.units![index];
@@ -112,6 +122,7 @@ export function setUnit(form: Form, input: Input, index: number, from = unitOf(f
   const kept = to[1] || (read && typeof read === "object" && gaugeName(read.si));
   if (!kept && bare) return; // no size of the gauge is near
   select.selectedIndex = index;
+  keepUnit(select);
   e.inputMode = to[1] && !to[2] ? "decimal" : "text";
   if (read && typeof read === "object") write(form, input, read.si);
 }
@@ -130,7 +141,10 @@ export function follow(form: Form, c: Calculator): void {
     e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
     // The figure is in the specification's unit, whatever the reader chose.
     const unit = field(form, input.name + ".unit");
-    if (unit) unit.selectedIndex = [...unit.options].findIndex((o) => o.defaultSelected);
+    if (unit) {
+      unit.selectedIndex = defaultUnit(unit);
+      keepUnit(unit);
+    }
     for (const label of e.closest(".field")!.querySelectorAll<HTMLElement>(".for")) label.hidden = figure != null;
   }
 }

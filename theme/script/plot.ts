@@ -1,7 +1,7 @@
 /** Plots: the line and the point of what is entered, drawn anew at every entry. */
 
 import { data, unitFor, type Unit } from "./data";
-import { inputs, usable, type Live } from "./doubt";
+import { inputs, leader, usable, type Live } from "./doubt";
 import { all } from "./dom";
 import { system } from "./system";
 import { fromSI } from "./unit";
@@ -24,13 +24,13 @@ export function draw(live: Live): void {
     const [x0, x1, y0, y1] = svg.dataset.range!.split(" ").map(Number) as [number, number, number, number];
     const x = axisUnit(live.c.inputs[+over!]!.units!);
     const y = axisUnit(live.c.results[+show!]!.units!);
-    const follower = live.c.inputs.findIndex((input) => input.follows === live.c.inputs[+over!]!.name);
+    const follower = live.c.inputs.findIndex((_, i) => leader(live, i) === +over!);
     const values = inputs(live);
     const known = values.every((v, i) => usable(live, v, i) || i === +over!);
 
     const at = (si: number): [number, number] | null => {
       const in_ = values.slice() as number[];
-      if (follower >= 0 && in_[follower] === in_[+over!]) in_[follower] = si;
+      if (follower >= 0) in_[follower] = si;
       in_[+over!] = si;
       let v = NaN;
       try {
