@@ -97,6 +97,8 @@ func (r *pageResolver) builtin(b *source.Block) {
 		}
 		near := unknown(&r.remarks, kindCalculator, names, source.Text{Value: b.Arg, Place: b.Place})
 		if c, ok = calc.Find(near); !ok {
+			last := &r.remarks[len(r.remarks)-1]
+			*last = last.Instead("The name beside `calculator` is that of a built-in one: %s. One of your own stands on its own page.", strings.Join(names, ", "))
 			r.calculatorUnknown = true
 			return
 		}

@@ -131,9 +131,11 @@ func (r *resolver) front() {
 	if h.Title == nil {
 		h.Title = Words{"": "Handbook"}
 	}
+	r.complete[kindLanguage] = true
 	for _, l := range distinct(&r.remarks, front.Languages) {
 		if !isLanguage(l.Value) {
-			r.remarks.Add(remark.ValueText, l.Place, l.Value, "language", "en or es")
+			r.remarks.Add(remark.ValueText, l.Place, l.Value, kindLanguage, "en or es")
+			r.complete[kindLanguage] = false
 			continue
 		}
 		h.Languages = append(h.Languages, l.Value)

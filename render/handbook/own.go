@@ -364,6 +364,9 @@ func (r *pageResolver) formulaProblem(y *ownYAML, p formula.Problem) {
 // ownNames holds a handbook's own calculators apart by name. The same page in
 // another language has the same calculators.
 func (r *resolver) ownNames() {
+	if !r.complete[kindLanguage] {
+		return // the pages of one that is unknown count as the first's
+	}
 	first := map[string]remark.Place{}
 	for _, p := range r.book.Pages {
 		for _, name := range r.pageAt[p.Source.Path].owned {

@@ -54,6 +54,7 @@ const (
 	kindCause      = "cause"
 	kindCalculator = "calculator"
 	kindEnd        = "end"
+	kindLanguage   = "language"
 )
 
 type named interface {
