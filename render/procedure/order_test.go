@@ -166,12 +166,60 @@ func TestBestScales(t *testing.T) {
 // TestWrittenOrderStays: what saves nothing does not move a check.
 func TestWrittenOrderStays(t *testing.T) {
 	p := Plan{
-		Checks:      []Check{perfect(2, 0), perfect(1, 1), perfect(3, 2)},
-		Frequencies: []float64{2, 1, 3}, // each takes the same per probability
+		// The first two take the same per probability; the third is free, and shows nothing.
+		Checks:      []Check{perfect(2, 0), perfect(1, 1), {}},
+		Frequencies: []float64{2, 1},
 	}
 	got, err := p.Best()
 	if err != nil || !slices.Equal(got.Checks, []int{0, 1, 2}) || !got.Exact {
 		t.Errorf("%+v %v", got, err)
+	}
+}
+
+// TestBestAgainstSubsets holds the search, where it is wide enough to cut, against
+// one that cuts nothing: the least minutes to have done each set of checks, with
+// each of them as the last.
+func TestBestAgainstSubsets(t *testing.T) {
+	r := rand.New(rand.NewPCG(13, 14))
+	for range 60 {
+		p := randomPlan(r, 9+r.IntN(3))
+		n := len(p.Checks)
+		least := make([][]float64, 1<<n)
+		for done := range least {
+			least[done] = slices.Repeat([]float64{math.Inf(1)}, n)
+		}
+		for done := range least {
+			left := 0.0
+			for cause, f := range p.Frequencies {
+				missed := f
+				for k := range n {
+					for _, s := range p.Checks[k].Shows {
+						if done>>k&1 == 1 && s.Cause == cause {
+							missed *= 1 - s.Power
+						}
+					}
+				}
+				left += missed / total(p.Frequencies)
+			}
+			for k, c := range p.Checks {
+				if done>>k&1 == 1 || slices.ContainsFunc(c.Needs, func(need int) bool { return done>>need&1 == 0 }) {
+					continue
+				}
+				after := &least[done|1<<k][k]
+				if done == 0 {
+					*after = p.cost(p.Start, k)
+				}
+				for last := range n {
+					if done>>last&1 == 1 {
+						*after = min(*after, least[done][last]+left*p.cost(p.Checks[last].State, k))
+					}
+				}
+			}
+		}
+		want := slices.Min(least[len(least)-1])
+		if got, err := p.Best(); err != nil || !got.Exact || !near(got.Minutes, want) {
+			t.Fatalf("%+v\n%+v %v, want %v", p, got, err, want)
+		}
 	}
 }
 
@@ -184,7 +232,8 @@ func TestManyChecks(t *testing.T) {
 		for k := range maxChecks {
 			c := perfect(float64(1+r.IntN(20)), k)
 			if k > 0 && r.IntN(2) == 0 {
-				c.Needs = []int{r.IntN(k)}
+				need := r.IntN(k)
+				c.Needs = append([]int{need}, tree.Checks[need].Needs...) // that of the need is needed anyway
 			}
 			tree.Checks = append(tree.Checks, c)
 			tree.Frequencies = append(tree.Frequencies, float64(1+r.IntN(30)))
@@ -254,6 +303,7 @@ func TestPlanMistakes(t *testing.T) {
 		"change negative":     {-1, func(p *Plan) { p.Change[1][0] = -1 }},
 		"change to the same":  {-1, func(p *Plan) { p.Change[1][1] = 1 }},
 		"change no square":    {-1, func(p *Plan) { p.Change[1] = []float64{0} }},
+		"changes too long":    {-1, func(p *Plan) { p.Change[0][1] = 1e308 }},
 		"too many checks":     {-1, func(p *Plan) { p.Checks = make([]Check, maxChecks+1) }},
 	} {
 		p := good()

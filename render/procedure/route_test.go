@@ -79,7 +79,13 @@ func TestRoute(t *testing.T) {
 func TestLine(t *testing.T) {
 	g, p := fuses()
 	p.Checks[2].Minutes = 2
-	g.Steps[2].Guards, g.Steps[3].Meets = []int{7}, []int{7}
+	g.Steps[2].Guards, g.Steps[3].Meets = []int{7, 8}, []int{7}
+	g.Steps[1].Guards = []int{8, 9}
+	g.Steps[5].Meets = []int{8} // after step 1 has warned
+	g.Steps[2].To = []int{3, 6} // a step that warns of what it meets
+	g.Steps = append(g.Steps, Step{Exit: true, Guards: []int{9}, Meets: []int{9}})
+	p.Checks = append(p.Checks, Check{Minutes: 1})
+	p.Checks[3].Needs = []int{5}
 	line, ok, err := g.Line(p)
 	if err != nil || !ok || !slices.Equal(line.Steps, []int{0, 1, 2, 3}) {
 		t.Fatalf("%+v %v %v", line, ok, err)
@@ -89,8 +95,11 @@ func TestLine(t *testing.T) {
 	if want := []Show{{3, 1}, {4, 1}}; !slices.Equal(line.Plan.Checks[1].Shows, want) || !near(line.Branches, 3.7) {
 		t.Errorf("%+v", line)
 	}
-	if want := []int{0, 2}; !slices.Equal(line.Plan.Checks[3].Needs, want) {
-		t.Errorf("needs %v, want %v", line.Plan.Checks[3].Needs, want)
+	// The volts need step 5, so the fuse from which it branches off, and the warning of the coil.
+	for k, want := range [][]int{nil, {0}, {0}, {0, 1, 2}} {
+		if got := line.Plan.Checks[k].Needs; !slices.Equal(got, want) {
+			t.Errorf("check %d needs %v, want %v", k, got, want)
+		}
 	}
 	// As written, the coil in 2 minutes: cause 0 takes 7, 1 and 2 take 22, 3 takes
 	// 12, 4 takes 28: (4*7 + 22 + 2*22 + 2*12 + 28)/10 = 14.6.
@@ -117,6 +126,13 @@ func TestLine(t *testing.T) {
 		if line, ok, err := g.Line(p); ok || err != nil {
 			t.Errorf("%s: %+v %v", name, line, err)
 		}
+	}
+}
+
+func TestTrunk(t *testing.T) {
+	forward := [][]int{{1, 2}, {}, {3, 4}, {}, {5}, {}}
+	if got := trunk(forward); !slices.Equal(got, []int{0, 2, 4, 5}) {
+		t.Errorf("%v", got)
 	}
 }
 
@@ -311,7 +327,7 @@ func randomProcedure(r *rand.Rand) (Graph, Plan) {
 	}
 	for end := range g.Ends {
 		p.Frequencies = append(p.Frequencies, float64(r.IntN(9)))
-		for range 1 + r.IntN(5)/4 {
+		for range []int{0, 1, 1, 1, 1, 1, 1, 2}[r.IntN(8)] {
 			s := &g.Steps[r.IntN(len(g.Steps))]
 			s.End = append(s.End, end)
 		}
