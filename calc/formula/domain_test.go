@@ -63,6 +63,13 @@ func TestDoubts(t *testing.T) {
 		"loss / cos(angle)": {DomainDoubt, InResults, 0, 0, 17,
 			"near supply 12 V, current 2 A and angle 90 deg `cos(angle)` passes through 0, and `loss / cos(angle)` grows beyond all bounds",
 			"`cos(angle)` must not be 0: narrow the ranges, or say what holds instead with choose(condition, a, b)."},
+		// A jump stays in every part that the range is cut into.
+		"loss * exp(1000 * (floor(share * 3.7) - floor(share * 3.7 * 1)))": {DomainDoubt, InResults, 0, 7, 64,
+			"it could not be excluded that `exp(1000 * (floor(share * 3.7) - floor(share * 3.7 * 1)))` has no value for some entries",
+			"The value must not be too large for a number: narrow the ranges, or say what holds instead with choose(condition, a, b)."},
+		"choose(share > 0, loss * log(1.5 + floor(1 / share) - floor(1 / share * 1)), 0)": {DomainDoubt, InResults, 0, 25, 75,
+			"it could not be excluded that `log(1.5 + floor(1 / share) - floor(1 / share * 1))` has no value for some entries",
+			"`1.5 + floor(1 / share) - floor(1 / share * 1)` must be above 0: narrow the ranges, or say what holds instead with choose(condition, a, b)."},
 	} {
 		if got := trouble(t, formula); len(got) != 1 || got[0] != want {
 			t.Errorf("%s\n got %+v\nwant %+v", formula, got, want)
@@ -82,6 +89,25 @@ func TestSamples(t *testing.T) {
 	} {
 		if got := trouble(t, formula); len(got) != 1 || got[0].Fault != Domain || got[0].Message != want {
 			t.Errorf("%s\n%+v", formula, got)
+		}
+	}
+}
+
+// A guard keeps out what its comparison keeps out, and no more: each is tried with
+// the divisor's zero at its bound, in both branches.
+func TestGuardBounds(t *testing.T) {
+	const quotient = "loss / (share - 0.5)"
+	for op, holds := range map[string]bool{"<": false, "<=": true, ">": false, ">=": true, "==": true, "!=": false} {
+		for _, bound := range []string{"share " + op + " 0.5", "!(share " + opposite[op] + " 0.5)"} {
+			for formula, fails := range map[string]bool{
+				"choose(" + bound + ", " + quotient + ", 0)": holds,
+				"choose(" + bound + ", 0, " + quotient + ")": !holds,
+			} {
+				got := trouble(t, formula)
+				if fails != (len(got) == 1 && got[0].Fault == Domain) || !fails && len(got) > 0 {
+					t.Errorf("%s: %+v", formula, got)
+				}
+			}
 		}
 	}
 }

@@ -215,6 +215,8 @@ func TestMistakesOfNames(t *testing.T) {
 		// With all three names known a hyphen is a subtraction.
 		{Definition{Inputs: []Input{input("a"), input("b"), input("a-b")}, Results: result("a-b")},
 			[]Problem{{Unused, InInputs, 2, 0, 0, "no formula uses `a_b`", "Use it in a formula, or remove it."}}},
+		{Definition{Inputs: []Input{input("load"), input("load-voltage")}, Results: result("load * (1 + load-voltage)")},
+			[]Problem{{Unknown, InResults, 0, 12, 24, "`load-voltage` is read as a subtraction", "Write load_voltage for load-voltage."}}},
 		{Definition{Values: []Value{{"a", "1 + b"}, {"b", "2 * c"}, {"c", "a"}, {"d", "a"}}, Results: result("d")},
 			[]Problem{{Cycle, InValues, 2, 0, 1, "`a` needs `b`, which needs `c`, which needs `a`", "Take one of them out of the ring: nothing can be computed from itself."}}},
 		{Definition{Results: result("1 + result")},

@@ -48,7 +48,9 @@ func TestRight(t *testing.T) {
 		{"choose that guards", []figure{{"x", 0, ""}}, nil, nil, "choose(x > 0, log(x), -1)", figure{"", -1, ""}},
 		{"percent", []figure{{"drop", 0.6, "V"}, {"supply", 12, "V"}}, nil, nil, "drop / supply", figure{"", 5, "%"}},
 		{"hyphens", []figure{{"load-voltage", 11.4, "V"}, {"supply", 12, "V"}}, nil, nil, "supply-load_voltage", figure{"", 0.6, "V"}},
-		{"names that Go uses", []figure{{"in", 2, ""}, {"len", 3, ""}, {"float64", 4, ""}, {"elementary", 5, ""}}, nil, []Value{{"string", "in * len"}, {"chosen1", "float64 * in"}}, "string + chosen1 + choose(in > 1, elementary, 0) + pow(len + in, 2)", figure{"", 44, ""}}, // 6 + 8 + 5 + 25
+		{"names that Go uses", []figure{{"x", 2, ""}, {"len", 3, ""}, {"string", 4, ""}}, nil, []Value{{"in", "x * len"}, {"float64", "in + string"}, {"elementary", "float64 * in"}, {"chosen1", "sqrt(elementary + string)"}},
+			"chosen1 + choose(in > 1, elementary, 0) + pow(len + in, 2)", figure{"", 149, ""}}, // in 6, float64 10, elementary 60, chosen1 8: 8 + 60 + 81
+		{"sign of zero", []figure{{"x", 2, ""}}, []figure{{"a", 3, ""}}, nil, "copysign(1, x * -(a * 0)) + 2 * copysign(1, x * (a * 0))", figure{"", 1, ""}},
 
 		// R = 6 Ω (1 + 0.004/K · 50 K) = 7.2 Ω; 12² / 7.2 = 20 W.
 		{"heater, values in any order", []figure{{"supply", 12, "V"}, {"cold", 6, "Ω"}, {"temperature", 70, "°C"}},
@@ -67,6 +69,7 @@ func TestRight(t *testing.T) {
 		{"mean temperature", []figure{{"a", 20, "°C"}, {"b", 30, "°C"}}, nil, nil, "(a + b) / 2", figure{"", 25, "°C"}},
 		{"mean in Fahrenheit", []figure{{"a", 68, "°F"}, {"b", 86, "°F"}}, nil, nil, "0.5 * a + b / 2", figure{"", 77, "°F"}},
 		{"difference", []figure{{"a", 30, "°C"}, {"b", 20, "°C"}}, nil, nil, "a - b", figure{"", 18, "Δ°F"}},
+		{"difference by a sign", []figure{{"a", 30, "°C"}, {"b", 20, "°C"}}, nil, nil, "a + -b", figure{"", 10, "ΔK"}},
 		{"temperature and difference", []figure{{"a", 20, "°C"}, {"rise", 36, "Δ°F"}}, nil, nil, "a + rise", figure{"", 40, "°C"}},
 		{"difference in kelvin", []figure{{"a", 30, "°C"}, {"b", 20, "°C"}}, nil, nil, "a - b", figure{"", 10, "K"}},
 		{"thermal resistance", []figure{{"ambient", 20, "°C"}, {"power", 5, "W"}, {"resistance", 8, "K/W"}}, nil, nil, "ambient + power * resistance", figure{"", 60, "°C"}},
