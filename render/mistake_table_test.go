@@ -316,6 +316,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "from: coil-power.power", "from: ▸coil-power.share", "quantity-wrong"},
 	{heaterPage, "from: coil-power.power", "from: ▸coil-energy.energy", "quantity-wrong"},
 	{heaterPage, "from: coil-power.power", "from: coil-power.power, start: ▸20", "key-unknown"},
+	{heaterPage, "range: 0 to 400, from: coil", "range: 0 to 20, from: ▸coil", "quantity-wrong"},
 	{heaterPage, "from: coil-power.power", "from: coil-power.power, meter: ▸yes", "key-unknown"},
 	{heaterPage, "    start: 12.6\n    range: 6 to 16\n    meter: yes", "    from: ▸coil-power.power\n    range: 6 to 16\n", "quantity-wrong"},
 	{heaterPage, "supply: 12 V\n", "supply: {from: ▸voltage-drop.load-voltage}\n", "calculator-cycle"},

@@ -2,10 +2,12 @@ package handbook
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
 	"benchleaf/calc"
+	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -28,6 +30,27 @@ func (r *pageResolver) chained() {
 	for _, c := range r.chains {
 		r.weigh(c)
 	}
+	for _, c := range r.chains {
+		r.outOfRange(c)
+	}
+}
+
+// outOfRange remarks on a chain whose value, as the page shows it, the input
+// would not take if it were entered.
+func (r *pageResolver) outOfRange(c chain) {
+	if c.form.Presets[c.input.Name].From == nil || c.form.restsOnGuess() {
+		return
+	}
+	i := slices.IndexFunc(c.form.Calc.Inputs, func(q calc.Quantity) bool { return q.Name == c.input.Name })
+	q := c.form.Calc.Inputs[i]
+	v := q.FromSI(r.page.Inputs(c.form)[i])
+	slack := 1e-12 * max(math.Abs(q.Min), math.Abs(q.Max))
+	if v < q.Min-slack || v > q.Max+slack {
+		gives := strings.TrimSpace(unit.Format(v, 4) + " " + q.Unit.Symbol)
+		r.remarks = append(r.remarks, remark.QuantityWrong.At(c.from.Place, c.from.Value, q.Name, "it gives "+gives+" here; "+rangeText(q), "").
+			Instead("Widen the range, or let the other calculator start with values that keep it."))
+		c.form.guessed = true
+	}
 }
 
 // maxEntries bounds the inputs that a calculator rests on by its chains, its own
@@ -40,11 +63,11 @@ func (r *pageResolver) weigh(c chain) {
 	if c.form.Presets[c.input.Name].From == nil {
 		return
 	}
+	if c.form.restsOnGuess() {
+		return
+	}
 	n := 0
 	for _, form := range c.form.upstream(map[*Calculator]bool{}) {
-		if form.guessed {
-			return
-		}
 		n += len(form.Calc.Inputs)
 	}
 	if n > maxEntries {
@@ -83,6 +106,12 @@ func (r *pageResolver) join(c chain) bool {
 	}
 	c.form.Presets[c.input.Name] = Preset{From: &Chain{from, i}}
 	return true
+}
+
+// restsOnGuess tells whether a value that a calculator rests on, be it by a chain, has
+// a remark: what the page shows is then not what its author means.
+func (c *Calculator) restsOnGuess() bool {
+	return slices.ContainsFunc(c.upstream(map[*Calculator]bool{}), func(c *Calculator) bool { return c.guessed })
 }
 
 // calculatorNamed finds a calculator of the page by the name that its anchor
