@@ -9,13 +9,14 @@ type Line struct {
 	Steps []int // as written
 	Plan  Plan  // a check for each of Steps, in that order
 	// Branches are expected minutes on the branches. They are the same in every
-	// order, and come on top of those of the plan.
-	Branches float64
+	// order, and come on top of those of the plan. They are a span where a branch
+	// forks on the way to an end.
+	Branches Span
 }
 
-// Line returns a graph as a line. It is none where several answers lead on to
-// an end, where a step shows it again that has a branch to it, or where a check
-// off the line can miss it: what another order would take is then not known.
+// Line returns a graph as a line. It is none where a branch leads to an end that
+// another step of the line shows, or where a check off the line can miss an
+// end: what another order would take is then not known.
 //
 // The plan is as for Route, but its checks' Shows tell the power for the ends
 // that the checks do not always show. The first step, which confirms the
@@ -23,7 +24,7 @@ type Line struct {
 // meets. An end that is not reached counts as never there.
 func (g Graph) Line(p Plan) (line Line, ok bool, err error) {
 	r, err := g.Route(p)
-	if err != nil || len(r.Forks) > 0 || !r.Expected.Reached {
+	if err != nil || !r.Expected.Reached {
 		return Line{}, false, err
 	}
 	forward := g.forward()
@@ -35,9 +36,6 @@ func (g Graph) Line(p Plan) (line Line, ok bool, err error) {
 		}
 	}
 	sum := total(line.Plan.Frequencies)
-	if sum == 0 {
-		return Line{}, false, nil
-	}
 	owner := owners(forward, line.Steps)
 	for i, c := range p.Checks {
 		for _, s := range c.Shows {
@@ -46,25 +44,28 @@ func (g Graph) Line(p Plan) (line Line, ok bool, err error) {
 			}
 		}
 	}
-	shown := make([]int, g.Ends)      // how often
-	branch := make([]float64, g.Ends) // expected minutes on it, when the fault is there
+	line.Branches.Reached = true
+	shown := make([]bool, g.Ends)
+	branched := make([]bool, g.Ends)
 	for k, step := range line.Steps {
-		c := Check{Minutes: p.Checks[step].Minutes, State: p.Checks[step].State}
-		for end, minutes := range g.shownAt(p, forward, line.Steps, k) {
+		c := Check{Minutes: p.Checks[step].Minutes, State: p.Checks[step].State, Needs: g.needs(p, line.Steps, owner, k)}
+		for end := range g.Ends {
+			branch := g.shownAt(p, forward, line.Steps, k, end)
+			if !branch.Reached {
+				continue
+			}
+			off := !slices.Contains(g.Steps[step].End, end)
+			if shown[end] && (off || branched[end]) {
+				return Line{}, false, nil
+			}
+			shown[end], branched[end] = true, off
 			power := p.Checks[step].power(end)
 			c.Shows = append(c.Shows, Show{end, power})
-			shown[end]++
-			branch[end] = max(branch[end], minutes*power)
+			share := line.Plan.Frequencies[end] / sum * power
+			line.Branches.Least += share * branch.Least
+			line.Branches.Most += share * branch.Most
 		}
-		slices.SortFunc(c.Shows, func(a, b Show) int { return a.Cause - b.Cause })
-		c.Needs = g.needs(p, line.Steps, owner, k)
 		line.Plan.Checks = append(line.Plan.Checks, c)
-	}
-	for end, minutes := range branch {
-		if minutes > 0 && shown[end] > 1 {
-			return Line{}, false, nil
-		}
-		line.Branches += line.Plan.Frequencies[end] / sum * minutes
 	}
 	return line, true, nil
 }
@@ -125,21 +126,15 @@ func owners(forward [][]int, line []int) []int {
 	return owner
 }
 
-// shownAt returns the ends that a step of the line leads to other than along
-// the line, with the minutes from there.
-func (g Graph) shownAt(p Plan, forward [][]int, line []int, k int) map[int]float64 {
+// shownAt returns the minutes from a step of the line to an end to which it
+// leads otherwise than along the line.
+func (g Graph) shownAt(p Plan, forward [][]int, line []int, k, end int) Span {
 	off := slices.Clone(forward)
-	off[line[k]] = slices.DeleteFunc(slices.Clone(off[line[k]]), func(to int) bool {
-		return k+1 < len(line) && to == line[k+1]
-	})
-	shown := map[int]float64{}
-	for end := range g.Ends {
-		w := walker{Plan: p, graph: g, forward: off, end: end, spans: make([]*Span, len(g.Steps))}
-		if span := w.from(line[k]); span.Reached {
-			shown[end] = span.Least
-		}
+	if k+1 < len(line) {
+		off[line[k]] = slices.DeleteFunc(slices.Clone(off[line[k]]), func(to int) bool { return to == line[k+1] })
 	}
-	return shown
+	w := walker{Plan: p, graph: g, forward: off, end: end, spans: make([]*Span, len(g.Steps))}
+	return w.from(line[k])
 }
 
 // power is that of showing a cause which the check leads to.
