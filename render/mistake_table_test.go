@@ -258,6 +258,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "start: 12.6", "start: ▸[12.6]", "value-type"},
 	{heaterPage, "start: 12.6", "start: ▸spec:coil-cold", "quantity-wrong"},
 	{heaterPage, "start: 12.6", "start: ▸spec:feeed", "reference-unknown"},
+	{heaterPage, "start: 5.0 Ω\n    range: [1, 100]", "start: ▸spec:coil-cold\n    range: [5, 100]", "quantity-wrong"},
 	{heaterPage, "range: 6 to 16", "range: ▸16 to 6", "limit-order"},
 	{heaterPage, "range: 6 to 16", "range: ▸12.6 to 12.6", "value-text"},
 	{heaterPage, "range: 6 to 16", "range: ▸6-16", "value-text"},

@@ -3,6 +3,7 @@ package handbook
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -312,6 +313,9 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 			wrong("the specification has no tolerance for every model")
 		case !r.hasNominal(s):
 			wrong("the specification has no nominal value for every model here")
+		case r.beyondRange(s, q) != "":
+			r.remarks = append(r.remarks, remark.QuantityWrong.At(text.Place, text.Value, q.Name, r.beyondRange(s, q)+"; "+rangeText(q), "").
+				Instead("Correct the specification, or enter a value here."))
 		default:
 			form.Presets[q.Name] = Preset{Spec: s}
 		}
@@ -338,11 +342,37 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		wrong(bad.Error())
 	case err != nil:
 		wrong(err.Error())
-	case v < q.Min || v > q.Max:
+	case beyond(v, q):
 		wrong(rangeText(q))
 	default:
 		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
 	}
+}
+
+// beyond tells whether a computed value lies outside of an input's range, by
+// more than the conversion of units may have cost.
+func beyond(v float64, q calc.Quantity) bool {
+	slack := 1e-12 * max(math.Abs(q.Min), math.Abs(q.Max))
+	return v < q.Min-slack || v > q.Max+slack
+}
+
+// beyondRange names a nominal value of a specification that an input would not
+// take, or returns "".
+func (r *pageResolver) beyondRange(s *Spec, q calc.Quantity) string {
+	limits := []*Limit{s.General}
+	if len(r.page.Applicability) > 0 {
+		limits = nil
+		for _, m := range r.page.Applicability {
+			limits = append(limits, s.For(m))
+		}
+	}
+	for _, l := range limits {
+		v := q.FromSI(FieldUnit(s.Unit, q.Unit).ToSI(l.Nominal.Value))
+		if beyond(v, q) {
+			return strings.TrimSpace("it is " + l.Nominal.Text + " " + s.Unit.Symbol)
+		}
+	}
+	return ""
 }
 
 // hasNominal tells whether a specification has a nominal value for each model

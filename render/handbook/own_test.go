@@ -119,3 +119,17 @@ func TestReserved(t *testing.T) {
 		}
 	}
 }
+
+// An entry at the very end of a range is taken in another unit too.
+func TestPresetAtTheEnd(t *testing.T) {
+	celsius, _ := unit.Lookup("°C")
+	q := calc.Quantity{Name: "cold", Unit: celsius, Min: -50, Max: -40}
+	for text, ok := range map[string]bool{"-40 °C": true, "-40 °F": true, "-39.9 °F": false, "-58 °F": true, "-58.1 °F": false} {
+		r := aPage()
+		form := newCalculator(&calc.Calculator{}, nil)
+		r.preset(form, q, at(text))
+		if _, taken := form.Presets["cold"]; taken != ok || taken == (len(r.remarks) > 0) {
+			t.Errorf("%s: taken %v, %v", text, taken, r.remarks)
+		}
+	}
+}
