@@ -10,10 +10,7 @@ import (
 // dark. Tags: WCAG 2.0 to 2.2, levels A and AA, and good practice.
 func TestAccessibility(t *testing.T) {
 	d := compiled(t)
-	axe, err := os.ReadFile(npm(t, "axe-core", "axe.min.js"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	axe := axeScript(t)
 	pages, kinds := []string{"index.html"}, map[string]bool{}
 	for _, p := range d.book.Pages {
 		// A calculator on a procedure is looked at too.
@@ -29,14 +26,10 @@ func TestAccessibility(t *testing.T) {
 			b.prefer("prefers-color-scheme", scheme)
 			for _, p := range pages {
 				b.goLive(d.address(p))
-				// By evaluation, since the policy keeps strangers' scripts out.
-				eval[bool](b, string(axe)+"\n;true")
+				eval[bool](b, axe)
 				look := func(what string) {
-					for _, fault := range eval[[]string](b, `axe.run(document, {
-						preload: false, runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"],
-					}).then((r) => r.violations.map((v) => v.id + ": " + v.help + " " + v.nodes.map((n) => n.target + " (" + n.failureSummary + ")").slice(0, 3).join("; ")))`) {
-						t.Errorf("%s, %s: %s", what, scheme, fault)
-					}
+					t.Helper()
+					b.axe(what + ", " + scheme)
 				}
 				look(p)
 				if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
@@ -45,5 +38,26 @@ func TestAccessibility(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// axeScript brings axe-core into a page, by evaluation, since the policy keeps
+// strangers' scripts out.
+func axeScript(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile(npm(t, "axe-core", "axe.min.js"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text) + "\n;true"
+}
+
+// axe reports what axe-core finds in the page as it stands.
+func (b *tab) axe(what string) {
+	b.Helper()
+	for _, fault := range eval[[]string](b, `axe.run(document, {
+		preload: false, runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"],
+	}).then((r) => r.violations.map((v) => v.id + ": " + v.help + " " + v.nodes.map((n) => n.target + " (" + n.failureSummary + ")").slice(0, 3).join("; ")))`) {
+		b.Errorf("%s: %s", what, fault)
 	}
 }

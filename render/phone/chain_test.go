@@ -26,7 +26,7 @@ type reckoning struct {
 	// inputs are what is entered, and half the worth of its last digit; NaN where
 	// an input is chained.
 	inputs, halves map[*handbook.Calculator][]float64
-	missing        map[*handbook.Calculator]bool // an entry cannot be taken
+	refused        map[*handbook.Calculator][]bool // an entry cannot be taken
 }
 
 // moved is one input of the page, moved by so much.
@@ -48,11 +48,11 @@ func reckonOf(b *tab, d *demo, p *handbook.Page, forms map[string]shownForm) *re
 	b.Helper()
 	r := &reckoning{
 		tab: b, d: d, page: p, system: d.book.System, forms: forms,
-		inputs: map[*handbook.Calculator][]float64{}, halves: map[*handbook.Calculator][]float64{}, missing: map[*handbook.Calculator]bool{},
+		inputs: map[*handbook.Calculator][]float64{}, halves: map[*handbook.Calculator][]float64{}, refused: map[*handbook.Calculator][]bool{},
 	}
 	for _, c := range p.Calculators {
 		at := r.bench(c)
-		in, half := make([]float64, len(c.Calc.Inputs)), make([]float64, len(c.Calc.Inputs))
+		in, half, refused := make([]float64, len(c.Calc.Inputs)), make([]float64, len(c.Calc.Inputs)), make([]bool, len(c.Calc.Inputs))
 		for i, q := range c.Calc.Inputs {
 			f := forms[c.ID].Fields[i]
 			switch {
@@ -63,10 +63,10 @@ func reckonOf(b *tab, d *demo, p *handbook.Page, forms map[string]shownForm) *re
 			default:
 				si, used, complaint := at.value(q, f)
 				in[i], half[i] = si, unit.LastPlace(f.Text, p.Lang)*used.Factor/2
-				r.missing[c] = r.missing[c] || complaint != ""
+				refused[i] = complaint != ""
 			}
 		}
-		r.inputs[c], r.halves[c] = in, half
+		r.inputs[c], r.halves[c], r.refused[c] = in, half, refused
 	}
 	return r
 }
@@ -101,11 +101,12 @@ func (r *reckoning) taken(c *handbook.Calculator, input int) bool {
 	return r.chain(c, input) != nil
 }
 
-// values are a calculator's inputs, some input of the page moved; ok is false
-// where one has no value, or one out of its range.
-func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok bool) {
-	in, ok = slices.Clone(r.inputs[c]), !r.missing[c]
+// values are a calculator's inputs, some input of the page moved; ok tells which
+// have a value that can be taken.
+func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok []bool) {
+	in, ok = slices.Clone(r.inputs[c]), make([]bool, len(c.Calc.Inputs))
 	for i, q := range c.Calc.Inputs {
+		ok[i] = !r.refused[c][i]
 		if from := r.chain(c, i); from != nil {
 			in[i] = math.NaN()
 			if out := r.results(from.Calculator, m); out != nil {
@@ -116,9 +117,7 @@ func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok bo
 			if leader := r.leader(c, i); leader >= 0 {
 				in[i] = in[leader]
 			}
-			if math.IsNaN(in[i]) || m.c == nil && !fits(q, in[i]) {
-				ok = false
-			}
+			ok[i] = !math.IsNaN(in[i]) && (m.c != nil || fits(q, in[i]))
 		} else if m.c == c && (m.input == i || m.input == r.leader(c, i)) {
 			in[i] += m.by
 		}
@@ -130,7 +129,7 @@ func (r *reckoning) values(c *handbook.Calculator, m moved) (in []float64, ok bo
 func (r *reckoning) results(c *handbook.Calculator, m moved) []float64 {
 	r.Helper()
 	in, ok := r.values(c, m)
-	if !ok {
+	if slices.Contains(ok, false) {
 		return nil
 	}
 	out, err := c.Module.Run(in)
@@ -317,7 +316,7 @@ func (r *reckoning) verdict(c *handbook.Calculator, out []float64, fail func(wha
 // setAll sets fields of several forms, a list of form, name and text, and
 // returns what all forms show after each set.
 const setAll = `((sets) => sets.map((set) => {
-	for (const [id, name, text] of set) {
+	for (const [id, name, text] of set ?? []) {
 		const e = document.getElementById(id).elements.namedItem(name);
 		e.value = text;
 		e.dispatchEvent(new Event("input", {bubbles: true}));
