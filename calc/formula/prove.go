@@ -35,8 +35,7 @@ func (g *graph) prove(box []interval) *prover {
 
 // bound returns the bounds of a step where a scope's conditions hold.
 func (p *prover) bound(s *step, sc *scope) interval {
-	switch s.op {
-	case "number":
+	if s.op == "number" {
 		return interval{lo: s.value, hi: s.value}
 	}
 	if x, ok := sc.memo[s]; ok {
