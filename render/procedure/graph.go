@@ -1,8 +1,9 @@
 // Package procedure proves what can be proved of a troubleshooting procedure as
-// a graph of steps and ends.
+// a graph of steps and ends, and computes the minutes that it takes to an end.
 //
-// In: a Graph. Out: findings, by the index of the step or end that they concern.
-// It imports nothing of the project, and knows nothing of pages or places.
+// In: a Graph, and a Plan of its checks. Out: findings, minutes and orders, by
+// the index of the step or end that they concern. It imports nothing of the
+// project, and knows nothing of pages or places.
 package procedure
 
 import "slices"

@@ -20,7 +20,7 @@ const (
 	// A plan of up to alwaysExact checks is searched to the end. A larger one is
 	// given up after looking at some lookLimit beginnings of an order.
 	alwaysExact = 16
-	lookLimit   = 40_000
+	lookLimit   = 32_000
 
 	// gain is the part of the minutes that an order must save to be the better
 	// one: less is rounding.
@@ -176,10 +176,10 @@ func (s *search) relax(done uint64, left []float64) (order []int, minutes float6
 	unplaced := groups
 	order = s.order[:0]
 	for groups != 0 {
-		g := bits.TrailingZeros64(groups)
-		for rest := groups & (groups - 1); rest != 0; rest &= rest - 1 {
-			if k := bits.TrailingZeros64(rest); perMinute[k] > perMinute[g] {
-				g = k
+		g, most := 0, -1.0
+		for rest := groups; rest != 0; rest &= rest - 1 {
+			if k := bits.TrailingZeros64(rest); perMinute[k] > most {
+				g, most = k, perMinute[k]
 			}
 		}
 		groups &^= 1 << g

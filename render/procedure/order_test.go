@@ -326,6 +326,48 @@ func TestPlanMistakes(t *testing.T) {
 	}
 }
 
+// TestAnyPlan: a plan of any numbers is refused, or has a best order.
+func TestAnyPlan(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 16))
+	index := func(n int) int {
+		if r.IntN(40) == 0 {
+			return r.IntN(2*n+4) - n - 2
+		}
+		return r.IntN(n)
+	}
+	number := func() float64 {
+		if r.IntN(20) == 0 {
+			return []float64{math.NaN(), math.Inf(1), -1, 1e308, 5e-324, math.MaxFloat64}[r.IntN(6)]
+		}
+		return float64(r.IntN(3)) / 2
+	}
+	refused := 0
+	for range 5000 {
+		n := 1 + r.IntN(4)
+		p := Plan{Start: index(2), Change: [][]float64{{0, number()}, {number(), 0}}}
+		for range n {
+			p.Frequencies = append(p.Frequencies, number())
+			c := Check{Minutes: number(), State: index(2)}
+			if r.IntN(3) == 0 {
+				c.Needs = append(c.Needs, index(n))
+			}
+			c.Shows = append(c.Shows, Show{index(n), number()})
+			p.Checks = append(p.Checks, c)
+		}
+		got, err := p.Best()
+		if err != nil {
+			refused++
+			continue
+		}
+		if e, err := p.Expected(got.Checks); err != nil || e != got.Minutes || !sound(e) || !got.Exact {
+			t.Fatalf("%+v\n%+v, expected %v %v", p, got, e, err)
+		}
+	}
+	if refused < 500 || refused > 4500 {
+		t.Errorf("%d of 5000 refused", refused)
+	}
+}
+
 func near(a, b float64) bool { return math.Abs(a-b) <= 1e-8*(1+math.Abs(b)) }
 
 func randomPlan(r *rand.Rand, checks int) Plan {

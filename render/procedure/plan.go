@@ -179,7 +179,7 @@ func (p Plan) ranks() ([]int, error) {
 		}
 		all += longest + c.Minutes
 	}
-	if !sound(all) {
+	if !sound(2 * all) { // leaves room for rounding
 		return nil, &PlanError{-1, "the minutes have no sum"}
 	}
 	rank := make([]int, len(p.Checks))
