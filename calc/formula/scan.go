@@ -29,66 +29,6 @@ var signs = []string{"<=", ">=", "==", "!=", "&&", "||", "+", "-", "*", "/", "<"
 
 var binaryOperators = []string{"+", "-", "*", "/", "<", "<=", ">", ">=", "==", "!=", "&&", "||"}
 
-// mistaken are signs that are written for another, longer ones first, with what
-// to write instead. A formula has none of them. Of a sign and a mistaken one the
-// longer counts.
-var mistaken = []struct{ text, message, mend string }{
-	{"**", "`**` is no sign of a formula", "Write pow(x, 2) for the square of x."},
-	{"++", "`++` is no sign of a formula", "Write one +."},
-	{"--", "`--` is no sign of a formula", "Write a space or a parenthesis between the two: a - (-b)."},
-	{"//", "`//` begins no comment here", "Write one / for a division, and remarks outside the formula."},
-	{"/*", "`/*` begins no comment here", "Write remarks outside the formula."},
-	{"=<", "`=<` is no comparison", "Write <=."},
-	{"=>", "`=>` is no comparison", "Write >=."},
-	{"<>", "`<>` is no comparison", "Write !=."},
-	{":=", "`:=` is no sign of a formula", "Write what stands behind it; its name is the key."},
-	{"=", "one = is no comparison", "Write == for \"is equal to\"."},
-	{"&", "one & is no sign of a formula", "Write && for \"and\"."},
-	{"|", "one | is no sign of a formula", "Write || for \"or\", or abs(x) for the magnitude of x."},
-	{"^", "`^` is no power in a formula", "Write pow(x, 2) for the square of x."},
-	{"%", "`%` is no sign of a formula", "Give the figure as a constant in %, or divide by 100."},
-	{"?", "`?` is no sign of a formula", "Write choose(condition, a, b): a if the condition holds, else b."},
-	{":", "`:` is no sign of a formula", "Write choose(condition, a, b), or / for a ratio."},
-	{"[", "`[` is no sign of a formula", "Write ( and )."},
-	{"]", "`]` is no sign of a formula", "Write ( and )."},
-	{"{", "`{` is no sign of a formula", "Write ( and )."},
-	{"}", "`}` is no sign of a formula", "Write ( and )."},
-	{";", "`;` is no sign of a formula", "Write one formula; another one is a value of its own."},
-	{"\"", "a formula has no text in quotes", "Write names without quotes."},
-	{"'", "a formula has no text in quotes", "Write names without quotes, and numbers without marks between the digits."},
-	{"`", "a formula has no text in quotes", "Write names without quotes."},
-	{"×", "`×` is no sign of a formula", "Write *."},
-	{"·", "`·` is no sign of a formula", "Write *."},
-	{"⋅", "`⋅` is no sign of a formula", "Write *."},
-	{"∙", "`∙` is no sign of a formula", "Write *."},
-	{"•", "`•` is no sign of a formula", "Write *."},
-	{"∗", "`∗` is no sign of a formula", "Write *."},
-	{"÷", "`÷` is no sign of a formula", "Write /."},
-	{"∕", "`∕` is no sign of a formula", "Write /."},
-	{"⁄", "`⁄` is no sign of a formula", "Write /."},
-	{"−", "`−` (U+2212) is not the hyphen of the keyboard", "Write -."},
-	{"–", "`–` (U+2013) is not the hyphen of the keyboard", "Write -."},
-	{"—", "`—` (U+2014) is not the hyphen of the keyboard", "Write -."},
-	{"‐", "`‐` (U+2010) is not the hyphen of the keyboard", "Write -."},
-	{"‑", "`‑` (U+2011) is not the hyphen of the keyboard", "Write -."},
-	{"≤", "`≤` is no sign of a formula", "Write <=."},
-	{"≥", "`≥` is no sign of a formula", "Write >=."},
-	{"≠", "`≠` is no sign of a formula", "Write !=."},
-	{"¬", "`¬` is no sign of a formula", "Write !."},
-	{"∧", "`∧` is no sign of a formula", "Write &&."},
-	{"∨", "`∨` is no sign of a formula", "Write ||."},
-	{"²", "`²` is no sign of a formula", "Write pow(x, 2) for the square of x."},
-	{"³", "`³` is no sign of a formula", "Write pow(x, 3) for the cube of x."},
-	{"√", "`√` is no sign of a formula", "Write sqrt(x)."},
-	{"π", "`π` is no sign of a formula", "Write pi."},
-	{"°", "a unit cannot stand in a formula", "Give the figure as a constant with its unit."},
-	{"Ω", "a unit cannot stand in a formula", "Give the figure as a constant with its unit."},
-	{"“", "a formula has no text in quotes", "Write names without quotes."},
-	{"”", "a formula has no text in quotes", "Write names without quotes."},
-	{"\u00a0", "a space that does not break (U+00A0) stands in the formula", "Write an ordinary space."},
-	{"\u202f", "a space that does not break (U+202F) stands in the formula", "Write an ordinary space."},
-}
-
 // scanner reads the words of one formula.
 type scanner struct {
 	*compiler
