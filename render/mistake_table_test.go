@@ -299,6 +299,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "(coil + joint_resistance)", "(coil + joint_resistance) + 0 * ▸current", "formula-cycle"},
 	{heaterPage, "  current: supply", "▸\tcurrent: supply", "yaml-syntax"},
 	{heaterPage, "range: [1, 100]", "range: [-1, 100]", "en/reference/heater.md:32:12 formula-domain"},
+	{heaterPage, "formula: power * time}", "formula: max(power * time, ▸0 * time * power)}", "value-empty"},
 	// Examples.
 	{heaterPage, "power: 20.0 W", "power: ▸20.1 W", "example-wrong"},
 	{heaterPage, "share: 55.6 %", "share: ▸55.5 %", "example-wrong"},
