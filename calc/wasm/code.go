@@ -104,9 +104,10 @@ var inverse = map[opcode]opcode{
 	opILtS: opIGeS, opIGeS: opILtS, opIGtS: opILeS, opILeS: opIGtS,
 }
 
-// shorten removes what the translation left over, until nothing more is found.
+// shorten removes what the translation left over, until nothing more is found. A
+// few passes do for what people write; hostile source could ask for thousands.
 func (f *function) shorten() {
-	for {
+	for range 50 {
 		code := f.pass()
 		if len(code) == len(f.code) {
 			return

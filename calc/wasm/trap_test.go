@@ -574,4 +574,12 @@ func TestTrapHostileSource(t *testing.T) {
 			t.Errorf("%s: %s", name, show(got...))
 		}
 	}
+	// Each pass that shortens the code would find two of these to leave out; what
+	// is left does no harm.
+	var copies strings.Builder
+	copies.WriteString("a0, b0 := x, y\n")
+	for i := range 5000 {
+		fmt.Fprintf(&copies, "a%d := a%d\nb%d := b%d\n", i+1, i, i+1, i)
+	}
+	hold(t, "", given{copies.String() + "_ = a5000\n_ = b5000\nreturn x - y", [4]float64{5, 2}, 3})
 }
