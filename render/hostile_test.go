@@ -49,7 +49,7 @@ func TestHostile(t *testing.T) {
 		{"parentheses in a formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: "+strings.Repeat("(", 900)+"x"+strings.Repeat(")", 900)+"}\n"), "en/a.md:9:116: error: the formula cannot be taken: more than 100 parentheses or signs stand one within the other [formula-syntax]"},
 		{"keys in keys", "en/a.md", "# A\n" + "```calculator\nname: a\ninputs:\n" + steps(1_500) + "```\n", ""},
 		{"no number", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: NaN, range: 0 to 1}\n", "  y: {formula: x}\n"), "en/a.md:7:14: error: `NaN` is no value of `x`: \"NaN\" is not a number [quantity-wrong]"},
-		{"a range beyond all", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: 1, range: -Inf to 1e999}\n", "  y: {formula: x}\n"), "en/a.md:7:24: error: `-Inf` is no value of `x`: \"-Inf\" is not a number [quantity-wrong]"},
+		{"a range beyond all", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: 1, range: -Inf to 1e999}\n", "  y: {formula: x}\n"), "en/a.md:7:24: error: `1e999` is no value of `x`: \"1e999\" is too large [quantity-wrong]"},
 		{"an example beyond all", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: x}\nexamples:\n  - {given: {x: 1e999}, gives: {y: 1}}\n"), "en/a.md:11:17: error: `1e999` is no value of `x`: \"1e999\" is too large [quantity-wrong]"},
 		{"digits", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: x, digits: 99999999999999999999}\n"), "en/a.md:9:27: error: `99999999999999999999` is no number of digits from 1 to 15 [value-text]"},
 		{"a name of nothing", "en/a.md", "# A\n" + ownCalculator(`""`, "  \"\": {start: 1, range: 0 to 1}\n", "  é: {formula: x}\n"), "en/a.md:3:1: error: `name` is empty [value-empty]"},

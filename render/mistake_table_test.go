@@ -262,6 +262,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "range: 6 to 16", "range: ▸16 to 6", "limit-order"},
 	{heaterPage, "range: 6 to 16", "range: ▸12.6 to 12.6", "value-text"},
 	{heaterPage, "range: 6 to 16", "range: ▸6-16", "value-text"},
+	{heaterPage, "range: 6 to 16", "range: ▸16000 to 6000 mV", "limit-order"},
 	{heaterPage, "range: 6 to 16", "range: ▸16", "value-text"},
 	{heaterPage, "range: 6 to 16", "range: ▸6 to 16 to 26", "value-text"},
 	{heaterPage, "range: 6 to 16", "range: ▸6 to 16 A", "quantity-wrong"},

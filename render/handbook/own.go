@@ -2,7 +2,6 @@ package handbook
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -45,45 +44,12 @@ type resultYAML struct {
 	Digits  source.Text       `yaml:"digits"`
 }
 
-// rangeYAML is two figures, "6 to 16" or [6, 16], each with or without a unit.
-type rangeYAML struct {
-	low, high source.Text
-}
-
-// DecodeYAML takes a text or a list of two.
-func (v *rangeYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
-	var ends []source.Text
-	text := "the list"
-	if source.IsScalar(n) {
-		text, _ = d.Scalar(n, key, "a range")
-		for part := range strings.SplitSeq(text, " to ") {
-			ends = append(ends, source.Text{Value: strings.TrimSpace(part), Place: d.Place(n)})
-		}
-	} else {
-		d.Into(n, &ends, key, "a range")
-	}
-	for _, end := range ends {
-		if !end.Given() {
-			return // of another type, and told
-		}
-	}
-	if len(ends) != 2 {
-		d.Remark(remark.ValueText, n, text, "range", "6 to 16")
-		return
-	}
-	v.low, v.high = ends[0], ends[1]
-}
-
 // Digits that a result of an own calculator shows at most: those that a
 // technician uses, and those that a float64 holds.
 const (
 	defaultDigits = 4
 	mostDigits    = 15
 )
-
-// maxFigure bounds the figures of a range, in the author's unit. No quantity at
-// the bench comes near it, and what is computed from greater ones may overflow.
-const maxFigure = 1e15
 
 // ownCalculator resolves a block that defines a calculator.
 func (r *pageResolver) ownCalculator(b *source.Block, body *source.YAML) {
@@ -255,55 +221,6 @@ func (r *pageResolver) ownInput(form *Calculator, e source.Entry[inputYAML]) cal
 		q.Metered = true
 	}
 	return q
-}
-
-// ends reads a range, in a quantity's unit; false where there is none, or one
-// with a remark.
-func (r *pageResolver) ends(y rangeYAML, q calc.Quantity) (low, high float64, ok bool) {
-	if !y.low.Given() {
-		return 0, 0, false
-	}
-	low, ok = r.figure(y.low, q)
-	high, ok2 := r.figure(y.high, q)
-	switch {
-	case !ok || !ok2:
-		return 0, 0, false
-	case low == high:
-		r.remarks = append(r.remarks, remark.ValueText.At(y.low.Place, y.low.Value+" to "+y.high.Value, "range", "6 to 16").
-			Instead("Write a range with two ends; a figure that never changes is a constant."))
-		return 0, 0, false
-	case low > high:
-		r.remarks.Add(remark.LimitOrder, y.low.Place, y.low.Value, y.high.Value)
-		return 0, 0, false
-	}
-	return low, high, true
-}
-
-// figure reads a number in a quantity's unit, or with a unit of its own. One
-// without a unit is kept as it is typed, without a way to SI and back.
-func (r *pageResolver) figure(t source.Text, q calc.Quantity) (float64, bool) {
-	si, used, err := unit.Parse(t.Value, q.Unit, "en")
-	v := q.FromSI(si)
-	if plain, ok := plainFigure(t.Value); ok && used == q.Unit {
-		v = plain
-	}
-	why := ""
-	switch {
-	case err != nil:
-		why = err.Error()
-	case math.Abs(v) > maxFigure:
-		why = "it is beyond ±1e15"
-	default:
-		return v, true
-	}
-	r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, q.Name, why, strings.TrimSpace("12 "+q.Unit.Symbol))
-	return 0, false
-}
-
-// plainFigure reads a decimal number that has no unit.
-func plainFigure(text string) (float64, bool) {
-	v, err := strconv.ParseFloat(text, 64)
-	return v, err == nil && strings.Trim(text, "+-.0123456789eE") == ""
 }
 
 // ownConstant reads a named figure with its unit, "0.00393 1/K".

@@ -89,6 +89,7 @@ func TestRangeEnds(t *testing.T) {
 		{"600 mV", "16", "V", 0.6, 16, true},
 		{"-40", "185 °F", "°C", -40, 85, true},
 		{"0.1", "0.3", "mm", 0.1, 0.3, true}, // without a way to SI and back
+		{"0.1 mm", "0.3 mm", "mm", 0.1, 0.3, true},
 		{"16", "6", "V", 0, 0, false},
 		{"6", "6", "V", 0, 0, false},
 		{"6", "16 A", "V", 0, 0, false},
