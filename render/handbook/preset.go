@@ -1,0 +1,122 @@
+package handbook
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// example is a value of an input as an author would write it.
+func example(q calc.Quantity) string {
+	if q.Kind == calc.Choice {
+		return strings.Join(q.Options, " or ")
+	}
+	return strings.TrimSpace(unit.Format(q.Min+(q.Max-q.Min)/4, 2) + " " + q.Unit.Symbol)
+}
+
+func rangeText(q calc.Quantity) string {
+	return strings.TrimSpace(fmt.Sprintf("the range is %s to %s %s", plainNumber(q.Min), plainNumber(q.Max), q.Unit.Symbol))
+}
+
+func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// preset resolves the value of an input.
+func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Text) {
+	wrong := func(why string) {
+		r.remarks.Add(remark.QuantityWrong, text.Place, text.Value, q.Name, why, example(q))
+	}
+	if name, ok := strings.CutPrefix(text.Value, "spec:"); ok {
+		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, source.Text{Value: name, Place: text.Place})
+		switch {
+		case s == nil || s.ID != name: // nothing more is told of what was only probably meant
+		case s.Unit.Kind != q.Unit.Kind:
+			r.wrongKind(text, q, s)
+		case s.Faulty:
+		case q.Name == "tolerance" && hasTolerance(s):
+			form.Presets[q.Name] = Preset{Spec: s, Within: true}
+		case q.Name == "tolerance":
+			wrong("the specification has no tolerance for every model")
+		case !r.hasNominal(s):
+			wrong("the specification has no nominal value for every model here")
+		case r.beyondRange(s, q) != "":
+			r.remarks = append(r.remarks, remark.QuantityWrong.At(text.Place, text.Value, q.Name, r.beyondRange(s, q)+"; "+rangeText(q), "").
+				Instead("Correct the specification, or enter a value here."))
+		default:
+			form.Presets[q.Name] = Preset{Spec: s}
+		}
+		return
+	}
+	if q.Kind == calc.Choice {
+		for i, option := range q.Options {
+			if option == text.Value {
+				form.Presets[q.Name] = Preset{Text: option, SI: float64(i)}
+				return
+			}
+		}
+		wrong("it is none of " + strings.Join(q.Options, ", "))
+		return
+	}
+	if _, err := strconv.ParseFloat(text.Value, 64); err == nil && q.Unit.Symbol != "" && !form.Calc.Own() {
+		wrong("it has no unit")
+		return
+	}
+	si, shown, err := unit.Parse(text.Value, q.Unit, "en")
+	var bad *unit.Error
+	switch v := q.Unit.FromSI(si); {
+	case errors.As(err, &bad):
+		wrong(bad.Error())
+	case err != nil:
+		wrong(err.Error())
+	case beyond(v, q):
+		wrong(rangeText(q))
+	default:
+		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
+	}
+}
+
+// beyond tells whether a computed value lies outside of an input's range, by
+// more than the conversion of units may have cost.
+func beyond(v float64, q calc.Quantity) bool {
+	slack := 1e-12 * max(math.Abs(q.Min), math.Abs(q.Max))
+	return v < q.Min-slack || v > q.Max+slack
+}
+
+// beyondRange names a nominal value of a specification that an input would not
+// take, or returns "".
+func (r *pageResolver) beyondRange(s *Spec, q calc.Quantity) string {
+	limits := []*Limit{s.General}
+	if len(r.page.Applicability) > 0 {
+		limits = nil
+		for _, m := range r.page.Applicability {
+			limits = append(limits, s.For(m))
+		}
+	}
+	for _, l := range limits {
+		v := q.FromSI(FieldUnit(s.Unit, q.Unit).ToSI(l.Nominal.Value))
+		if beyond(v, q) {
+			return strings.TrimSpace("it is " + l.Nominal.Text + " " + s.Unit.Symbol)
+		}
+	}
+	return ""
+}
+
+// hasNominal tells whether a specification has a nominal value for each model
+// that the page applies to.
+func (r *pageResolver) hasNominal(s *Spec) bool {
+	if len(r.page.Applicability) == 0 {
+		return s.General != nil && s.General.Nominal != nil
+	}
+	for _, m := range r.page.Applicability {
+		if l := s.For(m); l == nil || l.Nominal == nil {
+			return false
+		}
+	}
+	return true
+}
