@@ -39,6 +39,9 @@ func proveProcedure(p *handbook.Page, remarks *remark.List) {
 		for _, i := range found.UnreachedEnds {
 			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
 		}
+		if len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
+			judgeOrder(p, g, remarks)
+		}
 	}
 	if pr.PanelsUnknown {
 		return

@@ -61,8 +61,10 @@ type handbookYAML struct {
 }
 
 type stateYAML struct {
-	Title Words `yaml:"title,needed"`
-	Text  Words `yaml:"text"`
+	Title   Words               `yaml:"title,needed"`
+	Text    Words               `yaml:"text"`
+	Minutes float64             `yaml:"minutes"`
+	From    source.Map[float64] `yaml:"from"`
 }
 
 type hazardYAML struct {
@@ -147,9 +149,7 @@ func (r *resolver) front() {
 		h.Date = checkDay(&r.remarks, front.Date)
 	}
 	r.complete[kindState], r.complete[kindHazard], r.complete[kindMeter] = known, known, known
-	for _, e := range front.States {
-		h.States = append(h.States, &State{e.ID.Value, e.Value.Title, e.Value.Text})
-	}
+	r.states(front.States)
 	for _, e := range front.Hazards {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}

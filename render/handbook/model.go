@@ -61,6 +61,10 @@ type State struct {
 	ID    string
 	Title Words
 	Text  Words // what is normal in it; Markdown
+	// Minutes is how long it takes to bring an engine into the state, From the same
+	// where it depends on the state that it comes from, by that state's id.
+	Minutes float64
+	From    map[string]float64
 }
 
 // Hazard is a danger that procedures and safety panels name.
@@ -138,7 +142,7 @@ type Page struct {
 	Procedure     *Procedure // nil unless Sheet is "procedure"
 	Calculators   []*Calculator
 	// Blocks holds each block's resolved form: *Answers, *Calculator, *Plot,
-	// *Reading or *Safety. A block that stands where it cannot be is left out.
+	// *Reading, *Safety or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.
@@ -183,7 +187,8 @@ type Step struct {
 	Answers []Answer   // of all its answers blocks
 	Reading *Reading   // or nil
 	Panels  []*Safety
-	Broken  bool // a block of it is not whole: unknown where else the step leads
+	Conduct *Conduct // its step block, or nil
+	Broken  bool     // a block of it is not whole: unknown where else the step leads
 	Place   remark.Place
 }
 

@@ -40,6 +40,8 @@ func (r *pageResolver) resolve() {
 			r.reading(b)
 		case "safety":
 			r.safety(b)
+		case "step":
+			r.conduct(b)
 		}
 	}
 	if p.Procedure != nil {
@@ -105,13 +107,19 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 					s.Reading = form
 				case *Safety:
 					s.Panels = append(s.Panels, form)
+				case *Conduct:
+					if s.Conduct != nil {
+						r.remarks.Add(remark.StepSecond, b.Place, s.ID)
+						continue
+					}
+					s.Conduct = form
 				}
 				s.Broken = s.Broken || r.broken[b]
 			}
 		}
 	}
 	for _, b := range blocks {
-		if !placed[b] && (b.Name == "answers" || b.Name == "reading") {
+		if !placed[b] && (b.Name == "answers" || b.Name == "reading" || b.Name == "step") {
 			r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
 		}
 	}

@@ -17,7 +17,7 @@ type stepView struct {
 	*theme.Words
 	ID      string
 	Number  int
-	Minutes string
+	Note    string // the engine state in which it is done, and its minutes
 	Heading template.HTML
 	Body    template.HTML
 }
@@ -145,9 +145,14 @@ func (w *writer) procedure(p *handbook.Procedure) {
 	w.out.WriteString("</div>\n")
 	for _, s := range p.Steps {
 		v := stepView{Words: w.words, ID: s.ID, Number: s.Number}
-		if s.Minutes > 0 {
-			v.Minutes = w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))
+		var note []string
+		if s.Conduct != nil && s.Conduct.State != nil {
+			note = append(note, w.state(s.Conduct.State).Title.In(w.lang))
 		}
+		if s.Minutes > 0 {
+			note = append(note, w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang)))
+		}
+		v.Note = strings.Join(note, " · ")
 		heading := string(w.html(func() { w.children(s.Heading, text) }))
 		v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
 		v.Body = w.html(func() {

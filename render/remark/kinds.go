@@ -204,6 +204,21 @@ var (
 	HazardLate = define(Error, "hazard-late",
 		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it", "Put a `safety` block for it into this step or one that every way passes before.",
 		"A step says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
+	StepSecond = define(Error, "step-second",
+		"step `%[1]s` has a second step block", "Put both into one.",
+		"A step says in one place what the order of checks must know of it.")
+	StepEarly = define(Error, "step-early",
+		"a reader can come to step `%[1]s` without `%[2]s`, which it needs", "Lead every way through `%[2]s` first, or take the need out.",
+		"A step says that another must come before it, and an answer leads past that one.")
+	StepRepeated = define(Advice, "step-repeated",
+		"an answer of step `%[1]s` leads back to `%[2]s`, whose outcome is known by then", "Lead on from what is known; or say `again: yes` in the step block of `%[2]s`, if the machine has changed.",
+		"A technician would do a check twice on a machine that is the same as before.")
+	CausesAlike = define(Error, "causes-alike",
+		"no answers tell `%[1]s` from `%[2]s`", "Add a check between them, or make them one cause.",
+		"Every way that ends at one of the two causes can as well end at the other.")
+	OrderBetter = define(Advice, "order-better",
+		"as written, the cause is found in %[1]s minutes on average; in the order %[2]s it takes %[3]s", "Change the order, or say with `needs` or `state` why it cannot be changed.",
+		"The figures follow from the causes' `frequency`, the steps' `minutes`, and the step blocks. They assume one fault, checks that are independent of each other, and fixed minutes. The author's order is never changed for them.")
 	ProcedureSymptom = define(Error, "procedure-symptom",
 		"the procedure names no symptom", "Add `symptom`: what the customer observes.",
 		"The finder lists procedures by what is observed.")

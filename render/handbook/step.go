@@ -1,0 +1,101 @@
+package handbook
+
+import (
+	"strconv"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Conduct is a step block: what the order of checks must know of a step.
+type Conduct struct {
+	// State is the engine state in which the step is done; nil is the state of the
+	// step before it.
+	State *State
+	// Needs are the ids of the steps that must come before this one.
+	Needs []Need
+	// Detects holds, for causes that the step does not always show when they are
+	// there, the probability that it does, by the cause's id.
+	Detects map[string]float64
+	// Again: the step may be done a second time, since the machine has changed.
+	Again bool
+}
+
+// Need is a step that must come before another.
+type Need struct {
+	Step  string
+	Place remark.Place
+}
+
+type stepYAML struct {
+	State   source.Text             `yaml:"state"`
+	Needs   []source.Text           `yaml:"needs"`
+	Detects source.Map[source.Text] `yaml:"detects"`
+	Again   source.Text             `yaml:"again"`
+}
+
+// conduct resolves a step block.
+func (r *pageResolver) conduct(b *source.Block) {
+	if !r.onlyInSteps(b) {
+		return
+	}
+	var y stepYAML
+	source.Decode(b.YAML(&r.remarks), &y, "a step", &r.remarks)
+	c := &Conduct{Detects: map[string]float64{}}
+	if y.State.Given() {
+		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
+	}
+	for _, name := range y.Needs {
+		if !contains(r.steps, name.Value) {
+			unknown(&r.remarks, "step of this page", r.steps, name)
+			continue
+		}
+		c.Needs = append(c.Needs, Need{name.Value, name.Place})
+	}
+	for _, e := range y.Detects {
+		power, err := strconv.ParseFloat(e.Value.Value, 64)
+		if err != nil || !(power > 0 && power <= 1) {
+			r.remarks.Add(remark.ValueText, e.Value.Place, e.Value.Value, "probability", "0.9")
+			continue
+		}
+		if cause := findIn(&r.remarks, !r.frontBroken(), kindCause, r.page.Procedure.Causes, e.ID); cause != nil {
+			c.Detects[cause.ID] = power
+		}
+	}
+	switch y.Again.Value {
+	case "", "no", "false":
+	case "yes", "true":
+		c.Again = true
+	default:
+		r.remarks.Add(remark.ValueChoice, y.Again.Place, y.Again.Value, "again", "yes, no")
+	}
+	r.page.Blocks[b] = c
+}
+
+// states takes the engine states of the front file, and the minutes that it
+// takes to bring an engine into each.
+func (r *resolver) states(list source.Map[stateYAML]) {
+	for _, e := range list {
+		s := &State{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Minutes: e.Value.Minutes, From: map[string]float64{}}
+		r.book.States = append(r.book.States, s)
+	}
+	for i, e := range list {
+		for _, from := range e.Value.From {
+			if s := find(r, kindState, r.book.States, from.ID); s != nil {
+				r.book.States[i].From[s.ID] = from.Value
+			}
+		}
+	}
+}
+
+// Reach returns the minutes that it takes to bring an engine from another state
+// into this one.
+func (s *State) Reach(from *State) float64 {
+	if s == from {
+		return 0
+	}
+	if minutes, ok := s.From[from.ID]; ok {
+		return minutes
+	}
+	return s.Minutes
+}
