@@ -49,6 +49,8 @@ var mistakes = []mistake{
 	{chokeSpec, "  nominal: 4.0\n", "\n", "specs/choke.yaml:10:1 key-missing"},
 	{"specs/engine.yaml", "nominal: 3050", "nominal: 3050, min: ▸2900", "key-unknown"},
 	{"specs/engine.yaml", "tolerance: 150", "tolerance: ▸-150", "value-text"},
+	{"specs/engine.yaml", ", unit: \"\"", "", "specs/engine.yaml:2:1 key-missing"},
+	{"specs/engine.yaml", "title: Lambda", "▸title: \" \"", "value-empty"},
 	{chokeSpec, "  tolerance: 0.4", "  max: 4.4\n  min: ▸4.1", "limit-order"},
 	{"specs/engine.yaml", "tolerance: 150}", "tolerance: 150}\n▸feed: {title: Feed, unit: V, min: 1}", "id-duplicate"},
 	{"models.yaml", "text: With a pump.", "text: {▸with: a pump}", "value-text"},

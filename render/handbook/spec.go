@@ -13,7 +13,7 @@ import (
 
 type specYAML struct {
 	Title      Words       `yaml:"title,needed"`
-	Unit       source.Text `yaml:"unit,needed"`
+	Unit       source.Text `yaml:"unit,needed or blank"` // blank: a plain number
 	Conditions Words       `yaml:"conditions"`
 	Source     source.Text `yaml:"source"`
 	Revised    source.Text `yaml:"revised"`

@@ -63,6 +63,7 @@ type Decoder struct {
 // Decode fills the struct that into points to. A field takes the key of its
 // tag: `yaml:"key"`, or `yaml:"key,needed"`, or where that hangs on another key
 // of the struct `yaml:"key,needed unless other"`, `yaml:"key,needed with other"`.
+// What is needed says something, but for `yaml:"key,needed or blank"`.
 // A struct's noun, for messages, is in the tag of the field that holds it:
 // `noun:"a model"`. A field named
 // Place of type remark.Place takes the place where the struct begins, and
@@ -337,7 +338,7 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
 			return
 		}
-		if _, needed := tagOf(field); needed != "" && blank(value) {
+		if _, needed := tagOf(field); needed != "" && needed != "needed or blank" && blank(value) {
 			d.remarks.Add(remark.ValueEmpty, key.Place, key.Value)
 			return
 		}
