@@ -36,9 +36,9 @@ func sign(r *rand.Rand) float64 { return float64(1 - 2*r.IntN(2)) }
 
 func TestExp(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
-	xs := []float64{0, 1, -1, 709.782712893384, 709.7827128933841, -745.1332191019412, -708.3964185322641, -720, math.Ln2, math.Ln2 / 2, 1e-300, -1e-20}
+	xs := []float64{0, 1, -1, 709.782712893384, 709.7827128933841, -745.1332191019412, -708.3964185322641, -720, math.Ln2, math.Ln2 / 2, 1e-300, -1e-20, -708.6901284918017}
 	for range *points {
-		xs = append(xs, r.Float64()*1460-750, r.Float64()*4-2, sign(r)*spread(r, 1e-18, 1))
+		xs = append(xs, r.Float64()*1460-750, r.Float64()*4-2, sign(r)*spread(r, 1e-18, 1), -708.3-r.Float64())
 	}
 	for _, x := range xs {
 		compare(t, "Exp", Exp(x), referenceExp(number(x)), x)
@@ -69,7 +69,9 @@ func TestLog(t *testing.T) {
 
 func TestPow(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 1))
-	pairs := [][2]float64{{2, 0.5}, {10, 300}, {10, -320}, {0.1, 308}, {1.0000000000000002, 1e17}, {0.9999999999999999, -5e18}, {math.MaxFloat64, -1}, {math.SmallestNonzeroFloat64, 0.5}, {math.SmallestNonzeroFloat64, -0.9}}
+	pairs := [][2]float64{{2, 0.5}, {10, 300}, {10, -320}, {0.1, 308}, {1.0000000000000002, 1e17}, {0.9999999999999999, -5e18}, {math.MaxFloat64, -1}, {math.SmallestNonzeroFloat64, 0.5}, {math.SmallestNonzeroFloat64, -0.9},
+		// The logarithm is worst near the roots of 1/2 and 2, and y makes most of it.
+		{1.4102470926789332, 2056.519091221805}, {1.4141264111411547, 2032.260777987945}, {0.706734809820942, -2008.6480074251035}, {0.7047331093585839, 2025.2400713023503}}
 	for range *points {
 		x := spread(r, 1e-300, 1e300)
 		pairs = append(pairs, [2]float64{x, sign(r) * r.Float64() * 740 / math.Abs(math.Log(x))}) // all of the range of results
@@ -78,6 +80,8 @@ func TestPow(t *testing.T) {
 		pairs = append(pairs, [2]float64{x, sign(r) * r.Float64() * 708 / math.Abs(math.Log(x))})
 		x = 0.7 + 0.75*r.Float64() // where the series has most to do
 		pairs = append(pairs, [2]float64{x, sign(r) * 708 / math.Log(x)})
+		x = math.Sqrt2 - 0.01*r.Float64()
+		pairs = append(pairs, [2]float64{x / float64(1+r.IntN(2)), sign(r) * (640 + 68*r.Float64()) / math.Log(x)})
 	}
 	for _, p := range pairs {
 		exact := referenceExp(mul(number(p[1]), referenceLog(number(p[0]))))
@@ -97,7 +101,7 @@ func TestPow(t *testing.T) {
 
 func TestSinCos(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 1))
-	xs := []float64{1e-30, 0x1p-27, 1e4, -1e4, math.Pi, math.Pi / 4, 3 * math.Pi / 4, 0.5, 1}
+	xs := []float64{1e-30, 0x1p-27, 1e4, -1e4, math.Pi, math.Pi / 4, 3 * math.Pi / 4, 0.5, 1, 8549.03726346457, 1079.8933211911303}
 	for range *points {
 		n := float64(r.IntN(6366))
 		quarters := n * (math.Pi / 2) // the numbers nearest to whole quarter turns are hardest
@@ -119,9 +123,9 @@ func TestSinCos(t *testing.T) {
 
 func TestAtan(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 1))
-	xs := []float64{1e-300, 1, 0.5, 1.5, 7.0 / 16, 11.0 / 16, 19.0 / 16, 39.0 / 16, 1e20, math.MaxFloat64, -1}
+	xs := []float64{1e-300, 1, 0.5, 1.5, 7.0 / 16, 11.0 / 16, 19.0 / 16, 39.0 / 16, 1e20, math.MaxFloat64, -1, 0.6900049589257223}
 	for range *points {
-		xs = append(xs, sign(r)*spread(r, 1e-10, 1e10), r.Float64()*3, 0.43+0.01*r.Float64())
+		xs = append(xs, sign(r)*spread(r, 1e-10, 1e10), r.Float64()*3, 0.43+0.01*r.Float64(), 11.0/16+0.02*r.Float64())
 	}
 	for _, x := range xs {
 		compare(t, "Atan", Atan(x), referenceAtan(number(x)), x)

@@ -17,3 +17,10 @@ func product(x, y float64) (high, low float64) {
 	low = ((float64(xHigh*yHigh) - high) + float64(xHigh*yLow) + float64(xLow*yHigh)) + float64(xLow*yLow)
 	return high, low
 }
+
+// productOfSums returns (x + xLow) (y + yLow) as such a sum, where each second
+// number is below the last place of the first.
+func productOfSums(x, xLow, y, yLow float64) (high, low float64) {
+	high, low = product(x, y)
+	return high, low + (float64(x*yLow) + float64(xLow*y))
+}

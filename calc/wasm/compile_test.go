@@ -102,7 +102,7 @@ func TestSizes(t *testing.T) {
 		expression string
 		limit      int
 	}{
-		{"x + y", 41}, {"x*y/2 + 1", 49}, {"elementary.Exp(x)", 450}, {"elementary.Log(x)", 760}, {"elementary.Pow(x, y)", 1320}, {"elementary.Sin(x)", 580}, {"elementary.Atan(x)", 390},
+		{"x + y", 41}, {"x*y/2 + 1", 49}, {"elementary.Exp(x)", 450}, {"elementary.Log(x)", 778}, {"elementary.Pow(x, y)", 1332}, {"elementary.Sin(x)", 580}, {"elementary.Atan(x)", 390},
 	} {
 		text := "package p\nimport \"benchleaf/calc/elementary\"\nvar _ = elementary.Abs\nfunc F(x, y float64) float64 { return " + c.expression + " }"
 		if n := len(compile(t, text).Bytes); n > c.limit {
