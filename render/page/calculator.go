@@ -421,10 +421,10 @@ func lowerFirst(s string) string {
 
 // code is a calculator's own text, highlighted once for all pages.
 func (w *writer) code(c *calc.Calculator) template.HTML {
-	if known, ok := w.listings.Load(c.Name); ok {
+	if known, ok := w.listings.Load(c.Code); ok {
 		return known.(template.HTML)
 	}
 	text := w.html(func() { w.listing("go", c.Code) })
-	w.listings.Store(c.Name, text)
+	w.listings.Store(c.Code, text)
 	return text
 }
