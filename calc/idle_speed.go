@@ -34,8 +34,8 @@ const (
 // IdleSpeedInputs is a reading of engine speed and what it should be. Measured
 // counts before Frequency; one of them may be missing (NaN).
 type IdleSpeedInputs struct {
-	Measured      float64     `name:"measured" symbol:"N" unit:"rpm" min:"0" max:"20000" start:"1820" optional:"true"`
-	Frequency     float64     `name:"frequency" symbol:"f" unit:"Hz" min:"0" max:"1000" optional:"true"`
+	Measured      float64     `name:"measured" symbol:"N" unit:"rpm" min:"0" max:"20000" start:"1820" optional:"true" metered:"true"`
+	Frequency     float64     `name:"frequency" symbol:"f" unit:"Hz" min:"0" max:"1000" optional:"true" metered:"true"`
 	Pulses        Pulses      `name:"pulses" symbol:"z" options:"0.5,1,2" start:"1"`
 	Specification NoLoadSpeed `name:"specification" options:"throttle-stop,governed-idle,top-no-load" start:"governed-idle"`
 	Nominal       float64     `name:"nominal" symbol:"N₀" unit:"rpm" min:"100" max:"20000" start:"1750"`

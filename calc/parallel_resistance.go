@@ -3,10 +3,10 @@ package calc
 // ParallelResistanceInputs is up to four resistances side by side on one
 // supply. All but the first may be missing (NaN).
 type ParallelResistanceInputs struct {
-	First  float64 `name:"first" symbol:"R₁" unit:"Ω" min:"0.001" max:"1000000" start:"10" metered:"true"`
-	Second float64 `name:"second" symbol:"R₂" unit:"Ω" min:"0.001" max:"1000000" start:"15" optional:"true" metered:"true"`
-	Third  float64 `name:"third" symbol:"R₃" unit:"Ω" min:"0.001" max:"1000000" optional:"true" metered:"true"`
-	Fourth float64 `name:"fourth" symbol:"R₄" unit:"Ω" min:"0.001" max:"1000000" optional:"true" metered:"true"`
+	First  float64 `name:"first" symbol:"R₁" unit:"Ω" min:"0.001" max:"1000000" start:"10"`
+	Second float64 `name:"second" symbol:"R₂" unit:"Ω" min:"0.001" max:"1000000" start:"15" optional:"true"`
+	Third  float64 `name:"third" symbol:"R₃" unit:"Ω" min:"0.001" max:"1000000" optional:"true"`
+	Fourth float64 `name:"fourth" symbol:"R₄" unit:"Ω" min:"0.001" max:"1000000" optional:"true"`
 	Supply float64 `name:"supply" symbol:"U" unit:"V" min:"0" max:"250" start:"12" metered:"true"`
 }
 
