@@ -185,6 +185,17 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 			}
 			return w.Write(p.Path, out.HTML)
 		})
+		if p.FlowPath() == "" {
+			continue
+		}
+		pages++
+		workers.Go(func() error {
+			out, err := renderer.Flow(p)
+			if err != nil {
+				return err
+			}
+			return w.Write(p.FlowPath(), out.HTML)
+		})
 	}
 	return pages + len(list), workers.Wait()
 }

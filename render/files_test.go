@@ -44,6 +44,13 @@ en/b.md:3:4: error: the text is not UTF-8 here [file-encoding]
 models.yaml:1:13: error: the text is not UTF-8 here [file-encoding]
     Save the file as UTF-8 in the editor.
 `},
+		{"the name of a procedure's picture", func(t *testing.T, dir string) {
+			put(t, dir, "en/b.md", "---\nsheet: procedure\ntitle: B\nsymptom: It is silent\n---\n\n## Listen\n\n```answers\n- [Silent](end:hand-over)\n```\n")
+			put(t, dir, "en/B.flow.md", "# Flow\n")
+		}, `
+en/b.md: error: en/B.flow.md would have the same name in the edition [file-name]
+    Rename one of the two.
+`},
 		{"names that fall together", func(t *testing.T, dir string) {
 			put(t, dir, "en/A.md", "# Big A\n\n[z](../Assets/z.txt) ![b](b.png) ![B](B.png)\n")
 			put(t, dir, "Assets/z.txt", "x")

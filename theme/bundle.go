@@ -20,8 +20,6 @@ var engines = []api.Engine{
 	{Name: api.EngineFirefox, Version: "102"},
 }
 
-func bundleStyle() ([]byte, error) { return bundleEntry("style", "main.css", nil) }
-
 // bundleScript puts the texts of a language in the place of the constants
 // word.<group>.<name>, so that a script carries the words it uses and no others.
 func bundleScript(entry Entry, words *Words) ([]byte, error) {

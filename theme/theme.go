@@ -21,8 +21,8 @@ var files embed.FS
 type Theme struct {
 	Templates *template.Template
 
-	words map[string]*Words
-	style func() ([]byte, error)
+	words  map[string]*Words
+	styles map[StyleEntry]func() ([]byte, error)
 
 	mu      sync.Mutex
 	scripts map[scriptKind]*bundle
@@ -44,6 +44,15 @@ const (
 	BenchScript Entry = "bench" // of a page with calculators
 )
 
+// StyleEntry is what a style sheet is made from, in the folder style.
+type StyleEntry string
+
+// The entries.
+const (
+	PageStyle StyleEntry = "main"
+	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
+)
+
 // bundle is a script, made when it is first asked for.
 type bundle struct {
 	once sync.Once
@@ -62,16 +71,20 @@ func Load() (*Theme, error) {
 	if err != nil {
 		return nil, err
 	}
+	styles := map[StyleEntry]func() ([]byte, error){}
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle} {
+		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
+	}
 	return &Theme{
 		Templates: templates,
 		words:     words,
-		style:     sync.OnceValues(bundleStyle),
+		styles:    styles,
 		scripts:   map[scriptKind]*bundle{},
 	}, nil
 }
 
-// Style returns the style sheet of every page.
-func (t *Theme) Style() ([]byte, error) { return t.style() }
+// Style returns a style sheet. A page loads one.
+func (t *Theme) Style(entry StyleEntry) ([]byte, error) { return t.styles[entry]() }
 
 // Script returns a script of the pages in a language: an immediately called
 // function for a classic script element.

@@ -54,11 +54,13 @@ func TestScriptTypes(t *testing.T) {
 // network takes in its first round trips.
 func TestWeights(t *testing.T) {
 	theme := load(t)
-	style, err := theme.Style()
-	if err != nil {
-		t.Fatal(err)
+	for entry, most := range map[StyleEntry]int{PageStyle: 4000, FlowStyle: 3000} {
+		style, err := theme.Style(entry)
+		if err != nil {
+			t.Fatal(err)
+		}
+		weigh(t, string(entry)+".css", style, most)
 	}
-	weigh(t, "style.css", style, 4000)
 	for lang := range theme.words {
 		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 9000} {
 			script, err := theme.Script(entry, lang)

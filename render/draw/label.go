@@ -1,6 +1,9 @@
 package draw
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // widthOf estimates how wide a text is. Digits and small letters of the sans
 // serif fonts of phones are about 0.55 of the font's height wide, bold ones 0.6;
@@ -16,11 +19,15 @@ func widthOf(s string) (width float64) {
 	return width
 }
 
+// breakable tells whether a line may end at a character: not at the space
+// between a number and its unit.
+func breakable(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' && r != '\u202f' }
+
 // wrap breaks a text into lines at its spaces, and a word that is too long for
 // a line where it must.
 func wrap(s string, width float64) (lines []string) {
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range strings.FieldsFunc(s, breakable) {
 		if line != "" && widthOf(line+" "+word) <= width {
 			line += " " + word
 			continue

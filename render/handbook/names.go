@@ -21,9 +21,6 @@ func (r *resolver) names() {
 	}
 	check := func(from, to string, finder bool) {
 		place := remark.Place{File: from}
-		if why := unfit(from); why != "" {
-			r.remarks.Add(remark.NameUnfit, place, why)
-		}
 		key := strings.ToLower(to)
 		first, ok := taken[key]
 		switch {
@@ -35,12 +32,32 @@ func (r *resolver) names() {
 			taken[key] = from
 		}
 	}
+	fit := func(from string) {
+		if why := unfit(from); why != "" {
+			r.remarks.Add(remark.NameUnfit, remark.Place{File: from}, why)
+		}
+	}
 	for _, p := range r.book.Pages {
+		fit(p.Source.Path)
 		check(p.Source.Path, p.Path, p.Index)
+		if flow := p.FlowPath(); flow != "" {
+			check(p.Source.Path, flow, false)
+		}
 	}
 	for _, name := range r.book.Assets {
+		fit(name)
 		check(name, name, false)
 	}
+}
+
+// FlowPath is where the picture of a procedure lies in the edition, beside its
+// page; "" for a page without steps. The second ending keeps it apart from pages
+// that an author is likely to write, such as fuel.md and fuel-flow.md.
+func (p *Page) FlowPath() string {
+	if p.Index || p.Procedure == nil || len(p.Procedure.Steps) == 0 {
+		return ""
+	}
+	return strings.TrimSuffix(p.Path, path.Ext(p.Path)) + ".flow.html"
 }
 
 // finderPath is where the finder of a language lies; the first language's is

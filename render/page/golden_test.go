@@ -141,6 +141,12 @@ func renderAll(t testing.TB, files map[string]string) map[string]Output {
 			t.Fatal(err)
 		}
 		pages[p.Path] = out
+		if p.FlowPath() == "" {
+			continue
+		}
+		if pages[p.FlowPath()], err = r.Flow(p); err != nil {
+			t.Fatal(err)
+		}
 	}
 	for _, lang := range h.Languages {
 		out, err := r.Finder(lang)

@@ -46,7 +46,7 @@ type Renderer struct {
 	readAsset func(name string) ([]byte, error)
 	siblings  map[string][]*handbook.Page // pages of all languages, by key
 	pictures  sync.Map                    // asset path -> size
-	listings  sync.Map                    // name of a calculator -> template.HTML
+	listings  sync.Map                    // code of a calculator -> template.HTML
 }
 
 // New returns a renderer. readAsset gives the bytes of an asset, from which the
@@ -85,6 +85,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s.Facts = w.facts(p)
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
+		s.Flow = w.rel(p.FlowPath())
 	}
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[s.Key] {
@@ -133,10 +134,11 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
-	Script                  string // the one that the page loads
+	Style, Script           string // the ones that the page loads
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
+	Flow                    string      // and the address of its picture
 }
 
 type fact struct{ Name, Text string }
@@ -158,6 +160,7 @@ func (w *writer) shell() *shell {
 		Root:      strings.Repeat("../", strings.Count(w.path, "/")),
 		Book:      h.Title.In(w.lang),
 		Home:      w.rel(FinderPath(h, w.lang)),
+		Style:     stylePath(theme.PageStyle),
 		Notice:    h.Notice.In(w.lang),
 		Publisher: h.Publisher,
 	}
@@ -267,14 +270,22 @@ func scriptPath(entry theme.Entry, lang string) string {
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
+func stylePath(entry theme.StyleEntry) string {
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow"}[entry]
+	return path.Join("assets", name+".css")
+}
+
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
-	style, err := r.theme.Style()
-	if err != nil {
-		return nil, err
+	var files []File
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle} {
+		style, err := r.theme.Style(entry)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{stylePath(entry), style})
 	}
-	files := []File{{"assets/style.css", style}}
 	for _, lang := range r.book.Languages {
 		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript} {
 			script, err := r.theme.Script(entry, lang)

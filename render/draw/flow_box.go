@@ -1,0 +1,182 @@
+package draw
+
+import "strings"
+
+// Texts that are longer than this many lines are cut; the whole is in the title.
+const (
+	mostStepLines  = 4
+	mostEndLines   = 5
+	mostPointer    = 2
+	mostLabelLines = 5
+)
+
+// wrapped breaks a text into lines of much the same length, as few as the width
+// allows and most of them at most.
+func wrapped(s string, width float64, most int) (lines []string, cut bool) {
+	lines = wrap(s, width)
+	if len(lines) <= most {
+		for narrow := width - letters; narrow > width/2; narrow -= letters {
+			if fewer := wrap(s, narrow); len(fewer) == len(lines) && unbroken(s, fewer) {
+				lines = fewer
+			}
+		}
+		return lines, false
+	}
+	lines = lines[:most]
+	last := []rune(lines[most-1])
+	for len(last) > 0 && widthOf(string(last)+"…") > width {
+		last = last[:len(last)-1]
+	}
+	lines[most-1] = strings.TrimRight(string(last), " ,;:") + "…"
+	return lines, true
+}
+
+// unbroken tells whether no word of a text is broken in its lines.
+func unbroken(s string, lines []string) bool {
+	return strings.Join(strings.Fields(s), " ") == strings.Join(strings.Fields(strings.Join(lines, " ")), " ")
+}
+
+// stepBox is a box of the spine: the mark at the left, the text beside it, the
+// note below the text.
+func stepBox(n FlowNode, left, top, right float64) flowBox {
+	b := flowBox{node: n}
+	width := right - left - tabWidth - 2*boxPad - cornerCut/2
+	b.lines, b.cut = wrapped(n.Text, width, mostStepLines)
+	b.note, _ = wrapped(n.Note, width, 2)
+	height := max(leastBox, lineOf*float64(len(b.lines)+len(b.note))+2*boxPad)
+	b.box = box{left, top, right, top + height}
+	return b
+}
+
+// endBox is a box beside a step: the mark in its corner with the note, the text
+// below them, or beside the mark where there is no note. It has its size and no
+// place yet.
+func endBox(n FlowNode, left, right float64, pointer bool) flowBox {
+	b := flowBox{node: n, end: true, pointer: pointer}
+	width, most := right-left-2*boxPad, mostEndLines
+	if pointer {
+		b.node.Note, most = "", mostPointer
+	}
+	rows := 0
+	if b.node.Note == "" {
+		width -= endTab
+	} else {
+		b.note, _ = wrapped(n.Note, width-endTab, 1)
+		rows++
+	}
+	b.lines, b.cut = wrapped(n.Text, width, most)
+	b.box = box{left, 0, right, max(leastBox, lineOf*float64(len(b.lines)+rows)+2*boxPad)}
+	return b
+}
+
+// labelOf is the text of an exit, which has no place yet.
+func labelOf(texts []string, width float64) (l flowLabel) {
+	short := false
+	for _, s := range texts {
+		if len(texts) > 1 {
+			s = "• " + s
+		}
+		lines, cut := wrapped(s, width, mostLabelLines)
+		l.lines, short = append(l.lines, lines...), short || cut
+	}
+	if short {
+		l.full = strings.Join(texts, "; ")
+	}
+	return l
+}
+
+// cornerCut is what the corners of a reading and of a page lose.
+const cornerCut = 12
+
+// outline is the shape of a box.
+func (b flowBox) outline() string {
+	l, t, r, m := b.left, b.top, b.right, b.bottom
+	switch b.node.Kind {
+	case FlowReading:
+		return "M" + list(l, t) + "H" + list(r-cornerCut) + "L" + list(r, t+cornerCut) + "V" + list(m-cornerCut) + "L" + list(r-cornerCut, m) + "H" + list(l) + "z"
+	case FlowCause:
+		const q = 16
+		arc := "a" + list(q, q) + " 0 0 1 "
+		return "M" + list(l+q, t) + "H" + list(r-q) + arc + list(q, q) + "V" + list(m-q) + arc + list(-q, q) + "H" + list(l+q) + arc + list(-q, -q) + "V" + list(t+q) + arc + list(q, -q) + "z"
+	case FlowEnd:
+		const in = 4
+		return "M" + list(l, t) + "H" + list(r) + "V" + list(m) + "H" + list(l) + "z" +
+			"M" + list(l+in, t+in) + "H" + list(r-in) + "V" + list(m-in) + "H" + list(l+in) + "z"
+	case FlowPage:
+		return "M" + list(l, t) + "H" + list(r-cornerCut) + "L" + list(r, t+cornerCut) + "V" + list(m) + "H" + list(l) + "z" +
+			"M" + list(r-cornerCut, t) + "V" + list(t+cornerCut) + "H" + list(r)
+	}
+	return "M" + list(l, t) + "H" + list(r) + "V" + list(m) + "H" + list(l) + "z"
+}
+
+func (b flowBox) write(s *strings.Builder) {
+	s.WriteString(`<a href="` + text(b.node.Href) + `">`)
+	if b.cut {
+		s.WriteString("<title>" + text(strings.TrimSpace(b.node.Mark+" "+b.node.Text)) + "</title>")
+	}
+	s.WriteString(`<path class="flow-box" fill="none" pointer-events="all" stroke="currentColor" stroke-width="2"`)
+	if b.pointer {
+		s.WriteString(` stroke-dasharray="5 3"`)
+	}
+	s.WriteString(` d="` + b.outline() + `"/>`)
+	middle := (b.top + b.bottom) / 2
+	if !b.end {
+		b.writeStep(s, middle)
+	} else {
+		b.writeEnd(s, middle)
+	}
+	s.WriteString("</a>\n")
+}
+
+func (b flowBox) writeStep(s *strings.Builder, middle float64) {
+	s.WriteString(`<path d="M` + list(b.left, b.top) + "h" + list(tabWidth) + "V" + list(b.bottom) + "h" + list(-tabWidth) + `z"/>` +
+		`<text class="flow-number" text-anchor="middle" font-size="20" font-weight="600" fill="#fff" x="` + list(b.left+tabWidth/2) + `" y="` + list(middle+7) + `">` + text(b.node.Mark) + "</text> ")
+	top := middle - lineOf*float64(len(b.lines)+len(b.note))/2
+	writeLines(s, ` font-weight="600"`, b.left+tabWidth+boxPad, top, b.lines)
+	if len(b.note) > 0 {
+		s.WriteByte(' ')
+		writeLines(s, "", b.left+tabWidth+boxPad, top+lineOf*float64(len(b.lines)), b.note)
+	}
+}
+
+func (b flowBox) writeEnd(s *strings.Builder, middle float64) {
+	rows := len(b.lines)
+	if len(b.note) > 0 {
+		rows++
+	}
+	top := middle - lineOf*float64(rows)/2
+	x := b.left + boxPad
+	if b.node.Mark != "" {
+		writeLines(s, ` font-weight="600"`, x+2, top, []string{b.node.Mark})
+		s.WriteByte(' ')
+	}
+	if len(b.note) == 0 {
+		x += endTab
+	} else {
+		writeLines(s, ` font-style="italic"`, x+endTab, top, b.note)
+		s.WriteByte(' ')
+		top += lineOf
+	}
+	writeLines(s, "", x, top, b.lines)
+}
+
+// writeLines writes a text as one, so that it is read and copied as one.
+func writeLines(s *strings.Builder, attributes string, x, top float64, lines []string) {
+	s.WriteString("<text" + attributes + ">")
+	for i, line := range lines {
+		if i > 0 {
+			s.WriteByte(' ')
+		}
+		s.WriteString(`<tspan x="` + list(x) + `" y="` + list(top+lineOf*float64(i)+letters-1) + `">` + text(line) + "</tspan>")
+	}
+	s.WriteString("</text>")
+}
+
+func (l flowLabel) write(s *strings.Builder) {
+	s.WriteString("<g>")
+	if l.full != "" {
+		s.WriteString("<title>" + text(l.full) + "</title>")
+	}
+	writeLines(s, "", l.left, l.top, l.lines)
+	s.WriteString("</g>\n")
+}

@@ -1,0 +1,135 @@
+package page
+
+import (
+	"html"
+	"html/template"
+	"regexp"
+	"strings"
+
+	"benchleaf/render/draw"
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// flowView is a procedure as a picture and, for who does not see it, in words.
+type flowView struct {
+	*theme.Words
+	Back           string
+	Picture, Paper template.HTML // for a phone, and for a printed page
+	Steps          []flowStep
+}
+
+// flowStep is a step in words.
+type flowStep struct {
+	Number     int
+	Href       string
+	Text, Note string
+	Ways       []flowWay
+}
+
+// flowWay is an answer and where it leads.
+type flowWay struct{ Answer, Href, Mark, Text string }
+
+// Flow renders the picture of a procedure, which lies at the page's FlowPath.
+func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
+	w := r.newWriter(p, p.FlowPath(), p.Lang)
+	w.reads.add(ReadSource, p.Source.Path)
+	w.endings = w.findEndings(p.Procedure)
+	s := w.shell()
+	s.Key, s.Style = p.Key, stylePath(theme.FlowStyle)
+	s.Title = w.words.Fill("flow.title", "title", p.Title)
+	s.Models, s.ModelIDs = nil, modelIDs(p.Applicability)
+	for _, q := range r.siblings[p.Key] {
+		if q != p && q.Lang != p.Lang && q.FlowPath() != "" {
+			w.readTitle(q)
+			s.Translations = append(s.Translations, w.translation(q.Lang, q.FlowPath()))
+		}
+	}
+	v := flowView{Words: w.words, Back: w.rel(p.Path)}
+	flow := draw.Flow{Title: s.Title}
+	for _, step := range p.Procedure.Steps {
+		n := w.flowStep(step)
+		flow.Nodes = append(flow.Nodes, n)
+		words := flowStep{step.Number, n.Href, n.Text, n.Note, nil}
+		for _, way := range ways(step) {
+			answer := glued(way.answer)
+			if way.outcome != "" {
+				answer = w.words.Word("outcome." + way.outcome)
+			}
+			to := w.flowTarget(way.to)
+			flow.Edges = append(flow.Edges, draw.FlowEdge{From: n.ID, To: to.ID, Text: answer})
+			if to.Kind == draw.FlowPage {
+				to.Mark = "" // the arrow stands there anyway
+			}
+			words.Ways = append(words.Ways, flowWay{answer, to.Href, to.Mark, to.Text})
+		}
+		v.Steps = append(v.Steps, words)
+	}
+	flow.Nodes = append(flow.Nodes, w.flowEnds(p.Procedure)...)
+	v.Picture, v.Paper = template.HTML(flow.SVG()), template.HTML(flow.Paper())
+	w.template("flow", v)
+	return w.finish(s)
+}
+
+// flowStep is a step as a box. Its text is that of the printed heading.
+func (w *writer) flowStep(s *handbook.Step) draw.FlowNode {
+	n := w.flowTarget(handbook.Target{Kind: handbook.ToHeading, ID: s.ID})
+	if s.Reading != nil {
+		n.Kind, n.Note = draw.FlowReading, w.words.Fill("flow.limits", "limits", w.spec(s.Reading.Spec).Title.In(w.lang))
+	}
+	return n
+}
+
+// flowEnds are the boxes of all that the steps lead to and that is no step.
+func (w *writer) flowEnds(p *handbook.Procedure) (nodes []draw.FlowNode) {
+	seen := map[string]bool{}
+	for _, s := range p.Steps {
+		for _, way := range ways(s) {
+			if n := w.flowTarget(way.to); n.Kind != draw.FlowStep && !seen[n.ID] {
+				seen[n.ID] = true
+				nodes = append(nodes, n)
+			}
+		}
+	}
+	return nodes
+}
+
+// flowTarget is what a way leads to, as a box. Boxes of the same address are the
+// same.
+func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
+	n := draw.FlowNode{Href: w.href(t), Mark: w.mark(t)}
+	if strings.HasPrefix(n.Href, "#") {
+		n.Href = w.rel(w.page.Path) + n.Href
+	}
+	n.ID = n.Href
+	switch t.Kind {
+	case handbook.ToHeading:
+		n.Kind = draw.FlowStep
+		for _, s := range w.page.Procedure.Steps {
+			if s.ID == t.ID {
+				n.Text = printed(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
+			}
+		}
+		return n
+	case handbook.ToCause:
+		n.Kind, n.Note = draw.FlowCause, w.words.Word("flow.cause")
+	case handbook.ToEnd:
+		n.Kind, n.Note = draw.FlowEnd, w.words.Word("flow.end")
+	default:
+		n.Kind, n.Note, n.Mark = draw.FlowPage, w.words.Word("flow.page"), "→"
+	}
+	n.Text = glued(w.label(t))
+	return n
+}
+
+var tag = regexp.MustCompile(`<[^>]*>`)
+
+// printed is what a reader sees of HTML that this package wrote.
+func printed(h template.HTML) string {
+	return glued(strings.TrimSpace(html.UnescapeString(tag.ReplaceAllString(string(h), ""))))
+}
+
+var numberUnit = regexp.MustCompile(`(\d) (\S{1,3})([\s,;:.]|$)`)
+
+// glued keeps numbers and units on one line.
+func glued(s string) string { return numberUnit.ReplaceAllString(s, "${1}"+nbsp+"${2}${3}") }
