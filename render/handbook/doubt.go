@@ -91,15 +91,16 @@ func (e *evaluation) results(c *Calculator) []float64 {
 }
 
 // Accuracy returns how far to trust what is entered for an input, stated for
-// its unit; ok is false where no meter is read.
-func (c *Calculator) Accuracy(q calc.Quantity, book *Handbook) (a Accuracy, ok bool) {
-	if a, ok = c.Meters[q.Name]; ok {
+// its unit; metered is false where no meter is read. A meter that the handbook
+// does not know counts as exact.
+func (c *Calculator) Accuracy(q calc.Quantity, book *Handbook) (a Accuracy, metered bool) {
+	if a, own := c.Meters[q.Name]; own {
 		return a, a != Accuracy{}
 	}
-	if !q.Metered {
-		return a, false
+	if q.Metered {
+		a, _ = book.Accuracy(q.Unit)
 	}
-	return book.Accuracy(q.Unit)
+	return a, q.Metered
 }
 
 // Spread is how far a result moves with the inputs that it rests on.

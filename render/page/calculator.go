@@ -24,7 +24,6 @@ type calculatorView struct {
 	Limits                 []limitView
 	HasVerdict             bool // limits give one; the module's own is a result
 	Verdict, VerdictText   string
-	VerdictNext            string // what to do with it
 	VerdictFor             string // the model, where the limits differ
 	Example                string
 	Formula, Sources       []string
@@ -333,31 +332,12 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		if len(groups) > 1 {
 			v.VerdictFor = groups[0].Models[0].Title.In(w.lang)
 		}
-		next := verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubts[i].By/s.Unit.Factor)
-		if worst = worse(worst, next); worst == next {
-			v.VerdictNext = w.next(next, doubts[i], s.Unit)
-		}
+		worst = worse(worst, verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubts[i].By/s.Unit.Factor))
 	}
 	v.Verdict, v.VerdictText = worst, w.words.Word("verdict.none")
 	if worst != "" {
 		v.VerdictText = w.words.Word("verdict." + worst)
 	}
-}
-
-// next says what to do with a verdict on a calculator's result.
-func (w *writer) next(verdict string, d handbook.Spread, u unit.Unit) string {
-	switch {
-	case verdict == "within":
-		return w.words.Word("verdict.verifies")
-	case verdict == "outside":
-		return w.words.Word("verdict.condemns")
-	case verdict != "close" || d.Of == nil:
-		return ""
-	case math.IsInf(d.By, 0):
-		return w.words.Fill("verdict.noResult", "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
-	}
-	bound := unit.FormatIn(guardFactor*d.By/u.Factor, 2, w.lang)
-	return w.words.Fill("verdict.doubt", "bound", withUnit(bound, u), "input", w.quantityName(d.Of.Calc, d.Of.Calc.Inputs[d.Input]))
 }
 
 // worse joins two verdicts; no verdict on one of them is none on both, unless

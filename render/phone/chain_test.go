@@ -273,15 +273,37 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 	return computed, refused
 }
 
+// readings tells whether anything was read of what a calculator rests on, and
+// lists the labels of what should be and is still the sheet's example.
+func (r *reckoning) readings(c *handbook.Calculator) (read bool, missing []string) {
+	for _, form := range r.above(c) {
+		for i, q := range form.Calc.Inputs {
+			f := r.forms[form.ID].Fields[i]
+			switch _, metered := form.Accuracy(q, r.d.book); {
+			case !metered || r.taken(form, i):
+			case f.Typed:
+				read = true
+			case !q.Optional && form.Presets[q.Name].Spec == nil:
+				missing = append(missing, f.Label)
+			}
+		}
+	}
+	return read, missing
+}
+
 // verdict holds a verdict and what it says to do against the decision rule.
 func (r *reckoning) verdict(c *handbook.Calculator, out []float64, fail func(what string, got, want any)) {
 	if len(c.Limits) != 1 {
 		return
 	}
 	form, want, next := r.forms[c.ID], "", ""
+	read, missing := r.readings(c)
+	if out != nil && missing != nil { // no verdict is given on the sheet's example
+		next = r.d.words.Fill("verdict.enter", "input", strings.Join(missing, ", "))
+	}
 	for i, q := range c.Calc.Results {
 		s := c.Limits[q.Name]
-		if s == nil || out == nil {
+		if s == nil || out == nil || missing != nil {
 			continue
 		}
 		model := r.model
@@ -292,9 +314,9 @@ func (r *reckoning) verdict(c *handbook.Calculator, out []float64, fail func(wha
 		bound := math.Sqrt(3) * by / s.Unit.Factor
 		want, _ = judge(s.Unit.FromSI(out[i]), s.For(model), bound)
 		switch {
-		case want == "within":
+		case want == "within" && read:
 			next = r.d.words.Word("verdict.verifies")
-		case want == "outside":
+		case want == "outside" && read:
 			next = r.d.words.Word("verdict.condemns")
 		case want == "close" && most != "" && math.IsInf(by, 0):
 			next = r.d.words.Fill("verdict.noResult", "input", most)

@@ -67,7 +67,7 @@ func verdictSets(p *handbook.Page, m *handbook.Model) [][]entry {
 	number := func(v float64, digits int) string {
 		return strings.Replace(strconv.FormatFloat(v, 'f', digits, 64), ".", string(rune(unit.DecimalSign(p.Lang))), 1)
 	}
-	sets := [][]entry{{{"calculator-joint", "joint", "200"}, {"calculator-coil-power", "coil", number(9.4, 1)}}}
+	sets := [][]entry{{{"calculator-joint", "current", number(1.5, 1)}, {"calculator-joint", "joint", "200"}, {"calculator-coil-power", "coil", number(9.4, 1)}}}
 	ends := func(form, result string) (list []float64) {
 		i := slices.IndexFunc(p.Calculators, func(c *handbook.Calculator) bool { return c.ID == form })
 		s := p.Calculators[i].Limits[result]

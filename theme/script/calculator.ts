@@ -1,7 +1,7 @@
 /** Calculators: the modules in the page, run on every entry. */
 
 import { data, unitFor, type Calculator } from "./data";
-import { inputs, leader, lives, results, spread, verdict, type Live, type Run } from "./doubt";
+import { inputs, leader, lives, results, spread, upstream, verdict, type Live, type Run } from "./doubt";
 import { all, fill, make, one } from "./dom";
 import { entered, field, follow, inRange, keepUnit, mark, setUnit, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { onModel } from "./model";
@@ -41,16 +41,36 @@ function showChained(live: Live, values: (number | null)[]): void {
 const labelOf = (live: Live, i: number): string =>
   live.fields[i]!.labels![0]!.firstChild!.textContent!.trim();
 
+/**
+ * Whether something was read of what a calculator's results rest on, and what is
+ * still the sheet's example: no verdict is given on an example.
+ */
+function readings(live: Live): { read: boolean; missing: string[] } {
+  let read = false;
+  const missing: string[] = [];
+  for (const one of upstream(live)) {
+    one.c.inputs.forEach((input, i) => {
+      const typed = one.fields[i]!.dataset.typed;
+      if (!input.meter || one.base[i] === undefined) return;
+      if (typed) read = true;
+      else if (!input.spec && !input.optional) missing.push(labelOf(one, i));
+    });
+  }
+  return { read, missing };
+}
+
 function showVerdict(live: Live, out: number[] | null): void {
   const output = one("output[name=verdict]", live.form)!;
-  const judged = out ? verdict(live, out) : null;
+  const { read, missing } = readings(live);
+  const judged = out && !missing.length ? verdict(live, out) : null;
   const v = judged?.verdict ?? "";
   output.dataset.verdict = v;
   output.textContent =
     { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none;
   const next = one(".next", output.parentElement!);
   if (!next) return;
-  let text = v === "within" ? word.verdict.verifies : v === "outside" ? word.verdict.condemns : "";
+  let text = out && missing.length ? fill(word.verdict.enter, { input: missing.join(", ") }) : "";
+  if (read) text = { within: word.verdict.verifies, outside: word.verdict.condemns }[v] ?? text;
   const d = judged?.doubt;
   if (v === "close" && d?.of) {
     const [symbol, factor] = data.specs![judged!.spec]!.units[0];
@@ -167,7 +187,7 @@ export async function startCalculators(): Promise<void> {
     const { form, c } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
     // What is measured is entered; the sheet's example is no reading.
-    for (const input of c.inputs) if (input.optional) field(form, input.name)!.value = "";
+    for (const input of c.inputs) if (input.optional && input.meter) field(form, input.name)!.value = "";
     offerSystem(live);
     form.addEventListener("submit", (e) => e.preventDefault());
     form.addEventListener("input", (e) => changed(live, e.target as Field));

@@ -76,7 +76,7 @@ export function results(live: Live, shift?: Shift, known: Known = new Map()): nu
 }
 
 /** A calculator and those that it takes results from, each once. */
-function upstream(live: Live, list: Live[] = []): Live[] {
+export function upstream(live: Live, list: Live[] = []): Live[] {
   if (list.includes(live)) return list;
   list.push(live);
   live.c.inputs.forEach((input, i) => {
