@@ -256,7 +256,7 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 		}
 		for i, q := range c.Calc.Results {
 			want := r.d.words.Word("verdict.none")
-			switch shown := q.Unit.In(r.system); {
+			switch shown := resultUnit(q, r.system); {
 			case out == nil:
 			case q.Kind == calc.Choice:
 				want = r.d.words.Word(c.Calc.Name + "." + q.Name + "." + q.Options[int(out[i])])

@@ -33,6 +33,7 @@ func TestPicture(t *testing.T) {
 		b.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
 		b.wait("location.hash === " + quoted(answer))
 	}
+	b.wait(`document.querySelector(".step.current .reading input")`)
 	b.tap(`document.querySelector(".step.current .reading input")`)
 	b.keys("8.6")
 	b.wait(`document.querySelector(".step.current output").dataset.verdict`)

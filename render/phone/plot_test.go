@@ -30,6 +30,10 @@ const plotScript = `[...document.querySelectorAll("figure.plotted")].map((figure
 	};
 })`
 
+// drawnScript does so in the frame after next: pictures are drawn once the
+// figures stand.
+const drawnScript = `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))).then(() => ` + plotScript + `)`
+
 type shownPlot struct {
 	ID, Box, Range, Line, Wrong string
 	Marks                       []string
@@ -288,7 +292,7 @@ func TestPlot(t *testing.T) {
 			look := func(name string, set ...entry) {
 				t.Helper()
 				r := reckonOf(b, d, p, b.enter(set)[0])
-				list := eval[[]shownPlot](b, plotScript)
+				list := eval[[]shownPlot](b, drawnScript)
 				if len(list) != len(all) || len(all) < 5 {
 					t.Fatalf("%d pictures of %d plots", len(list), len(all))
 				}
@@ -321,7 +325,7 @@ func TestPlot(t *testing.T) {
 			}
 			for _, s := range []unit.System{unit.Inch, unit.Metric} {
 				b.chooseSystem(s)
-				for _, shown := range eval[[]shownPlot](b, plotScript) {
+				for _, shown := range eval[[]shownPlot](b, drawnScript) {
 					seen := map[string]int{}
 					for _, ticks := range shown.Ticks {
 						if ticks.Seen {
@@ -343,7 +347,7 @@ func TestPlot(t *testing.T) {
 				if over := eval[float64](b, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
 					t.Errorf("at %d px the page is %v px too wide", width, over)
 				}
-				for _, shown := range eval[[]shownPlot](b, plotScript) {
+				for _, shown := range eval[[]shownPlot](b, drawnScript) {
 					if shown.Left < 0 || shown.Right > float64(width) || shown.Right-shown.Left < 200 {
 						t.Errorf("at %d px the picture of %s is from %v to %v", width, shown.ID, shown.Left, shown.Right)
 					}
@@ -360,7 +364,7 @@ func (b *tab) bands(p *handbook.Page) {
 	some, gone := false, false
 	for _, model := range []string{"", "a10", "b20", "c30", ""} {
 		b.choose(model)
-		for _, shown := range eval[[]shownPlot](b, plotScript) {
+		for _, shown := range eval[[]shownPlot](b, drawnScript) {
 			for _, band := range append(shown.Bands, shown.Labels...) {
 				holds := model == "" || band.Models == ""
 				for id := range strings.FieldsSeq(band.Models) {

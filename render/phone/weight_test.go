@@ -10,6 +10,7 @@ import (
 
 	"benchleaf/calc"
 	"benchleaf/calc/run"
+	"benchleaf/render/handbook"
 )
 
 // Budgets in bytes after gzip -9. A first flight of TCP carries some 14,600
@@ -90,8 +91,8 @@ func TestModules(t *testing.T) {
 				continue
 			}
 			name := attribute(n.Parent, "data-calculator")
-			c, ok := calc.Find(name)
-			if !ok {
+			c := d.calculator(p, attribute(n.Parent, "id"))
+			if c == nil {
 				t.Fatalf("%s: there is no calculator %q", p, name)
 			}
 			module, err := base64.StdEncoding.DecodeString(n.FirstChild.Data)
@@ -108,11 +109,18 @@ func TestModules(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %s: %v", p, name, err)
 			}
-			got, err := instance.Call(c.Starts())
+			got, err := instance.Call(c.Calc.Starts())
 			if err != nil {
 				t.Fatalf("%s: %s: %v", p, name, err)
 			}
-			if want := c.Native(c.Starts()); !same(got, want) {
+			want, err := c.Module.Run(c.Calc.Starts())
+			if err != nil {
+				t.Fatalf("%s: %s: %v", p, name, err)
+			}
+			if !c.Calc.Own() {
+				want = c.Calc.Native(c.Calc.Starts())
+			}
+			if !same(got, want) {
 				t.Errorf("%s: %s gives %v, want %v", p, name, got, want)
 			}
 			_ = instance.Close()
@@ -124,6 +132,18 @@ func TestModules(t *testing.T) {
 		}
 		t.Logf("%-20s %5d bytes", c.Name, sizes[c.Name])
 	}
+}
+
+// calculator finds a calculator by its page's file and its anchor, or nil.
+func (d *demo) calculator(file, id string) *handbook.Calculator {
+	for _, p := range d.book.Pages {
+		for _, c := range p.Calculators {
+			if p.Path == file && c.ID == id {
+				return c
+			}
+		}
+	}
+	return nil
 }
 
 // imports tells whether a module has an import section, number 2.

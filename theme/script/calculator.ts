@@ -1,8 +1,8 @@
 /** Calculators: the modules in the page, run on every entry. */
 
 import { data, unitFor, type Calculator } from "./data";
-import { inputs, leader, lives, results, spread, upstream, verdict, type Live, type Run } from "./doubt";
-import { all, fill, make, one } from "./dom";
+import { inputs, leader, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
+import { all, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, mark, setUnit, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { onModel } from "./model";
 import { format, resultDigits } from "./number";
@@ -26,7 +26,8 @@ const chained = (live: Live, i: number): boolean =>
   i >= 0 && ((!!live.c.inputs[i]!.from && !live.fields[i]!.dataset.typed) || chained(live, leader(live, i)));
 
 /** Shows what chained fields take, and where it cannot be taken. */
-function showChained(live: Live, values: (number | null)[]): void {
+function showChained(live: Live, known: Known): void {
+  const values = inputs(live, undefined, known);
   live.c.inputs.forEach((input, i) => {
     const v = values[i]!;
     if (live.base[i] !== undefined) return;
@@ -65,8 +66,10 @@ function showVerdict(live: Live, out: number[] | null): void {
   const judged = out && !missing.length ? verdict(live, out) : null;
   const v = judged?.verdict ?? "";
   output.dataset.verdict = v;
-  output.textContent =
-    { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none;
+  put(
+    output,
+    { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none,
+  );
   const next = one(".next", output.parentElement!);
   if (!next) return;
   let text = out && missing.length ? fill(word.verdict.enter, { input: missing.join(", ") }) : "";
@@ -77,37 +80,57 @@ function showVerdict(live: Live, out: number[] | null): void {
     const bound = `${format((guardFactor * d.by) / factor, 2, decimal)}\u00a0${symbol}`;
     text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
   }
-  next.textContent = text;
+  put(next, text);
 }
 
-function show(live: Live): void {
-  const { form, c } = live;
-  showChained(live, inputs(live));
-  const out = results(live);
+function show(live: Live, known: Known): void {
+  const { c } = live;
+  showChained(live, known);
+  const out = results(live, undefined, known);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   c.results.forEach((r, i) => {
-    const output = one<HTMLOutputElement>(`output[name="${r.name}"]`, form)!;
+    const output = live.outputs[i]!;
     const v = out?.[i] ?? NaN;
-    if (r.words) output.textContent = out ? (r.words[v] ?? "") : word.verdict.none;
+    if (r.words) put(output, out ? (r.words[v] ?? "") : word.verdict.none);
     else {
       const unit = unitFor(r.units!, system());
       const shown = fromSI(unit, v);
-      output.textContent = unit[1]
-        ? format(shown, resultDigits(shown, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
-        : gaugeName(v) || format(NaN, 1);
-      one(".unit", output.parentElement!)!.textContent = unit[0];
+      put(
+        output,
+        unit[1]
+          ? format(shown, resultDigits(shown, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
+          : gaugeName(v) || format(NaN, 1),
+      );
+      put(output.nextElementSibling!, unit[0]);
     }
     if (r.keys) output.dataset.verdict = (out && r.keys[v]) || "";
   });
   if (c.limits) showVerdict(live, out);
-  draw(live);
+  drawSoon(live);
 }
 
-/** Reads every form, then computes them all: a result may go on into another one. */
-function refresh(): void {
-  for (const live of lives.values())
+/** Calculators whose plots the next frame draws: the figures come first. */
+const pending = new Set<Live>();
+
+function drawSoon(live: Live): void {
+  if (!pending.size)
+    requestAnimationFrame(() => {
+      for (const each of pending) draw(each);
+      pending.clear();
+    });
+  pending.add(live);
+}
+
+/** Reads a form, or all of them, then computes what rests on it: a result may go on into another form. */
+function refresh(changed?: Live): void {
+  const reached = new Set(changed ? [changed] : lives.values());
+  for (const live of reached)
     live.base = live.c.inputs.map((input, i) => (chained(live, i) ? undefined : entered(live.form, input)));
-  for (const live of lives.values()) show(live);
+  for (const live of reached)
+    for (const other of lives.values())
+      if (other.c.inputs.some(({ from }, i) => from?.[0] === live.form.id && other.base[i] === undefined)) reached.add(other);
+  const known: Known = new Map();
+  for (const live of reached) show(live, known);
 }
 
 /** Puts the fields into the units of the reader's system. */
@@ -167,13 +190,14 @@ function changed(live: Live, target: Field): void {
     for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, leads + part)!.value;
     keepUnit(field(form, name + ".unit")!);
   });
-  refresh();
+  refresh(live);
 }
 
 async function start(form: Form, c: Calculator): Promise<void> {
   try {
     const fields = c.inputs.map((input) => field(form, input.name)!);
-    const live: Live = { form, c, run: await load(form), fields, base: [] };
+    const outputs = c.results.map((r) => one(`output[name="${r.name}"]`, form)!);
+    const live: Live = { form, c, run: await load(form), fields, outputs, base: [] };
     lives.set(form.id, live);
   } catch {
     form.prepend(make("p", word.calculator.failed));

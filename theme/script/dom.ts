@@ -14,6 +14,11 @@ export function make(name: string, text = ""): HTMLElement {
   return e;
 }
 
+/** Puts a text where another one stands. A screen reader reads out what is new alone. */
+export function put(e: Element, text: string): void {
+  if (e.textContent !== text) e.textContent = text;
+}
+
 /** The text with each {name} replaced by its value. */
 export const fill = (text: string, values: Record<string, string>): string =>
   text.replace(/\{(\w+)\}/g, (whole, name: string) => values[name] ?? whole);

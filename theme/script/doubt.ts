@@ -15,6 +15,8 @@ export interface Live {
   run: Run;
   /** The field of each input. */
   fields: Field[];
+  /** Where each result stands. */
+  outputs: HTMLElement[];
   /** What is entered: null where it cannot be read, undefined where it comes from another calculator. */
   base: (Entry | null | undefined)[];
 }
@@ -30,7 +32,7 @@ export interface Shift {
 }
 
 /** Results that are computed already, so that a chain with many ways is gone once. */
-type Known = Map<Live, number[] | null>;
+export type Known = Map<Live, number[] | null>;
 
 /** The input that another one follows until something is typed in it; -1 for none. */
 export const leader = (live: Live, i: number): number => {

@@ -2,7 +2,7 @@
 
 import { complaint } from "./complaint";
 import { data, type Calculator, type Input, type Unit } from "./data";
-import { fill, make } from "./dom";
+import { fill, make, put } from "./dom";
 import { limitOf } from "./model";
 import { format } from "./number";
 import { fromSI, gaugeName, gaugeWithin, quantity, toSI, type Quantity } from "./unit";
@@ -45,6 +45,7 @@ function rangeIn(input: Input, unit: Unit): string {
 /** Puts a message below a field, or takes it away. A screen reader reads out what is new in it. */
 export function mark(form: Form, input: Input, slip: string): void {
   const e = field(form, input.name)!;
+  if (!slip && e.getAttribute("aria-invalid") !== "true") return;
   const label = e.labels?.[0]?.firstChild?.textContent?.trim() ?? "";
   const message = slip && complaint(slip, label, rangeIn(input, unitOf(form, input)), input.units!);
   const id = e.id + ".error";
@@ -56,7 +57,7 @@ export function mark(form: Form, input: Input, slip: string): void {
     p.setAttribute("role", "status");
     e.closest(".field")!.append(p);
   }
-  if (p && p.textContent !== message) p.textContent = message;
+  put(p!, message);
   e.setAttribute("aria-invalid", String(!!message));
   if (message) e.setAttribute("aria-describedby", id);
   else e.removeAttribute("aria-describedby");
