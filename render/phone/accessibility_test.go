@@ -17,6 +17,9 @@ func TestAccessibility(t *testing.T) {
 		if kind := fmt.Sprint(p.Sheet, len(p.Calculators) > 0); !p.Index && !kinds[kind] {
 			kinds[kind] = true
 			pages = append(pages, p.Path)
+			if p.FlowPath() != "" {
+				pages = append(pages, p.FlowPath())
+			}
 		}
 	}
 	for _, scheme := range []string{"light", "dark"} {
