@@ -260,6 +260,8 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 			case out == nil:
 			case q.Kind == calc.Choice:
 				want = r.d.words.Word(c.Calc.Name + "." + q.Name + "." + q.Options[int(out[i])])
+			case shown.IsGauge():
+				want = cmp.Or(unit.SizeName(shown.FromSI(out[i])), "–")
 			default:
 				by, _ := r.spread(c, i, func(form *handbook.Calculator, i int) float64 { return r.halves[form][i] })
 				want = unit.FormatIn(shown.FromSI(out[i]), unit.ResultDigits(shown.FromSI(out[i]), by/shown.Factor, q.Digits), r.page.Lang)
