@@ -2,7 +2,7 @@
 // the words of the page, all embedded.
 //
 // In: nothing but its own files. Out: parsed templates, the words of each
-// language, one style sheet, and one script a language, bundled and minified.
+// language, the style sheets, and one script a language, bundled and minified.
 // It may import nothing of the project.
 package theme
 

@@ -14,26 +14,30 @@ const (
 // allows and most of them at most.
 func wrapped(s string, width float64, most int) (lines []string, cut bool) {
 	lines = wrap(s, width)
-	if len(lines) <= most {
-		for narrow := width - letters; narrow > width/2; narrow -= letters {
-			if fewer := wrap(s, narrow); len(fewer) == len(lines) && unbroken(s, fewer) {
-				lines = fewer
-			}
+	if len(lines) > most {
+		lines = lines[:most]
+		last := []rune(lines[most-1])
+		for len(last) > 0 && widthOf(string(last)+"…") > width {
+			last = last[:len(last)-1]
 		}
+		lines[most-1] = strings.TrimRight(string(last), " ,;:") + "…"
+		return lines, true
+	}
+	if len(lines) < 2 {
 		return lines, false
 	}
-	lines = lines[:most]
-	last := []rune(lines[most-1])
-	for len(last) > 0 && widthOf(string(last)+"…") > width {
-		last = last[:len(last)-1]
+	least := width / 2
+	for _, word := range strings.FieldsFunc(s, breakable) {
+		least = max(least, widthOf(word)) // a word is not broken for the looks
 	}
-	lines[most-1] = strings.TrimRight(string(last), " ,;:") + "…"
-	return lines, true
-}
-
-// unbroken tells whether no word of a text is broken in its lines.
-func unbroken(s string, lines []string) bool {
-	return strings.Join(strings.Fields(s), " ") == strings.Join(strings.Fields(strings.Join(lines, " ")), " ")
+	for narrow := width - letters; narrow >= least; narrow -= letters {
+		even := wrap(s, narrow)
+		if len(even) > len(lines) {
+			break
+		}
+		lines = even
+	}
+	return lines, false
 }
 
 // stepBox is a box of the spine: the mark at the left, the text beside it, the

@@ -289,7 +289,7 @@ func checkFlow(t *testing.T, f Flow) {
 
 // checkColumn: boxes and labels stand apart and in the picture; a line is made of
 // level and upright strokes, begins and ends at its boxes and runs through none,
-// nor through a label.
+// nor through a label; lanes that lead to different places do not share a stretch.
 func checkColumn(t *testing.T, c column) {
 	t.Helper()
 	whole := box{0, 0, pictureWidth, c.height}
@@ -299,6 +299,9 @@ func checkColumn(t *testing.T, c column) {
 	var solid []box
 	for _, b := range c.boxes {
 		solid = append(solid, b.box)
+		if !b.end && b.right-b.left < pictureWidth*5/6 {
+			t.Errorf("lanes leave %v for a step", b.right-b.left)
+		}
 	}
 	for _, l := range c.labels {
 		solid = append(solid, l.box)
@@ -318,7 +321,17 @@ func checkColumn(t *testing.T, c column) {
 			}
 		}
 	}
-	for _, l := range c.lines {
+	for i, l := range c.lines {
+		for _, other := range c.lines[:i] {
+			if len(l.spots) != 5 || len(other.spots) != 5 || l.spots[4] == other.spots[4] || l.spots[2].x != other.spots[2].x {
+				continue
+			}
+			a, b := l.spots[2].y, l.spots[3].y
+			p, q := other.spots[2].y, other.spots[3].y
+			if min(a, b) < max(p, q) && min(p, q) < max(a, b) {
+				t.Errorf("%v and %v share a lane", l.spots, other.spots)
+			}
+		}
 		from, to := c.boxes[l.from].box, c.boxes[l.to].box
 		first, last := l.spots[0], l.spots[len(l.spots)-1]
 		if first.y != from.bottom || first.x <= from.left || first.x >= from.right {
