@@ -87,3 +87,23 @@ func valueOf(n *html.Node, key string) string {
 	}
 	return ""
 }
+
+// A picture leads to the pictures of the other languages, and depends on their
+// titles; a page without steps has none.
+func TestFlowLanguages(t *testing.T) {
+	const procedure = "---\nsheet: procedure\ntitle: Silent\nsymptom: It is silent\n---\n\n## Listen\n\n```answers\n- [Silent](end:hand-over)\n```\n"
+	pages := renderAll(t, map[string]string{
+		"handbook.yaml": "title: T\npublisher: P\nedition: \"1\"\nlanguages: [en, es]\n",
+		"en/a.md":       procedure, "es/a.md": procedure, "en/b.md": procedure, "es/b.md": "# B\n",
+	})
+	for at, want := range map[string]bool{"en/a.flow.html": true, "es/a.flow.html": true, "en/b.flow.html": false} {
+		lang := map[bool]string{true: "es", false: "en"}[at[:2] == "en"]
+		link := `<a href="../` + lang + "/" + at[3:] + `" hreflang="` + lang + `"`
+		if bytes.Contains(pages[at].HTML, []byte(link)) != want || slices.Contains(pages[at].Reads, Read{ReadTitle, lang + "/" + at[3:4] + ".md"}) != want {
+			t.Errorf("%s: the link %s should be there: %t", at, link, want)
+		}
+	}
+	if _, ok := pages["es/b.flow.html"]; ok {
+		t.Error("a page without steps has a picture")
+	}
+}
