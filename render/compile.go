@@ -28,7 +28,9 @@ import (
 type Result struct {
 	Remarks remark.List // sorted
 	Pages   int         // HTML pages, the finders among them
-	First   string      // path in the edition of the page to open first
+	// Coverage is what the procedures look at; of Audit only.
+	Coverage audit.Coverage
+	First    string // path in the edition of the page to open first
 }
 
 // Failed tells whether an error among the remarks stopped the output.
@@ -116,11 +118,11 @@ func realPath(name string) (string, error) {
 
 // Audit reads and judges the handbook in dir and writes nothing.
 func Audit(dir string) (Result, error) {
-	tree, _, remarks, err := model(dir)
+	tree, book, remarks, err := model(dir)
 	if err != nil {
 		return Result{}, err
 	}
-	return Result{Remarks: remarks}, tree.Close()
+	return Result{Remarks: remarks, Coverage: audit.Cover(book)}, tree.Close()
 }
 
 // model runs the stages up to the audit.

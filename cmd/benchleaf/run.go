@@ -38,7 +38,7 @@ type call struct {
 }
 
 var commands = []*command{
-	{"audit", "[FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"audit", "[-coverage] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
 	{"version", "", "say which benchleaf this is", runVersion},
@@ -164,6 +164,7 @@ func runCompile(c *call) int {
 }
 
 func runAudit(c *call) int {
+	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
@@ -176,6 +177,11 @@ func runAudit(c *call) int {
 		return c.trouble(err)
 	}
 	fmt.Fprintln(c.stdout, counts(result.Remarks))
+	if *coverage {
+		if err := result.Coverage.WriteText(c.stdout); err != nil {
+			return c.trouble(err)
+		}
+	}
 	if result.Failed() {
 		return statusRemarks
 	}

@@ -40,7 +40,7 @@ var (
 
 const usageText = `benchleaf turns a folder of Markdown into an offline handbook.
 
-  benchleaf audit [FOLDER]                              say what is wrong with a handbook, and write nothing
+  benchleaf audit [-coverage] [FOLDER]                  say what is wrong with a handbook, and write nothing
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
   benchleaf compile [-out FOLDER] [FOLDER]              make the offline handbook
   benchleaf version                                     say which benchleaf this is

@@ -5,6 +5,8 @@
 package audit
 
 import (
+	"maps"
+
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
@@ -30,17 +32,9 @@ func unexaminedParts(h *handbook.Handbook, remarks *remark.List) {
 	examined := map[*handbook.Part]bool{}
 	procedures := 0
 	for _, p := range h.Pages {
-		if p.Procedure == nil {
-			continue
-		}
-		procedures++
-		for _, c := range p.Procedure.Causes {
-			examined[c.Part] = true
-		}
-		for _, s := range p.Procedure.Steps {
-			for _, n := range s.Body {
-				eachTarget(p, n, func(t handbook.Target) { examined[t.Part] = true })
-			}
+		if p.Procedure != nil {
+			procedures++
+			maps.Copy(examined, examines(p))
 		}
 	}
 	for _, part := range h.Parts {
