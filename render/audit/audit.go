@@ -18,7 +18,8 @@ func Audit(h *handbook.Handbook) remark.List {
 	var remarks remark.List
 	for _, p := range h.Pages {
 		if p.Procedure != nil {
-			proveProcedure(p, &remarks)
+			proveProcedure(h, p, &remarks)
+			absentParts(p, &remarks)
 		}
 	}
 	unexaminedParts(h, &remarks)

@@ -11,7 +11,7 @@ import (
 
 // proveProcedure proves a procedure's graph and the readings that its ways
 // depend on.
-func proveProcedure(p *handbook.Page, remarks *remark.List) {
+func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	pr := p.Procedure
 	if len(pr.Steps) == 0 {
 		remarks.Add(remark.StepsMissing, p.Source.Top())
@@ -22,6 +22,7 @@ func proveProcedure(p *handbook.Page, remarks *remark.List) {
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
 		if s.Reading != nil && s.Reading.Spec != nil && !s.Reading.Spec.Faulty && !s.Broken {
 			proveReading(p, s.Reading, remarks)
+			judgeReading(h, p, s.Reading, remarks)
 		}
 	}
 	g, hazards := graph(p)
@@ -63,14 +64,7 @@ func proveProcedure(p *handbook.Page, remarks *remark.List) {
 func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
 	var without []string
 	needed := map[string]bool{"within": true}
-	limits := []*handbook.Limit{r.Spec.General}
-	if len(p.Applicability) > 0 {
-		limits = nil
-		for _, m := range p.Applicability {
-			limits = append(limits, r.Spec.For(m))
-		}
-	}
-	for i, l := range limits {
+	for i, l := range limitsOf(p, r.Spec) {
 		if l == nil || l.Min == nil && l.Max == nil {
 			if len(p.Applicability) > 0 {
 				without = append(without, p.Applicability[i].ID)

@@ -77,6 +77,7 @@ type meterYAML struct {
 	Percent    number      `yaml:"percent"`
 	Digits     number      `yaml:"digits"`
 	Resolution number      `yaml:"resolution,needed with digits"`
+	Range      rangeYAML   `yaml:"range"`
 }
 
 type modelYAML struct {
@@ -218,13 +219,17 @@ func distinct(remarks *remark.List, names []source.Text) (once []source.Text) {
 	return once
 }
 
-// modelsNamed looks models up; nil where none is named.
+// modelsNamed looks models up; nil where none is named, or one was named wrongly
+// or twice, so that nobody knows which were meant.
 func (r *resolver) modelsNamed(names []source.Text) []*Model {
 	var found []*Model
 	for _, name := range distinct(&r.remarks, names) {
 		if m := find(r, kindModel, r.book.Models, name); m != nil {
 			found = append(found, m)
 		}
+	}
+	if len(found) < len(names) {
+		return nil
 	}
 	return found
 }

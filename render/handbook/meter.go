@@ -14,6 +14,7 @@ import (
 type Meter struct {
 	Unit unit.Unit
 	Accuracy
+	Min, Max float64 // what it can read, in Unit; infinite where the author does not say
 }
 
 // Accuracy is a meter's bound: ±(Share · reading + Added), in the unit that it
@@ -33,15 +34,25 @@ func (a Accuracy) in(from, to unit.Unit) Accuracy {
 // that unit; ok is false where no meter reads that kind of quantity. A meter
 // in the very unit comes first, then the first of the kind.
 func (h *Handbook) Accuracy(u unit.Unit) (a Accuracy, ok bool) {
+	m, ok := h.Meter(u)
+	if !ok || m.Unit == u {
+		return m.Accuracy, ok
+	}
+	return m.Accuracy.in(m.Unit, u), true
+}
+
+// Meter returns the handbook's meter for a unit: one in the very unit comes
+// first, then the first of the kind.
+func (h *Handbook) Meter(u unit.Unit) (meter Meter, ok bool) {
 	for _, m := range h.Meters {
 		switch {
 		case m.Unit == u:
-			return m.Accuracy, true
+			return m, true
 		case m.Unit.Kind == u.Kind && !ok:
-			a, ok = m.Accuracy.in(m.Unit, u), true
+			meter, ok = m, true
 		}
 	}
-	return a, ok
+	return meter, ok
 }
 
 // meters takes the meters of the front file.
@@ -62,8 +73,35 @@ func (r *resolver) meters(list []meterYAML) {
 		percent := m.Percent.between(&r.remarks, "percentage of a reading", "0.5", 0, 100)
 		digits := m.Digits.between(&r.remarks, "number of digits", "2", 0, maxFigure)
 		resolution := m.Resolution.between(&r.remarks, "resolution of a meter", "0.01", 0, maxFigure)
-		r.book.Meters = append(r.book.Meters, Meter{u, Accuracy{percent / 100, digits * resolution}})
+		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, math.Inf(-1), math.Inf(1)}
+		if m.Range.low.Given() {
+			meter.Min, meter.Max = r.reach(m.Range, u)
+		}
+		r.book.Meters = append(r.book.Meters, meter)
 	}
+}
+
+// reach reads what a meter can read, in its unit; all there is where a remark
+// says that the range is none.
+func (r *resolver) reach(y rangeYAML, u unit.Unit) (low, high float64) {
+	var ends [2]float64
+	for i, t := range []source.Text{y.low, y.high} {
+		v, plain := plainFigure(t.Value)
+		if !plain {
+			si, _, err := unit.Parse(t.Value, u, "en")
+			if err != nil {
+				r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, "range", err.Error(), strings.TrimSpace("20 "+u.Symbol))
+				return math.Inf(-1), math.Inf(1)
+			}
+			v = u.FromSI(si)
+		}
+		ends[i] = v
+	}
+	if !(ends[0] < ends[1]) {
+		r.remarks.Add(remark.LimitOrder, y.low.Place, y.low.Value, y.high.Value)
+		return math.Inf(-1), math.Inf(1)
+	}
+	return ends[0], ends[1]
 }
 
 // accuracy reads what an author writes of one input's meter: "no", "yes" for

@@ -192,6 +192,15 @@ var (
 	ReadingLimit = define(Error, "reading-limit",
 		"`%[1]s` has no limit for %[2]s", "Add the limit to the specification, or take the model out of `applicability`.",
 		"A reading, or a calculator's result, is held against a specification that has no least and no greatest value for a model to which the page applies.")
+	ReadingConditions = define(Advice, "reading-conditions",
+		"nothing says under which conditions `%[1]s` is read", "Add `conditions` to the specification or to the reading: engine state, load, temperature, connector mated or open.",
+		"A limit holds under conditions. A reading that was taken under others condemns a good part.")
+	ReadingRange = define(Error, "reading-range",
+		"%[1]s, a limit of `%[2]s`, is beyond what the meter reads: %[3]s", "Correct the limit or the meter's `range`, or name a meter that reads so far.",
+		"The meter for this unit in handbook.yaml has a range, and a limit lies outside it.")
+	PartAbsent = define(Error, "part-absent",
+		"%[1]s is about the part `%[2]s`, which %[3]s does not have", "Take the model out of `applicability`, or add it to the part's `models`.",
+		"A technician with that model would be sent to look for a part that is not there.")
 	ReadingOutcome = define(Error, "reading-outcome",
 		"the reading does not say where `%[1]s` leads", "Add `%[1]s` with a target.",
 		"A reading below, within or above its limits must lead on; below counts where the specification has a least value, above where it has a greatest.")
