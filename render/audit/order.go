@@ -135,7 +135,6 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 	if len(pr.States) > 0 {
 		state = number(pr.States[0])
 	}
-	plan.Start = state
 	for i, s := range pr.Steps {
 		if s.Minutes <= 0 {
 			return plan, false
@@ -155,9 +154,12 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		check.State = state
 		plan.Checks = append(plan.Checks, check)
 	}
-	if len(states) == 0 {
+	if len(states) == 0 || len(plan.Checks) == 0 {
 		return plan, ok
 	}
+	// The engine stands as the first step wants it: what it takes to get it there
+	// is the same in every order.
+	plan.Start = plan.Checks[0].State
 	for _, from := range states {
 		row := make([]float64, len(states))
 		for j, to := range states {
