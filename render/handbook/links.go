@@ -32,6 +32,9 @@ func CalculatorAnchor(name string) string { return "calculator-" + name }
 // on a page has or could have it.
 func reserved(id string) bool {
 	number, plot := strings.CutPrefix(id, "plot-") // of a plot, of its picture's title
+	if !plot {
+		number, plot = strings.CutPrefix(id, "self-check-")
+	}
 	return id == "page-data" || strings.HasPrefix(id, CauseAnchor("")) || strings.HasPrefix(id, EndAnchor("")) ||
 		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-") ||
 		plot && number != "" && number[0] >= '0' && number[0] <= '9'

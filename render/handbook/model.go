@@ -142,7 +142,7 @@ type Page struct {
 	Procedure     *Procedure // nil unless Sheet is "procedure"
 	Calculators   []*Calculator
 	// Blocks holds each block's resolved form: *Answers, *Calculator, *Plot,
-	// *Reading, *Safety or *Conduct. A block that stands where it cannot be is left out.
+	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.

@@ -29,6 +29,7 @@ type pageResolver struct {
 	owned             []source.Text // names of the page's own calculators
 	calculators       int           // blocks so far
 	plots             int
+	selfChecks        int
 	// linkBytes is the length of all links so far.
 	linkBytes int
 	// ids holds what # can lead to on the page.

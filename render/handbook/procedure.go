@@ -40,6 +40,8 @@ func (r *pageResolver) resolve() {
 			r.reading(b)
 		case "safety":
 			r.safety(b)
+		case "self-check":
+			r.selfCheck(b)
 		case "step":
 			r.conduct(b)
 		}

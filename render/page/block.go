@@ -27,6 +27,8 @@ func (w *writer) block(b *source.Block) {
 		w.calculator(b)
 	case *handbook.Plot:
 		w.plot(b)
+	case *handbook.SelfCheck:
+		w.selfCheck(b)
 	}
 }
 

@@ -213,6 +213,9 @@ var (
 	HazardLate = define(Error, "hazard-late",
 		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it", "Put a `safety` block for it into this step or one that every way passes before.",
 		"A step says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
+	SelfCheckForm = define(Error, "self-check-form",
+		"this self-check is not whole", "Write a question, then a list of at least two answers, `- [ ]` or `- [x]`, some right and some not; what follows explains them.",
+		"A self-check is a question, a list of answers with boxes of which the right ones are ticked, and an explanation.")
 	StepSecond = define(Error, "step-second",
 		"step `%[1]s` has a second step block", "Put both into one.",
 		"A step says in one place what the order of checks must know of it.")

@@ -11,7 +11,7 @@ import (
 
 // BlockNames are the names that a fenced block's info string may begin with to
 // be one of the handbook's blocks.
-var BlockNames = []string{"answers", "calculator", "plot", "reading", "safety", "step"}
+var BlockNames = []string{"answers", "calculator", "plot", "reading", "safety", "self-check", "step"}
 
 // KindBlock is the node kind of a Block.
 var KindBlock = ast.NewNodeKind("Block")
@@ -47,6 +47,12 @@ func (b *Block) YAML(remarks *remark.List) *YAML {
 func (b *Block) List() Markdown {
 	src := []byte(b.text)
 	return Markdown{parse(plain, src), src, blockPlacer(src, b.bodyPlace)}
+}
+
+// Markdown parses the body as a page's text is.
+func (b *Block) Markdown() Markdown {
+	src := []byte(b.text)
+	return Markdown{parse(markdown, src), src, blockPlacer(src, b.bodyPlace)}
 }
 
 // newBlock makes the block of a fence, or returns nil where the fence is an

@@ -4,6 +4,7 @@ import { fill, one } from "./dom";
 import { startGuide } from "./guide";
 import { startModel } from "./model";
 import { startReadings } from "./reading";
+import { startSelfChecks } from "./selfcheck";
 
 interface Edition {
   title: string;
@@ -30,5 +31,6 @@ one(".script-note")!.hidden = true;
 const bar = one(".bar");
 if (bar) bar.hidden = false;
 startReadings();
+startSelfChecks();
 startGuide();
 startModel();

@@ -1,0 +1,33 @@
+/** Self-checks: an answer is tapped, the page says whether it is right and keeps the score. */
+
+import { all, fill, one } from "./dom";
+import { recall, remember } from "./store";
+
+export function startSelfChecks(): void {
+  const checks = all(".self-check");
+  const key = `self-check ${document.body.dataset.page}`;
+  const score = recall<Record<string, boolean>>(key) ?? {};
+  for (const check of checks) {
+    const say = one("[role=status]", check)!;
+    for (const item of all("li", check)) {
+      // The answer's words go into the button, with the elements that they hold.
+      const button = document.createElement("button");
+      button.type = "button";
+      button.append(...item.childNodes);
+      item.append(button);
+      button.addEventListener("click", () => {
+        const right = "right" in item.dataset;
+        // The first answer counts; a later one only teaches.
+        score[check.id] ??= right;
+        remember(key, score);
+        button.setAttribute("aria-pressed", "true");
+        one<HTMLDetailsElement>("details", check)!.open = true;
+        const given = checks.filter((c) => c.id in score);
+        say.textContent = [
+          right ? word.selfCheck.yes : word.selfCheck.no,
+          fill(word.selfCheck.score, { right: String(given.filter((c) => score[c.id]).length), all: String(given.length) }),
+        ].join(" ");
+      });
+    }
+  }
+}
