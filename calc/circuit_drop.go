@@ -13,6 +13,8 @@ const (
 	GroundFirst
 	GroundSecond
 	Elsewhere // where no reading was taken
+	NoCurrent // without it there is no drop to read
+	Swapped   // the readings cannot all be of one circuit
 )
 
 // CircuitDropInputs is the readings of a drop test under load. The drops and
@@ -40,7 +42,7 @@ type CircuitDropResults struct {
 	GroundFirstOhms  float64 `name:"ground-first-resistance" symbol:"R₄" unit:"mΩ" digits:"3"`
 	GroundSecondOhms float64 `name:"ground-second-resistance" symbol:"R₅" unit:"mΩ" digits:"3"`
 	RestOhms         float64 `name:"rest-resistance" symbol:"R₆" unit:"mΩ" digits:"3"`
-	Worst            Joint   `name:"worst" options:"none,feed-first,feed-second,feed-third,ground-first,ground-second,elsewhere"`
+	Worst            Joint   `name:"worst" options:"none,feed-first,feed-second,feed-third,ground-first,ground-second,elsewhere,no-current,swapped"`
 }
 
 // sumRead adds two readings of which either may be missing.
@@ -54,36 +56,43 @@ func sumRead(a, b float64) float64 {
 	return a + b
 }
 
+// beyondSource is how far, in V, the voltages read may add up to more than the
+// source before the readings are taken to be swapped; meters alone part two
+// readings of a 12 V circuit by less: common practice, no source.
+const beyondSource = 0.05
+
 // CircuitDrop computes from a drop test under load where the voltage is lost:
 // along the feed, along the ground, and at which joint most of all. All
 // readings belong to one current; the drops of the feed are read from the
 // battery's positive post on, those of the ground back to its negative post,
 // each from one joint to the next.
 //
-// A stretch that was not read counts as nothing in the voltage at the load.
-// Where the voltage across the load was read as well, the rest is what none of
-// the readings has found; a rest greater than each of them means that the worst
-// joint has not been read yet. A rest below zero means readings that do not
-// belong together. Without current there is no drop and no resistance has a
-// value: a good reading then proves nothing.
+// The voltage at the load is the one read across it; where none was, it is what
+// the drops leave of the source, once at least one stretch of the feed and one
+// of the ground were read. A stretch that was not read counts as nothing then.
+// Where the voltage across the load was read, the rest is what none of the
+// drops has found; a rest greater than each of them means that the worst joint
+// has not been read yet. A rest further below zero than 0.05 V means readings
+// that do not belong together. Without current there is no drop and no
+// resistance has a value: a good reading then proves nothing.
 //
 // Formula: ΔU₁ = U₁ + U₂ + U₃
 // Formula: ΔU₂ = U₄ + U₅
-// Formula: U = U₀ − ΔU₁ − ΔU₂
+// Formula: U = U₆, or U₀ − (ΔU₁ + ΔU₂) where U₆ was not read
 // Formula: ΔU₃ = U₀ − U₆ − ΔU₁ − ΔU₂
 // Formula: R₁ = U₁ / I, and in the same way R₂, R₃, R₄, R₅; R₆ = ΔU₃ / I
 // Source: Kirchhoff's voltage law; Ohm's law
+// Source: 0.05 V as what meters may differ by: common practice, no source
 // Source: Back-probing the mated connector under load, never piercing a wire: common practice, no source
 // Example: source = 12.40 V, feed-first = 0.45 V, ground-first = 0.20 V, ground-second = 0.05 V, current = 2.5 A gives feed-drop = 0.450 V, ground-drop = 0.250 V, load-voltage = 11.70 V, feed-first-resistance = 180 mΩ, ground-first-resistance = 80.0 mΩ, ground-second-resistance = 20.0 mΩ, worst = feed-first
-// Example: source = 12.40 V, feed-first = 0.10 V, ground-first = 0.05 V, load = 11.25 V, current = 2 A gives load-voltage = 12.25 V, rest = 1.00 V, rest-resistance = 500 mΩ, worst = elsewhere
+// Example: source = 12.40 V, feed-first = 0.10 V, ground-first = 0.05 V, load = 11.25 V, current = 2 A gives load-voltage = 11.25 V, rest = 1.00 V, rest-resistance = 500 mΩ, worst = elsewhere
 func CircuitDrop(in CircuitDropInputs) CircuitDropResults {
 	feed := sumRead(sumRead(in.FeedFirst, in.FeedSecond), in.FeedThird)
 	ground := sumRead(in.GroundFirst, in.GroundSecond)
-	read := sumRead(feed, ground)
-	rest := in.Source - in.Load - sumRead(0, read)
-	current := in.Current
-	if !(current > 0) {
-		current = elementary.NaN()
+	rest := in.Source - in.Load - sumRead(0, sumRead(feed, ground))
+	load := in.Load
+	if elementary.IsNaN(load) {
+		load = elementary.Max(0, in.Source-(feed+ground))
 	}
 
 	worst, most := NoJoint, 0.0
@@ -105,10 +114,17 @@ func CircuitDrop(in CircuitDropInputs) CircuitDropResults {
 	if rest > most {
 		worst = Elsewhere
 	}
+	if rest < -beyondSource {
+		worst = Swapped
+	}
+	current := in.Current
+	if !(current > 0) {
+		worst, current = NoCurrent, elementary.NaN()
+	}
 	return CircuitDropResults{
 		FeedDrop:         feed,
 		GroundDrop:       ground,
-		LoadVoltage:      elementary.Max(0, in.Source-read),
+		LoadVoltage:      load,
 		Rest:             rest,
 		FeedFirstOhms:    in.FeedFirst / current,
 		FeedSecondOhms:   in.FeedSecond / current,

@@ -46,6 +46,9 @@ func TestCircuitDropWorst(t *testing.T) {
 		{"as much not found: 12 - 11 - 0.5 V", [5]float64{0.5}, 11, FeedFirst},
 		{"all found: 12 - 1.1 = 10.9 V", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.9, GroundFirst},
 		{"0.5 V not found", [5]float64{0.1, 0.2, 0.3, 0.4, 0.1}, 10.4, Elsewhere},
+		{"11 + 1.04 = 12.04 V, within the meters' doubt", [5]float64{1, 0, 0, 0.04, 0}, 11, FeedFirst},
+		{"11 + 1.06 = 12.06 V", [5]float64{1, 0, 0, 0.06, 0}, 11, Swapped},
+		{"0.1 V more across the load than the source has", [5]float64{}, 12.1, Swapped},
 	} {
 		in := CircuitDropInputs{
 			Source: 12, FeedFirst: c.readings[0], FeedSecond: c.readings[1], FeedThird: c.readings[2],
@@ -72,7 +75,32 @@ func TestCircuitDropUnread(t *testing.T) {
 	}
 }
 
-// Without current there is no resistance, and no infinite one either.
+// The voltage at the load is the one read; the drops give it only where the
+// way to the load and the way back have been read.
+func TestCircuitDropLoadVoltage(t *testing.T) {
+	nan := math.NaN()
+	for _, c := range []struct {
+		name               string
+		feed, ground, load float64
+		want               float64
+	}{
+		{"by the drops: 12 - 0.5 - 0.25 V", 0.5, 0.25, nan, 11.25},
+		{"as read, whatever the drops leave", 0.5, 0.25, 10, 10},
+		{"as read, no drop read", nan, nan, 11, 11},
+		{"a dead load", nan, nan, 0, 0},
+		{"feed only", 0.5, nan, nan, nan},
+		{"ground only", nan, 0.25, nan, nan},
+	} {
+		in := unread
+		in.Source, in.FeedSecond, in.GroundSecond, in.Load, in.Current = 12, c.feed, c.ground, c.load, 1
+		if got := CircuitDrop(in).LoadVoltage; got != c.want && !(math.IsNaN(got) && math.IsNaN(c.want)) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Without current there is no resistance, no infinite one either, and no worst
+// stretch, even of readings that do not belong together.
 func TestCircuitDropWithoutCurrent(t *testing.T) {
 	in := unread
 	in.Source, in.FeedFirst, in.Load, in.Current = 12, 0.1, 11, 0
@@ -81,13 +109,19 @@ func TestCircuitDropWithoutCurrent(t *testing.T) {
 		t.Errorf("resistances %v and %v at no current", out.FeedFirstOhms, out.RestOhms)
 	}
 	near(t, "rest", out.Rest, 0.9, 1e-14)
+	for _, load := range []float64{11, 13, math.NaN()} {
+		in.Load = load
+		if out := CircuitDrop(in); out.Worst != NoCurrent {
+			t.Errorf("load %v: worst %v at no current", load, out.Worst)
+		}
+	}
 }
 
 // In a chain the voltage heats a choke: readings that cannot be right leave
 // nothing, not less.
 func TestCircuitDropBeyondSource(t *testing.T) {
 	in := unread
-	in.Source, in.FeedFirst, in.Current = 12, 20, 1
+	in.Source, in.FeedFirst, in.GroundFirst, in.Current = 12, 20, 0, 1
 	if out := CircuitDrop(in); out.LoadVoltage != 0 {
 		t.Errorf("load voltage %v", out.LoadVoltage)
 	}

@@ -211,6 +211,7 @@ var electricalChecks = map[string]func(published) float64{
 		in := unread
 		in.Source = r.si("voltage")
 		in.FeedFirst = ohm(in.Source, r.si("total")).Current * (r.si("total") - r.si("resistor"))
+		in.GroundFirst = 0
 		return CircuitDrop(in).LoadVoltage
 	},
 	"series_parallel_current": func(r published) float64 {
