@@ -47,8 +47,8 @@ type IdleSpeedInputs struct {
 // the reading counts, and a hint at the tachometer's setting.
 type IdleSpeedResults struct {
 	Speed     float64     `name:"speed" symbol:"N" unit:"rpm" digits:"4"`
-	Deviation float64     `name:"deviation" symbol:"Δ" unit:"rpm" digits:"3"`
-	Verdict   Verdict     `name:"verdict" options:"within,outside,close,no-reading"`
+	Deviation float64     `name:"deviation" symbol:"Δ" unit:"rpm" digits:"4"`
+	Verdict   Verdict     `name:"verdict" options:"within,outside,close,no-reading,doubtful"`
 	Condition NoLoadSpeed `name:"condition" options:"throttle-stop,governed-idle,top-no-load"`
 	Hint      Mismatch    `name:"hint" options:"none,half,double"`
 }
@@ -66,15 +66,18 @@ const mismatchBand = 0.1
 // The tachometer's accuracy is a bound: within and outside are said only where
 // it leaves no doubt, and between them the reading is too close to call. A
 // reading that is not within and lies within 10 % of half or of twice the
-// nominal speed points to a tachometer set for another ignition.
+// nominal speed points to a tachometer set for another ignition: it is doubtful,
+// and condemns nothing.
 //
 // Formula: N = f / z
 // Formula: Δ = N − N₀
 // Formula: within: |Δ| ≤ δ − 0.95 · a; outside: |Δ| > δ + 0.95 · a; else close
+// Formula: doubtful: not within, and N = N₀ / 2 or N = 2 · N₀ to within 10 %
 // Source: Definition of speed of rotation, one revolution gives z pulses
 // Source: ISO 14253-1:2017, decision rule; JCGM 100:2008, u = a / √3; 0.95 a = 1.65 u
 // Source: Nearness of 10 % to half or twice the nominal: common practice, no source
 // Example: measured = 1820 rpm, nominal = 1750 rpm, tolerance = 100 rpm, accuracy = 10 rpm gives speed = 1820 rpm, deviation = 70.0 rpm, verdict = within, hint = none
+// Example: measured = 3500 rpm, nominal = 1750 rpm, tolerance = 100 rpm gives deviation = 1750 rpm, verdict = doubtful, hint = double
 func IdleSpeed(in IdleSpeedInputs) IdleSpeedResults {
 	speed := in.Measured
 	if elementary.IsNaN(speed) {
@@ -96,6 +99,9 @@ func IdleSpeed(in IdleSpeedInputs) IdleSpeedResults {
 		} else if elementary.Abs(ratio-2) <= 2*mismatchBand {
 			hint = ReadsDouble
 		}
+	}
+	if hint != NoMismatch {
+		verdict = Doubtful
 	}
 	return IdleSpeedResults{
 		Speed:     speed,

@@ -63,8 +63,12 @@ func TestIdleSpeedHint(t *testing.T) {
 		{1750, 1750, 100, NoMismatch}, {1900, 1750, 100, NoMismatch}, {0, 1750, 100, NoMismatch},
 		{875, 1750, 1000, NoMismatch}, // within so wide a tolerance
 	} {
-		if got := idle(c.measured, c.nominal, c.tolerance, 0); got.Hint != c.want {
+		got := idle(c.measured, c.nominal, c.tolerance, 0)
+		if got.Hint != c.want {
 			t.Errorf("%v of %v ± %v: hint %v, want %v", c.measured, c.nominal, c.tolerance, got.Hint, c.want)
+		}
+		if (got.Verdict == Doubtful) != (c.want != NoMismatch) {
+			t.Errorf("%v of %v ± %v: verdict %v with hint %v", c.measured, c.nominal, c.tolerance, got.Verdict, got.Hint)
 		}
 	}
 }

@@ -10,6 +10,7 @@ const (
 	Outside                  // nonconformity proved
 	Close                    // too close to call with this meter
 	NoReading                // nothing was measured
+	Doubtful                 // the meter may be set for something else
 )
 
 // guardFactor turns the accuracy of a meter, a bound a, into the guard of a
