@@ -24,7 +24,7 @@ type CompressionFinding int
 const (
 	BelowIdeal CompressionFinding = iota
 	AboveIdeal
-	NoCompressionVerdict
+	LimitOnly // with a decompressor: no theoretical value holds
 )
 
 // CompressionInputs is a reading of the compression gauge, a second one to
@@ -46,7 +46,7 @@ type CompressionResults struct {
 	Shortfall  float64            `name:"shortfall" symbol:"s" unit:"%" digits:"3"`
 	Difference float64            `name:"difference" symbol:"d" unit:"%" digits:"3"`
 	Ideal      float64            `name:"ideal" symbol:"pᵢ" unit:"kPa" digits:"4"`
-	Finding    CompressionFinding `name:"finding" options:"below,above,no-verdict"`
+	Finding    CompressionFinding `name:"finding" options:"below,above,limit-only"`
 }
 
 // Compression puts a compression reading on the footing on which limits are
@@ -59,9 +59,9 @@ type CompressionResults struct {
 // The theoretical reading is a bound that no gauge reaches: the inlet valve
 // closes late, heat is lost, cranking is slow. A reading above it points to
 // carbon or liquid in the chamber, or to a wrong ratio. A decompressor bleeds
-// the cylinder while cranking: then no theoretical value holds, and nothing is
-// said of the reading without the maker's limit. Read with throttle and choke
-// wide open, at full cranking speed, until the needle stands.
+// the cylinder while cranking: then no theoretical value holds, and the maker's
+// own limit alone judges the reading. Read with throttle and choke wide open, at
+// full cranking speed, until the needle stands.
 //
 // Formula: p₀ = p₁ · 101.325 kPa / pₐ
 // Formula: s = 1 − pₐ / 101.325 kPa
@@ -71,14 +71,14 @@ type CompressionResults struct {
 // Source: ISO 2533:1975, 101.325 kPa
 // Source: Exponent of 1.3 while cranking; wet and dry readings: common practice, no source
 // Example: reading = 600 kPa, second = 540 kPa, ambient = 84.6 kPa, ratio = 8.5 gives corrected = 719 kPa, shortfall = 16.5 %, difference = 10.0 %, ideal = 1282 kPa, finding = below
-// Example: ambient = 101.325 kPa, reading = 500 kPa, second = 600 kPa, second-of = wet, decompressor = fitted gives corrected = 500 kPa, difference = 20.0 %, finding = no-verdict
+// Example: ambient = 101.325 kPa, reading = 500 kPa, second = 600 kPa, second-of = wet, decompressor = fitted gives corrected = 500 kPa, difference = 20.0 %, finding = limit-only
 func Compression(in CompressionInputs) CompressionResults {
 	out := CompressionResults{
 		Corrected:  in.Reading * standardPressure / in.Ambient,
 		Shortfall:  1 - in.Ambient/standardPressure,
 		Difference: elementary.NaN(),
 		Ideal:      elementary.NaN(),
-		Finding:    NoCompressionVerdict,
+		Finding:    LimitOnly,
 	}
 	base, rise := in.Reading, in.Second-in.Reading
 	if in.SecondOf == OtherCylinder {

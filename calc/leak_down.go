@@ -2,11 +2,12 @@ package calc
 
 import "benchleaf/calc/elementary"
 
-// LeakDownReading says whether the two gauges make sense together.
+// LeakDownReading says whether the two gauges can be right together; how much
+// leakage is too much, it does not say.
 type LeakDownReading int
 
 const (
-	GaugesAgree LeakDownReading = iota
+	Possible LeakDownReading = iota
 	AboveSupply
 )
 
@@ -21,7 +22,7 @@ type LeakDownInputs struct {
 type LeakDownResults struct {
 	Leakage float64         `name:"leakage" symbol:"q" unit:"%" digits:"3"`
 	Force   float64         `name:"force" symbol:"F" unit:"N" digits:"4"`
-	Reading LeakDownReading `name:"reading" options:"agree,above-supply"`
+	Reading LeakDownReading `name:"reading" options:"possible,above-supply"`
 }
 
 const circle = 3.14159265358979323846 / 4 // of a square on the diameter
@@ -43,7 +44,7 @@ const circle = 3.14159265358979323846 / 4 // of a square on the diameter
 // Source: FAA AC 43.13-1B, 8-14, differential compression test: 60 of 80 psi, 25 % leakage, is its limit
 // Source: Definition of pressure as force on an area
 // Source: Places where the air comes out: common practice, no source
-// Example: supply = 80 psi, cylinder = 60 psi, bore = 70 mm gives leakage = 25.0 %, force = 2123 N, reading = agree
+// Example: supply = 80 psi, cylinder = 60 psi, bore = 70 mm gives leakage = 25.0 %, force = 2123 N, reading = possible
 // Example: supply = 690 kPa, cylinder = 690 kPa, bore = 70 mm gives leakage = 0.00 %, force = 2655 N
 func LeakDown(in LeakDownInputs) LeakDownResults {
 	out := LeakDownResults{
