@@ -32,6 +32,7 @@ const (
 	NoTable    // lithium
 	OtherTemperature
 	NoVoltage
+	ChargeFirst // known, and too low for a test
 )
 
 // BatteryChargeInputs is a battery of six cells and what was read on it.
@@ -54,7 +55,7 @@ type BatteryChargeResults struct {
 	GravityCharge    float64       `name:"gravity-charge" symbol:"s₀" unit:"%" digits:"3"`
 	Missing          float64       `name:"missing" symbol:"ΔQ" unit:"A·h" digits:"3"`
 	Lasts            float64       `name:"lasts" symbol:"t" unit:"h" digits:"3"`
-	Outcome          ChargeFinding `name:"outcome" options:"known,flat,surface-charge,not-rested,other-table,no-table,other-temperature,no-voltage"`
+	Outcome          ChargeFinding `name:"outcome" options:"known,flat,surface-charge,not-rested,other-table,no-table,other-temperature,no-voltage,charge-first"`
 }
 
 // chargeSteps holds the voltage of a rested battery of six cells, and after it
@@ -70,6 +71,7 @@ const (
 	batteryTemperature = (80 + 459.67) * 5 / 9  // K, 80 °F
 	gravityCoefficient = 0.004 / (10 * 5.0 / 9) // 1/K, 0.004 for 10 °F
 	nearTable          = 10                     // K about 80 °F in which the voltages are taken: common practice, no source
+	testCharge         = 0.75                   // from here on a load test tells something: common practice, no source
 	surfaceVoltage     = 12.80                  // V; a rested battery stays below: common practice, no source
 )
 
@@ -96,7 +98,8 @@ func chargeAt(reading float64, first int) float64 {
 // load, near 27 °C. An AGM battery has a table of its own, its maker's; for
 // lithium batteries the voltage tells next to nothing. Neither gets a value
 // here, nor a voltage that only a surface charge explains. State of charge is
-// not health: that is what a load test shows, at 75 % or more.
+// not health: that is what a load test shows, at 75 % or more. Below, charge the
+// battery before it is tested.
 //
 // With the capacity it tells how much charge is missing, and how long the
 // battery lasts at a draw, such as a current that flows with the key out. The
@@ -110,9 +113,9 @@ func chargeAt(reading float64, first int) float64 {
 // Formula: t = s · Q / I
 // Source: BCI table of open-circuit voltage and specific gravity, 12 V flooded lead-acid, 80 °F
 // Source: Correction of the hydrometer, 0.004 for 10 °F about 80 °F: BCI practice
-// Source: Four hours of rest, within 10 K of 27 °C, no more than 12.80 V at rest: common practice, no source
+// Source: Four hours of rest, within 10 K of 27 °C, no more than 12.80 V at rest, tests from 75 % on: common practice, no source
 // Example: type = flooded, rest = rested, voltage = 12.55 V, capacity = 18 A·h, draw = 0.05 A gives charge = 87.5 %, missing = 2.25 A·h, lasts = 315 h, outcome = known
-// Example: voltage = 12.35 V, gravity = 1.180, temperature = 95 °F gives charge = 63.1 %, corrected-gravity = 1.186, gravity-charge = 47.1 %
+// Example: voltage = 12.35 V, gravity = 1.180, temperature = 95 °F gives charge = 63.1 %, corrected-gravity = 1.186, gravity-charge = 47.1 %, outcome = charge-first
 func BatteryCharge(in BatteryChargeInputs) BatteryChargeResults {
 	warmer := in.Temperature - batteryTemperature
 	gravity := in.Gravity + float64(gravityCoefficient*warmer)
@@ -141,6 +144,8 @@ func BatteryCharge(in BatteryChargeInputs) BatteryChargeResults {
 		out.Charge = chargeAt(in.Voltage, 0)
 		if out.Charge == 0 {
 			out.Outcome = Flat
+		} else if out.Charge < testCharge {
+			out.Outcome = ChargeFirst
 		}
 	}
 	left := out.Charge * in.Capacity

@@ -20,6 +20,8 @@ func TestBatteryChargeOutcomes(t *testing.T) {
 		{"above the table", func(in *BatteryChargeInputs) { in.Voltage = 12.80 }, 1, ChargeKnown},
 		{"surface charge", func(in *BatteryChargeInputs) { in.Voltage = 12.81 }, none, SurfaceCharge},
 		{"end of the table", func(in *BatteryChargeInputs) { in.Voltage = 11.89 }, 0, Flat},
+		{"less than half: the middle of 12.24 and 12.06 V is 37.5 %", func(in *BatteryChargeInputs) { in.Voltage = 12.15 }, 0.375, ChargeFirst},
+		{"a tenth of a step below 75 %", func(in *BatteryChargeInputs) { in.Voltage = 12.429 }, 0.725, ChargeFirst},
 		{"a dead cell", func(in *BatteryChargeInputs) { in.Voltage = 10.4 }, 0, Flat},
 		{"not rested", func(in *BatteryChargeInputs) { in.Rest = NotRested }, none, MustRest},
 		{"AGM", func(in *BatteryChargeInputs) { in.Type = AGM }, none, OtherTable},

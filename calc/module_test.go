@@ -25,10 +25,12 @@ func compile(t *testing.T, c *Calculator) *wasm.Module {
 
 // Bytes of a module as it ships: 600, but 1,400 with an exponential, a
 // logarithm or a cosine, or with the table of wire sizes, whose areas alone take
-// 300, and 3,200 with a power.
+// 300, and 3,200 with a power. battery-charge takes 700: its two tables and its
+// nine outcomes.
 func TestModuleSize(t *testing.T) {
 	larger := map[string]int{
-		"time-to-close": 1400, "time-to-open": 1400, "torque": 1400, "wire-size": 1400,
+		"battery-charge": 700,
+		"time-to-close":  1400, "time-to-open": 1400, "torque": 1400, "wire-size": 1400,
 		"air-density": 3200, "compression": 3200, "power-correction": 3200,
 	}
 	for _, c := range All() {
