@@ -154,26 +154,6 @@ func (p *Page) Spread(c *Calculator, width func(form *Calculator, input int, si 
 	return spreads
 }
 
-// Doubt is what the accuracies of the meters leave open of a calculator's
-// results: By is to a result what a meter's accuracy is to its reading. The
-// standard uncertainty of a reading is its bound over √3.
-//
-// Source: JCGM 100:2008, 4.3.7.
-func (p *Page) Doubt(c *Calculator, book *Handbook) []Spread {
-	spreads := p.Spread(c, func(form *Calculator, i int, si float64) float64 {
-		q := form.Calc.Inputs[i]
-		a, ok := form.Accuracy(q, book)
-		if !ok || form.Presets[q.Name].Spec != nil {
-			return 0 // nobody has read it
-		}
-		return a.Bound(q.FromSI(si)) * q.Unit.Factor / math.Sqrt(3)
-	})
-	for r := range spreads {
-		spreads[r].By *= math.Sqrt(3)
-	}
-	return spreads
-}
-
 // upstream lists a calculator and those that it takes results from, each once.
 func (c *Calculator) upstream(seen map[*Calculator]bool) []*Calculator {
 	if seen[c] {

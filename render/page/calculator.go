@@ -22,9 +22,6 @@ type calculatorView struct {
 	Fields                 []fieldView
 	Results                []resultView
 	Limits                 []limitView
-	HasVerdict             bool // limits give one; the module's own is a result
-	Verdict, VerdictText   string
-	VerdictFor             string // the model, where the limits differ
 	Example                string
 	Formula, Sources       []string
 	Code                   template.HTML
@@ -57,8 +54,9 @@ type resultView struct {
 
 // limitView is a result's specification.
 type limitView struct {
-	Label string
-	Spec  template.HTML
+	Label      string
+	Spec       template.HTML
+	Conditions string // under which it holds
 }
 
 // calculatorData is what the script needs to run a calculator.
@@ -134,7 +132,7 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		r, d := w.result(c.Calc, q, out[i], spreads[i].By)
 		v.Results, data.Results = append(v.Results, r), append(data.Results, d)
 	}
-	w.limits(c, &v, data, out)
+	w.limits(c, &v, data)
 	v.Example = w.example(v)
 	if w.data.Calculators == nil {
 		w.data.Calculators = map[string]*calculatorData{}
@@ -307,47 +305,18 @@ func (w *writer) resultFigure(u unit.Unit, si float64, digits int) string {
 	return unit.FormatIn(u.FromSI(si), digits, w.lang)
 }
 
-// limits holds results against specifications. Where its models differ, the
-// verdict on the static page is for the first, as the presets are.
-func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calculatorData, out []float64) {
-	if len(c.Limits) == 0 {
-		return
-	}
-	worst := "within"
-	doubts := w.page.Doubt(c, w.book)
-	for i, q := range c.Calc.Results {
+// limits says what results are held against. The script gives the verdict, once
+// what is metered has been read: the sheet's example is no reading.
+func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calculatorData) {
+	for _, q := range c.Calc.Results {
 		s := c.Limits[q.Name]
 		if s == nil {
 			continue
 		}
-		v.HasVerdict = true
 		w.data.spec(w, s)
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
-		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s) })})
-		groups := w.groups(s)
-		if len(groups) == 0 {
-			worst = ""
-			continue
-		}
-		if len(groups) > 1 {
-			v.VerdictFor = groups[0].Models[0].Title.In(w.lang)
-		}
-		worst = worse(worst, verdict(s.Unit.FromSI(out[i]), groups[0].Limit, doubts[i].By/s.Unit.Factor))
+		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s) }), s.Conditions.In(w.lang)})
 	}
-	v.Verdict, v.VerdictText = worst, w.words.Word("verdict.none")
-	if worst != "" {
-		v.VerdictText = w.words.Word("verdict." + worst)
-	}
-}
-
-// worse joins two verdicts; no verdict on one of them is none on both, unless
-// the other is outside already.
-func worse(a, b string) string {
-	order := []string{"within", "close", "", "outside"}
-	if slices.Index(order, b) > slices.Index(order, a) {
-		return b
-	}
-	return a
 }
 
 // example is the worked example: the values on the static page as a sentence.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"image"
 	"image/png"
-	"math"
 	"net/url"
 	"os"
 	"path"
@@ -57,43 +56,6 @@ func TestFigure(t *testing.T) {
 	} {
 		if got := figure(c.text, c.lang); got != c.want {
 			t.Errorf("figure(%q, %s) is %q, want %q", c.text, c.lang, got, c.want)
-		}
-	}
-}
-
-// ISO 14253-1: within and outside are said only beyond the guard of 0.95 of the
-// meter's bound. Worked by hand: at 11.4 V a meter of ±(0.5 % + 2 × 0.01 V) has a
-// bound of 0.077 V and a guard of 0.07315 V.
-func TestVerdict(t *testing.T) {
-	number := func(v float64) *handbook.Number { return &handbook.Number{Value: v} }
-	band := &handbook.Limit{Min: number(11.5), Max: number(12.6)}
-	meter := handbook.Accuracy{Share: 0.005, Added: 0.02}
-	for _, c := range []struct {
-		v     float64
-		limit *handbook.Limit
-		meter handbook.Accuracy
-		want  string
-	}{
-		{12, band, meter, "within"}, {11.4, band, meter, "outside"}, {11.43, band, meter, "close"}, {11.57, band, meter, "close"},
-		{11.58, band, meter, "within"}, {12.6, band, meter, "close"}, {12.69, band, meter, "outside"},
-		{11.5, band, handbook.Accuracy{}, "within"}, {12.6, band, handbook.Accuracy{}, "within"}, {math.Nextafter(11.5, 0), band, handbook.Accuracy{}, "within"},
-		{11.499, band, handbook.Accuracy{}, "outside"}, {12.601, band, handbook.Accuracy{}, "outside"},
-		{0.5, &handbook.Limit{Max: number(0.5)}, handbook.Accuracy{}, "within"}, {-3, &handbook.Limit{Max: number(0.5)}, meter, "within"},
-		{0, &handbook.Limit{Min: number(0)}, handbook.Accuracy{}, "within"}, {1, &handbook.Limit{Nominal: number(1)}, meter, ""}, // no limit, no verdict
-		{math.NaN(), band, meter, ""}, {math.Inf(1), band, meter, ""},
-	} {
-		if got := verdict(c.v, c.limit, c.meter.Bound(c.v)); got != c.want {
-			t.Errorf("%v is %q, want %q", c.v, got, c.want)
-		}
-	}
-}
-
-func TestWorse(t *testing.T) {
-	for _, c := range []struct{ a, b, want string }{
-		{"within", "within", "within"}, {"within", "close", "close"}, {"outside", "", "outside"}, {"", "close", ""}, {"close", "outside", "outside"},
-	} {
-		if worse(c.a, c.b) != c.want || worse(c.b, c.a) != c.want {
-			t.Errorf("%q and %q give %q and %q, want %q", c.a, c.b, worse(c.a, c.b), worse(c.b, c.a), c.want)
 		}
 	}
 }

@@ -199,8 +199,10 @@ func (b *tab) goTo(address string) {
 }
 
 // goLive opens a page and waits until it is live, calculators included.
+// goLive opens a page afresh: entries last as long as their tab.
 func (b *tab) goLive(address string) {
 	b.Helper()
+	eval[bool](b, `(() => { try { sessionStorage.clear(); } catch {} return true; })()`)
 	b.goTo(address)
 	b.waitLive()
 }

@@ -345,11 +345,23 @@ func (b *bench) doubts(form shownForm, in []float64) []float64 {
 	width := make([]float64, len(in))
 	for i, q := range b.c.Calc.Inputs {
 		a, ok := b.c.Accuracy(q, b.d.book)
-		if ok && (b.c.Presets[q.Name].Spec == nil || form.Fields[i].Typed) {
+		if ok {
 			width[i] = a.Bound(q.FromSI(in[i])) * q.Unit.Factor / math.Sqrt(3)
 		}
 	}
 	return width
+}
+
+// differs tells whether the models of a page have different figures in a
+// specification.
+func differs(p *handbook.Page, s *handbook.Spec) bool {
+	seen := map[string]bool{}
+	for _, m := range p.Applicability {
+		if l := s.For(m); l != nil {
+			seen[bounds(l)] = true
+		}
+	}
+	return len(seen) > 1
 }
 
 // limits holds the verdict of a calculator's limits against the rule.
@@ -360,11 +372,20 @@ func (b *bench) limits(name string, form shownForm, in, out []float64) {
 	}
 	order := []string{"within", "close", "", "outside"}
 	want := "within"
-	for i, q := range b.c.Calc.Inputs { // no verdict is given on the sheet's example, but on the sheet itself
+	for i, q := range b.c.Calc.Inputs { // no verdict is given on the sheet's example, nor on another model's figures
 		_, metered := b.c.Accuracy(q, b.d.book)
-		if name != "without script" && metered && !q.Optional && b.c.Presets[q.Name].Spec == nil && !form.Fields[i].Typed {
+		spec := b.c.Presets[q.Name].Spec
+		if !form.Fields[i].Typed && (metered && !q.Optional || spec != nil && b.model == nil && differs(b.page, spec)) {
 			want = ""
 		}
+	}
+	for _, s := range b.c.Limits {
+		if b.model == nil && differs(b.page, s) {
+			want = ""
+		}
+	}
+	if name == "without script" {
+		want = ""
 	}
 	example := want == ""
 	for i, q := range b.c.Calc.Results {

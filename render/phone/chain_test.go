@@ -183,7 +183,7 @@ func (r *reckoning) spread(c *handbook.Calculator, result int, width func(*handb
 func (r *reckoning) doubt(c *handbook.Calculator, i int) float64 {
 	q := c.Calc.Inputs[i]
 	a, ok := c.Accuracy(q, r.d.book)
-	if !ok || c.Presets[q.Name].Spec != nil && !r.forms[c.ID].Fields[i].Typed {
+	if !ok {
 		return 0
 	}
 	return (a.Share*math.Abs(q.FromSI(r.inputs[c][i])) + a.Added) * q.Unit.Factor / math.Sqrt(3)
@@ -275,22 +275,29 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 	return computed, refused
 }
 
-// readings tells whether anything was read of what a calculator rests on, and
-// lists the labels of what should be and is still the sheet's example.
-func (r *reckoning) readings(c *handbook.Calculator) (read bool, missing []string) {
+// readings tells whether anything was read of what a calculator rests on, lists
+// the labels of what should be and is still the sheet's example, and tells
+// whether a figure depends on the model and none is chosen.
+func (r *reckoning) readings(c *handbook.Calculator) (read bool, missing []string, model bool) {
+	for _, s := range c.Limits {
+		model = model || r.model == nil && differs(r.page, s)
+	}
 	for _, form := range r.above(c) {
 		for i, q := range form.Calc.Inputs {
 			f := r.forms[form.ID].Fields[i]
+			if s := form.Presets[q.Name].Spec; s != nil && !f.Typed && r.model == nil && differs(r.page, s) {
+				model = true
+			}
 			switch _, metered := form.Accuracy(q, r.d.book); {
 			case !metered || r.taken(form, i):
 			case f.Typed:
 				read = true
-			case !q.Optional && form.Presets[q.Name].Spec == nil:
+			case !q.Optional:
 				missing = append(missing, f.Label)
 			}
 		}
 	}
-	return read, missing
+	return read, missing, model
 }
 
 // verdict holds a verdict and what it says to do against the decision rule.
@@ -299,13 +306,17 @@ func (r *reckoning) verdict(c *handbook.Calculator, out []float64, fail func(wha
 		return
 	}
 	form, want, next := r.forms[c.ID], "", ""
-	read, missing := r.readings(c)
-	if out != nil && missing != nil { // no verdict is given on the sheet's example
+	read, missing, model := r.readings(c)
+	switch { // no verdict is given on the sheet's example, nor on another model's figures
+	case out == nil:
+	case missing != nil:
 		next = r.d.words.Fill("verdict.enter", "input", strings.Join(missing, ", "))
+	case model:
+		next = r.d.words.Word("verdict.model")
 	}
 	for i, q := range c.Calc.Results {
 		s := c.Limits[q.Name]
-		if s == nil || out == nil || missing != nil {
+		if s == nil || out == nil || missing != nil || model {
 			continue
 		}
 		model := r.model

@@ -4,9 +4,10 @@ import { data, unitFor, type Calculator } from "./data";
 import { inputs, leader, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
 import { all, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, mark, setUnit, unitBefore, unitOf, write, type Field, type Form } from "./form";
-import { onModel } from "./model";
+import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import { draw } from "./plot";
+import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName } from "./unit";
 import { guardFactor } from "./verdict";
@@ -42,37 +43,50 @@ function showChained(live: Live, known: Known): void {
 const labelOf = (live: Live, i: number): string =>
   live.fields[i]!.labels![0]!.firstChild!.textContent!.trim();
 
-/**
- * Whether something was read of what a calculator's results rest on, and what is
- * still the sheet's example: no verdict is given on an example.
- */
-function readings(live: Live): { read: boolean; missing: string[] } {
-  let read = false;
-  const missing: string[] = [];
+/** Whether a field should be read on an instrument, and holds the sheet's example. */
+const unread = (live: Live, i: number): boolean => {
+  const input = live.c.inputs[i]!;
+  return !!input.meter && !input.optional && !chained(live, i) && !live.fields[i]!.dataset.typed;
+};
+
+/** What stands between a calculator and its verdict. */
+interface Readings {
+  /** Something was read. */
+  read: boolean;
+  /** Labels of what should be read and is still the sheet's example. */
+  missing: string[];
+  /** A figure depends on the model, and none is chosen. */
+  model: boolean;
+}
+
+/** No verdict is given on an example, nor on the figures of another model. */
+function readings(live: Live): Readings {
+  const differs = (spec: string): boolean => limitOf(data.specs![spec]!) === null;
+  const found: Readings = { read: false, missing: [], model: live.c.limits!.some(([, spec]) => differs(spec)) };
   for (const one of upstream(live)) {
     one.c.inputs.forEach((input, i) => {
       const typed = one.fields[i]!.dataset.typed;
-      if (!input.meter || one.base[i] === undefined) return;
-      if (typed) read = true;
-      else if (!input.spec && !input.optional) missing.push(labelOf(one, i));
+      if (!typed && input.spec && differs(input.spec)) found.model = true;
+      if (unread(one, i)) found.missing.push(labelOf(one, i));
+      else if (input.meter && typed) found.read = true;
     });
   }
-  return { read, missing };
+  return found;
 }
 
 function showVerdict(live: Live, out: number[] | null): void {
   const output = one("output[name=verdict]", live.form)!;
-  const { read, missing } = readings(live);
-  const judged = out && !missing.length ? verdict(live, out) : null;
+  const { read, missing, model } = readings(live);
+  const judged = out && !missing.length && !model ? verdict(live, out) : null;
   const v = judged?.verdict ?? "";
   output.dataset.verdict = v;
   put(
     output,
     { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none,
   );
-  const next = one(".next", output.parentElement!);
-  if (!next) return;
-  let text = out && missing.length ? fill(word.verdict.enter, { input: missing.join(", ") }) : "";
+  let text = "";
+  if (out && missing.length) text = fill(word.verdict.enter, { input: missing.join(", ") });
+  else if (out && model) text = word.verdict.model;
   if (read) text = { within: word.verdict.verifies, outside: word.verdict.condemns }[v] ?? text;
   const d = judged?.doubt;
   if (v === "close" && d?.of) {
@@ -80,7 +94,7 @@ function showVerdict(live: Live, out: number[] | null): void {
     const bound = `${format((guardFactor * d.by) / factor, 2, decimal)}\u00a0${symbol}`;
     text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
   }
-  put(next, text);
+  put(one(".next", output.parentElement!)!, text);
 }
 
 function show(live: Live, known: Known): void {
@@ -88,6 +102,7 @@ function show(live: Live, known: Known): void {
   showChained(live, known);
   const out = results(live, undefined, known);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
+  live.fields.forEach((e, i) => e.toggleAttribute("data-unread", unread(live, i)));
   c.results.forEach((r, i) => {
     const output = live.outputs[i]!;
     const v = out?.[i] ?? NaN;
@@ -141,6 +156,69 @@ function toSystem(live: Live): void {
   }
 }
 
+/** Entries last until the tab is closed: a technician follows a link to a procedure and comes back. */
+const kept = `bench ${location.pathname}`;
+
+type Entries = Record<string, Record<string, [text: string, unit: number]>>;
+
+function keep(): void {
+  const entries: Entries = {};
+  for (const { form, fields } of lives.values())
+    for (const e of fields)
+      if (e.dataset.typed) (entries[form.id] ??= {})[e.name] = [e.value, field(form, e.name + ".unit")?.selectedIndex ?? 0];
+  remember(kept, entries, "sessionStorage");
+}
+
+/** Takes up what was entered before the page was left. */
+function takeUp({ form, fields }: Live): void {
+  const entries = recall<Entries>(kept, "sessionStorage")?.[form.id] ?? {};
+  for (const e of fields) {
+    const entry = entries[e.name];
+    if (!entry) continue;
+    e.value = entry[0];
+    const unit = field(form, e.name + ".unit");
+    if (unit) {
+      unit.selectedIndex = entry[1];
+      keepUnit(unit);
+    }
+    setTyped(e, true);
+  }
+}
+
+/** Marks a field as typed in, or as having its value from the page; a chain is cut by the one and joined by the other. */
+function setTyped(e: Field, typed: boolean): void {
+  if (typed) e.dataset.typed = "yes";
+  else delete e.dataset.typed;
+  const from = one(".from", e.closest(".field")!);
+  if (from) from.firstChild!.textContent = (typed ? word.calculator.cut : word.calculator.from) + " ";
+}
+
+/** What is measured is entered; the sheet's example is no reading. */
+function empty({ form, c }: Live): void {
+  for (const input of c.inputs) if (input.optional && input.meter) field(form, input.name)!.value = "";
+}
+
+/** The next machine: what was typed is taken away. */
+function clear(live: Live): void {
+  const { form, c, fields } = live;
+  form.reset();
+  for (const select of all<HTMLSelectElement>("select", form)) delete select.dataset.was;
+  for (const e of fields) setTyped(e, false);
+  for (const select of all<HTMLSelectElement>("select[name=units]", form)) select.value = system();
+  empty(live);
+  follow(form, c);
+  if (isChosen()) toSystem(live);
+  keep();
+  refresh(live);
+}
+
+function offerClear(live: Live): void {
+  const button = make("button", word.calculator.clear) as HTMLButtonElement;
+  button.type = "button";
+  button.addEventListener("click", () => clear(live));
+  one("fieldset", live.form)!.after(button);
+}
+
 /** The choice of the system of units, where a unit depends on it. */
 function offerSystem(live: Live): void {
   const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
@@ -177,12 +255,7 @@ function changed(live: Live, target: Field): void {
     }
     keepUnit(target);
   } else {
-    // A chain is cut by what is typed, and joined again when that is cleared.
-    const from = one(".from", target.closest(".field")!);
-    const cut = !from || target.value.trim();
-    if (cut) target.dataset.typed = "yes";
-    else delete target.dataset.typed;
-    if (from) from.firstChild!.textContent = (cut ? word.calculator.cut : word.calculator.from) + " ";
+    setTyped(target, !one(".from", target.closest(".field")!) || !!target.value.trim());
   }
   c.inputs.forEach(({ name }, i) => {
     const leads = c.inputs[leader(live, i)]?.name;
@@ -190,6 +263,7 @@ function changed(live: Live, target: Field): void {
     for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, leads + part)!.value;
     keepUnit(field(form, name + ".unit")!);
   });
+  keep();
   refresh(live);
 }
 
@@ -210,13 +284,14 @@ export async function startCalculators(): Promise<void> {
   for (const live of lives.values()) {
     const { form, c } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
-    // What is measured is entered; the sheet's example is no reading.
-    for (const input of c.inputs) if (input.optional && input.meter) field(form, input.name)!.value = "";
+    empty(live);
     offerSystem(live);
+    offerClear(live);
     form.addEventListener("submit", (e) => e.preventDefault());
     form.addEventListener("input", (e) => changed(live, e.target as Field));
     follow(form, c);
     if (isChosen()) toSystem(live);
+    takeUp(live);
   }
   if (!lives.size) return;
   onModel(() => {

@@ -1,6 +1,6 @@
 /** Calculators in their chains, and what the meters' accuracies leave open of a result. */
 
-import { presetLimit } from "./model";
+import { limitOf } from "./model";
 import { data, type Calculator } from "./data";
 import { inRange, type Entry, type Field, type Form } from "./form";
 import { fromSI } from "./unit";
@@ -129,8 +129,7 @@ export function spread(live: Live, width: (one: Live, input: number, entry: Entr
 function doubt(live: Live): Spread[] {
   const spreads = spread(live, (one, i, { si }) => {
     const input = one.c.inputs[i]!;
-    const read = !input.spec || one.fields[i]!.dataset.typed;
-    if (!input.meter || !read) return 0;
+    if (!input.meter) return 0;
     const unit = input.units![0];
     return ((input.meter[0] * Math.abs(fromSI(unit, si)) + input.meter[1]) * unit[1]) / Math.sqrt(3);
   });
@@ -146,7 +145,7 @@ export function verdict(live: Live, out: number[]): { verdict: string; doubt: Sp
   for (const [name, id] of live.c.limits!) {
     const spec = data.specs![id]!;
     const unit = spec.units[0];
-    const limit = presetLimit(spec);
+    const limit = limitOf(spec);
     const i = live.c.results.findIndex((r) => r.name === name);
     const d = doubts[i]!;
     const side = limit ? judge(fromSI(unit, out[i] ?? NaN), limit, d.by / unit[1]) : "";

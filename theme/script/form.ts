@@ -130,8 +130,6 @@ export function setUnit(form: Form, input: Input, index: number, from = unitOf(f
 
 /** Presets from a specification follow the model, until the reader types over them. */
 export function follow(form: Form, c: Calculator): void {
-  const known = c.limits?.every(([, id]) => limitOf(data.specs![id]!) !== null);
-  for (const label of form.querySelectorAll<HTMLElement>(".results .for")) label.hidden = known !== false;
   for (const input of c.inputs) {
     const spec = input.spec && data.specs?.[input.spec];
     const e = field(form, input.name);

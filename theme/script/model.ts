@@ -22,12 +22,6 @@ export function limitOf(spec: Spec): Limit | null | undefined {
   return limits.every((l) => String(l) === String(limits[0])) ? limits[0] : null;
 }
 
-/** The same, but that of the sheet's first model where they differ and none is chosen. */
-export function presetLimit(spec: Spec): Limit | undefined {
-  const limit = limitOf(spec);
-  return limit === null ? holdsFor.map((m) => spec.limits[m]).find(Boolean) : limit;
-}
-
 /** Leaves of all values by model the chosen one's, if there is one. */
 function show(): void {
   const chosen = select?.value ?? "";

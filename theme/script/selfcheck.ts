@@ -24,8 +24,8 @@ export function startSelfChecks(): void {
         one<HTMLDetailsElement>("details", check)!.open = true;
         const given = checks.filter((c) => c.id in score);
         say.textContent = [
-          right ? word.selfCheck.yes : word.selfCheck.no,
-          fill(word.selfCheck.score, { right: String(given.filter((c) => score[c.id]).length), all: String(given.length) }),
+          right ? word.check.yes : word.check.no,
+          fill(word.check.score, { right: String(given.filter((c) => score[c.id]).length), all: String(given.length) }),
         ].join(" ");
       });
     }

@@ -6,17 +6,20 @@
 
 const here = new URL("..", (document.currentScript as HTMLScriptElement).src).href;
 
-export function recall<T>(key: string): T | null {
+/** For good, or until the tab is closed. */
+type Store = "localStorage" | "sessionStorage";
+
+export function recall<T>(key: string, store: Store = "localStorage"): T | null {
   try {
-    return JSON.parse(localStorage.getItem(`benchleaf ${here} ${key}`) ?? "null") as T | null;
+    return JSON.parse(window[store].getItem(`benchleaf ${here} ${key}`) ?? "null") as T | null;
   } catch {
     return null;
   }
 }
 
-export function remember(key: string, value: unknown): void {
+export function remember(key: string, value: unknown, store: Store = "localStorage"): void {
   try {
-    localStorage.setItem(`benchleaf ${here} ${key}`, JSON.stringify(value));
+    window[store].setItem(`benchleaf ${here} ${key}`, JSON.stringify(value));
   } catch {
     // A full or forbidden store: the page works on, it only forgets.
   }
