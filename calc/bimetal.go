@@ -18,7 +18,7 @@ type BimetalInputs struct {
 	Length         float64 `name:"length" symbol:"L" unit:"mm" min:"1" max:"10000" start:"300"`
 	Thickness      float64 `name:"thickness" symbol:"h" unit:"mm" min:"0.05" max:"100" start:"0.5"`
 	Change         float64 `name:"change" symbol:"ΔT" unit:"ΔK" min:"-500" max:"500" start:"40"`
-	Flexivity      float64 `name:"flexivity" symbol:"F" unit:"1/K" min:"0" max:"0.0001" start:"0.000027" optional:"true"`
+	Flexivity      float64 `name:"flexivity" symbol:"F" unit:"1/K" min:"0" max:"0.0001" optional:"true"`
 	Expansion      float64 `name:"expansion-difference" symbol:"Δα" unit:"1/K" min:"0" max:"0.0001" start:"0.000018"`
 	ThicknessRatio float64 `name:"thickness-ratio" symbol:"m" unit:"" min:"0.05" max:"20" start:"1"`
 	StiffnessRatio float64 `name:"stiffness-ratio" symbol:"n" unit:"" min:"0.05" max:"20" start:"1"`

@@ -18,7 +18,7 @@ type EngineSpeedInputs struct {
 	Period    float64 `name:"period" symbol:"T" unit:"ms" min:"0.05" max:"10000" optional:"true" metered:"true"`
 	Pulses    float64 `name:"pulses" symbol:"z" unit:"" min:"0.5" max:"400" start:"1" optional:"true"`
 	Cylinders float64 `name:"cylinders" symbol:"c" unit:"" min:"1" max:"16" start:"1"`
-	Strokes   Strokes `name:"strokes" symbol:"s" options:"2,4" start:"4"`
+	Strokes   Strokes `name:"strokes" symbol:"s" options:"2,4" start:"2"`
 }
 
 // EngineSpeedResults is the speed, what was counted for it, and how often the

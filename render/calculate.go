@@ -112,12 +112,19 @@ func (c *Calculator) OptionText(q calc.Quantity, option string) string {
 	return c.words.Word(c.Name + "." + q.Name + "." + option)
 }
 
-// with is the form with the values given in place of its own.
+// with is the form with the values given in place of its own. Where some are
+// given, an optional input that is not among them is empty: its start value
+// would count before what was given in its stead.
 func (c *Calculator) with(given map[string]handbook.Preset) *handbook.Calculator {
 	form := *c.form
 	form.Presets = maps.Clone(form.Presets)
 	if form.Presets == nil {
 		form.Presets = map[string]handbook.Preset{}
+	}
+	for _, q := range form.Calc.Inputs {
+		if _, ok := form.Presets[q.Name]; !ok && len(given) > 0 && q.Optional && !math.IsNaN(q.Start) {
+			form.Presets[q.Name] = handbook.Preset{SI: math.NaN(), Shown: q.Unit}
+		}
 	}
 	maps.Copy(form.Presets, given)
 	if form.Module == nil {
@@ -148,6 +155,9 @@ func (c *Calculator) Values(given map[string]handbook.Preset) []Input {
 			}
 		case ok:
 			list[i].Unit = preset.Shown
+			if math.IsNaN(si) {
+				list[i].From = "not given"
+			}
 		case q.Follows != "":
 			j := slices.IndexFunc(c.Inputs, func(other calc.Quantity) bool { return other.Name == q.Follows })
 			list[i].Unit, list[i].From = list[j].Unit, "as "+q.Follows

@@ -71,13 +71,13 @@ func (r *pageResolver) plot(b *source.Block) {
 		if low, high, ok1 = r.ends(y.Range, x); !ok1 {
 			return
 		}
-		if low < x.Min || high > x.Max {
+		if beyond(low, x) || beyond(high, x) {
 			r.remarks = append(r.remarks, remark.QuantityWrong.At(y.Range.low.Place, y.Range.low.Value+" to "+y.Range.high.Value, x.Name, rangeText(x), "").
 				Instead("Draw a part of that range, or leave `range` out for the whole."))
 			return
 		}
 	}
-	p.Min, p.Max = x.ToSI(low), x.ToSI(high)
+	p.Min, p.Max = x.ToSI(max(low, x.Min)), x.ToSI(min(high, x.Max))
 	for _, text := range distinct(&r.remarks, y.Limits) {
 		name := source.Text{Value: strings.TrimPrefix(text.Value, "spec:"), Place: text.Place}
 		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name)
