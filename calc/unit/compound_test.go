@@ -31,7 +31,7 @@ func TestCompound(t *testing.T) {
 		{"lbf·s/ft²", "lbf·s/ft²", "m⁻¹·kg·s⁻¹", "4.788 026 E+01"},
 
 		{"kgf/cm²", "kgf/cm²", Pressure, "9.806 65 E+04"},
-		{"kgf·m", "kgf·m", "m²·kg·s⁻²", "9.806 65 E+00"},
+		{"kgf·m", "kgf·m", Torque, "9.806 65 E+00"},
 
 		{"kWh", "kW·h", Energy, "3600000"},
 		{"g/(kW·h)", "g/(kW·h)", "m⁻²·s²", "2.777 778 E-10"}, // 1e-3/3.6e6
@@ -104,7 +104,7 @@ func TestNoUnit(t *testing.T) {
 	for _, s := range []string{
 		"W/m·K", "1", "1/", "/", "·", "V·", "·V", "V//A", "V/1", "V/()", "V/(A", "V/A)", "(V)", "(V/A)", "V/(A)m", "V A", "V.A",
 		"m⁰", "m^0", "m^", "m^1.5", "m^+2", "m10", "m^10", "m⁹·m", "^2", "2m", "m2m", "J⁹", "1/1", "1·m",
-		"AWG/m", "ppm", "AWG²", "kAWG", "kin", "mft", "kkg", "µµF", "k", "kC", "mmin", "kpsi", "daN", "MOHM", "KPA",
+		"AWG/m", "AWG²", "kAWG", "kin", "mft", "kkg", "µµF", "k", "kC", "mmin", "kpsi", "daN", "MOHM", "KPA",
 		"m·" + strings.Repeat("m·", 40) + "m", strings.Repeat("kg·", 20) + "g", "GPa⁹·GPa⁹", "\xff", "m\x00",
 	} {
 		if u, ok := Lookup(s); ok {

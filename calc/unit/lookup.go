@@ -34,7 +34,9 @@ func single(symbol string) (Unit, bool) {
 
 // Nearest returns the symbol of the unit whose symbol or spelling is nearest
 // to what was written, "" when none is near: more than one slip in three
-// letters, or two in all.
+// letters, or two in all. None is near to a known unit with a prefix before it,
+// as kpsi, nor to psia or psig: the nearest would be of another size, or have
+// another zero.
 func Nearest(symbol string) string {
 	written := strings.ToLower(strings.TrimSpace(typed.Replace(symbol)))
 	length := utf8.RuneCountInString(written)
@@ -46,18 +48,43 @@ func Nearest(symbol string) string {
 			return u.Symbol // W/m·K, which may be read in two ways
 		}
 	}
-	nearest, least := "", min(2, (length+2)/3)+1
+	// One length is nearer than two: "pis" is psi rather than PS.
+	nearest, least, another := "", 2*min(2, (length+2)/3)+2, false
 	for _, r := range table {
 		for _, known := range append([]string{r.Symbol}, r.spellings...) {
 			if known == "" {
 				continue
 			}
-			if d := Distance(written, strings.ToLower(known)); d < least && d < length {
-				nearest, least = r.Symbol, d
+			known = strings.ToLower(known)
+			another = another || ofAnotherSize(written, known, r.Kind)
+			distance := Distance(written, known)
+			if distance >= length {
+				continue
+			}
+			far := 2 * distance
+			if utf8.RuneCountInString(known) != length {
+				far++
+			}
+			if far < least {
+				nearest, least = r.Symbol, far
 			}
 		}
 	}
+	if another && least > 0 {
+		return ""
+	}
 	return nearest
+}
+
+// ofAnotherSize reports whether what was written is a known unit with a prefix
+// before it, or a pressure with the letter behind it that tells a gauge pressure
+// from an absolute one.
+func ofAnotherSize(written, known string, kind Kind) bool {
+	if before, ok := strings.CutSuffix(written, known); ok && utf8.RuneCountInString(before) == 1 {
+		return strings.Contains("pnµumcdhkg", before)
+	}
+	behind, ok := strings.CutPrefix(written, known)
+	return ok && kind == Pressure && (behind == "a" || behind == "g")
 }
 
 // Distance is the edit distance of two short texts, for "did you mean": how many

@@ -101,8 +101,9 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 }
 
 // readGauge recognises a size of the wire gauge: marked AWG before or after,
-// or a name with a stroke such as "2/0", or any size name in a field that is
-// in gauge sizes. bad means that it is marked AWG but names no size.
+// or as #14, 14 ga or 14 gauge, or a name with a stroke such as "2/0", or any
+// size name in a field that is in gauge sizes. bad means that it is marked but
+// names no size.
 func readGauge(text string, def Unit) (number float64, isSize, bad bool) {
 	name, marked := text, false
 	if n := len(text) - len(gaugeSymbol); n >= 0 {
@@ -110,6 +111,16 @@ func readGauge(text string, def Unit) (number float64, isSize, bad bool) {
 			name, marked = strings.TrimSpace(text[:n]), true
 		} else if strings.EqualFold(text[:len(gaugeSymbol)], gaugeSymbol) {
 			name, marked = strings.TrimSpace(text[len(gaugeSymbol):]), true
+		}
+	}
+	if after, ok := strings.CutPrefix(name, "#"); ok {
+		name, marked = strings.TrimSpace(after), true
+	}
+	for _, word := range []string{"gauge", "ga.", "ga"} {
+		before, ok := strings.CutSuffix(strings.ToLower(name), word)
+		if before = strings.TrimSpace(before); ok && before != "" && strings.Trim(before, "0123456789/") == "" {
+			name, marked = before, true
+			break
 		}
 	}
 	number, ok := parseSize(name)

@@ -68,6 +68,30 @@ func TestParse(t *testing.T) {
 		{"25 W/(m·K)", "W/(m·K)", "en", 25, "W/(m·K)"},
 		{"12 kWh", "J", "en", 43.2e6, "kW·h"},
 		{"120 in-lb", "N·m", "en", 13.5582, "lbf·in"},
+		{"20 ft lbs", "N·m", "en", 27.1164, "lbf·ft"},
+		{"10 kg·cm", "N·m", "en", 0.980665, "kgf·cm"},
+		{"16 ozf·in", "lbf·in", "en", 0.112985, "ozf·in"}, // 1 lbf·in
+		{"2 PS", "kW", "en", 1470.9975, "PS"},
+		{"1,5 CV", "kW", "es", 1103.248, "PS"},
+		{"760 torr", "kPa", "en", 101325, "Torr"},
+		{"250 kcmil", "mm²", "en", 126.677e-6, "kcmil"}, // 250 * 0.5067075 mm²
+		{"32 AH", "A·h", "en", 115200, "A·h"},
+		{"32 A h", "A·h", "en", 115200, "A·h"},
+		{"1500 U/min", "rpm", "en", 25, "rpm"},
+		{"25 rps", "rpm", "en", 25, "rps"},
+		{"2 rev", "deg", "en", 12.56637, "rev"}, // 4π
+		{"100 cfm", "L/min", "en", 0.04719474, "ft³/min"},
+		{"50 ppm", "%", "en", 5e-5, "ppm"},
+		{"2 days", "h", "en", 172800, "d"},
+		{"70 °f", "°C", "en", 294.26111111111111, "°F"},
+		{"10 °c", "ΔK", "en", 10, "Δ°C"},
+		{"14 ga", "mm²", "en", 2.0809e-6, "AWG"},
+		{"14ga", "mm²", "en", 2.0809e-6, "AWG"},
+		{"14 Ga.", "mm²", "en", 2.0809e-6, "AWG"},
+		{"14 gauge", "mm²", "en", 2.0809e-6, "AWG"},
+		{"#14", "mm²", "en", 2.0809e-6, "AWG"},
+		{"#14 AWG", "mm²", "en", 2.0809e-6, "AWG"},
+		{"2/0 ga", "AWG", "en", 67.431e-6, "AWG"},
 	} {
 		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)
 		if err != nil || used.Symbol != c.used || math.Abs(si-c.want) > 1e-4*math.Abs(c.want) {
@@ -118,6 +142,13 @@ func TestParseErrors(t *testing.T) {
 		{"2 rad/s", "rpm", "en", WrongKind, `rad/s is a unit of rad·s⁻¹; a rotational frequency is wanted, such as rpm`},
 		{"2 N·m", "J", "en", WrongKind, `N·m is a unit of torque; an energy is wanted, such as J`},
 		{"2 W/m·K", "W/(m·K)", "en", UnknownUnit, `unknown unit "W/m·K"; did you mean "W/(m·K)"?`},
+		{"41 ga", "mm²", "en", NoSize, `"41 ga" is no size of the wire gauge, 4/0 to 40`},
+		{"#", "mm²", "en", NoSize, `"#" is no size of the wire gauge, 4/0 to 40`},
+		{"#14", "V", "en", WrongKind, `AWG is a unit of area; a voltage is wanted, such as V`},
+		{"±75", "V", "en", NotANumber, `"±75" is not a number`},
+		{"30 psig", "kPa", "en", UnknownUnit, `unknown unit "psig"`},
+		{"30 psia", "kPa", "en", UnknownUnit, `unknown unit "psia"`},
+		{"2 rev/s", "rad/s", "en", WrongKind, `rps is a unit of rotational frequency; a rad·s⁻¹ is wanted, such as rad/s`},
 		{"15.5", "AWG", "en", NoSize, `"15.5" is no size of the wire gauge, 4/0 to 40`},
 	} {
 		si, used, err := Parse(c.text, mustLookup(t, c.field), c.lang)

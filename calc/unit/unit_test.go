@@ -78,6 +78,32 @@ func TestTable(t *testing.T) {
 	}
 }
 
+// What a technician types.
+func TestLookupSpoken(t *testing.T) {
+	for symbol, written := range map[string][]string{
+		"PS": {"PS", "cv", "CV", "ch"}, "hp": {"bhp", "BHP"}, "kW": {"KW"}, "V·A": {"VA"}, "kV·A": {"kVA"}, "kW·h": {"KWH"},
+		"Torr": {"torr"}, "atm": {"atm"}, "kcmil": {"kcmil", "MCM"}, "A·h": {"AH", "A h", "Ah"}, "N·m": {"NM", "Nm", "N m"},
+		"lbf·ft": {"ft lb", "ft lbs", "ft.lbs", "ft-lbs", "lb ft", "lbft"}, "lbf·in": {"in lb", "in lbs", "in.lbs", "lb in"},
+		"ozf·in": {"ozf·in", "oz-in"}, "kgf·cm": {"kg·cm", "kgf·cm", "kg*cm"}, "kgf·m": {"kg-m"}, "yd": {"yards"}, "rps": {"r/s", "rev/s"}, "rpm": {"U/min"},
+		"ft³/min": {"cfm", "ft3/min"}, "gal/min": {"gpm"}, "ppm": {"ppm"}, "d": {"day", "days"}, "°F": {"°f"}, "°C": {"°c"}, "rev": {"revs"},
+	} {
+		for _, s := range written {
+			if u, ok := Lookup(s); !ok || u.Symbol != symbol {
+				t.Errorf("Lookup(%q) = %q, %v, want %s", s, u.Symbol, ok, symbol)
+			}
+		}
+	}
+	// Turns, angles and pulses stay apart.
+	kinds := map[Kind]string{}
+	for _, s := range []string{"rad/s", "rps", "Hz", "rev"} {
+		k := mustLookup(t, s).Kind
+		if kinds[k] != "" {
+			t.Errorf("%s and %s are both of %s", kinds[k], s, k)
+		}
+		kinds[k] = s
+	}
+}
+
 // What a keyboard gives in place of the right sign is the right sign.
 func TestLookupTyped(t *testing.T) {
 	for written, symbol := range map[string]string{"\u2126": "Ω", "m\u2126": "mΩ", "ºC": "°C", "˚F": "°F", "N⋅m": "N·m", "in\u00a0Hg": "inHg", "∆K": "ΔK", "\u03bcΩ": "µΩ"} {
@@ -131,6 +157,7 @@ func TestConversionBits(t *testing.T) {
 func TestNearest(t *testing.T) {
 	for written, want := range map[string]string{
 		"vlts": "V", "ohmz": "Ω", "degrC": "°C", "inHG": "inHg", "rpms": "rpm", "mm²²": "mm²", "pis": "psi", "Kpa": "kPa", "AGW": "AWG",
+		"kcmill": "kcmil", "kpsi": "", "khp": "", "psia": "", "psig": "", "barg": "", "mAmp": "", "KPSI": "",
 		"": "", "x": "", "furlong": "", strings.Repeat("m", 1000): "",
 	} {
 		if got := Nearest(written); got != want {

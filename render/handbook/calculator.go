@@ -115,6 +115,9 @@ func (r *pageResolver) builtin(b *source.Block) {
 			r.inputValue(form, d, input, value)
 		case key.Value == "title":
 			form.Title, _ = d.Scalar(value, key.Value, "a text")
+		case key.Value == "limits" && judgesItself(c):
+			r.remarks = append(r.remarks, remark.KeyUnknown.At(key.Place, key.Value, "calculator "+c.Name, "").
+				Instead("It judges by itself: give `nominal`, `tolerance` and `accuracy`."))
 		case key.Value == "limits":
 			d.Fields(value, key.Value, func(result source.Text, value source.Node) {
 				q, ok := quantity(c.Results, result.Value)
@@ -144,10 +147,36 @@ func (r *pageResolver) builtin(b *source.Block) {
 			form.Presets["tolerance"] = Preset{Spec: nominal.Spec, Within: true}
 		}
 	}
+	r.accuracyOfNominal(form)
 	form.guessed = r.remarks.Count(remark.Error) > before
 	r.page.Calculators = append(r.page.Calculators, form)
 	r.page.Blocks[b] = form
 	r.keepExamples(form, examples)
+}
+
+// judgesItself tells whether a verdict is among a calculator's own results.
+func judgesItself(c *calc.Calculator) bool {
+	_, ok := quantity(c.Results, "verdict")
+	return ok
+}
+
+// accuracyOfNominal gives a calculator that judges by itself the accuracy of the
+// handbook's meter at the nominal value, where its author says no other.
+func (r *pageResolver) accuracyOfNominal(form *Calculator) {
+	q, ok := quantity(form.Calc.Inputs, "accuracy")
+	if _, given := form.Presets["accuracy"]; !ok || given || !judgesItself(form.Calc) {
+		return
+	}
+	a, ok := r.whole.book.Accuracy(q.Unit)
+	for i, input := range form.Calc.Inputs {
+		if input.Name == "nominal" && ok {
+			at := r.page.Inputs(form)[i]
+			text := unit.Format(a.Bound(q.Unit.FromSI(at)), 2) + " " + q.Unit.Symbol
+			if si, shown, err := unit.Parse(text, q.Unit, "en"); err == nil {
+				form.Presets["accuracy"] = Preset{Text: text, SI: si, Shown: shown}
+			}
+		}
+	}
 }
 
 func newCalculator(c *calc.Calculator, m *Module) *Calculator {
