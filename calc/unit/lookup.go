@@ -48,8 +48,7 @@ func Nearest(symbol string) string {
 			return u.Symbol // W/m·K, which may be read in two ways
 		}
 	}
-	// One length is nearer than two: "pis" is psi rather than PS.
-	nearest, least, another := "", 2*min(2, (length+2)/3)+2, false
+	nearest, least, another := "", min(2, (length+2)/3)+1, false
 	for _, r := range table {
 		for _, known := range append([]string{r.Symbol}, r.spellings...) {
 			if known == "" {
@@ -57,16 +56,8 @@ func Nearest(symbol string) string {
 			}
 			known = strings.ToLower(known)
 			another = another || ofAnotherSize(written, known, r.Kind)
-			distance := Distance(written, known)
-			if distance >= length {
-				continue
-			}
-			far := 2 * distance
-			if utf8.RuneCountInString(known) != length {
-				far++
-			}
-			if far < least {
-				nearest, least = r.Symbol, far
+			if d := Distance(written, known); d < least && d < length {
+				nearest, least = r.Symbol, d
 			}
 		}
 	}

@@ -77,7 +77,6 @@ var table = []row{
 	{Unit{"kW", Power, 1e3, 0}, brochure, []string{"kw", "kilowatt", "kilowatts", "KW"}},
 	{Unit{"mW", Power, 1e-3, 0}, brochure, []string{"milliwatt", "milliwatts"}},
 	{Unit{"hp", Power, 550 * footPerSecond, 0}, nist, []string{"HP", "Hp", "bhp", "BHP"}},
-	{Unit{"PS", Power, 75 * gravity, 0}, nist, []string{"cv", "CV", "ch"}}, // 75 kgf·m/s
 	{Unit{"V·A", Power, 1, 0}, brochure, []string{"VA"}},
 	{Unit{"kV·A", Power, 1e3, 0}, brochure, []string{"kVA", "KVA"}},
 	{Unit{"J", Energy, 1, 0}, brochure, []string{"joule", "joules"}},
@@ -179,6 +178,9 @@ var table = []row{
 	{Unit{"inHg", Pressure, mercury * inch, 0}, nistHg, []string{"inhg", "in Hg", "in. Hg"}},
 	{Unit{"mmHg", Pressure, mercury / 1000, 0}, nistHg, []string{"mmhg", "mm Hg"}},
 	{Unit{"inH₂O", Pressure, water * inch, 0}, nistH2O, []string{"inH2O", "inh2o", "in H2O", "in. H2O", "in WC", "in. WC"}},
+
+	// Behind psi, which a slip such as "pis" is more often.
+	{Unit{"PS", Power, 75 * gravity, 0}, nist, []string{"cv", "CV", "ch"}}, // 75 kgf·m/s
 }
 
 // bySpelling finds a unit by its symbol or any spelling; filled on first use.
