@@ -438,7 +438,12 @@ func called(d unit.Dimension) string {
 	case symbol != d.String() || strings.Count(symbol, "·") < 2:
 		return symbol
 	}
-	// No name of its own: two named units make it, as in V·m.
+	// No name of its own: one named unit or two make it, as in 1/V and V·m.
+	for _, a := range named {
+		if d == (unit.Dimension{}).Over(dimensionOf(a)) {
+			return "1/" + a
+		}
+	}
 	for _, a := range named {
 		for _, b := range named {
 			switch x, y := dimensionOf(a), dimensionOf(b); d {
@@ -454,9 +459,6 @@ func called(d unit.Dimension) string {
 			case x.Times(x).Over(y):
 				return a + "²/" + b
 			}
-		}
-		if x := dimensionOf(a); d == (unit.Dimension{}).Over(x) {
-			return "1/" + a
 		}
 	}
 	return symbol

@@ -146,11 +146,18 @@ func (c *compiler) unknownFunction(written string) (message, mend string) {
 	return message, "Functions: " + strings.Join(Functions(), ", ") + "."
 }
 
+// The arc sine and the arc cosine, for an x between -1 and 1.
+const (
+	arcsine   = "atan(x / sqrt(1 - x * x))"
+	arccosine = "pi / 2 - " + arcsine
+)
+
 // otherFunctions are functions that a formula does not have by that name.
 var otherFunctions = map[string]string{
 	"if": "choose(condition, a, b)", "iif": "choose(condition, a, b)", "else": "choose(condition, a, b)", "switch": "choose(condition, a, b)",
 	"ln": "log(x), the natural logarithm", "lg": "log10(x)", "power": "pow(x, y)", "root": "sqrt(x)", "sqr": "pow(x, 2)", "square": "pow(x, 2)",
 	"cbrt": "pow(x, 1/3)", "tan": "sin(x) / cos(x)", "arctan": "atan(x)", "tg": "sin(x) / cos(x)", "atan2": "atan(y / x)",
+	"asin": arcsine, "arcsin": arcsine, "acos": arccosine, "arccos": arccosine,
 	"round": "floor(x + 0.5)", "int": "trunc(x)", "sign": "copysign(1, x)", "sgn": "copysign(1, x)", "minimum": "min(a, b)", "maximum": "max(a, b)",
 	"mod": "x - y * floor(x / y)", "not": "! before the condition", "and": "&& between the conditions", "or": "|| between the conditions",
 }

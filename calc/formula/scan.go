@@ -50,7 +50,7 @@ type bracket struct {
 func (c *compiler) scan(f *formula) []word {
 	s := &scanner{compiler: c, f: f}
 	if len(f.text) > maxLength {
-		c.problem(f, Limit, 0, 0, fmt.Sprintf("the formula has %d bytes; at most %d can be taken", len(f.text), maxLength), "Move parts of it into values of their own.")
+		c.problem(f, Limit, 0, len(f.text), fmt.Sprintf("the formula has %d bytes; at most %d can be taken", len(f.text), maxLength), "Move parts of it into values of their own.")
 		return nil
 	}
 	for at := 0; at < len(f.text); {
@@ -247,6 +247,8 @@ func (s *scanner) missingSign(last, w word) bool {
 		return s.refuse(w.start, w.end, quote(w.text)+" is no sign of a formula", "Write "+map[string]string{"and": "&&", "or": "||"}[w.text]+".")
 	case last.kind == name && last.text == "not":
 		return s.refuse(last.start, last.end, "`not` is no sign of a formula", "Write !.")
+	case last.kind == name && functions[last.text].arguments == 1 && s.symbols[last.text] == nil:
+		return s.refuse(last.start, w.end, quote(last.text)+" is a function", fmt.Sprintf("Write its argument in parentheses: %s(%s).", last.text, w.text))
 	case w.kind == name && w.text == "x" && s.symbols["x"] == nil:
 		return s.refuse(w.start, w.end, "`x` is no sign of a formula", "Write * for a product.")
 	case last.kind == number && w.kind == number:

@@ -1,0 +1,47 @@
+package phone
+
+import (
+	"fmt"
+	"testing"
+)
+
+// TestSelfCheck answers the questions of a page by touch: what is said, the
+// explanation that opens, and the score, in which the first answer counts and
+// which the phone keeps.
+func TestSelfCheck(t *testing.T) {
+	d := compiled(t)
+	p := d.page(t, "theory/choke")
+	b := open(t, "")
+	b.goLive(d.address(p.Path))
+	say := func(check int) string {
+		return eval[string](b, fmt.Sprintf(`document.querySelector("#self-check-%d [role=status]").textContent`, check))
+	}
+	button := func(check, answer int) string {
+		return fmt.Sprintf(`document.querySelectorAll("#self-check-%d button")[%d]`, check, answer)
+	}
+	score := func(right, all string) string {
+		return d.words.Fill("check.score", "right", right, "all", all)
+	}
+	if n := eval[int](b, `document.querySelectorAll(".self-check").length`); n < 2 {
+		t.Fatalf("%d self-checks on the page, want 2", n)
+	}
+	if eval[bool](b, `document.querySelector(".self-check details").open`) {
+		t.Error("the explanation is open before an answer")
+	}
+	b.tap(button(1, 0)) // not the right one
+	if got, want := say(1), d.words.Word("check.no")+" "+score("0", "1"); got != want {
+		t.Errorf("a wrong answer is told %q, want %q", got, want)
+	}
+	if !eval[bool](b, `document.querySelector("#self-check-1 details").open`) {
+		t.Error("the explanation stays shut")
+	}
+	b.tap(button(1, 1)) // right, but the second
+	if got, want := say(1), d.words.Word("check.yes")+" "+score("0", "1"); got != want {
+		t.Errorf("a right second answer is told %q, want %q", got, want)
+	}
+	b.goLive(d.address(p.Path))
+	b.tap(button(2, 1))
+	if got, want := say(2), d.words.Word("check.yes")+" "+score("1", "2"); got != want {
+		t.Errorf("after the page was opened anew it says %q, want %q", got, want)
+	}
+}
