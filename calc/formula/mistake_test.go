@@ -249,7 +249,7 @@ func TestMistakesOfNames(t *testing.T) {
 		{Definition{Inputs: []Input{input("x")}},
 			[]Problem{{Limit, InResults, 0, 0, 0, "the calculator has no result", "Give it one, with a name, a unit and a formula."}}},
 		{Definition{Inputs: []Input{input("x")}, Results: result(strings.Repeat("x+", 1000) + "x")},
-			[]Problem{{Limit, InResults, 0, 0, 2001, "the formula has 2001 bytes; at most 2000 can be taken", "Move parts of it into values of their own."}}},
+			[]Problem{{Limit, InResults, 0, 0, 0, "the formula has 2001 bytes; at most 2000 can be taken", "Move parts of it into values of their own."}}},
 		{Definition{Inputs: []Input{input("x")}, Results: result(strings.Repeat("x+", 100) + "x")},
 			[]Problem{{Limit, InResults, 0, 0, 201, "more than 100 operations stand one within the other", "Move a part of it into a value of its own."}}},
 		{Definition{Inputs: []Input{input("x")}, Results: result(strings.Repeat("(", 101) + "x" + strings.Repeat(")", 101))},
