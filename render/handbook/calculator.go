@@ -148,10 +148,26 @@ func (r *pageResolver) builtin(b *source.Block) {
 		}
 	}
 	r.accuracyOfNominal(form)
+	r.withoutMeter(form, b.Place)
 	form.guessed = r.remarks.Count(remark.Error) > before
 	r.page.Calculators = append(r.page.Calculators, form)
 	r.page.Blocks[b] = form
 	r.keepExamples(form, examples)
+}
+
+// withoutMeter gives advice on readings that count as exact in a verdict, since
+// the handbook has no meter for them.
+func (r *pageResolver) withoutMeter(form *Calculator, at remark.Place) {
+	var exact []string
+	for _, q := range form.Calc.Inputs {
+		_, own := form.Meters[q.Name]
+		if _, known := r.whole.book.Accuracy(q.Unit); q.Metered && !own && !known {
+			exact = append(exact, "`"+q.Name+"`")
+		}
+	}
+	if len(form.Limits) > 0 && len(exact) > 0 && r.whole.complete[kindMeter] {
+		r.remarks.Add(remark.MeterMissing, at, strings.Join(exact, ", "))
+	}
 }
 
 // judgesItself tells whether a verdict is among a calculator's own results.

@@ -161,6 +161,9 @@ var (
 	CalculatorCycle = define(Error, "calculator-cycle",
 		"this takes its value from `%[1]s`, which needs it: %[2]s", "Let one of them be entered.",
 		"Calculators take results of one another in a ring, so that none can begin.")
+	MeterMissing = define(Advice, "meter-missing",
+		"in the verdict %[1]s counts as exact: the handbook has no meter for it", "Add a meter of that unit to handbook.yaml, state its accuracy under `meters` here, or say `no` there for what nobody reads.",
+		"A calculator's result is held against a limit, and a reading that it rests on is taken as free of error. A verdict may then be given that the real meter does not bear.")
 	LimitMissing = define(Error, "limit-missing",
 		"the specification says nothing", "Give it `nominal`, `min` or `max`.",
 		"A specification has neither a nominal value nor a limit.")
