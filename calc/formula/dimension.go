@@ -20,6 +20,7 @@ type quantity struct {
 	dimension unit.Dimension
 	condition bool
 	points    float64
+	rotation  rotation
 	zero      bool   // the number 0 as written: it fits any dimension
 	declared  string // of a name: the unit that the author gave it
 	bad       bool   // a problem has been told
@@ -59,6 +60,7 @@ func (c *compiler) judge(f *formula) {
 		}
 		f.gives.dimension = f.unit.Kind.Dimension()
 		f.gives.declared = f.unit.Symbol
+		f.gives.rotation = rotationOfResult(f.unit, got.rotation)
 		if math.IsNaN(got.points) && !(f.unit.Kind == unit.Temperature && f.unit.Offset == 0) {
 			f.gives.points = pointsOf(f.unit) // what the author says of it
 		}
@@ -78,6 +80,9 @@ func (j *judge) result(f *formula, got quantity) bool {
 			mend = fmt.Sprintf("Correct the formula, or give `%s` no unit.", f.name)
 		}
 		return j.refuse(f.tree, fmt.Sprintf("%s gives %s; %s", j.quote(f.tree), called(got.dimension), says), mend)
+	}
+	if !j.turns(f, got) {
+		return false
 	}
 	if want != temperature || math.IsNaN(got.points) {
 		return true
@@ -168,13 +173,14 @@ func (j *judge) of(n *node) quantity {
 			got.points = args[0].points - args[1].points
 		}
 		got.zero = args[0].zero && args[1].zero
+		got.rotation.known = args[0].rotation == args[1].rotation && got.rotation.known
 	case "*":
-		got = quantity{dimension: args[0].dimension.Times(args[1].dimension), points: math.NaN()}
+		got = quantity{dimension: args[0].dimension.Times(args[1].dimension), points: math.NaN(), rotation: args[0].rotation.times(args[1].rotation, 1)}
 		for i := range 2 {
 			got.scale(args[i], args[1-i], n.args[1-i].constant, n.args[1-i].value)
 		}
 	case "/":
-		got = quantity{dimension: args[0].dimension.Over(args[1].dimension), points: math.NaN()}
+		got = quantity{dimension: args[0].dimension.Over(args[1].dimension), points: math.NaN(), rotation: args[0].rotation.times(args[1].rotation, -1)}
 		got.scale(args[0], args[1], n.args[1].constant, 1/n.args[1].value)
 	}
 	got.declared = ""
@@ -231,7 +237,7 @@ func (j *judge) named(s *symbol) quantity {
 		got.zero = false
 		return got
 	}
-	return quantity{dimension: s.unit.Kind.Dimension(), points: pointsOf(s.unit), declared: s.unit.Symbol}
+	return quantity{dimension: s.unit.Kind.Dimension(), points: pointsOf(s.unit), rotation: declaredRotation(s), declared: s.unit.Symbol}
 }
 
 // pointsOf counts the points of a quantity by its unit.
@@ -283,6 +289,8 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 				}
 			}
 			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they cannot be %s", j.quote(a), args[first].name(), j.quote(b), x.name(), agreement[n.op]), mend)
+		case x.rotation.lacks2Pi(args[first].rotation):
+			return quantity{}, j.refuse(n, fmt.Sprintf("%s and %s are apart by a factor of 2 * pi; they cannot be %s", j.quote(operands[first]), j.quote(operands[i]), agreement[n.op]), j.mendRotation(n))
 		}
 	}
 	if first < 0 {
@@ -343,6 +351,7 @@ func (j *judge) alike(n *node, args []quantity) quantity {
 		if math.IsNaN(x.points) {
 			got.points = x.points
 		}
+		got.rotation.known = got.rotation.known && x.rotation == args[0].rotation
 	}
 	return got
 }

@@ -188,3 +188,16 @@ var coherentSymbols = sync.OnceValue(func() map[Dimension]string {
 	}
 	return symbols
 })
+
+// Rotation counts what has no dimension in a quantity of the kind: revolutions,
+// as in rpm, and angles, as in rad/s. A torque is a work per angle (N·m/rad):
+// torque times angle is work, and times rad/s a power.
+func (k Kind) Rotation() (revolutions, angles int) {
+	switch k {
+	case RotationalFrequency:
+		return 1, 0
+	case Torque:
+		return 0, -1
+	}
+	return 0, int(k.nature().angle)
+}

@@ -121,3 +121,14 @@ func TestSymbolOf(t *testing.T) {
 		}
 	}
 }
+
+func TestRotation(t *testing.T) {
+	for symbol, want := range map[string][2]int{
+		"rpm": {1, 0}, "rps": {1, 0}, "rad": {0, 1}, "deg": {0, 1}, "rev": {0, 1}, "rad/s": {0, 1}, "deg/s²": {0, 1}, "J/rev": {0, -1}, "deg/K": {0, 1},
+		"N·m": {0, -1}, "lbf·ft": {0, -1}, "W": {}, "J": {}, "Hz": {}, "1/s": {}, "": {}, "%": {}, "V": {}, "V/rpm": {},
+	} {
+		if revolutions, angles := mustLookup(t, symbol).Kind.Rotation(); revolutions != want[0] || angles != want[1] {
+			t.Errorf("%s: %d revolutions, %d angles, want %v", symbol, revolutions, angles, want)
+		}
+	}
+}
