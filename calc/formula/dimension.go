@@ -283,6 +283,9 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 		case x.dimension != args[first].dimension:
 			a, b := operands[first], operands[i]
 			mend := "Bring both to one unit."
+			if args[first].dimension.IsZero() || x.dimension.IsZero() {
+				mend = j.mendShare(n, a, b, x)
+			}
 			for _, literal := range []*node{a, b} {
 				if literal.constant && literal.op != "name" {
 					mend = "Give " + j.quote(literal) + " as a constant with its unit: its name can stand here."
@@ -297,6 +300,19 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 		return args[0], true
 	}
 	return args[first], true
+}
+
+// mendShare says what to do with a plain number beside a quantity: the second of
+// a sum may be a share of the first.
+func (j *judge) mendShare(n, a, b *node, second quantity) string {
+	if second.declared == "%" && (n.op == "+" || n.op == "-") {
+		whole, share := j.f.text[a.start:a.end], j.f.text[b.start:b.end]
+		if precedence := precedences[a.op]; precedence != 0 && precedence < precedences["*"] {
+			whole = "(" + whole + ")"
+		}
+		return fmt.Sprintf("If `%s` is a share of it, write %s * (1 %s %s).", share, whole, n.op, share)
+	}
+	return fmt.Sprintf("Multiply or divide first: only quantities of one dimension can be %s.", agreement[n.op])
 }
 
 // same is the rule of comparisons, min and max, whose operands must be of one
@@ -467,6 +483,8 @@ func called(d unit.Dimension) string {
 				return a + "/" + b + "²"
 			case x.Times(x).Over(y):
 				return a + "²/" + b
+			case x.Times(x).Times(y):
+				return a + "²·" + b
 			}
 		}
 	}
