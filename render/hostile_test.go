@@ -45,7 +45,7 @@ func TestHostile(t *testing.T) {
 		{"fifty inputs", "en/a.md", "# A\n" + chainOf(1, 50), nothing},
 		{"ten thousand results", "en/a.md", "# A\n" + ownCalculator("a", entry, strings.Repeat("  y: {formula: x}\n", 10_000)), "en/a.md:10:3: error: `y` stands twice; the first is at en/a.md:9:3 [id-duplicate]"},
 		{"a thousand results", "en/a.md", "# A\n" + ownCalculator("a", entry, manyResults(1_000)), "en/a.md:108:3: error: the formula cannot be taken: the calculator has more than 100 names [formula-syntax]"},
-		{"a long formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y:\n    formula: >\n"+strings.Repeat("      x + x + x + x + x + x +\n", 4_000)+"      x\n"), "en/a.md:9:3: error: the formula cannot be taken: the formula has 96002 bytes; at most 2000 can be taken [formula-syntax]"},
+		{"a long formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y:\n    formula: >\n"+strings.Repeat("      x + x + x + x + x + x +\n", 4_000)+"      x\n"), "en/a.md:11:7: error: the formula cannot be taken: the formula has 96002 bytes; at most 2000 can be taken [formula-syntax]"},
 		{"parentheses in a formula", "en/a.md", "# A\n" + ownCalculator("a", entry, "  y: {formula: "+strings.Repeat("(", 900)+"x"+strings.Repeat(")", 900)+"}\n"), "en/a.md:9:116: error: the formula cannot be taken: more than 100 parentheses or signs stand one within the other [formula-syntax]"},
 		{"keys in keys", "en/a.md", "# A\n" + "```calculator\nname: a\ninputs:\n" + steps(1_500) + "```\n", ""},
 		{"no number", "en/a.md", "# A\n" + ownCalculator("a", "  x: {start: NaN, range: 0 to 1}\n", "  y: {formula: x}\n"), "en/a.md:7:14: error: `NaN` is no value of `x`: \"NaN\" is not a number [quantity-wrong]"},

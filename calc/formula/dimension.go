@@ -75,11 +75,11 @@ func (j *judge) result(f *formula, got quantity) bool {
 		says = "`" + f.name + "` has no unit"
 	}
 	if !got.zero && got.dimension != want {
-		mend := fmt.Sprintf("Correct the formula, or give `%s` a unit such as %s.", f.name, called(got.dimension))
+		mend := fmt.Sprintf("Correct the formula, or give `%s` a unit such as %s.", f.name, j.called(got.dimension))
 		if got.dimension.IsZero() {
 			mend = fmt.Sprintf("Correct the formula, or give `%s` no unit.", f.name)
 		}
-		return j.refuse(f.tree, fmt.Sprintf("%s gives %s; %s", j.quote(f.tree), called(got.dimension), says), mend)
+		return j.refuse(f.tree, fmt.Sprintf("%s gives %s; %s", j.quote(f.tree), j.called(got.dimension), says), mend)
 	}
 	if !j.turns(f, got) {
 		return false
@@ -282,16 +282,13 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 			first = i
 		case x.dimension != args[first].dimension:
 			a, b := operands[first], operands[i]
-			mend := "Bring both to one unit."
-			if args[first].dimension.IsZero() || x.dimension.IsZero() {
-				mend = j.mendShare(n, a, b, x)
-			}
+			mend := j.mendShare(n, a, b, x)
 			for _, literal := range []*node{a, b} {
 				if literal.constant && literal.op != "name" {
 					mend = "Give " + j.quote(literal) + " as a constant with its unit: its name can stand here."
 				}
 			}
-			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they cannot be %s", j.quote(a), args[first].name(), j.quote(b), x.name(), agreement[n.op]), mend)
+			return quantity{}, j.refuse(n, fmt.Sprintf("%s is %s and %s is %s; they cannot be %s", j.quote(a), j.name(args[first]), j.quote(b), j.name(x), agreement[n.op]), mend)
 		case x.rotation.lacks2Pi(args[first].rotation):
 			return quantity{}, j.refuse(n, fmt.Sprintf("%s and %s are apart by a factor of 2 * pi; they cannot be %s", j.quote(operands[first]), j.quote(operands[i]), agreement[n.op]), j.mendRotation(n))
 		}
@@ -302,8 +299,8 @@ func (j *judge) agree(n *node, args []quantity) (quantity, bool) {
 	return args[first], true
 }
 
-// mendShare says what to do with a plain number beside a quantity: the second of
-// a sum may be a share of the first.
+// mendShare says what to do with two dimensions: the second of a sum may be a
+// share of the first.
 func (j *judge) mendShare(n, a, b *node, second quantity) string {
 	if second.declared == "%" && (n.op == "+" || n.op == "-") {
 		whole, share := j.f.text[a.start:a.end], j.f.text[b.start:b.end]
@@ -387,7 +384,7 @@ func (j *judge) plain(n *node) quantity {
 			return got
 		}
 		if !got.dimension.IsZero() {
-			j.refuse(x, fmt.Sprintf("%s wants a plain number; %s is %s", n.op, j.quote(x), got.name()), "Divide it by a quantity of the same kind first.")
+			j.refuse(x, fmt.Sprintf("%s wants a plain number; %s is %s", n.op, j.quote(x), j.name(got)), "Divide it by a quantity of the same kind first.")
 			return quantity{bad: true}
 		}
 	}
@@ -415,7 +412,7 @@ func (j *judge) root(n *node) quantity {
 	}
 	halved, ok := scaled(got.dimension, 0.5)
 	if !ok {
-		j.refuse(n.args[0], fmt.Sprintf("%s is %s, of which there is no square root", j.quote(n.args[0]), got.name()), "Correct what stands under the root.")
+		j.refuse(n.args[0], fmt.Sprintf("%s is %s, of which there is no square root", j.quote(n.args[0]), j.name(got)), "Correct what stands under the root.")
 		return quantity{bad: true}
 	}
 	return quantity{dimension: halved, points: math.NaN()}
@@ -428,73 +425,20 @@ func (j *judge) power(n *node) quantity {
 		return quantity{bad: true}
 	}
 	if !exponent.dimension.IsZero() {
-		j.refuse(n.args[1], fmt.Sprintf("the exponent of pow must be a plain number; %s is %s", j.quote(n.args[1]), exponent.name()), "Divide it by a quantity of the same kind first.")
+		j.refuse(n.args[1], fmt.Sprintf("the exponent of pow must be a plain number; %s is %s", j.quote(n.args[1]), j.name(exponent)), "Divide it by a quantity of the same kind first.")
 		return quantity{bad: true}
 	}
 	if base.dimension.IsZero() {
 		return plainNumber
 	}
 	if !n.args[1].constant {
-		j.refuse(n, fmt.Sprintf("%s is %s; its power wants a constant exponent", j.quote(n.args[0]), base.name()), "Divide it by a quantity of the same kind first, or write the exponent as a number.")
+		j.refuse(n, fmt.Sprintf("%s is %s; its power wants a constant exponent", j.quote(n.args[0]), j.name(base)), "Divide it by a quantity of the same kind first, or write the exponent as a number.")
 		return quantity{bad: true}
 	}
 	raised, ok := scaled(base.dimension, n.args[1].value)
 	if !ok || !within(raised) {
-		j.refuse(n, fmt.Sprintf("%s is %s, which has no power %s", j.quote(n.args[0]), base.name(), j.quote(n.args[1])), "Correct the exponent, or divide the base by a quantity of the same kind first.")
+		j.refuse(n, fmt.Sprintf("%s is %s, which has no power %s", j.quote(n.args[0]), j.name(base), j.quote(n.args[1])), "Correct the exponent, or divide the base by a quantity of the same kind first.")
 		return quantity{bad: true}
 	}
 	return quantity{dimension: raised, points: math.NaN()}
-}
-
-// name says what a quantity is in the author's unit, or in SI.
-func (q quantity) name() string {
-	if q.declared != "" {
-		return q.declared
-	}
-	return called(q.dimension)
-}
-
-// called says a dimension as a person would.
-func called(d unit.Dimension) string {
-	symbol := unit.SymbolOf(d)
-	switch {
-	case symbol == "":
-		return "a plain number"
-	case symbol != d.String() || strings.Count(symbol, "·") < 2:
-		return symbol
-	}
-	// No name of its own: one named unit or two make it, as in 1/V and V·m.
-	for _, a := range named {
-		if d == (unit.Dimension{}).Over(dimensionOf(a)) {
-			return "1/" + a
-		}
-	}
-	for _, a := range named {
-		for _, b := range named {
-			switch x, y := dimensionOf(a), dimensionOf(b); d {
-			case x.Times(y):
-				if a == b {
-					return a + "²"
-				}
-				return a + "·" + b
-			case x.Over(y):
-				return a + "/" + b
-			case x.Over(y).Over(y):
-				return a + "/" + b + "²"
-			case x.Times(x).Over(y):
-				return a + "²/" + b
-			case x.Times(x).Times(y):
-				return a + "²·" + b
-			}
-		}
-	}
-	return symbol
-}
-
-// named are the units that others are said with.
-var named = []string{"V", "A", "W", "Ω", "N", "Pa", "J", "m", "s", "kg", "K"}
-
-func dimensionOf(symbol string) unit.Dimension {
-	u, _ := unit.Lookup(symbol)
-	return u.Kind.Dimension()
 }

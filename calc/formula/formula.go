@@ -14,7 +14,8 @@
 //
 // The stages: names.go enters the names; scan.go, mistaken.go and read.go turn a
 // formula into its tree; order.go puts the formulas in order and works out what
-// is constant; dimension.go judges dimensions and temperatures, rotation.go revolutions; graph.go,
+// is constant; dimension.go judges dimensions and temperatures, rotation.go revolutions,
+// called.go names units; graph.go,
 // prove.go and interval.go bound every step over the ranges of the inputs, and
 // domain.go, sample.go and trial.go look for entries with which one has no value;
 // typeset.go prints a formula; code.go writes the Go function and compiles it.

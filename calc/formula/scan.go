@@ -50,7 +50,7 @@ type bracket struct {
 func (c *compiler) scan(f *formula) []word {
 	s := &scanner{compiler: c, f: f}
 	if len(f.text) > maxLength {
-		c.problem(f, Limit, 0, 0, fmt.Sprintf("the formula has %d bytes; at most %d can be taken", len(f.text), maxLength), "Move parts of it into values of their own.")
+		c.problem(f, Limit, 0, len(f.text), fmt.Sprintf("the formula has %d bytes; at most %d can be taken", len(f.text), maxLength), "Move parts of it into values of their own.")
 		return nil
 	}
 	for at := 0; at < len(f.text); {
