@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -14,7 +15,8 @@ import (
 type Meter struct {
 	Unit unit.Unit
 	Accuracy
-	Min, Max float64 // what it can read, in Unit; infinite where the author does not say
+	Resolution float64 // worth of its last digit, in Unit; 0 where the author does not say
+	Min, Max   float64 // what it can read, in Unit; infinite where the author does not say
 }
 
 // Accuracy is a meter's bound: ±(Share · reading + Added), in the unit that it
@@ -73,7 +75,7 @@ func (r *resolver) meters(list []meterYAML) {
 		percent := m.Percent.between(&r.remarks, "percentage of a reading", "0.5", 0, 100)
 		digits := m.Digits.between(&r.remarks, "number of digits", "2", 0, maxFigure)
 		resolution := m.Resolution.between(&r.remarks, "resolution of a meter", "0.01", 0, maxFigure)
-		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, math.Inf(-1), math.Inf(1)}
+		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, resolution, math.Inf(-1), math.Inf(1)}
 		if m.Range.low.Given() {
 			meter.Min, meter.Max = r.reach(m.Range, u)
 		}
@@ -105,7 +107,9 @@ func (r *resolver) reach(y rangeYAML, u unit.Unit) (low, high float64) {
 }
 
 // accuracy reads what an author writes of one input's meter: "no", "yes" for
-// the handbook's meter, or its figures, "0.5 % + 0.02 V".
+// the handbook's meter, or its figures as a manual has them: "0.5 % + 0.02 V",
+// "0.5 % + 2 digits of 0.01 V", or "±(0.5 % + 2 digits)" with the resolution of
+// the handbook's meter.
 func (r *pageResolver) accuracy(t source.Text, u unit.Unit) (a Accuracy, metered, ok bool) {
 	switch t.Value {
 	case "no", "false":
@@ -117,8 +121,19 @@ func (r *pageResolver) accuracy(t source.Text, u unit.Unit) (a Accuracy, metered
 		}
 		return a, true, true
 	}
-	for part := range strings.SplitSeq(strings.TrimPrefix(t.Value, "±"), "+") {
+	text := strings.TrimSpace(strings.TrimPrefix(t.Value, "±"))
+	if inner, open := strings.CutPrefix(text, "("); open {
+		text = strings.TrimSuffix(inner, ")")
+	}
+	for part := range strings.SplitSeq(text, "+") {
 		part = strings.TrimSpace(part)
+		if count, resolution, is := r.lastDigits(part, u); is {
+			a.Added += count * resolution
+			if !(resolution > 0) {
+				return a, false, r.noAccuracy(t, u)
+			}
+			continue
+		}
 		if number, percent := strings.CutSuffix(part, "%"); percent && u.Symbol != "%" {
 			v, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
 			if err != nil || !(v >= 0 && v <= 100) {
@@ -134,6 +149,26 @@ func (r *pageResolver) accuracy(t source.Text, u unit.Unit) (a Accuracy, metered
 		a.Added += si / u.Factor
 	}
 	return a, true, true
+}
+
+var lastDigits = regexp.MustCompile(`^(\d+(?:\.\d+)?) digits?(?: of (.+))?$`)
+
+// lastDigits reads "2 digits of 0.01 V", or "2 digits" of the handbook's meter.
+// The resolution is in u, 0 where it is unknown.
+func (r *pageResolver) lastDigits(part string, u unit.Unit) (count, resolution float64, is bool) {
+	m := lastDigits.FindStringSubmatch(part)
+	if m == nil {
+		return 0, 0, false
+	}
+	count, _ = strconv.ParseFloat(m[1], 64)
+	if m[2] != "" {
+		if si, used, err := unit.Parse(m[2], difference(u), "en"); err == nil && !used.IsGauge() {
+			resolution = si / u.Factor
+		}
+	} else if meter, ok := r.whole.book.Meter(u); ok {
+		resolution = meter.Resolution * meter.Unit.Factor / u.Factor
+	}
+	return count, resolution, true
 }
 
 func (r *pageResolver) noAccuracy(t source.Text, u unit.Unit) bool {

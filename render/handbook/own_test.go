@@ -56,6 +56,11 @@ func TestAccuracyText(t *testing.T) {
 		{"±0.5%+20 mV", "V", Accuracy{0.005, 0.02}, true},
 		{"0.02 V + 0.5 %", "V", Accuracy{0.005, 0.02}, true},
 		{"0.1", "V", Accuracy{0, 0.1}, true},
+		{"0.5 % + 2 digits of 0.01 V", "V", Accuracy{0.005, 0.02}, true},
+		{"±(0.5 % + 2 digits of 10 mV)", "V", Accuracy{0.005, 0.02}, true},
+		{"1 % + 3 digits", "mA", Accuracy{0.01, 30}, true}, // of the handbook's meter, which reads to 0.01 A
+		{"1 digit", "A", Accuracy{0, 0.01}, true},
+		{"2 digits of 0.01 A", "V", Accuracy{}, false},
 		{"1 °F", "°C", Accuracy{0, 5.0 / 9}, true}, // a difference, without the offset of the scale
 		{"0.5 %", "%", Accuracy{0, 0.5}, true},     // of a share: half a hundredth
 		{"no", "V", Accuracy{}, true},
@@ -68,6 +73,8 @@ func TestAccuracyText(t *testing.T) {
 		{"", "V", Accuracy{}, false},
 	} {
 		r := aPage()
+		ampere, _ := unit.Lookup("A")
+		r.whole.book.Meters = []Meter{{Unit: ampere, Resolution: 0.01}}
 		u, _ := unit.Lookup(c.unit)
 		got, _, ok := r.accuracy(at(c.text), u)
 		if ok != c.ok || ok && (math.Abs(got.Share-c.want.Share) > 1e-15 || math.Abs(got.Added-c.want.Added) > 1e-15) {
