@@ -279,7 +279,7 @@ var calculatorMistakes = []mistake{
 	{heaterPage, "digits: 3", "digits: ▸40", "value-text"},
 	{heaterPage, "digits: 3", "digits: ▸2.5", "value-text"},
 	{heaterPage, "digits: 3", "digits: ▸three", "value-text"},
-	{heaterPage, "    meter: yes", "    meter: ▸0.5 % + 2 digits", "value-text"},
+	{heaterPage, "    meter: yes", "    meter: ▸0.5 % + two digits", "value-text"},
 	{heaterPage, "    meter: yes", "    meter: ▸0.5 % + 0.02 A", "value-text"},
 	{heaterPage, "    meter: yes", "    meter: ▸-0.5 %", "value-text"},
 	{heaterPage, "    meter: yes", "    meter: ▸good", "value-text"},
