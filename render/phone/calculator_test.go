@@ -30,12 +30,12 @@ func same(a, b []float64) bool {
 var entries = map[string][]string{
 	"": {
 		"", "0", "1", "7.25", " 12 ", "1e1", "0.5", ".5", "5.", "+3", "-3", "−3", "1,234", "1 234", "1,5", "12,34.5",
-		"1.2.3", "abc", "--1", "1e999", "1e-400", "99999999", "-99999999", "0x10", "1/2", "½", "NaN", "Infinity", "3 bananas", "12 V A",
+		"1.2.3", "abc", "--1", "1e999", "1e-400", "99999999", "-99999999", "0x10", "1/2", "½", "NaN", "Infinity", "3 bananas", "12 V A", "OL", "0.L",
 		"<b>1</b>",
 	},
 	"A":   {"2.4 A", "350 mA", "2400mA", "2,4 A", "5 V", "-1 A", "1000 A", "1000.1 A"},
 	"m":   {"3 m", "250 cm", "1800 mm", "12 ft", "30 in", "2 yd", "1 km"},
-	"mm²": {"2.5 mm²", "2.5 mm2", "16 AWG", "16awg", "AWG 18", "4/0 AWG", "1/0", "00 AWG", "41 AWG", "7/0 AWG", "0.04 mm²", "0.01 cm²", "0.002 in²"},
+	"mm²": {"2.5 mm²", "2.5 mm2", "16 AWG", "14 ga", "#14", "16awg", "AWG 18", "4/0 AWG", "1/0", "00 AWG", "41 AWG", "7/0 AWG", "0.04 mm²", "0.01 cm²", "0.002 in²"},
 	"°C":  {"70 °F", "-40 °F", "-40 °C", "20 degC", "293.15 K", "25°C", "70 ºF", "300 °C", "1 m"},
 	"V":   {"12.6 V", "230 V", "11500 mV", "0.0145 kV", "60.5 V", "14,1 V", "12.6V"},
 	"Ω":   {"10 Ω", "10 ohm", "10 ohms", "4700 mΩ", "1.2 kΩ", "0.05 Ω", "10 Ohm"},
@@ -425,6 +425,9 @@ func (b *bench) value(q calc.Quantity, f shownField) (si float64, used unit.Unit
 	}
 	shown := f.unit(q)
 	tell := func(key string) string { return b.complaint(q, f, key) }
+	if overRange.MatchString(strings.TrimSpace(f.Text)) {
+		return 0, q.Unit, tell("open")
+	}
 	si, used, err := unit.Parse(f.Text, shown, b.page.Lang)
 	var fault *unit.Error
 	number := !sizeName.MatchString(strings.TrimSpace(f.Text))
@@ -506,7 +509,10 @@ func (b *bench) ends(q calc.Quantity, shown unit.Unit) (low, high string) {
 	return end(q.Min, 1), end(q.Max, -1)
 }
 
-var sizeName = regexp.MustCompile(`(?i)^(awg)? *(0{1,4}|\d+(/0)?) *(awg)?$`)
+var sizeName = regexp.MustCompile(`(?i)^(awg|#)? *(0{1,4}|\d+(/0)?) *(awg|ga\.?|gauge)?$`)
+
+// overRange is what a meter shows over its range.
+var overRange = regexp.MustCompile(`(?i)^[o0]\.?l\.?$`)
 
 // group parts thousands by commas, as the pages in English do from 1,000 on.
 func group(text string) string {

@@ -3,13 +3,13 @@
 import { data, unitFor, type Calculator } from "./data";
 import { inputs, leader, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
 import { all, fill, make, one, put } from "./dom";
-import { entered, field, follow, inRange, keepUnit, mark, setUnit, unitBefore, unitOf, write, type Field, type Form } from "./form";
+import { entered, field, follow, inRange, keepUnit, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import { draw } from "./plot";
 import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
-import { fromSI, gaugeName } from "./unit";
+import { fromSI, gaugeName, toSI } from "./unit";
 import { guardFactor } from "./verdict";
 
 const decimal = data.decimal ?? ".";
@@ -97,6 +97,26 @@ function showVerdict(live: Live, out: number[] | null): void {
   put(one(".next", output.parentElement!)!, text);
 }
 
+/** A limit that is stated in another unit than its result is shown in, in that one too. */
+function showLimits({ form, c }: Live): void {
+  all("[data-limit] dd", form).forEach((dd, i) => {
+    const [name, id] = c.limits![i]!;
+    const spec = data.specs![id]!;
+    const unit = unitFor(c.results.find((r) => r.name === name)!.units!, system());
+    const figure = (v: number | null): string => (v === null ? "" : shown(Number(format(fromSI(unit, toSI(spec.units[0], v)), 4))));
+    const [least, most] = (unit[0] !== spec.units[0][0] && unit[1] && limitOf(spec)) || [null, null];
+    const [min, max] = [figure(least), figure(most)];
+    const text = min && max ? word.limit.range : min ? word.limit.min : max ? word.limit.max : "";
+    let e = one(".converted", dd);
+    if (!e) {
+      e = make("span");
+      e.className = "converted";
+      dd.prepend(e);
+    }
+    put(e, text && `${fill(text, { min: max ? min : `${min}\u00a0${unit[0]}`, max: `${max}\u00a0${unit[0]}` })} = `);
+  });
+}
+
 function show(live: Live, known: Known): void {
   const { c } = live;
   showChained(live, known);
@@ -109,18 +129,21 @@ function show(live: Live, known: Known): void {
     if (r.words) put(output, out ? (r.words[v] ?? "") : word.verdict.none);
     else {
       const unit = unitFor(r.units!, system());
-      const shown = fromSI(unit, v);
+      const value = fromSI(unit, v);
       put(
         output,
         unit[1]
-          ? format(shown, resultDigits(shown, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
+          ? format(value, resultDigits(value, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
           : gaugeName(v) || format(NaN, 1),
       );
       put(output.nextElementSibling!, unit[0]);
     }
     if (r.keys) output.dataset.verdict = (out && r.keys[v]) || "";
   });
-  if (c.limits) showVerdict(live, out);
+  if (c.limits) {
+    showLimits(live);
+    showVerdict(live, out);
+  }
   drawSoon(live);
 }
 

@@ -10,6 +10,7 @@ export function complaint(slip: string, field: string, range: string, units: Uni
     unit: word.error.unit,
     size: word.error.size,
     ambiguous: word.error.ambiguous,
+    open: word.error.open,
   };
   return fill(texts[slip] ?? "", { field, range, units: units.map((u) => u[0]).join(", ") });
 }

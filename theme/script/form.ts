@@ -4,7 +4,7 @@ import { complaint } from "./complaint";
 import { data, type Calculator, type Input, type Unit } from "./data";
 import { fill, make, put } from "./dom";
 import { limitOf } from "./model";
-import { format } from "./number";
+import { format, overRange } from "./number";
 import { fromSI, gaugeName, gaugeWithin, quantity, toSI, type Quantity } from "./unit";
 
 export type Form = HTMLFormElement;
@@ -19,7 +19,7 @@ export const unitOf = (form: Form, input: Input): Unit =>
   input.units![field(form, input.name + ".unit")?.selectedIndex ?? 0]!;
 
 /** A figure in the page's language, never with a power of ten. */
-function shown(v: number): string {
+export function shown(v: number): string {
   const [text, power] = String(v).split("e-");
   return (power ? v.toFixed(Number(power) + 3).replace(/0+$/, "") : text!).replace(".", decimal);
 }
@@ -85,7 +85,7 @@ export function entered(form: Form, input: Input): Entry | null {
     return { si: NaN, half: 0 };
   }
   const read = quantity(text, unitOf(form, input), input.units);
-  const slip = typeof read === "string" ? read : inRange(input, read.si) ? "" : "range";
+  const slip = overRange.test(text) ? "open" : typeof read === "string" ? read : inRange(input, read.si) ? "" : "range";
   mark(form, input, slip);
   return slip ? null : (read as Quantity);
 }

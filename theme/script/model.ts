@@ -7,6 +7,7 @@ import { recall, remember } from "./store";
 const holdsFor = (document.body.dataset.models ?? "").split(" ");
 const select = one<HTMLSelectElement>("select[name=model]");
 const watchers: (() => void)[] = [];
+const title = document.title;
 let model = "";
 
 /** Calls a function whenever the model changes. */
@@ -37,6 +38,8 @@ function show(): void {
     notice.hidden = !chosen || model !== "";
     notice.textContent = fill(word.model.notApplicable, { model: select.selectedOptions[0]?.text ?? "" });
   }
+  // The head of a print has the title: a sheet of figures says whose they are.
+  document.title = model ? `${title} · ${select!.selectedOptions[0]!.text}` : title;
   for (const f of watchers) f();
 }
 

@@ -12,6 +12,9 @@ export function format(v: number, digits: number, decimal = "."): string {
   return (/e\+/.test(text) && Math.abs(v) < 1e9 ? String(Number(text)) : text).replace(".", decimal);
 }
 
+/** What a meter shows over its range, as where there is no circuit. */
+export const overRange = /^[o0]\.?l\.?$/i;
+
 /** Why a text is no number: the name of a message. */
 export type Slip = "number" | "ambiguous";
 

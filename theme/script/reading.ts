@@ -4,12 +4,9 @@ import { data, type Spec } from "./data";
 import { all, fill, make, one } from "./dom";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
-import { format } from "./number";
+import { format, overRange } from "./number";
 import { fromSI, quantity } from "./unit";
 import { guardFactor, judge } from "./verdict";
-
-/** What a meter shows where there is no circuit. */
-const open = /^[o0]\.?l\.?$/i;
 
 /** What is said of an entry, and the outcome that follows; "" where none does. */
 interface Judged {
@@ -58,7 +55,7 @@ export function startReadings(): void {
     const judgeInput = (): void => {
       const text = input.value.trim();
       const has = (outcome: string): boolean => !!one(`[data-outcome="${outcome}"]`, section);
-      const over = open.test(text);
+      const over = overRange.test(text);
       const read = text && !over ? quantity(text, own, spec.units) : null;
       let now: Judged = { verdict: "", side: "", words: [""] };
       if (over && has("none")) now = { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };

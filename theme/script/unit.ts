@@ -59,7 +59,7 @@ export interface Quantity {
  */
 export function quantity(text: string, own: Unit, units: Unit[]): Quantity | Slip | "unit" | "size" {
   text = text.replace(/[\u00a0\u202f\u2009]/g, " ").trim();
-  const size = /^(awg)? *(\d+(?:\/0)?) *(awg)?$/i.exec(text);
+  const size = /^(awg|#)? *(\d+(?:\/0)?) *(awg|ga\.?|gauge)?$/i.exec(text);
   if (size && (size[1] || size[3] || !own[1] || size[2]!.includes("/"))) {
     const unit = units.find((u) => !u[1]);
     if (!unit) return "unit";
