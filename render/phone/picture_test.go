@@ -31,7 +31,7 @@ func TestPicture(t *testing.T) {
 	b.choose(d.book.Models[0].ID)
 	for _, answer := range []string{"#fuse", "#coil"} {
 		b.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
-		b.wait("location.hash === " + quoted(answer))
+		b.wait(`"#" + document.querySelector(".step.current").id === ` + quoted(answer)) // the address changes before the card does
 	}
 	b.wait(`document.querySelector(".step.current .reading input")`)
 	b.tap(`document.querySelector(".step.current .reading input")`)
