@@ -37,7 +37,8 @@ type Instance struct {
 
 // Load validates and instantiates a module as calc/wasm makes it: a function
 // exported as run, whose parameters and results are f64, and no import. The
-// caller closes the instance.
+// caller closes the instance. Load is for the compiler's own modules, never for
+// bytes from elsewhere: wazero allocates what a module merely declares.
 func Load(module []byte) (*Instance, error) {
 	ctx := context.Background()
 	compiled, err := runtime().CompileModule(ctx, module)

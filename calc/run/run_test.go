@@ -115,21 +115,6 @@ func TestConcurrent(t *testing.T) {
 	group.Wait()
 }
 
-func FuzzLoad(f *testing.F) {
-	for _, module := range []string{twice, three, integer, imports} {
-		f.Add([]byte(module))
-	}
-	f.Fuzz(func(t *testing.T, module []byte) {
-		m, err := run.Load(module)
-		if err == nil {
-			err = m.Close()
-		}
-		if err != nil && err.Error() == "" {
-			t.Error("an error without a text")
-		}
-	})
-}
-
 func BenchmarkLoad(b *testing.B) {
 	for b.Loop() {
 		m, err := run.Load([]byte(twice))
