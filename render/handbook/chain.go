@@ -79,6 +79,7 @@ func (r *pageResolver) weigh(c chain) {
 func (r *pageResolver) join(c chain) bool {
 	name, result, whole := strings.Cut(c.from.Value, ".")
 	from, ids := r.calculatorNamed(name)
+	ids = slices.DeleteFunc(ids, func(id string) bool { return CalculatorAnchor(id) == c.form.ID }) // it cannot feed itself
 	if from == nil {
 		if !r.calculatorUnknown {
 			unknownHere(&r.remarks, "calculator of this page", ids, source.Text{Value: name, Place: c.from.Place})

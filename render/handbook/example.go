@@ -151,7 +151,7 @@ func lastPlace(text string) float64 {
 // or an option's index.
 func (r *pageResolver) exampleValue(q calc.Quantity, t source.Text) (si float64, used unit.Unit, ok bool) {
 	wrong := func(why string) (float64, unit.Unit, bool) {
-		r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, q.Name, why, example(q))
+		r.noValue(q, t, why)
 		return 0, q.Unit, false
 	}
 	if q.Kind == calc.Choice {

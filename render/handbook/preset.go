@@ -27,10 +27,19 @@ func rangeText(q calc.Quantity) string {
 
 func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// noValue remarks on a text that is no value of a quantity.
+func (r *pageResolver) noValue(q calc.Quantity, text source.Text, why string) {
+	told := remark.QuantityWrong.At(text.Place, text.Value, q.Name, why, example(q))
+	if q.Kind == calc.Choice {
+		told = told.Instead("Write one of: %s.", strings.Join(q.Options, ", "))
+	}
+	r.remarks = append(r.remarks, told)
+}
+
 // preset resolves the value of an input.
 func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Text) {
 	wrong := func(why string) {
-		r.remarks.Add(remark.QuantityWrong, text.Place, text.Value, q.Name, why, example(q))
+		r.noValue(q, text, why)
 	}
 	if name, ok := strings.CutPrefix(text.Value, "spec:"); ok {
 		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, source.Text{Value: name, Place: text.Place})

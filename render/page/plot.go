@@ -79,7 +79,7 @@ func (w *writer) plot(p *handbook.Plot) {
 	}
 	for _, t := range picture.Ticks() {
 		if si := xUnit.ToSI(t); si >= p.Min && si <= p.Max {
-			v.Rows = append(v.Rows, [2]string{decimal(exact(t), w.lang), unit.FormatIn(yUnit.FromSI(w.at(p, si)), 3, w.lang)})
+			v.Rows = append(v.Rows, [2]string{decimal(strconv.FormatFloat(t, 'f', -1, 64), w.lang), unit.FormatIn(yUnit.FromSI(w.at(p, si)), 3, w.lang)})
 		}
 	}
 	for i, r := range v.Rows {

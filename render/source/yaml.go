@@ -61,7 +61,7 @@ func (y *YAML) parse(remarks *remark.List) {
 				place = y.place(at.GetToken().Position)
 			}
 		}
-		remarks.Add(remark.YAMLSyntax, place, message)
+		remarks.Add(remark.YAMLSyntax, place, plainly(message))
 		return
 	}
 	for _, doc := range file.Docs {
@@ -75,6 +75,17 @@ func (y *YAML) parse(remarks *remark.List) {
 		}
 		y.root = doc.Body
 	}
+}
+
+// plainly adds to the parser's words what trips up who knows no YAML.
+func plainly(message string) string {
+	switch {
+	case strings.Contains(message, "mapping value is not allowed"):
+		return message + "; a text with a colon in it stands in quotes"
+	case strings.Contains(message, "cannot start any token") && strings.Contains(message, "\t"):
+		return "a tab stands here; lines are set in with blanks"
+	}
+	return message
 }
 
 // maxDepth bounds brackets one in the other: the parser's time grows with the
