@@ -16,10 +16,9 @@ import (
 // Budgets in bytes after gzip -9. A first flight of TCP carries some 14,600
 // with headers (RFC 6928, ten segments of 1,460 bytes).
 const (
-	finderBudget    = 14000 // all that the first page loads
-	blockingBudget  = 14000 // a procedure and its style
-	pageBudget      = 24000 // all that a procedure loads before it is usable
-	referenceBudget = 32000 // the same of other pages, which may hold four calculators
+	finderBudget   = 14000 // all that the first page loads
+	blockingBudget = 14000 // a procedure and its style
+	pageBudget     = 24000 // all that a page loads before it is usable
 	moduleBudget    = 2500  // a calculator's module, not compressed
 	requestBudget   = 3     // files until the page is usable
 )
@@ -61,15 +60,11 @@ func TestWeights(t *testing.T) {
 		}
 		all := page + style + script
 		t.Logf("%-40s %7d %7d %7d %7d", p, page, style, script, all)
-		budget := referenceBudget
-		if strings.Contains(p, "/procedures/") {
-			budget = pageBudget
-			if page+style > blockingBudget {
-				t.Errorf("%s and its style have %d bytes, at most %d", p, page+style, blockingBudget)
-			}
+		if strings.Contains(p, "/procedures/") && page+style > blockingBudget {
+			t.Errorf("%s and its style have %d bytes, at most %d", p, page+style, blockingBudget)
 		}
-		if all > budget {
-			t.Errorf("%s has %d bytes, at most %d", p, all, budget)
+		if all > pageBudget {
+			t.Errorf("%s has %d bytes, at most %d", p, all, pageBudget)
 		}
 		if strings.HasSuffix("/"+p, "/index.html") && all+edition > finderBudget {
 			t.Errorf("%s has %d bytes with all it loads, at most %d", p, all+edition, finderBudget)
