@@ -19,8 +19,8 @@ const (
 	finderBudget   = 14000 // all that the first page loads
 	blockingBudget = 14000 // a procedure and its style
 	pageBudget     = 24000 // all that a page loads before it is usable
-	moduleBudget    = 2500  // a calculator's module, not compressed
-	requestBudget   = 3     // files until the page is usable
+	moduleBudget   = 2500  // a calculator's module, not compressed
+	requestBudget  = 3     // files until the page is usable
 )
 
 // editionScript loads last and holds nothing that a page needs.
