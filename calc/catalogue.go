@@ -10,6 +10,7 @@ package calc
 
 import (
 	"embed"
+	"math"
 	"strings"
 	"sync"
 
@@ -181,6 +182,14 @@ func (c *Calculator) Starts() []float64 {
 		starts[i] = q.ToSI(q.Start)
 	}
 	return starts
+}
+
+// Takes tells whether a value in SI lies in an input's range. What the conversion
+// of units costs does not put 302 °F outside a range that ends at 150 °C.
+func (q Quantity) Takes(si float64) bool {
+	least, most := q.ToSI(q.Min), q.ToSI(q.Max)
+	slack := 1e-12 * max(math.Abs(least), math.Abs(most))
+	return si >= least-slack && si <= most+slack
 }
 
 // ToSI converts from the display unit; a choice's index stays as it is.

@@ -62,7 +62,7 @@ func readEntries(c *render.Calculator, args []string, lang string) (*entries, re
 		case math.IsNaN(in.SI):
 			r.mistakes = append(r.mistakes, remark.KeyMissing.At(at, q.Name, c.Name).
 				Instead("The handbook gives it no value. Write one, such as %s.", r.sampleOf(q)))
-		case !inRange(q, in.SI):
+		case !q.Takes(in.SI):
 			r.wrong(at, q, quantityText(in.Unit, in.SI, lang), "it comes "+in.From+", and "+r.rangeText(q))
 		}
 	}
@@ -95,7 +95,7 @@ func (r *reader) value(at remark.Place, q calc.Quantity, text string) {
 		switch {
 		case err != nil:
 			r.wrong(at, q, text, err.Error())
-		case !inRange(q, si):
+		case !q.Takes(si):
 			r.wrong(at, q, text, r.rangeText(q))
 		default:
 			r.given[q.Name] = handbook.Preset{Text: text, SI: si, Shown: used}
@@ -125,14 +125,6 @@ func (r *reader) wrong(at remark.Place, q calc.Quantity, text, why string) {
 		mend += " Other units for it: " + joined(units, q.Unit) + "."
 	}
 	r.mistakes = append(r.mistakes, remark.QuantityWrong.At(at, text, q.Name, why, "").Instead("%s", mend))
-}
-
-// inRange compares in SI, as a page does. What the conversion of units costs does
-// not put 302 °F outside a range that ends at 150 °C.
-func inRange(q calc.Quantity, si float64) bool {
-	least, most := q.ToSI(q.Min), q.ToSI(q.Max)
-	slack := 1e-12 * max(math.Abs(least), math.Abs(most))
-	return si >= least-slack && si <= most+slack
 }
 
 func (r *reader) rangeText(q calc.Quantity) string { return "the range is " + span(q, r.lang) }

@@ -43,7 +43,7 @@ func (r *pageResolver) outOfRange(c chain) {
 	i := slices.IndexFunc(c.form.Calc.Inputs, func(q calc.Quantity) bool { return q.Name == c.input.Name })
 	q := c.form.Calc.Inputs[i]
 	v := q.FromSI(r.page.Inputs(c.form)[i])
-	if beyond(v, q) {
+	if !q.Takes(q.ToSI(v)) {
 		gives := strings.TrimSpace(unit.Format(v, 4) + " " + q.Unit.Symbol)
 		r.remarks = append(r.remarks, remark.QuantityWrong.At(c.from.Place, c.from.Value, q.Name, "it gives "+gives+" here; "+rangeText(q), "").
 			Instead("Widen the range, or let the other calculator start with values that keep it."))

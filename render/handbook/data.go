@@ -237,13 +237,18 @@ func (r *resolver) modelsNamed(names []source.Text) []*Model {
 func (r *resolver) unit(symbol source.Text) (unit.Unit, bool) {
 	u, ok := unit.Lookup(symbol.Value)
 	if !ok {
-		why := remark.UnitUnknown.At(symbol.Place, symbol.Value)
-		if near := unit.Nearest(symbol.Value); near != "" {
-			why = why.Instead("Did you mean `%s`?", near)
-		}
-		r.remarks = append(r.remarks, why)
+		r.remarks = append(r.remarks, unitUnknown(symbol))
 	}
 	return u, ok
+}
+
+// unitUnknown is the remark on a text that is no unit.
+func unitUnknown(t source.Text) remark.Remark {
+	why := remark.UnitUnknown.At(t.Place, t.Value)
+	if near := unit.Nearest(t.Value); near != "" {
+		why = why.Instead("Did you mean `%s`?", near)
+	}
+	return why
 }
 
 // checkDay returns an ISO 8601 calendar day, or "" with a remark.

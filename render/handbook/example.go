@@ -58,7 +58,7 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 		}
 		v, _, ok := r.exampleValue(q, e.Value)
 		if ok && q.Kind == calc.Number {
-			if beyond(q.FromSI(v), q) {
+			if !q.Takes(v) {
 				r.remarks.Add(remark.QuantityWrong, e.Value.Place, e.Value.Value, q.Name, rangeText(q), example(q))
 				ok = false
 			}

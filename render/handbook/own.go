@@ -170,21 +170,13 @@ func (r *pageResolver) ownUnit(t source.Text) unit.Unit {
 	u, ok := unit.Lookup(t.Value)
 	switch {
 	case !ok:
-		r.unitUnknown(t)
+		r.remarks = append(r.remarks, unitUnknown(t))
 	case u.IsGauge(): // sizes fall as their numbers rise
 		r.remarks = append(r.remarks, remark.UnitUnknown.At(t.Place, t.Value).
 			Instead("Write mm²; an entry in %s is taken all the same.", u.Symbol))
 		return unit.Unit{}
 	}
 	return u
-}
-
-func (r *pageResolver) unitUnknown(t source.Text) {
-	why := remark.UnitUnknown.At(t.Place, t.Value)
-	if near := unit.Nearest(t.Value); near != "" {
-		why = why.Instead("Did you mean `%s`?", near)
-	}
-	r.remarks = append(r.remarks, why)
 }
 
 // ownInput makes an input's quantity and its preset.
@@ -237,7 +229,7 @@ func (r *pageResolver) ownConstant(e source.Entry[source.Text]) formula.Constant
 	case !plain:
 		r.remarks.Add(remark.ValueText, e.Value.Place, text, "figure with a unit", "0.00393 1/K")
 	case !ok:
-		r.unitUnknown(source.Text{Value: symbol, Place: e.Value.Place})
+		r.remarks = append(r.remarks, unitUnknown(source.Text{Value: symbol, Place: e.Value.Place}))
 	default:
 		c.Unit, c.Value = u, v
 	}

@@ -71,7 +71,7 @@ func (r *pageResolver) plot(b *source.Block) {
 		if low, high, ok1 = r.ends(y.Range, x); !ok1 {
 			return
 		}
-		if beyond(low, x) || beyond(high, x) {
+		if !x.Takes(x.ToSI(low)) || !x.Takes(x.ToSI(high)) {
 			r.remarks = append(r.remarks, remark.QuantityWrong.At(y.Range.low.Place, y.Range.low.Value+" to "+y.Range.high.Value, x.Name, rangeText(x), "").
 				Instead("Draw a part of that range, or leave `range` out for the whole."))
 			return

@@ -3,7 +3,6 @@ package handbook
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -83,18 +82,11 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		wrong(bad.Error())
 	case err != nil:
 		wrong(err.Error())
-	case beyond(v, q):
+	case !q.Takes(q.ToSI(v)):
 		wrong(rangeText(q))
 	default:
 		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
 	}
-}
-
-// beyond tells whether a computed value lies outside of an input's range, by
-// more than the conversion of units may have cost.
-func beyond(v float64, q calc.Quantity) bool {
-	slack := 1e-12 * max(math.Abs(q.Min), math.Abs(q.Max))
-	return v < q.Min-slack || v > q.Max+slack
 }
 
 // beyondRange names a nominal value of a specification that an input would not
@@ -109,7 +101,7 @@ func (r *pageResolver) beyondRange(s *Spec, q calc.Quantity) string {
 	}
 	for _, l := range limits {
 		v := q.FromSI(FieldUnit(s.Unit, q.Unit).ToSI(l.Nominal.Value))
-		if beyond(v, q) {
+		if !q.Takes(q.ToSI(v)) {
 			return strings.TrimSpace("it is " + l.Nominal.Text + " " + s.Unit.Symbol)
 		}
 	}
