@@ -17,7 +17,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		remarks.Add(remark.StepsMissing, p.Source.Top())
 		return
 	}
-	unknownWays := false
+	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
 		if s.Reading != nil && s.Reading.Spec != nil && !s.Reading.Spec.Faulty && !s.Broken {
@@ -112,6 +112,12 @@ func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
 	}
 	for i, c := range pr.Causes {
 		causes[handbook.CauseAnchor(c.ID)] = i
+		if check := pr.Check(c); check != nil {
+			if g.Verify == nil {
+				g.Verify = slices.Repeat([]int{-1}, g.Ends)
+			}
+			g.Verify[i] = check.Number - 1
+		}
 	}
 	var hazards []*handbook.Hazard
 	number := func(h *handbook.Hazard) int {
@@ -123,7 +129,7 @@ func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
 	}
 	for i, s := range pr.Steps {
 		step := &g.Steps[i]
-		step.Exit = s.Broken
+		step.Exit, step.Verifies = s.Broken, s.Verification()
 		for _, t := range s.Ways() {
 			// What a mistaken target was probably meant for counts as its target.
 			if to, ok := steps[t.ID]; ok && (t.Kind == handbook.ToHeading || t.Kind == handbook.ToNowhere) {

@@ -54,10 +54,11 @@ type handbookYAML struct {
 	Date      source.Text   `yaml:"date"`
 	Notice    Words         `yaml:"notice"`
 
-	States  source.Map[stateYAML]  `yaml:"states" noun:"a state"`
-	Hazards source.Map[hazardYAML] `yaml:"hazards" noun:"a hazard"`
-	Meters  []meterYAML            `yaml:"meters" noun:"a meter"`
-	Units   source.Text            `yaml:"units"`
+	States   source.Map[stateYAML]   `yaml:"states" noun:"a state"`
+	Settings source.Map[settingYAML] `yaml:"settings" noun:"a setting"`
+	Hazards  source.Map[hazardYAML]  `yaml:"hazards" noun:"a hazard"`
+	Meters   []meterYAML             `yaml:"meters" noun:"a meter"`
+	Units    source.Text             `yaml:"units"`
 }
 
 type stateYAML struct {
@@ -149,8 +150,11 @@ func (r *resolver) front() {
 	if front.Date.Given() {
 		h.Date = checkDay(&r.remarks, front.Date)
 	}
-	r.complete[kindState], r.complete[kindHazard], r.complete[kindMeter] = known, known, known
+	for _, kind := range []string{kindState, kindSetting, kindHazard, kindMeter} {
+		r.complete[kind] = known
+	}
 	r.states(front.States)
+	r.settings(front.Settings)
 	for _, e := range front.Hazards {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}

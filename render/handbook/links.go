@@ -15,10 +15,6 @@ import (
 	"benchleaf/render/source"
 )
 
-// Ends are the ends of a procedure that are no cause: handed over to whoever
-// helps on, or the complaint could not be reproduced.
-var Ends = []string{"hand-over", "not-reproduced"}
-
 // CauseAnchor is the id of a cause's section on its page.
 func CauseAnchor(id string) string { return "cause-" + id }
 

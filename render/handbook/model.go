@@ -25,6 +25,7 @@ type Handbook struct {
 	Languages []string // BCP 47; the first is the source language
 	Notice    Words
 	States    []*State // in the author's order
+	Settings  []*Setting
 	Hazards   []*Hazard
 	Meters    []Meter     // the first of a kind is the usual one
 	System    unit.System // of the units that a reader finds set
@@ -162,9 +163,13 @@ type Procedure struct {
 	// PanelsUnknown: a safety message is not whole, so that nothing can be said
 	// about what the procedure warns of.
 	PanelsUnknown bool
-	Causes        []*Cause
-	Intro         []ast.Node // what stands before the first step
-	Steps         []*Step
+	// ConductUnknown: what the front matter or a step block says of settings or of
+	// the check after the repair is not whole, so that nothing is proved of them.
+	ConductUnknown bool
+	Causes         []*Cause
+	Ends           map[string]*Ending // what the author says of them, by their name
+	Intro          []ast.Node         // what stands before the first step
+	Steps          []*Step
 }
 
 // Cause is a fault that a procedure can find.
@@ -175,6 +180,15 @@ type Cause struct {
 	Remedy    source.Markdown
 	Part      *Part
 	Place     remark.Place
+
+	Restores  []SettingAt // what the remedy puts back
+	Who       string      // who may do the remedy: one of Roles
+	Emissions bool        // the remedy touches what emissions depend on
+	// Verification is the id of the step to which the cause leads once it is mended,
+	// "" for the first check after the repair; Unchecked: there is none on this page.
+	Verification      string
+	VerificationPlace remark.Place
+	Unchecked         bool
 }
 
 // Step is one step of a procedure: a level-2 heading and what follows it.
@@ -248,7 +262,7 @@ const (
 	ToNowhere TargetKind = iota // unresolved; a remark says so
 	ToHeading                   // a heading or step of the page
 	ToCause
-	ToEnd // hand-over or not-reproduced
+	ToEnd // one of Ends
 	ToPage
 	ToAsset
 	ToSpec

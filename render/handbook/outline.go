@@ -50,6 +50,7 @@ type frontYAML struct {
 	Hazards       []source.Text         `yaml:"hazards"`
 	Equipment     []source.Text         `yaml:"support-equipment"`
 	Causes        source.Map[causeYAML] `yaml:"causes" noun:"a cause"`
+	Ends          endsYAML              `yaml:"ends" noun:"the ends"`
 }
 
 type causeYAML struct {
@@ -57,12 +58,17 @@ type causeYAML struct {
 	Frequency number          `yaml:"frequency"`
 	Remedy    source.Markdown `yaml:"remedy"`
 	Part      source.Text     `yaml:"part"`
+
+	Restores     []source.Text `yaml:"restores"`
+	Who          source.Text   `yaml:"who"`
+	Emissions    source.Text   `yaml:"emissions"`
+	Verification source.Text   `yaml:"verification"`
 }
 
 // causeText keeps what of a cause is resolved in the second pass.
 type causeText struct {
 	cause *Cause
-	part  source.Text
+	yaml  causeYAML
 }
 
 var sheets = []string{"bulletin", "procedure", "reference", "theory"}
@@ -73,6 +79,7 @@ func (r *pageResolver) outline() {
 	if p.Source.Front != nil {
 		source.Decode(p.Source.Front, &r.front, "the front matter", &r.remarks)
 	}
+	frontWhole := len(r.remarks) == 0
 	f := &r.front
 	p.Purpose = f.Purpose.Value
 	if f.Sheet.Given() {
@@ -91,12 +98,12 @@ func (r *pageResolver) outline() {
 		}
 	}
 	if p.Sheet == "procedure" {
-		p.Procedure = &Procedure{Symptom: f.Symptom.Value}
+		p.Procedure = &Procedure{Symptom: f.Symptom.Value, ConductUnknown: !frontWhole}
 		for _, e := range f.Causes {
 			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Remedy: e.Value.Remedy, Place: e.ID.Place}
 			c.Frequency = e.Value.Frequency.between(&r.remarks, "relative frequency", "12", 0, math.Inf(1))
 			p.Procedure.Causes = append(p.Procedure.Causes, c)
-			r.causes = append(r.causes, causeText{c, e.Value.Part})
+			r.causes = append(r.causes, causeText{c, e.Value})
 		}
 		switch {
 		case strings.TrimSpace(p.Procedure.Symptom) != "":
@@ -127,7 +134,7 @@ func (r *pageResolver) procedureKeysElsewhere() {
 	f := &r.front
 	for key, at := range map[string]remark.Place{
 		"symptom": f.Symptom.Place, "states": firstPlace(f.States), "hazards": firstPlace(f.Hazards),
-		"support-equipment": firstPlace(f.Equipment),
+		"support-equipment": firstPlace(f.Equipment), "ends": f.Ends.Place,
 	} {
 		if at.File != "" {
 			r.remarks.Add(remark.KeyUnknown, at, key, "a page that is no procedure", "sheet, title, purpose, applicability, revised")

@@ -25,9 +25,13 @@ func (r *pageResolver) resolve() {
 	r.checkExamples()
 	r.links(p.Source.Doc, p.Source.Text, p.Source.PlaceOf)
 	for _, c := range r.causes {
-		if c.part.Given() {
-			c.cause.Part = findIn(&r.remarks, r.whole.complete[kindPart], kindPart, r.whole.book.Parts, c.part)
+		if c.yaml.Part.Given() {
+			c.cause.Part = findIn(&r.remarks, r.whole.complete[kindPart], kindPart, r.whole.book.Parts, c.yaml.Part)
 		}
+		c.cause.Restores = r.settingsNamed(c.yaml.Restores)
+		c.cause.Who = r.who(c.yaml.Who)
+		c.cause.Emissions = r.yes(c.yaml.Emissions, "emissions")
+		r.check(c)
 		r.links(c.cause.Remedy.Doc, c.cause.Remedy.Text, c.cause.Remedy.PlaceOf)
 	}
 	for _, b := range blocks {
@@ -47,6 +51,7 @@ func (r *pageResolver) resolve() {
 		}
 	}
 	if p.Procedure != nil {
+		r.endings()
 		r.procedure(blocks)
 	}
 }

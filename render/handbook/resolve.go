@@ -49,6 +49,7 @@ const (
 	kindPart       = "part"
 	kindSpec       = "specification"
 	kindState      = "engine state"
+	kindSetting    = "setting"
 	kindHazard     = "hazard"
 	kindMeter      = "meter"
 	kindCause      = "cause"
@@ -58,16 +59,17 @@ const (
 )
 
 type named interface {
-	*Model | *Part | *Spec | *State | *Hazard | *Cause
+	*Model | *Part | *Spec | *State | *Setting | *Hazard | *Cause
 	id() string
 }
 
-func (m *Model) id() string  { return m.ID }
-func (p *Part) id() string   { return p.ID }
-func (s *Spec) id() string   { return s.ID }
-func (s *State) id() string  { return s.ID }
-func (h *Hazard) id() string { return h.ID }
-func (c *Cause) id() string  { return c.ID }
+func (m *Model) id() string   { return m.ID }
+func (p *Part) id() string    { return p.ID }
+func (s *Spec) id() string    { return s.ID }
+func (s *State) id() string   { return s.ID }
+func (s *Setting) id() string { return s.ID }
+func (h *Hazard) id() string  { return h.ID }
+func (c *Cause) id() string   { return c.ID }
 
 // find looks a name up, with a remark to the resolver's list where nothing has it.
 func find[T named](r *resolver, kind string, list []T, name source.Text) T {

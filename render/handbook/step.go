@@ -19,7 +19,26 @@ type Conduct struct {
 	Detects map[string]float64
 	// Again: the step may be done a second time, since the machine has changed.
 	Again bool
+
+	// Requires must stand on the machine when the step begins, Forbids must not.
+	Requires, Forbids []SettingAt
+	// Restores is what the step puts back, then Sets what its action does.
+	Restores, Sets []SettingAt
+	Who            string // who may do it: one of Roles
+	Emissions      bool   // it touches what emissions depend on
+	Verification   bool   // it is a check after the repair
 }
+
+// Roles are those who may do a step: the machine's operator, a technician, who
+// is meant where nothing is said, and a licensed electrician.
+var Roles = []string{Operator, Technician, Electrician}
+
+// The roles.
+const (
+	Operator    = "operator"
+	Technician  = "technician"
+	Electrician = "electrician"
+)
 
 // Need is a step that must come before another.
 type Need struct {
@@ -32,6 +51,14 @@ type stepYAML struct {
 	Needs   []source.Text           `yaml:"needs"`
 	Detects source.Map[source.Text] `yaml:"detects"`
 	Again   source.Text             `yaml:"again"`
+
+	Requires     []source.Text `yaml:"requires"`
+	Forbids      []source.Text `yaml:"forbids"`
+	Sets         []source.Text `yaml:"sets"`
+	Restores     []source.Text `yaml:"restores"`
+	Who          source.Text   `yaml:"who"`
+	Emissions    source.Text   `yaml:"emissions"`
+	Verification source.Text   `yaml:"verification"`
 }
 
 // conduct resolves a step block.
@@ -40,7 +67,9 @@ func (r *pageResolver) conduct(b *source.Block) {
 		return
 	}
 	var y stepYAML
+	before := len(r.remarks)
 	source.Decode(b.YAML(&r.remarks), &y, "a step", &r.remarks)
+	r.conductSince(before)
 	c := &Conduct{Detects: map[string]float64{}}
 	if y.State.Given() {
 		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
@@ -62,14 +91,43 @@ func (r *pageResolver) conduct(b *source.Block) {
 			c.Detects[cause.ID] = power
 		}
 	}
-	switch y.Again.Value {
+	c.Again = r.yes(y.Again, "again")
+	c.Requires, c.Forbids = r.settingsNamed(y.Requires), r.settingsNamed(y.Forbids)
+	c.Restores, c.Sets = r.settingsNamed(y.Restores), r.settingsNamed(y.Sets)
+	c.Who = r.who(y.Who)
+	c.Emissions = r.yes(y.Emissions, "emissions")
+	before = len(r.remarks)
+	c.Verification = r.yes(y.Verification, "verification")
+	r.conductSince(before)
+	r.page.Blocks[b] = c
+}
+
+// conductSince notes that what was read of settings or checks is not whole, if
+// there are more remarks than before.
+func (r *pageResolver) conductSince(before int) {
+	if len(r.remarks) > before {
+		r.page.Procedure.ConductUnknown = true
+	}
+}
+
+// yes reads a key that is yes or no, no if left out.
+func (r *pageResolver) yes(t source.Text, key string) bool {
+	switch t.Value {
 	case "", "no", "false":
 	case "yes", "true":
-		c.Again = true
+		return true
 	default:
-		r.remarks.Add(remark.ValueChoice, y.Again.Place, y.Again.Value, "again", "yes, no")
+		r.remarks.Add(remark.ValueChoice, t.Place, t.Value, key, "yes, no")
 	}
-	r.page.Blocks[b] = c
+	return false
+}
+
+// who reads who may do a step or a remedy.
+func (r *pageResolver) who(t source.Text) string {
+	if !t.Given() {
+		return Technician
+	}
+	return r.choice(t, "who", Roles)
 }
 
 // states takes the engine states of the front file, and the minutes that it

@@ -270,7 +270,7 @@ var families = map[string][]string{
 	"outcome.": {"low", "within", "high", "none", "unstable"},
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
-	"end.":     {"handOverText", "notReproducedText"},
+	"end.":     {"handOverText", "notReproducedText", "repairedText"},
 }
 
 // The words of the page are those that templates, scripts and this package use.

@@ -120,8 +120,11 @@ func letter(i int) string {
 
 // endKey is the key of the words for an end.
 func endKey(id string) string {
-	if id == handbook.EndAnchor("not-reproduced") {
+	switch id {
+	case handbook.EndAnchor(handbook.NotReproduced):
 		return "end.notReproduced"
+	case handbook.EndAnchor(handbook.Repaired):
+		return "end.repaired"
 	}
 	return "end.handOver"
 }

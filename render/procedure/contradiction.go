@@ -8,7 +8,9 @@ type Way struct{ Step, To int }
 // Repeats returns ways that lead a reader back to a step whose outcome is known
 // by then. Each is met by some reader; in a loop with one way in, by every
 // reader who takes it. Every loop holds at least one of them, so that without
-// them no way leads in a circle. They are in rising order.
+// them no way leads in a circle. They are in rising order. A check after the
+// repair and the search for the cause know nothing of each other's outcomes: the
+// machine is another then.
 func Repeats(g Graph) []Way {
 	on := g.ways()
 	var back []Way
@@ -16,7 +18,7 @@ func Repeats(g Graph) []Way {
 		n := len(back)
 		reach := closure(on)
 		for to := range on {
-			if !entered(on, reach, to) {
+			if !g.entered(on, reach, to) {
 				continue
 			}
 			// A reader who came in here, and went round, has been here.
@@ -38,13 +40,14 @@ func Repeats(g Graph) []Way {
 	return back
 }
 
-// ways returns which steps lead to which.
+// ways returns which steps lead to which, but for those between the search for
+// the cause and the checks after the repair.
 func (g Graph) ways() [][]bool {
 	on := make([][]bool, len(g.Steps))
 	for i, s := range g.Steps {
 		on[i] = make([]bool, len(g.Steps))
 		for _, to := range s.To {
-			on[i][to] = true
+			on[i][to] = s.Verifies == g.Steps[to].Verifies
 		}
 	}
 	return on
@@ -70,13 +73,19 @@ func closure(on [][]bool) [][]bool {
 
 // entered tells whether a reader comes to a step from outside the loops that it
 // stands in.
-func entered(on, reach [][]bool, step int) bool {
-	if step == 0 {
+func (g Graph) entered(on, reach [][]bool, step int) bool {
+	begins := func(i int) bool { return i == 0 || slices.Contains(g.Verify, i) }
+	if begins(step) {
 		return true
 	}
 	for from := range on {
-		if on[from][step] && !reach[step][from] && (from == 0 || reach[0][from]) {
-			return true
+		if !on[from][step] || reach[step][from] {
+			continue
+		}
+		for start := range on {
+			if begins(start) && (from == start || reach[start][from]) {
+				return true
+			}
 		}
 	}
 	return false
@@ -91,7 +100,7 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 	var early []Early
 	for i := range needs {
 		for _, need := range needs[i] {
-			past := Graph{Steps: slices.Clone(g.Steps)}
+			past := Graph{Steps: slices.Clone(g.Steps), Verify: g.Verify}
 			past.Steps[need] = Step{} // nobody who came to it goes on
 			if past.reach(0)[i] && i != need {
 				early = append(early, Early{i, need})

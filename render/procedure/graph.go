@@ -13,6 +13,9 @@ import "slices"
 type Graph struct {
 	Steps []Step
 	Ends  int // how many ends the author listed, which some way should reach
+	// Verify holds for each listed end the step that proves the repair, -1 where
+	// none does. It is nil where no end has one.
+	Verify []int
 }
 
 // Step is one step.
@@ -22,9 +25,33 @@ type Step struct {
 	// Exit: a way leads out otherwise: handed over, not reproduced, to another
 	// page, or where it is unknown.
 	Exit bool
+	// Verifies: the step is a check after the repair, and no part of the search.
+	Verifies bool
 	// Guards are the hazards that the step warns of before its action, Meets
 	// those that its action meets.
 	Guards, Meets []int
+}
+
+// next returns the steps that a reader can come to from one, by an answer or
+// after the repair.
+func (g Graph) next(step int) []int {
+	s := g.Steps[step]
+	if g.Verify == nil {
+		return s.To
+	}
+	to := slices.Clone(s.To)
+	for _, e := range s.End {
+		if g.Verify[e] >= 0 {
+			to = append(to, g.Verify[e])
+		}
+	}
+	return to
+}
+
+// leadsOut tells whether a way from a step leads out of the graph for good.
+func (g Graph) leadsOut(step int) bool {
+	s := g.Steps[step]
+	return s.Exit || !s.leadsOn() || slices.ContainsFunc(s.End, func(e int) bool { return g.Verify == nil || g.Verify[e] < 0 })
 }
 
 func (s Step) leadsOn() bool { return len(s.To) > 0 || len(s.End) > 0 || s.Exit }
@@ -70,6 +97,13 @@ func Prove(g Graph) Findings {
 // no second mistake. Of an unreached loop it is the first step.
 func (g Graph) unreached(reached []bool) (first []int) {
 	covered := make([]bool, len(g.Steps))
+	for e, step := range g.Verify {
+		if step >= 0 && !g.leadsToEnd(e) { // the end's own mistake
+			for i, in := range g.reach(step) {
+				covered[i] = covered[i] || in
+			}
+		}
+	}
 	for i := range g.Steps {
 		if reached[i] || covered[i] {
 			continue
@@ -114,7 +148,7 @@ func (g Graph) walk(from int, stop func(Step) bool) []bool {
 		if stop(g.Steps[i]) {
 			continue
 		}
-		for _, to := range g.Steps[i].To {
+		for _, to := range g.next(i) {
 			if !seen[to] {
 				seen[to] = true
 				next = append(next, to)
@@ -131,11 +165,11 @@ func (g Graph) trapped(reached []bool) []int {
 	back := make([][]int, len(g.Steps))
 	out := make([]bool, len(g.Steps))
 	var next []int
-	for i, s := range g.Steps {
-		for _, to := range s.To {
+	for i := range g.Steps {
+		for _, to := range g.next(i) {
 			back[to] = append(back[to], i)
 		}
-		if len(s.End) > 0 || s.Exit || !s.leadsOn() {
+		if g.leadsOut(i) {
 			out[i] = true
 			next = append(next, i)
 		}
