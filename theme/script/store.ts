@@ -4,7 +4,7 @@
  * that refuses to store still shows everything.
  */
 
-const here = new URL("..", (document.currentScript as HTMLScriptElement).src).href;
+export const here = new URL("..", (document.currentScript as HTMLScriptElement).src).href;
 
 /** For good, or until the tab is closed. */
 type Store = "localStorage" | "sessionStorage";

@@ -1,0 +1,96 @@
+/**
+ * The records that the browser keeps, in its own database. Where it refuses,
+ * they last as long as the page, and lasting says so.
+ */
+
+import type { Job } from "./record";
+import { here, recall, remember } from "./store";
+
+const store = "records";
+
+/** What stands in for the database. */
+const memory = new Map<string, Job>();
+
+const opened: Promise<IDBDatabase | null> = new Promise((done) => {
+  try {
+    const request = indexedDB.open("benchleaf", 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(store);
+    request.onsuccess = () => done(request.result);
+    request.onerror = request.onblocked = () => done(null);
+  } catch {
+    done(null);
+  }
+});
+
+const keyOf = (id: string): string[] => [here, id];
+
+/**
+ * Does something with the store and gives what get says once the transaction
+ * stands; null where there is no database, or it fails.
+ */
+async function transact<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore, get: (value: T) => void) => void): Promise<[T] | null> {
+  const db = await opened;
+  return new Promise((done) => {
+    try {
+      let result: [T] | null = null;
+      const t = db!.transaction(store, mode);
+      t.oncomplete = () => done(result);
+      t.onerror = t.onabort = () => done(null);
+      act(t.objectStore(store), (value) => (result = [value]));
+    } catch {
+      done(null);
+    }
+  });
+}
+
+/** Whether records outlive the page. */
+export const lasting = async (): Promise<boolean> => !!(await opened);
+
+/** All records of this handbook, in no order. */
+export async function list(): Promise<Job[]> {
+  const found = await transact<Job[]>("readonly", (s, get) => {
+    // An array is greater than every text, so that this is the range of all keys that begin with the place.
+    const request = s.getAll(IDBKeyRange.bound([here], [here, []]));
+    request.onsuccess = () => get(request.result as Job[]);
+  });
+  return found ? found[0] : [...memory.values()];
+}
+
+export async function read(id: string): Promise<Job | undefined> {
+  const found = await transact<Job | undefined>("readonly", (s, get) => {
+    const request = s.get(keyOf(id));
+    request.onsuccess = () => get(request.result as Job | undefined);
+  });
+  return found ? found[0] : memory.get(id);
+}
+
+/**
+ * Changes a record in one transaction, so that what another page has written
+ * meanwhile is not lost. f gives the record anew, or nothing to leave it as it is.
+ */
+export async function update(id: string, f: (job: Job | undefined) => Job | void): Promise<Job | undefined> {
+  const found = await transact<Job | undefined>("readwrite", (s, get) => {
+    const request = s.get(keyOf(id));
+    request.onsuccess = () => {
+      const job = f(request.result as Job | undefined);
+      if (job) s.put(job, keyOf(id));
+      get(job ?? (request.result as Job | undefined));
+    };
+  });
+  if (found) return found[0];
+  const job = f(memory.get(id)) ?? memory.get(id);
+  if (job) memory.set(id, job);
+  return job;
+}
+
+export const put = async (job: Job): Promise<void> => void (await update(job.id, () => job));
+
+export async function remove(id: string): Promise<void> {
+  memory.delete(id);
+  await transact<void>("readwrite", (s) => void s.delete(keyOf(id)));
+}
+
+/** The job at hand, "" where the next answer begins one. */
+export const current = (): string => recall<string>("job") ?? "";
+
+export const makeCurrent = (id: string): void => remember("job", id);
