@@ -62,7 +62,7 @@ interface Readings {
 /** No verdict is given on an example, nor on the figures of another model. */
 function readings(live: Live): Readings {
   const differs = (spec: string): boolean => limitOf(data.specs![spec]!) === null;
-  const found: Readings = { read: false, missing: [], model: live.c.limits!.some(([, spec]) => differs(spec)) };
+  const found: Readings = { read: false, missing: [], model: !!live.c.limits?.some(([, spec]) => differs(spec)) };
   for (const one of upstream(live)) {
     one.c.inputs.forEach((input, i) => {
       const typed = one.fields[i]!.dataset.typed;
@@ -153,7 +153,7 @@ const pending = new Set<Live>();
 function drawSoon(live: Live): void {
   if (!pending.size)
     requestAnimationFrame(() => {
-      for (const each of pending) draw(each);
+      for (const each of pending) draw(each, readings(each));
       pending.clear();
     });
   pending.add(live);

@@ -8,7 +8,9 @@ const holdsFor = (document.body.dataset.models ?? "").split(" ");
 const select = one<HTMLSelectElement>("select[name=model]");
 const watchers: (() => void)[] = [];
 const title = document.title;
-let model = "";
+
+/** The chosen model, "" for none and for one that the sheet does not hold for. */
+const chosen = (): string => (select && holdsFor.includes(select.value) ? select.value : "");
 
 /** Calls a function whenever the model changes. */
 export const onModel = (f: () => void): void => void watchers.push(f);
@@ -18,6 +20,7 @@ export const onModel = (f: () => void): void => void watchers.push(f);
  * the sheet's models if they agree. null: they differ, undefined: there is none.
  */
 export function limitOf(spec: Spec): Limit | null | undefined {
+  const model = chosen();
   if (model) return spec.limits[model];
   const limits = Object.values(spec.limits);
   return limits.every((l) => String(l) === String(limits[0])) ? limits[0] : null;
@@ -25,8 +28,7 @@ export function limitOf(spec: Spec): Limit | null | undefined {
 
 /** Leaves of all values by model the chosen one's, if there is one. */
 function show(): void {
-  const chosen = select?.value ?? "";
-  model = holdsFor.includes(chosen) ? chosen : "";
+  const model = chosen();
   for (const e of all("[data-model]")) {
     const has = (x: Element): boolean => (x.getAttribute("data-model") ?? "").split(" ").includes(model);
     const any = model !== "" && [...e.parentElement!.children].some(has);
@@ -35,7 +37,7 @@ function show(): void {
   }
   const notice = one(".not-applicable");
   if (notice && select) {
-    notice.hidden = !chosen || model !== "";
+    notice.hidden = !select.value || model !== "";
     notice.textContent = fill(word.model.notApplicable, { model: select.selectedOptions[0]?.text ?? "" });
   }
   // The head of a print has the title: a sheet of figures says whose they are.

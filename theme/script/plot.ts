@@ -9,6 +9,24 @@ import { fromSI } from "./unit";
 /** As many values as the build draws the line through. */
 const points = 97;
 
+/** What a plot shows, for the stopwatch, which is a script of its own. */
+export interface Curve {
+  /** The range of the input that is drawn, in SI. */
+  from: number;
+  to: number;
+  /** The result at a value of the input, both in SI; NaN where there is none. */
+  value: (si: number) => number;
+  /** Where a point, in SI, stands in the picture. */
+  place: (x: number, y: number) => [number, number];
+  /** Labels of what should be read and still is the sheet's example. */
+  missing: string[];
+  /** A figure depends on the model, and none is chosen. */
+  model: boolean;
+}
+
+/** A plot's figure, with its curve once that is drawn. */
+export type Plotted = HTMLElement & { curve?: Curve };
+
 /** The unit of an axis, as the build has it: sizes of the wire gauge are none. */
 function axisUnit(units: Unit[]): Unit {
   const unit = unitFor(units, data.system ?? "metric");
@@ -16,8 +34,8 @@ function axisUnit(units: Unit[]): Unit {
 }
 
 /** Draws the plots of a calculator. The picture's own attributes say where its box stands. */
-export function draw(live: Live): void {
-  for (const figure of all(`[data-plot="${live.form.id}"]`)) {
+export function draw(live: Live, { missing, model }: Pick<Curve, "missing" | "model">): void {
+  for (const figure of all<Plotted>(`[data-plot="${live.form.id}"]`)) {
     const { over, show, from, to } = figure.dataset;
     const svg = figure.querySelector<SVGElement>("svg.plot")!;
     const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
@@ -28,25 +46,29 @@ export function draw(live: Live): void {
     const values = inputs(live);
     const known = values.every((v, i) => usable(live, v, i) || i === +over!);
 
-    const at = (si: number): [number, number] | null => {
+    const value = (si: number): number => {
       const in_ = values.slice() as number[];
       if (follower >= 0) in_[follower] = si;
       in_[+over!] = si;
-      let v = NaN;
       try {
-        v = fromSI(y, live.run(...in_)[+show!]!);
+        return known ? live.run(...in_)[+show!]! : NaN;
       } catch {
-        // No value here.
+        return NaN;
       }
-      const px = left + ((fromSI(x, si) - x0) / (x1 - x0)) * width;
-      const py = top + ((y1 - v) / (y1 - y0)) * height;
-      return py === py ? [px, Math.max(-1e4, Math.min(1e4, py))] : null;
+    };
+    const place = (si: number, v: number): [number, number] => [
+      left + ((fromSI(x, si) - x0) / (x1 - x0)) * width,
+      Math.max(-1e4, Math.min(1e4, top + ((y1 - fromSI(y, v)) / (y1 - y0)) * height)),
+    ];
+    const at = (si: number): [number, number] | null => {
+      const v = value(si);
+      return v === v ? place(si, v) : null;
     };
 
     let d = "";
     let last: [number, number] | null = null;
     const side = (y: number): number => (y < top ? -1 : y > top + height ? 1 : 0);
-    for (let i = 0; known && i < points; i++) {
+    for (let i = 0; i < points; i++) {
       const p = at(+from! + ((+to! - +from!) * i) / (points - 1));
       // From beyond one side to beyond the other there is no line, but a pole.
       const pole = p && last && side(p[1]) * side(last[1]) < 0;
@@ -68,5 +90,7 @@ export function draw(live: Live): void {
       if (shown) ticks.removeAttribute("display");
       else ticks.setAttribute("display", "none");
     }
+    figure.curve = { from: +from!, to: +to!, value, place, missing, model };
+    figure.dispatchEvent(new Event("benchleaf-plot"));
   }
 }
