@@ -1,0 +1,252 @@
+package record
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Decode reads one record in its JSON form, to the end of what it is given. An
+// *Error says why it is refused; any other error comes from the reader.
+func Decode(from io.Reader) (*Record, error) {
+	data, err := io.ReadAll(io.LimitReader(from, MaxSize+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > MaxSize {
+		return nil, wrong("", "it is larger than %d bytes", MaxSize)
+	}
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	r := new(Record)
+	d := decoder{json.NewDecoder(bytes.NewReader(data))}
+	d.json.UseNumber()
+	if err := d.whole(reflect.ValueOf(r).Elem()); err != nil {
+		return nil, plainest(data, err)
+	}
+	if err := r.check(); err != nil {
+		return nil, plainest(data, err)
+	}
+	return r, nil
+}
+
+// plainest returns the reason that says most about data that is refused: a file
+// that is no record at all is told so, not that its first key is unknown.
+func plainest(data []byte, err error) error {
+	var top map[string]json.RawMessage
+	var syntax *json.SyntaxError
+	switch whole := json.Unmarshal(data, &top); {
+	case len(bytes.TrimSpace(data)) == 0:
+		return wrong("", "it is empty")
+	case errors.As(whole, &syntax) && syntax.Offset >= int64(len(data)):
+		return wrong("", "it is cut off: the JSON ends in the middle")
+	case errors.As(whole, &syntax):
+		return wrong("", "it is no JSON: %v at byte %d", whole, syntax.Offset)
+	case top == nil || top["record"] == nil:
+		return wrong("", "it is no job record: JSON of another form")
+	}
+	var version float64
+	if json.Unmarshal(top["record"], &version) == nil && version > Version {
+		return wrong("record", "it is of a newer version, %v; version %d is known here", version, Version)
+	}
+	return err
+}
+
+// Encode writes a record as one line of JSON. What Decode would refuse is an
+// error.
+func Encode(r *Record) ([]byte, error) {
+	full := *r
+	full.Entries = append([]Entry{}, r.Entries...)
+	full.RuledOut = append([]RuledOut{}, r.RuledOut...)
+	full.Findings = append([]Finding{}, r.Findings...)
+	full.Left = append([]string{}, r.Left...)
+	if err := full.check(); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(&full); err != nil {
+		return nil, err
+	}
+	if b.Len() > MaxSize {
+		return nil, wrong("", "it is larger than %d bytes", MaxSize)
+	}
+	return b.Bytes(), nil
+}
+
+// decoder fills Go values from JSON, strictly: encoding/json takes a key in any
+// case, twice, or not at all, and gives no place.
+type decoder struct{ json *json.Decoder }
+
+func (d decoder) whole(v reflect.Value) error {
+	if err := d.next(v, ""); err != nil {
+		return err
+	}
+	if _, err := d.json.Token(); !errors.Is(err, io.EOF) {
+		return wrong("", "something follows the record")
+	}
+	return nil
+}
+
+// next takes one JSON value for v.
+func (d decoder) next(v reflect.Value, place string) error {
+	token, err := d.json.Token()
+	if err != nil {
+		return err
+	}
+	if v.Kind() == reflect.Pointer {
+		v.Set(reflect.New(v.Type().Elem()))
+		v = v.Elem()
+	}
+	if into, ok := v.Addr().Interface().(*time.Time); ok {
+		text, ok := token.(string)
+		if !ok {
+			return wrong(place, "a time is wanted")
+		}
+		*into, err = parseTime(text, place)
+		return err
+	}
+	switch kind := v.Kind(); kind {
+	case reflect.Struct:
+		if token != json.Delim('{') {
+			return wrong(place, "an object is wanted")
+		}
+		return d.object(v, place)
+	case reflect.Slice:
+		if token != json.Delim('[') {
+			return wrong(place, "a list is wanted")
+		}
+		return d.list(v, place)
+	case reflect.String:
+		text, ok := token.(string)
+		if !ok {
+			return wrong(place, "a text is wanted")
+		}
+		v.SetString(text)
+	case reflect.Bool:
+		is, ok := token.(bool)
+		if !ok {
+			return wrong(place, "true or false is wanted")
+		}
+		v.SetBool(is)
+	default: // a number
+		number, ok := token.(json.Number)
+		if !ok {
+			return wrong(place, "a number is wanted")
+		}
+		f, err := number.Float64()
+		if err != nil {
+			return wrong(place, "%s is beyond the numbers that a record can hold", number)
+		}
+		if kind == reflect.Float64 {
+			v.SetFloat(f)
+			return nil
+		}
+		if f != float64(int32(f)) {
+			return wrong(place, "a whole number is wanted, this is %s", number)
+		}
+		v.SetInt(int64(f))
+	}
+	return nil
+}
+
+func (d decoder) object(v reflect.Value, place string) error {
+	if place != "" {
+		place += "."
+	}
+	fields := fieldsOf(v.Type())
+	seen := make([]bool, len(fields.list))
+	for d.json.More() {
+		token, err := d.json.Token()
+		if err != nil {
+			return err
+		}
+		key := token.(string) // the only token that can stand there
+		i, ok := fields.byKey[key]
+		switch {
+		case !ok:
+			return wrong(place+shortened(key), "this key is not known")
+		case seen[i]:
+			return wrong(place+key, "this key is given twice")
+		}
+		seen[i] = true
+		if err := d.next(v.Field(i), place+key); err != nil {
+			return err
+		}
+	}
+	for i, f := range fields.list {
+		if f.needed && !seen[i] {
+			return wrong(place+f.key, "this is missing")
+		}
+	}
+	_, err := d.json.Token()
+	return err
+}
+
+func (d decoder) list(v reflect.Value, place string) error {
+	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
+	for i := 0; d.json.More(); i++ {
+		v.Grow(1)
+		v.SetLen(i + 1)
+		if err := d.next(v.Index(i), fmt.Sprintf("%s[%d]", place, i)); err != nil {
+			return err
+		}
+	}
+	_, err := d.json.Token()
+	return err
+}
+
+// shortened keeps a stranger's key from filling the screen.
+func shortened(key string) string {
+	if len(key) > 40 {
+		return strings.ToValidUTF8(key[:40], "") + "…"
+	}
+	return key
+}
+
+// timeForm is RFC 3339 in UTC. time.Parse would take a comma before the
+// fraction and one digit for the hour.
+var timeForm = regexp.MustCompile(`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?Z$`)
+
+func parseTime(text, place string) (time.Time, error) {
+	t, err := time.Parse(time.RFC3339Nano, text)
+	if err != nil || !timeForm.MatchString(text) || t.Unix() < 0 {
+		return t, wrong(place, "%s is no time such as 2026-11-16T09:03:05Z", strconv.Quote(shortened(text)))
+	}
+	return t, nil
+}
+
+// fields are the keys of a struct's type.
+type fields struct {
+	list  []field
+	byKey map[string]int
+}
+
+type field struct {
+	key    string
+	needed bool
+}
+
+var fieldsOfType sync.Map // reflect.Type -> *fields
+
+func fieldsOf(t reflect.Type) *fields {
+	if known, ok := fieldsOfType.Load(t); ok {
+		return known.(*fields)
+	}
+	f := &fields{byKey: map[string]int{}}
+	for i := range t.NumField() {
+		key, option, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		f.list = append(f.list, field{key, option == ""})
+		f.byKey[key] = i
+	}
+	fieldsOfType.Store(t, f)
+	return f
+}
