@@ -17,6 +17,9 @@ type pageData struct {
 	Specs       map[string]*specData       `json:"specs,omitempty"`
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
 	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
+	Pages       map[string]jobsPage        `json:"pages,omitempty"` // of the jobs page: the procedures by key
+	// Settings holds title and what puts it back, by id.
+	Settings map[string][2]string `json:"settings,omitempty"`
 }
 
 // unitData is [symbol, factor, offset] and, where the reader's system of units
@@ -77,6 +80,15 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	return sd
 }
 
+// setting adds a setting that the page names.
+func (d *pageData) setting(w *writer, s *handbook.Setting) {
+	if d.Settings == nil {
+		d.Settings = map[string][2]string{}
+	}
+	w.setting(s)
+	d.Settings[s.ID] = [2]string{s.Title.In(w.lang), s.Restore.In(w.lang)}
+}
+
 // alternatives lists the units that a field takes, its own first.
 func (d *pageData) alternatives(own unit.Unit) []unit.Unit {
 	list := []unit.Unit{own}
@@ -109,7 +121,7 @@ func value(n *handbook.Number) *float64 {
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
 func (d *pageData) json(lang string, system unit.System) ([]byte, error) {
-	if d.Specs == nil && d.Calculators == nil {
+	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil {
 		return nil, nil
 	}
 	if system != unit.Metric {

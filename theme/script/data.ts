@@ -63,6 +63,10 @@ interface Data {
   calculators?: Record<string, Calculator>;
   /** Names and areas (m²) of the wire gauge, in turn. */
   sizes?: (string | number)[];
+  /** Settings of the machine that the procedure names, by id. */
+  settings?: Record<string, [title: string, restore: string]>;
+  /** Of the jobs page: of each procedure its address, its title, then the ids of its steps. */
+  pages?: Record<string, string[]>;
 }
 
 export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;
