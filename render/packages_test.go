@@ -29,7 +29,7 @@ var mayImport = map[string]string{
 	"render/circuit":     "",
 	"render/draw":        "",
 	"render/edition":     "",
-	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/remark render/source",
+	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/procedure render/remark render/source",
 	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/draw render/handbook render/remark render/source theme",
 	"render/phone":       "", // tests only
 	"render/procedure":   "",

@@ -42,7 +42,6 @@ type Entry string
 const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
-	JobsScript  Entry = "jobs"  // of the jobs page
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -52,7 +51,6 @@ type StyleEntry string
 const (
 	PageStyle StyleEntry = "main"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
-	JobsStyle StyleEntry = "jobs" // of the jobs page
 )
 
 // bundle is a script, made when it is first asked for.
@@ -74,7 +72,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

@@ -131,10 +131,7 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		}
 		return i
 	}
-	state := 0
-	if len(pr.States) > 0 {
-		state = number(pr.States[0])
-	}
+	engine := pr.StepStates()
 	for i, s := range pr.Steps {
 		if s.Minutes <= 0 && !s.Verification() {
 			return plan, false
@@ -142,16 +139,15 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		check := procedure.Check{Minutes: s.Minutes, Needs: needs[i]}
 		if s.Conduct != nil {
 			ok = true
-			if s.Conduct.State != nil {
-				state = number(s.Conduct.State)
-			}
 			for end, c := range pr.Causes {
 				if power, given := s.Conduct.Detects[c.ID]; given {
 					check.Shows = append(check.Shows, procedure.Show{Cause: end, Power: power})
 				}
 			}
 		}
-		check.State = state
+		if engine[i] != nil {
+			check.State = number(engine[i])
+		}
 		plan.Checks = append(plan.Checks, check)
 	}
 	if len(states) == 0 || len(plan.Checks) == 0 {

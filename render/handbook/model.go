@@ -3,7 +3,7 @@
 // its target.
 //
 // In: a source.Tree. Out: a *Handbook and remarks.
-// It may import source, remark, and calc with what lies below it.
+// It may import procedure, source, remark, and calc with what lies below it.
 //
 // The model is read-only once Resolve has returned it.
 package handbook
@@ -227,8 +227,9 @@ type Answers struct {
 
 // Answer leads from a step to its target.
 type Answer struct {
-	Text string // plain text, as the button shows it
-	To   Target
+	Text  string // plain text, as the button shows it
+	To    Target
+	Place remark.Place // of the link
 }
 
 // Reading is a measurement against a specification.
@@ -243,8 +244,9 @@ type Reading struct {
 
 // Outcome is one result of a reading and where it leads.
 type Outcome struct {
-	Kind string // low, within, high, none or unstable
-	To   Target
+	Kind  string // low, within, high, none or unstable
+	To    Target
+	Place remark.Place // of the target
 }
 
 // Safety is a safety message.

@@ -209,11 +209,12 @@ func (r *pageResolver) answer(m source.Markdown, item ast.Node) (Answer, bool) {
 	}
 	text := strings.TrimSpace(plainText(item, m.Text))
 	text = beforeArrow(text)
-	to := r.leadsTo(source.Text{Value: destination(links[0].Destination), Place: m.PlaceOf(links[0])})
+	at := m.PlaceOf(links[0])
+	to := r.leadsTo(source.Text{Value: destination(links[0].Destination), Place: at})
 	if text == "" {
 		r.remarks.Add(remark.AnswerForm, m.PlaceOf(item))
 	}
-	return Answer{Text: text, To: to}, text != ""
+	return Answer{text, to, at}, text != ""
 }
 
 // beforeArrow is an answer's text without the arrow and what it points to.
@@ -227,7 +228,7 @@ func beforeArrow(text string) string {
 }
 
 // leadsTo resolves where an answer or an outcome leads: a step, a cause, an
-// end, or another page. The place is kept with the target, for the proofs.
+// end, or another page.
 func (r *pageResolver) leadsTo(to source.Text) Target {
 	target, outward := r.target(to.Value, to.Place)
 	switch {
@@ -285,7 +286,7 @@ func (r *pageResolver) reading(b *source.Block) {
 		to   source.Text
 	}{{"low", text.Low}, {"within", text.Within}, {"high", text.High}, {"none", text.None}, {"unstable", text.Unstable}} {
 		if o.to.Given() {
-			form.Outcomes = append(form.Outcomes, Outcome{o.kind, r.leadsTo(o.to)})
+			form.Outcomes = append(form.Outcomes, Outcome{o.kind, r.leadsTo(o.to), o.to.Place})
 		}
 	}
 	r.page.Blocks[b] = form

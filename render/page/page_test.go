@@ -270,6 +270,7 @@ var families = map[string][]string{
 	"outcome.": {"low", "within", "high", "none", "unstable"},
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
+	"who.":     {"operator", "electrician"},
 	"end.":     {"handOverText", "notReproducedText", "repairedText"},
 }
 

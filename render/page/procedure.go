@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,55 +16,15 @@ import (
 // stepView is a step on the sheet.
 type stepView struct {
 	*theme.Words
-	ID      string
-	Number  int
-	Note    string // the engine state in which it is done, and its minutes
-	Heading template.HTML
-	Body    template.HTML
-}
-
-// endView is a way in which a procedure ends.
-type endView struct {
-	*theme.Words
-	ID, Kind, Letter, Title, Text string
-	Proofs                        []proof // what leads here
-	Remedy                        template.HTML
-	Part                          string
-}
-
-// proof is an answer or an outcome that leads to an end.
-type proof struct{ Href, Step, Answer string }
-
-// findEndings returns the ends of a procedure in the order in which the sheet
-// prints and letters them.
-func (w *writer) findEndings(p *handbook.Procedure) []handbook.Target {
-	ends := make([]handbook.Target, 0, len(p.Causes)+2)
-	for _, c := range p.Causes {
-		ends = append(ends, handbook.Target{Kind: handbook.ToCause, ID: handbook.CauseAnchor(c.ID), Cause: c})
-	}
-	for _, name := range handbook.Ends {
-		if id := handbook.EndAnchor(name); w.leadsTo(id) {
-			ends = append(ends, handbook.Target{Kind: handbook.ToEnd, ID: id})
-		}
-	}
-	return ends
-}
-
-// leadsTo reports whether anything on the page names an end.
-func (w *writer) leadsTo(end string) bool {
-	for _, t := range w.page.Links {
-		if t.Kind == handbook.ToEnd && t.ID == end {
-			return true
-		}
-	}
-	for _, s := range w.page.Procedure.Steps {
-		for _, way := range ways(s) {
-			if way.to.Kind == handbook.ToEnd && way.to.ID == end {
-				return true
-			}
-		}
-	}
-	return false
+	ID     string
+	Number int
+	Note   string // the engine state in which it is done, its minutes, who may do it
+	// Standing is how the machine stands when the step begins.
+	Standing              string
+	State, Sets, Restores string // ids
+	Verification          bool
+	Heading               template.HTML
+	Body                  template.HTML
 }
 
 // way is one of the ways out of a step.
@@ -109,26 +70,6 @@ func (w *writer) mark(t handbook.Target) string {
 	return ""
 }
 
-// letter numbers ends: A to Z, then A2 and so on.
-func letter(i int) string {
-	s := string(rune('A' + i%26))
-	if i >= 26 {
-		s += strconv.Itoa(i/26 + 1)
-	}
-	return s
-}
-
-// endKey is the key of the words for an end.
-func endKey(id string) string {
-	switch id {
-	case handbook.EndAnchor(handbook.NotReproduced):
-		return "end.notReproduced"
-	case handbook.EndAnchor(handbook.Repaired):
-		return "end.repaired"
-	}
-	return "end.handOver"
-}
-
 // procedure writes the introduction, the steps and the ends.
 func (w *writer) procedure(p *handbook.Procedure) {
 	text := w.page.Source.Text
@@ -146,28 +87,91 @@ func (w *writer) procedure(p *handbook.Procedure) {
 	w.out.WriteString(`<div class="intro">` + "\n")
 	write(p.Intro)
 	w.out.WriteString("</div>\n")
-	for _, s := range p.Steps {
-		v := stepView{Words: w.words, ID: s.ID, Number: s.Number}
-		var note []string
-		if s.Conduct != nil && s.Conduct.State != nil {
-			note = append(note, w.state(s.Conduct.State).Title.In(w.lang))
+	states, standing := p.StepStates(), p.Standing()
+	steps := func(verification bool) {
+		for i, s := range p.Steps {
+			if s.Verification() != verification {
+				continue
+			}
+			v := w.stepView(s, states[i], standing[i])
+			v.Body = w.html(func() {
+				w.repeatPanels(p, s)
+				write(s.Body)
+			})
+			w.template("step", v)
 		}
-		if s.Minutes > 0 {
-			note = append(note, w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang)))
-		}
-		v.Note = strings.Join(note, " · ")
-		heading := string(w.html(func() { w.children(s.Heading, text) }))
-		v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
-		v.Body = w.html(func() {
-			w.repeatPanels(p, s)
-			write(s.Body)
-		})
-		w.template("step", v)
 	}
-	w.ends(p)
+	steps(false)
+	w.sheetPart("end.heading", len(w.endings) > 0)
+	for i, e := range w.endings {
+		if e.ID != handbook.EndAnchor(handbook.Repaired) {
+			w.end(p, i)
+		}
+	}
+	w.sheetPart("end.check", slices.ContainsFunc(p.Steps, (*handbook.Step).Verification))
+	steps(true)
+	for i, e := range w.endings {
+		if e.ID == handbook.EndAnchor(handbook.Repaired) {
+			w.end(p, i)
+		}
+	}
 	for _, n := range notes {
 		w.markdown(n, text)
 	}
+}
+
+// stepView is a step without its body.
+func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*handbook.Setting) stepView {
+	v := stepView{Words: w.words, ID: s.ID, Number: s.Number, Verification: s.Verification()}
+	if state != nil {
+		v.State = state.ID
+	}
+	var note []string
+	if s.Conduct != nil && s.Conduct.State != nil {
+		note = append(note, w.state(s.Conduct.State).Title.In(w.lang))
+	}
+	if s.Minutes > 0 {
+		note = append(note, w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang)))
+	}
+	if s.Conduct != nil {
+		note = append(note, w.roles(s.Conduct.Who, s.Conduct.Emissions)...)
+		v.Sets, v.Restores = w.settingIDs(s.Conduct.Sets), w.settingIDs(s.Conduct.Restores)
+		w.settingIDs(s.Conduct.Requires)
+		w.settingIDs(s.Conduct.Forbids)
+	}
+	v.Note = strings.Join(note, " · ")
+	var titles []string
+	for _, setting := range standing {
+		titles = append(titles, w.setting(setting).Title.In(w.lang))
+	}
+	if titles != nil {
+		v.Standing = w.words.Fill("step.standing", "settings", strings.Join(titles, "; "))
+	}
+	heading := string(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
+	v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
+	return v
+}
+
+// roles says who may do a step or a remedy, where it is not just a technician,
+// and whether it touches what emissions depend on.
+func (w *writer) roles(who string, emissions bool) (notes []string) {
+	if who == handbook.Operator || who == handbook.Electrician {
+		notes = append(notes, w.words.Word("who."+who))
+	}
+	if emissions {
+		notes = append(notes, w.words.Word("step.emissions"))
+	}
+	return notes
+}
+
+// settingIDs are the ids of settings, which go into the page's data.
+func (w *writer) settingIDs(list []handbook.SettingAt) string {
+	var ids []string
+	for _, s := range list {
+		ids = append(ids, s.ID)
+		w.data.setting(w, s.Setting)
+	}
+	return strings.Join(ids, " ")
 }
 
 // repeatPanels writes the safety messages for hazards that the step names and
@@ -198,50 +202,6 @@ func (w *writer) repeatPanels(p *handbook.Procedure, s *handbook.Step) {
 	for _, n := range s.Body {
 		_ = ast.Walk(n, named)
 	}
-}
-
-// ends writes the ways in which the procedure ends.
-func (w *writer) ends(p *handbook.Procedure) {
-	if len(w.endings) == 0 {
-		return
-	}
-	w.out.WriteString(`<h2 class="ends">`)
-	w.out.escaped(w.words.Word("end.heading"))
-	w.out.WriteString("</h2>\n")
-	for i, e := range w.endings {
-		v := endView{Words: w.words, ID: w.href(e)[1:], Letter: letter(i), Proofs: w.proofs(p, e)}
-		switch e.Kind {
-		case handbook.ToCause:
-			c := e.Cause
-			v.Kind, v.Title = "cause", c.Title
-			v.Remedy = w.html(func() { w.markdown(c.Remedy.Doc, c.Remedy.Text) })
-			if c.Part != nil {
-				v.Part = w.partName(c.Part)
-			}
-		default:
-			v.Kind, v.Title = strings.TrimPrefix(e.ID, "end-"), w.words.Word(endKey(e.ID))
-			v.Text = w.words.Word(endKey(e.ID) + "Text")
-		}
-		w.template("end", v)
-	}
-}
-
-// proofs lists what leads to an end: that is what proves it.
-func (w *writer) proofs(p *handbook.Procedure, end handbook.Target) []proof {
-	var list []proof
-	for _, s := range p.Steps {
-		for _, way := range ways(s) {
-			if w.href(way.to) != w.href(end) {
-				continue
-			}
-			answer := way.answer
-			if way.outcome != "" {
-				answer = s.Reading.Measure + ": " + w.words.Word("outcome."+way.outcome)
-			}
-			list = append(list, proof{"#" + s.ID, strconv.Itoa(s.Number), answer})
-		}
-	}
-	return list
 }
 
 // children writes what stands in a node, without the node.

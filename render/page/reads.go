@@ -29,6 +29,7 @@ const (
 	ReadAsset      ReadKind = "asset"      // a file
 	ReadModel      ReadKind = "model"      // id
 	ReadState      ReadKind = "state"      // id
+	ReadSetting    ReadKind = "setting"    // id
 	ReadHazard     ReadKind = "hazard"     // id
 	ReadPart       ReadKind = "part"       // id
 	ReadSpec       ReadKind = "spec"       // id
@@ -60,6 +61,11 @@ func (w *writer) model(m *handbook.Model) *handbook.Model {
 
 func (w *writer) state(s *handbook.State) *handbook.State {
 	w.reads.add(ReadState, s.ID)
+	return s
+}
+
+func (w *writer) setting(s *handbook.Setting) *handbook.Setting {
+	w.reads.add(ReadSetting, s.ID)
 	return s
 }
 
