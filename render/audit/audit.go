@@ -20,6 +20,7 @@ func Audit(h *handbook.Handbook) remark.List {
 		if p.Procedure != nil {
 			proveProcedure(h, p, &remarks)
 			absentParts(p, &remarks)
+			proveCircuit(h, p, &remarks)
 		}
 	}
 	unexaminedParts(h, &remarks)

@@ -78,6 +78,9 @@ func (n Network) move(s *Solution) bool {
 		if b.Coil != i && !math.IsInf(b.Ohms, 1) && !s.Blown[i] {
 			coil := n.Branches[b.Coil]
 			v := math.Abs(s.Volts[coil.From] - s.Volts[coil.To])
+			if !s.Closed[b.Coil] { // a broken coil pulls nothing
+				v = 0
+			}
 			if closed := v >= b.Pull || s.Closed[i] && v >= b.Drop; closed != s.Closed[i] {
 				s.Closed[i], moved = closed, true
 			}

@@ -275,6 +275,11 @@ func TestRelay(t *testing.T) {
 	if s := solve(t, relay(12, 80, 8, 2)); s.Closed[3] { // half the voltage
 		t.Error("the relay closes on half its voltage")
 	}
+	broken := relay(12, 0, 8, 2)
+	broken.Branches[2].Ohms = open
+	if s := solve(t, broken); s.Closed[3] { // though its ends are 12 V apart
+		t.Error("a relay closes whose coil is broken")
+	}
 	if _, err := relay(12, 0, 11.5, 11).Solve(); !errors.Is(err, ErrUnsettled) {
 		t.Errorf("a relay that cuts itself off: %v", err)
 	}

@@ -100,8 +100,9 @@ func (r *resolver) data() {
 	r.models()
 	r.parts()
 	r.specs()
+	r.circuits()
 	for name, y := range r.tree.Data {
-		if name != handbookFile && name != modelsFile && name != partsFile && !isSpecs(name) && !y.Broken {
+		if name != handbookFile && name != modelsFile && name != partsFile && !isSpecs(name) && !isCircuit(name) && !y.Broken {
 			remarkOn := remark.FileUnknown.At(remark.Place{File: name})
 			if near := remark.Nearest(name, []string{handbookFile, modelsFile, partsFile}); near != "" {
 				remarkOn = remarkOn.Instead("Did you mean %s?", near)

@@ -32,6 +32,7 @@ type Handbook struct {
 	Models    []*Model    // in the author's order; empty in a handbook without models
 	Specs     []*Spec     // by id
 	Parts     []*Part     // by id
+	Circuits  []*Circuit  // by id
 	Pages     []*Page     // by source path
 	Assets    []string    // files that pages show or link to, by path
 }
@@ -141,7 +142,11 @@ type Page struct {
 	Revised       string
 	Applicability []*Model   // every model of the handbook where the author names none
 	Procedure     *Procedure // nil unless Sheet is "procedure"
-	Calculators   []*Calculator
+	Circuit       *Circuit   // that the procedure measures, or nil
+	// CircuitUnknown: what ties the circuit to the steps is not whole, so that
+	// nothing is proved of it.
+	CircuitUnknown bool
+	Calculators    []*Calculator
 	// Blocks holds each block's resolved form: *Answers, *Calculator, *Plot,
 	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
@@ -240,6 +245,8 @@ type Reading struct {
 	// the author left out are missing.
 	Outcomes  []Outcome
 	SpecPlace remark.Place
+	Probes    *Probes // where the page's circuit gives the reading, or nil
+	at        []source.Text
 }
 
 // Outcome is one result of a reading and where it leads.

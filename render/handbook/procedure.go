@@ -249,17 +249,18 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 }
 
 type readingYAML struct {
-	Measure    source.Text `yaml:"measure"`
-	Spec       source.Text `yaml:"spec,needed"`
-	Meter      source.Text `yaml:"meter"`
-	Red        source.Text `yaml:"red"`
-	Black      source.Text `yaml:"black"`
-	Conditions source.Text `yaml:"conditions"`
-	Low        source.Text `yaml:"low"`
-	Within     source.Text `yaml:"within"`
-	High       source.Text `yaml:"high"`
-	None       source.Text `yaml:"none"`
-	Unstable   source.Text `yaml:"unstable"`
+	Measure    source.Text   `yaml:"measure"`
+	Spec       source.Text   `yaml:"spec,needed"`
+	Meter      source.Text   `yaml:"meter"`
+	Red        source.Text   `yaml:"red"`
+	Black      source.Text   `yaml:"black"`
+	Conditions source.Text   `yaml:"conditions"`
+	At         []source.Text `yaml:"at"`
+	Low        source.Text   `yaml:"low"`
+	Within     source.Text   `yaml:"within"`
+	High       source.Text   `yaml:"high"`
+	None       source.Text   `yaml:"none"`
+	Unstable   source.Text   `yaml:"unstable"`
 }
 
 // reading resolves a measurement. Its limits are proved with the procedure.
@@ -273,7 +274,7 @@ func (r *pageResolver) reading(b *source.Block) {
 	r.broken[b] = len(r.remarks) > before
 	form := &Reading{
 		Measure: text.Measure.Value, Meter: text.Meter.Value, Red: text.Red.Value, Black: text.Black.Value,
-		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place,
+		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At,
 	}
 	if text.Spec.Given() {
 		// Nothing is proved of a specification that was only probably meant.

@@ -21,6 +21,7 @@ func Resolve(tree *source.Tree) (*Handbook, remark.List) {
 	r.data()
 	r.pages()
 	r.eachPage((*pageResolver).resolve)
+	r.practices()
 	r.ownNames()
 	r.assets()
 	r.names()
@@ -40,7 +41,9 @@ type resolver struct {
 
 	pageAt     map[string]*pageResolver // by source path
 	assetNames map[string]bool
-	used       sync.Map // assets that pages lead to, by path
+	// circuitFiles are the circuits that are whole, with what their faults name.
+	circuitFiles []*circuitReader
+	used         sync.Map // assets that pages lead to, by path
 }
 
 // Kinds of names, as remarks call them.
@@ -56,6 +59,7 @@ const (
 	kindCalculator = "calculator"
 	kindEnd        = "end"
 	kindLanguage   = "language"
+	kindCircuit    = "circuit"
 )
 
 type named interface {

@@ -30,7 +30,7 @@ var (
 		"Pages and data files have a limit of 2 MB, pictures and other files of 32 MB, so that a mistake cannot fill a phone.")
 	TextLimit = define(Error, "text-limit",
 		"%[1]s has %[2]s; at most %[3]s can be taken", "Divide it, or write it more simply.",
-		"A file has at most 20000 lines, a line 20000 bytes and 50 lists or quotations one in the other, a table 50 columns; a page has at most 40 calculators and 40 plots, and 2 MB of links together; calculators in a chain have at most 100 inputs. What is beyond is a mistake, and could hold up the build.")
+		"A file has at most 20000 lines, a line 20000 bytes and 50 lists or quotations one in the other, a table 50 columns; a page has at most 40 calculators and 40 plots, and 2 MB of links together; calculators in a chain have at most 100 inputs; a circuit has at most 50 points, 100 elements and 200 faults. What is beyond is a mistake, and could hold up the build.")
 	FileEncoding = define(Error, "file-encoding",
 		"the text is not UTF-8 here", "Save the file as UTF-8 in the editor.",
 		"Pages and data files are UTF-8 text. The place is the first byte that is not.")
@@ -237,6 +237,28 @@ var (
 	ProcedureSymptom = define(Error, "procedure-symptom",
 		"the procedure names no symptom", "Add `symptom`: what the customer observes.",
 		"The finder lists procedures by what is observed.")
+)
+
+// Circuits.
+var (
+	CircuitUnsolved = define(Error, "circuit-unsolved",
+		"in engine state `%[2]s` the circuit has no solution: %[1]s", "Give the source its inner resistance, a joint its few mΩ, a relay a `drops-out` well below what its coil has.",
+		"Voltages and currents cannot be computed of the circuit as it is described.")
+	FaultForm = define(Error, "fault-form",
+		"this fault does not say what changes", "Name an `element` and a list of `ohms` or of `volts`, or two points `between` which a leak of so many `ohms` lies; only `shows` where nothing electrical changes.",
+		"A fault of a circuit changes the resistance of one element or the voltage of one source, or adds a leak between two points.")
+	ProbeUnit = define(Error, "probe-unit",
+		"`%[1]s` is in %[2]s, which no circuit gives", "Take `at` out, or name a specification in volts, ohms or amperes.",
+		"The readings of a circuit are voltages, resistances and currents; the unit of the specification says which.")
+	CircuitReading = define(Error, "circuit-reading",
+		"in step `%[1]s` the sound circuit reads %[2]s: %[3]s", "Correct the circuit, the limits, or the points of `at`.",
+		"What a circuit gives without a fault must lie within the limits of the reading, by more than the meter leaves open, for every model.")
+	FaultHidden = define(Error, "fault-hidden",
+		"no reading of the procedure is out of its limits with %[1]s", "Try a greater magnitude, or add a reading that the fault moves.",
+		"A fault that moves no reading out of limits, by more than the meter leaves open, cannot be found by measuring.")
+	FaultAstray = define(Error, "fault-astray",
+		"with %[1]s the way ends at %[2]s, in step `%[3]s`: %[4]s", "Correct the step's answers, its limits, or what the fault `shows`.",
+		"Whoever follows the procedure on a machine with this fault must come to its cause. The build walks it with the readings that the circuit gives and the answers that steps show.")
 )
 
 // Advice on what is missing.

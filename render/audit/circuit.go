@@ -1,0 +1,119 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// proveCircuit proves what a circuit says of the procedure that measures it: the
+// sound machine reads within limits everywhere, and each fault moves a reading
+// out of them and leads to its cause.
+func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
+	pr := p.Procedure
+	if p.Circuit == nil || p.CircuitUnknown || pr.ConductUnknown || len(pr.Steps) == 0 {
+		return
+	}
+	for _, s := range pr.Steps {
+		if s.Broken || slices.Contains(s.Ways(), handbook.Target{}) {
+			return // a mistake told already may hide the way to a cause
+		}
+	}
+	b := handbook.Bench{Book: h, Page: p}
+	var measured []handbook.Visit
+	for _, v := range b.Visits() {
+		if r := v.Reading; r != nil && r.Probes != nil && !r.Spec.Faulty {
+			measured = append(measured, v)
+		}
+	}
+	if !sound(b, measured, remarks) {
+		return // what follows from wrong figures is no second mistake
+	}
+	told := map[*handbook.Fault]bool{}
+	for _, planted := range p.Circuit.Planted() {
+		for _, m := range b.Models() {
+			if !told[planted.Fault] {
+				told[planted.Fault] = astray(b, measured, m, &planted, remarks)
+			}
+		}
+	}
+}
+
+// sound tells whether every reading of the circuit without a fault lies within its
+// limits.
+func sound(b handbook.Bench, measured []handbook.Visit, remarks *remark.List) bool {
+	told := map[*handbook.Step]bool{}
+	for _, v := range measured {
+		for _, m := range b.Models() {
+			outcome, text := b.Read(v.Reading, m, v.Machine, nil)
+			if outcome == "within" || told[v.Step] {
+				continue
+			}
+			told[v.Step] = true
+			switch outcome {
+			case "":
+				text, outcome = "nothing", text
+			case handbook.Close:
+				outcome = "too close to its limit for the meter"
+			}
+			remarks.Add(remark.CircuitReading, v.Reading.Probes.Place, v.ID, text+forModel(m), outcome)
+		}
+	}
+	return len(told) == 0
+}
+
+func forModel(m *handbook.Model) string {
+	if m == nil {
+		return ""
+	}
+	return " for " + m.ID
+}
+
+// astray remarks on a fault that moves no reading out of limits, or from which the
+// way does not lead to its cause; it tells whether it did.
+func astray(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p *handbook.Planted, remarks *remark.List) bool {
+	name := faultName(b.Page.Circuit, p) + forModel(m)
+	moved := !p.Electrical()
+	for _, v := range measured {
+		if !moved && !v.Verification() {
+			outcome, _ := b.Read(v.Reading, m, v.Machine, p)
+			moved = outcome == "low" || outcome == "high" || outcome == "none"
+		}
+	}
+	if !moved {
+		remarks.Add(remark.FaultHidden, p.Place, name)
+		return true
+	}
+	w := b.Walk(m, p)
+	if w.To.Cause != nil && w.To.Cause.ID == p.Cause {
+		return false
+	}
+	end := "no end"
+	switch {
+	case w.To.Cause != nil:
+		end = "cause `" + w.To.Cause.ID + "`"
+	case w.To.Kind == handbook.ToEnd:
+		end = "`" + strings.Replace(w.To.ID, "-", ":", 1) + "`"
+	case w.To.Page != nil:
+		end = w.To.Page.Source.Path
+	}
+	remarks.Add(remark.FaultAstray, p.Place, name, end, w.Steps[len(w.Steps)-1].ID, w.Last)
+	return true
+}
+
+// faultName is a fault in words.
+func faultName(c *handbook.Circuit, p *handbook.Planted) string {
+	switch {
+	case !p.Electrical():
+		return "cause `" + p.Cause + "`"
+	case p.Element >= 0 && math.IsInf(p.Value, 1):
+		return "`" + c.Elements[p.Element].ID + "` open"
+	case p.Element >= 0:
+		return fmt.Sprintf("`%s` at %s", c.Elements[p.Element].ID, p.Text)
+	}
+	return fmt.Sprintf("%s from %s to %s", p.Text, c.Points[p.From].Name, c.Points[p.To].Name)
+}

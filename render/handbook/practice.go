@@ -1,0 +1,153 @@
+package handbook
+
+import (
+	"slices"
+	"strings"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// practices ties circuits to the procedures that measure them, once every page
+// is resolved.
+func (r *resolver) practices() {
+	for _, file := range r.circuitFiles {
+		file.procedure()
+	}
+	for _, p := range r.book.Pages {
+		if p.Procedure == nil {
+			continue
+		}
+		pr := r.pageAt[p.Source.Path]
+		for _, s := range p.Procedure.Steps {
+			if s.Reading != nil && len(s.Reading.at) > 0 {
+				pr.probes(s.Reading)
+				p.CircuitUnknown = p.CircuitUnknown || s.Reading.Probes == nil
+			}
+		}
+		r.remarks = append(r.remarks, pr.remarks...)
+		pr.remarks = nil
+	}
+}
+
+// procedure finds the pages of the circuit's procedure, and what its faults
+// name there.
+func (c *circuitReader) procedure() {
+	name := c.y.Procedure
+	if !name.Given() {
+		return
+	}
+	var keys []string
+	var pages []*Page
+	for _, p := range c.book.Pages {
+		if p.Procedure != nil {
+			keys = append(keys, p.Key)
+			if p.Key == name.Value {
+				pages = append(pages, p)
+			}
+		}
+	}
+	if pages == nil {
+		if len(c.tree.UnreadPages()) == 0 {
+			unknownHere(&c.remarks, "procedure", keys, name)
+		}
+		return
+	}
+	for _, p := range pages {
+		if p.Circuit != nil {
+			c.remarks.Add(remark.IDDuplicate, name.Place, name.Value, p.Circuit.Place)
+			return
+		}
+		p.Circuit = c.circuit
+	}
+	c.circuit.Key = name.Value
+	first := pages[0] // of the source language, where there is one: answers are found by its words
+	if i := slices.IndexFunc(pages, func(p *Page) bool { return p.Lang == c.book.Languages[0] }); i > 0 {
+		first = pages[i]
+	}
+	before := len(c.remarks)
+	always := c.shown(first, c.y.Shows)
+	for _, f := range c.faults {
+		findIn(&c.remarks, !c.pageAt[first.Source.Path].frontBroken(), kindCause, first.Procedure.Causes, f.cause)
+		f.fault.Shows = c.shown(first, f.shows)
+		for step, shown := range always {
+			if _, own := f.fault.Shows[step]; !own {
+				f.fault.Shows[step] = shown
+			}
+		}
+	}
+	first.CircuitUnknown = len(c.remarks) > before
+}
+
+// shown finds the answers that an author says steps show.
+func (c *circuitReader) shown(p *Page, list source.Map[source.Text]) map[string]Shown {
+	found := map[string]Shown{}
+	for _, e := range list {
+		var ids []string
+		for _, s := range p.Procedure.Steps {
+			ids = append(ids, s.ID)
+		}
+		i := slices.Index(ids, e.ID.Value)
+		if i < 0 {
+			unknown(&c.remarks, "step of "+p.Key, ids, e.ID)
+			continue
+		}
+		step := p.Procedure.Steps[i]
+		if step.Broken {
+			continue
+		}
+		var words []string
+		for k, a := range step.Answers {
+			words = append(words, a.Text)
+			if a.Text == e.Value.Value {
+				found[step.ID] = Shown{Answer: k}
+			}
+		}
+		if step.Reading != nil {
+			for _, o := range step.Reading.Outcomes {
+				words = append(words, o.Kind)
+				if o.Kind == e.Value.Value {
+					found[step.ID] = Shown{-1, o.Kind}
+				}
+			}
+		}
+		if _, ok := found[step.ID]; !ok {
+			c.remarks = append(c.remarks, remark.ReferenceUnknown.At(e.Value.Place, "answer of step "+step.ID, e.Value.Value).
+				Instead("There is: %s.", strings.Join(words, " / ")))
+		}
+	}
+	return found
+}
+
+// probes finds the two points at which a reading is taken.
+func (r *pageResolver) probes(reading *Reading) {
+	c, at := r.page.Circuit, reading.at
+	if c == nil {
+		if r.whole.complete[kindCircuit] {
+			unknown(&r.remarks, "circuit for the procedure", nil, source.Text{Value: r.page.Key, Place: at[0].Place})
+		}
+		return
+	}
+	if len(at) != 2 {
+		r.remarks.Add(remark.ValueText, at[0].Place, "the list", "pair of points, red lead first", "[D, E]")
+		return
+	}
+	before := len(r.remarks)
+	probes := &Probes{Place: at[0].Place}
+	for i, to := range []*int{&probes.Red, &probes.Black} {
+		names := c.pointNames()
+		if *to = slices.Index(names, at[i].Value); *to < 0 {
+			unknownHere(&r.remarks, "point of circuit "+c.ID, names, at[i])
+		}
+	}
+	if reading.Spec == nil {
+		return
+	}
+	var ok bool
+	if probes.Function, ok = functionOf(reading.Spec.Unit); !ok {
+		r.remarks.Add(remark.ProbeUnit, at[0].Place, reading.Spec.ID, reading.Spec.Unit.Symbol)
+	}
+	if len(r.remarks) == before {
+		reading.Probes = probes
+	}
+}
