@@ -169,7 +169,14 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		if err := w.Write(page.FinderPath(book, lang), finder.HTML); err != nil {
 			return 0, err
 		}
-		pages++
+		jobs, err := renderer.Jobs(lang)
+		if err != nil {
+			return 0, err
+		}
+		if err := w.Write(page.JobsPath(book, lang), jobs.HTML); err != nil {
+			return 0, err
+		}
+		pages += 2
 	}
 	var list []*handbook.Page
 	for _, p := range book.Pages {

@@ -82,7 +82,7 @@ func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
 	options.Bundle = true
 	options.Engines = engines
 	options.Charset = api.CharsetUTF8
-	options.LegalComments = api.LegalCommentsNone
+	options.LegalComments = api.LegalCommentsInline
 	options.LogLevel = api.LogLevelSilent
 	options.TsconfigRaw = `{"compilerOptions": {"strict": true}}`
 	options.Plugins = []api.Plugin{{Name: "embedded", Setup: func(b api.PluginBuild) {

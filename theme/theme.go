@@ -42,6 +42,7 @@ type Entry string
 const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
+	JobsScript  Entry = "jobs"  // of the jobs page
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -51,6 +52,7 @@ type StyleEntry string
 const (
 	PageStyle StyleEntry = "main"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
+	JobsStyle StyleEntry = "jobs" // of the jobs page
 )
 
 // bundle is a script, made when it is first asked for.
@@ -72,7 +74,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

@@ -11,13 +11,18 @@ import (
 // sharedFolder is the edition's folder for what all pages share.
 const sharedFolder = "assets/"
 
+// JobsFile is the name of a language's jobs page, which lies beside its finder.
+const JobsFile = "jobs.html"
+
 // names checks what the files of the edition will be called: no two alike, for
 // systems that do not tell upper and lower case apart, and none that some
 // system cannot hold.
 func (r *resolver) names() {
 	taken := map[string]string{}
 	for _, lang := range r.book.Languages {
-		taken[strings.ToLower(r.finderPath(lang))] = "the finder"
+		finder := strings.ToLower(r.finderPath(lang))
+		taken[finder] = "the finder"
+		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
 	}
 	check := func(from, to string, finder bool) {
 		place := remark.Place{File: from}

@@ -17,6 +17,7 @@ type pageData struct {
 	Specs       map[string]*specData       `json:"specs,omitempty"`
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
 	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
+	Pages       map[string]jobsPage        `json:"pages,omitempty"` // of the jobs page: the procedures by key
 	// Settings holds title and what puts it back, by id.
 	Settings map[string][2]string `json:"settings,omitempty"`
 }
@@ -120,7 +121,7 @@ func value(n *handbook.Number) *float64 {
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
 func (d *pageData) json(lang string, system unit.System) ([]byte, error) {
-	if d.Specs == nil && d.Calculators == nil && d.Settings == nil {
+	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil {
 		return nil, nil
 	}
 	if system != unit.Metric {

@@ -135,6 +135,7 @@ type shell struct {
 	Data                    template.JS
 	Notice, Publisher       string
 	Style, Script           string // the ones that the page loads
+	ScriptNote              string // what the page needs script for
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -154,15 +155,17 @@ func (w *writer) shell() *shell {
 	h := w.book
 	w.reads.add(ReadHandbook, "")
 	s := &shell{
-		Words:     w.words,
-		Lang:      w.lang,
-		Dir:       direction(w.lang),
-		Root:      strings.Repeat("../", strings.Count(w.path, "/")),
-		Book:      h.Title.In(w.lang),
-		Home:      w.rel(FinderPath(h, w.lang)),
-		Style:     stylePath(theme.PageStyle),
-		Notice:    h.Notice.In(w.lang),
-		Publisher: h.Publisher,
+		Words:      w.words,
+		Lang:       w.lang,
+		Dir:        direction(w.lang),
+		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
+		Book:       h.Title.In(w.lang),
+		Home:       w.rel(FinderPath(h, w.lang)),
+		Style:      stylePath(theme.PageStyle),
+		Script:     scriptPath(theme.PageScript, w.lang),
+		Notice:     h.Notice.In(w.lang),
+		ScriptNote: w.words.Word("page.scriptNote"),
+		Publisher:  h.Publisher,
 	}
 	for _, m := range h.Models {
 		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
@@ -173,7 +176,6 @@ func (w *writer) shell() *shell {
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())
-	s.Script = scriptPath(theme.PageScript, w.lang)
 	if w.data.Calculators != nil {
 		s.Script = scriptPath(theme.BenchScript, w.lang)
 	}
@@ -266,12 +268,12 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -279,7 +281,7 @@ func stylePath(entry theme.StyleEntry) string {
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
 	var files []File
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -287,7 +289,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

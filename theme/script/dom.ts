@@ -14,6 +14,13 @@ export function make(name: string, text = ""): HTMLElement {
   return e;
 }
 
+export function button(text: string, press: () => void): HTMLButtonElement {
+  const b = make("button", text) as HTMLButtonElement;
+  b.type = "button";
+  b.addEventListener("click", press);
+  return b;
+}
+
 /** Puts a text where another one stands. A screen reader reads out what is new alone. */
 export function put(e: Element, text: string): void {
   if (e.textContent !== text) e.textContent = text;

@@ -1,0 +1,55 @@
+package page
+
+import (
+	"path"
+
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// jobsView is the body of the jobs page; what it shows comes from the phone.
+type jobsView struct {
+	*theme.Words
+	Models []modelView
+}
+
+// jobsPage is a procedure as the jobs page names it: the page's address, its
+// title, then the ids of its steps, so that their place gives their number.
+type jobsPage []string
+
+// JobsPath returns the path of a language's jobs page, beside its finder.
+func JobsPath(h *handbook.Handbook, lang string) string {
+	return path.Join(path.Dir(FinderPath(h, lang)), handbook.JobsFile)
+}
+
+// Jobs renders the page of a language on which the phone shows its jobs.
+func (r *Renderer) Jobs(lang string) (Output, error) {
+	w := r.newWriter(nil, JobsPath(r.book, lang), lang)
+	s := w.shell()
+	s.Key, s.Sheet, s.Title = "jobs", "jobs", w.words.Word("jobs.title")
+	s.ScriptNote = w.words.Word("jobs.scriptNote")
+	s.Style, s.Script = stylePath(theme.JobsStyle), scriptPath(theme.JobsScript, lang)
+	for _, other := range r.book.Languages {
+		if other != lang {
+			s.Translations = append(s.Translations, w.translation(other, JobsPath(r.book, other)))
+		}
+	}
+	w.data.Pages = map[string]jobsPage{}
+	for _, p := range r.book.Pages {
+		if p.Lang != lang || p.Procedure == nil || p.Index {
+			continue
+		}
+		w.reads.add(ReadSource, p.Source.Path)
+		listed := jobsPage{w.rel(p.Path), p.Title}
+		for _, step := range p.Procedure.Steps {
+			listed = append(listed, step.ID)
+		}
+		w.data.Pages[p.Key] = listed
+	}
+	for _, setting := range r.book.Settings {
+		w.data.setting(w, setting)
+	}
+	w.template("jobs", jobsView{w.words, s.Models})
+	s.Models = nil // the page chooses a model for the job, not for the sheets
+	return w.finish(s)
+}

@@ -1,0 +1,117 @@
+/** The machine and the circumstances of a job, kept while they are typed. */
+
+import { data } from "./data";
+import { all, make, one } from "./dom";
+import { say } from "./jobs-save";
+import { read as readNumber } from "./number";
+import type { Job } from "./record";
+import { update } from "./records";
+import { remember } from "./store";
+
+type Field = HTMLInputElement & HTMLSelectElement;
+
+const form = one<HTMLFormElement>(".machine")!;
+const field = (name: string): Field | null => form.elements.namedItem(name) as Field | null;
+
+/** A record that changes now: its time never goes back, whatever the clock does. */
+export function change(job: Job, changes: Partial<Job>): Job {
+  const now = new Date().toISOString();
+  const changed = Date.parse(job.changed) > Date.parse(now) ? job.changed : now;
+  return { ...job, ...changes, changed };
+}
+
+const shown = (v: number | undefined): string => (v === undefined ? "" : String(v).replace(".", data.decimal ?? "."));
+
+/** What the fields hold, as texts. */
+function texts(job: Job): Record<string, string | undefined> {
+  const { machine: m, ambient } = job;
+  return {
+    model: m.model, serial: m.serial, hours: shown(m.hours), fitted: m.fitted, drives: m.drives,
+    ambient: shown(ambient?.value), unit: ambient?.unit, complaint: job.complaint, meter: job.meter, note: job.note,
+  }; // prettier-ignore
+}
+
+export function fillForm(job: Job): void {
+  for (const [name, text] of Object.entries(texts(job))) {
+    const e = field(name);
+    if (!e) continue;
+    if (e.options && text && ![...e.options].some((o) => o.value === text)) e.append(make("option", text)); // of another edition
+    if (e.options) e.value = text ?? e.options[0]!.value;
+    else e.value = text ?? "";
+    e.removeAttribute("aria-invalid");
+  }
+}
+
+/** A number, undefined for nothing; null, and said so, for what is none. */
+function numberOf(name: string, complaint: string): number | undefined | null {
+  const e = field(name)!;
+  const text = e.value.trim();
+  const number = text ? readNumber(text, data.decimal) : undefined;
+  const wrong = typeof number === "string" || !!number?.[1];
+  if (wrong) say(complaint);
+  else if (e.getAttribute("aria-invalid") === "true") say("");
+  e.setAttribute("aria-invalid", String(wrong));
+  return wrong ? null : (number as [number] | undefined)?.[0];
+}
+
+/** The record with what the form says; what is no number leaves the old one. */
+function filled(job: Job): Job {
+  const text = (name: string): string | undefined => field(name)?.value.trim() || undefined;
+  const hours = numberOf("hours", word.jobs.hoursBad);
+  const ambient = numberOf("ambient", word.jobs.ambientBad);
+  const then = {
+    ...job,
+    machine: {
+      model: field("model") ? text("model") : job.machine.model,
+      serial: text("serial"),
+      hours: hours === null ? job.machine.hours : hours,
+      fitted: text("fitted"),
+      drives: text("drives"),
+    },
+    ambient: ambient === null ? job.ambient : ambient === undefined ? undefined : { value: ambient, unit: field("unit")!.value },
+    complaint: text("complaint"),
+    meter: text("meter"),
+    note: text("note"),
+  };
+  // Keys without a value are left out.
+  return JSON.parse(JSON.stringify(then)) as Job;
+}
+
+let open = "";
+let timer = 0;
+let after: (job: Job) => void;
+
+/** Keeps what was typed; the record as it stands then. */
+export async function keep(): Promise<Job | undefined> {
+  clearTimeout(timer);
+  if (!open) return undefined;
+  const job = await update(open, (mine) => {
+    if (!mine) return;
+    const then = filled(mine);
+    return JSON.stringify(texts(then)) === JSON.stringify(texts(mine)) ? undefined : change(then, {});
+  });
+  if (job) after(job);
+  return job;
+}
+
+/** Lets the form write into a job, "" for none. */
+export function edit(id: string): void {
+  open = id;
+}
+
+/** Calls changed with the record whenever it was kept. */
+export function startForm(isCurrent: (id: string) => boolean, changed: (job: Job) => void): void {
+  after = (job) => {
+    if (isCurrent(job.id) && job.machine.model) remember("model", job.machine.model);
+    changed(job);
+  };
+  form.addEventListener("submit", (e) => e.preventDefault());
+  form.addEventListener("input", () => {
+    clearTimeout(timer);
+    timer = window.setTimeout(() => void keep(), 400);
+  });
+  form.addEventListener("change", () => void keep());
+  // The phone may put the page away at any moment.
+  addEventListener("visibilitychange", () => void keep());
+  for (const e of all<HTMLTextAreaElement>("textarea, input", form)) e.autocomplete = "off";
+}

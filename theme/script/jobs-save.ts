@@ -1,0 +1,108 @@
+/** Ways out of the phone: a file, a text, a short line. What went out is saved, until the record changes again. */
+
+import { fill, make, one, put } from "./dom";
+import { asLine } from "./jobs-short";
+import { correction, generate } from "./lean-qr";
+import type { Job } from "./record";
+import { recall, remember } from "./store";
+
+export const isSaved = (job: Job): boolean => recall<string>(`saved ${job.id}`) === job.changed;
+
+export const markSaved = (job: Job): void => remember(`saved ${job.id}`, job.changed);
+
+/** Says what was done, in the page's line for it. */
+export function say(text: string): void {
+  put(one(".said")!, text);
+}
+
+/** The record as a file holds it. */
+export const asFile = (job: Job): string => JSON.stringify(job, null, 1) + "\n";
+
+/** A name for its file that every system takes. */
+function fileName(job: Job, ending: string): string {
+  const { model, serial } = job.machine;
+  const parts = ["job", model, serial, job.begun.slice(0, 10), job.id.slice(0, 4)];
+  return parts.filter(Boolean).join("-").replace(/[^-\w.]+/g, "_") + ending;
+}
+
+export function download(job: Job): void {
+  const link = make("a") as HTMLAnchorElement;
+  link.href = URL.createObjectURL(new Blob([asFile(job)], { type: "application/json" }));
+  link.download = fileName(job, ".json");
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 60e3);
+  markSaved(job);
+  say(fill(word.jobs.filed, { name: link.download }));
+}
+
+/** As a text file: phones do not share others of this kind. */
+const shared = (job: Job): ShareData => ({ files: [new File([asFile(job)], fileName(job, ".txt"), { type: "text/plain" })] });
+
+export const canShare = (): boolean => "share" in navigator;
+
+export function canShareFile(job: Job): boolean {
+  try {
+    return navigator.canShare(shared(job));
+  } catch {
+    return false;
+  }
+}
+
+/** Shares; whoever closes the phone's sheet has shared nothing. */
+export async function share(job: Job, what: ShareData = shared(job)): Promise<void> {
+  try {
+    await navigator.share(what);
+    markSaved(job);
+    say(word.jobs.shared);
+  } catch (e) {
+    if ((e as Error).name !== "AbortError") say(word.jobs.noShare);
+  }
+}
+
+export async function copy(text: string): Promise<boolean> {
+  let done = false;
+  try {
+    await navigator.clipboard.writeText(text);
+    done = true;
+  } catch {
+    // Over plain http, and where a browser asks first: the old way.
+    const area = make("textarea") as HTMLTextAreaElement;
+    area.value = text;
+    document.body.append(area);
+    area.select();
+    done = document.execCommand("copy");
+    area.remove();
+  }
+  say(done ? word.jobs.copied : word.jobs.copyFailed);
+  return done;
+}
+
+/** The most bytes of a QR code that one phone reads from the screen of another: version 20, correction M. */
+const most = 666;
+
+const svg = (name: string, attributes: Record<string, string>): SVGElement => {
+  const e = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const [key, value] of Object.entries(attributes)) e.setAttribute(key, value);
+  return e;
+};
+
+/** The function of the library, whose file has no types. */
+type Generate = (text: string, options: { minCorrectionLevel: number }) => { size: number; get(x: number, y: number): boolean };
+
+/** Shows the short form, and its picture where that is small enough. */
+export function showShort(job: Job): void {
+  const text = asLine(job);
+  one<HTMLTextAreaElement>("[name=short]")!.value = text;
+  const place = one(".code")!;
+  if (text.length > most) {
+    place.replaceChildren(fill(word.jobs.codeTooLong, { count: String(text.length) }));
+    return;
+  }
+  const code = (generate as unknown as Generate)(text, { minCorrectionLevel: correction.M });
+  let d = "";
+  for (let y = 0; y < code.size; y++) for (let x = 0; x < code.size; x++) if (code.get(x, y)) d += `M${x + 4} ${y + 4}h1v1h-1z`;
+  const size = code.size + 8;
+  const picture = svg("svg", { viewBox: `0 0 ${size} ${size}`, role: "img", "aria-label": word.jobs.codeText, "shape-rendering": "crispEdges" });
+  picture.append(svg("path", { d: `M0 0h${size}v${size}H0z`, fill: "#fff" }), svg("path", { d, fill: "#000" }));
+  place.replaceChildren(picture);
+}

@@ -1,0 +1,220 @@
+/** A record as a sheet: one list of rows, shown, printed, copied and shared alike. */
+
+import { data } from "./data";
+import { fill, make } from "./dom";
+import { pageTitle } from "./jobs-stand";
+import type { Entry, Finding, Job, Reading } from "./record";
+
+/** A line of a row; one with a verdict stands with its shape. */
+export interface Line {
+  text: string;
+  verdict?: "within" | "outside" | "close";
+}
+
+/** A row: what it is about, when it was, and what is to be said of it. */
+export interface Row {
+  name: string;
+  when?: string;
+  lines: Line[];
+}
+
+export interface Part {
+  title: string;
+  rows: Row[];
+}
+
+const lang = document.documentElement?.lang;
+
+/** A figure in the page's language. A sum of floats shows no more digits than were read. */
+const figure = (v: number): string => String(Number(v.toPrecision(12))).replace(".", data.decimal ?? ".").replace("-", "−");
+
+const quantity = (v: number, unit: string): string => `${figure(v)}\u00a0${unit}`.trim();
+
+const clock = (t: string): string => new Date(t).toLocaleTimeString(lang, { timeStyle: "short" });
+const day = (t: string): string => new Date(t).toLocaleDateString(lang, { dateStyle: "medium" });
+export const moment = (t: string): string => `${day(t)}, ${clock(t)}`;
+
+const line = (text: string | undefined): Line[] => (text ? [{ text }] : []);
+
+/** What was read: as it was typed, and the figure where that says more. */
+function read(r: Reading): string {
+  if (r.value === undefined) return r.text;
+  const bare = /^[-−+]?[\d.,]+$/.test(r.text) && Number(r.text.replace(",", ".").replace("−", "-")) === r.value;
+  if (bare) return `${r.text.replace(/[.,]/, data.decimal ?? ".")}\u00a0${r.unit}`;
+  const shown = quantity(r.value, r.unit);
+  return r.text && !/^[-−+]?[\d., ]+$/.test(r.text) && r.text.replace(" ", "\u00a0") !== shown ? `${r.text} = ${shown}` : shown;
+}
+
+function limit({ min, max, unit }: Reading): string {
+  const [least, most] = [min, max].map((v) => (v === undefined ? "" : quantity(v, unit)));
+  if (!least && !most) return "";
+  return fill(!most ? word.limit.min : !least ? word.limit.max : word.limit.range, { min: least!, max: most! });
+}
+
+const verdicts = {
+  within: ["within", word.verdict.within],
+  low: ["outside", word.verdict.low],
+  high: ["outside", word.verdict.high],
+  close: ["close", word.verdict.close],
+  none: ["outside", word.verdict.nothing],
+} as const;
+
+/** A reading in one line: the figure, its limits and what they make of it. */
+export function inShort(r: Reading): string {
+  const bounds = limit(r);
+  return [read(r), bounds && `${word.reading.limit} ${bounds}`, r.verdict && verdicts[r.verdict][1]].filter(Boolean).join(", ");
+}
+
+function reading(r: Reading): Line[] {
+  const bounds = limit(r);
+  const doubt = r.doubt ? fill(word.jobs.doubt, { bound: quantity(Number(r.doubt.toPrecision(2)), r.unit) }) : "";
+  const [verdict, said] = r.verdict ? verdicts[r.verdict] : [undefined, ""];
+  return [
+    ...line(r.measure),
+    ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
+    ...line(r.conditions),
+    ...line([read(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
+    ...(said ? [{ text: said, verdict }] : []),
+  ];
+}
+
+const seconds = (from: string, to: string): string =>
+  `${((Date.parse(to) - Date.parse(from)) / 1000).toFixed(1).replace(".", data.decimal ?? ".")}\u00a0s`;
+
+function timing({ marks, expected }: NonNullable<Entry["timing"]>): Line[] {
+  return [
+    ...marks.map((m, i) => ({ text: i ? `${m.title}: ${seconds(marks[0]!.at, m.at)}` : `${m.title}: ${clock(m.at)}` })),
+    ...(expected === undefined ? [] : [{ text: fill(word.jobs.expected, { time: quantity(Number(expected.toPrecision(3)), "s") }) }]),
+  ];
+}
+
+/** The steps, with the procedure's title wherever another begins, and the day wherever it is another. */
+function steps(record: Job): Part[] {
+  const parts: Part[] = [];
+  let page = "";
+  let date = day(record.begun);
+  for (const e of record.entries) {
+    if (e.page !== page) {
+      page = e.page;
+      parts.push({ title: pageTitle(page), rows: [] });
+    }
+    const now = day(e.at);
+    const [from, to] = [clock(e.shown), clock(e.at)];
+    const hours = from === to ? to : `${from}–${to}`;
+    parts[parts.length - 1]!.rows.push({
+      name: `${e.number} ${e.title}`,
+      when: now === date ? hours : `${now}, ${hours}`,
+      lines: [
+        ...line(e.verification ? word.jobs.verification : ""),
+        ...(e.reading ? reading(e.reading) : []),
+        ...(e.timing ? timing(e.timing) : []),
+        ...line(e.said && `→ ${e.said}`),
+      ],
+    });
+    date = now;
+  }
+  return parts;
+}
+
+function finding(record: Job, f: Finding): Row {
+  if (f.end !== "cause")
+    return { name: f.end === "hand-over" ? word.jobs.handedOver : word.jobs.notReproduced, when: moment(f.at), lines: [] };
+  const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
+  const proof = condemning?.reading
+    ? fill(word.jobs.condemnedBy, { step: `${condemning.number} ${condemning.title}`, reading: inShort(condemning.reading) })
+    : word.jobs.notCondemned;
+  return {
+    name: f.title || f.cause!,
+    when: moment(f.at),
+    lines: [
+      ...line(f.part && `${word.end.part}: ${f.partTitle || f.part}`),
+      ...line(f.part && proof),
+      ...(f.remedy
+        ? line(
+            [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.jobs.replaced : word.jobs.notReplaced, clock(f.remedy.at)].join(", "),
+          )
+        : []),
+      f.repaired
+        ? { text: fill(word.jobs.proved, { time: moment(f.repaired) }), verdict: "within" }
+        : { text: word.jobs.notProved, verdict: "close" },
+    ],
+  };
+}
+
+const row = (name: string, text: string | undefined): Row[] => (text ? [{ name, lines: [{ text }] }] : []);
+
+/** A setting's title and what puts it back, or its bare id where the handbook has it no more. */
+export const setting = (id: string): [title: string, restore: string] => data.settings?.[id] ?? [id, ""];
+
+/** Everything of a record. */
+export function sheet(record: Job, models: Record<string, string>): Part[] {
+  const { machine: m, handbook: h } = record;
+  const parts: Part[] = [
+    {
+      title: word.jobs.machine,
+      rows: [
+        ...row(word.bar.model, m.model && (models[m.model] ?? m.model)),
+        ...row(word.jobs.serial, m.serial),
+        ...row(word.jobs.hours, m.hours === undefined ? "" : figure(m.hours)),
+        ...row(word.jobs.fitted, m.fitted),
+        ...row(word.jobs.drives, m.drives),
+        ...row(word.jobs.ambient, record.ambient && quantity(record.ambient.value, record.ambient.unit)),
+        ...row(word.jobs.complaint, record.complaint),
+        ...row(word.jobs.meter, record.meter),
+        ...row(word.jobs.note, record.note),
+        ...row(word.jobs.begun, moment(record.begun)),
+        ...row(word.jobs.changed, moment(record.changed)),
+        ...row(word.jobs.closed, record.closed && moment(record.closed)),
+        ...row(word.page.handbook, [h.title, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
+      ],
+    },
+    ...steps(record),
+    {
+      title: word.jobs.ruledOut,
+      rows: record.ruledOut.map((r) => {
+        const by = record.entries[r.entry]!;
+        return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: `${by.number} ${by.title}` }) }] };
+      }),
+    },
+    { title: word.jobs.findings, rows: record.findings.map((f) => finding(record, f)) },
+    { title: word.jobs.left, rows: record.left.map(setting).map(([name, restore]) => ({ name, lines: line(restore) })) },
+  ];
+  return parts.filter((p) => p.rows.length);
+}
+
+/** The sheet as elements. */
+export function shown(parts: Part[]): HTMLElement[] {
+  return parts.flatMap(({ title, rows }) => {
+    const list = make("ol");
+    for (const r of rows) {
+      const item = make("li");
+      const name = make("b", r.name);
+      item.append(name, " ");
+      if (r.when) item.append(make("span", r.when), " ");
+      for (const l of r.lines) {
+        const p = make("p", l.text);
+        if (l.verdict) p.dataset.verdict = l.verdict;
+        item.append(p);
+      }
+      list.append(item);
+    }
+    return [make("h3", title), list];
+  });
+}
+
+/** The shapes of the verdicts, for texts that have no picture. */
+const shapes = { within: "✓", outside: "×", close: "≈" };
+
+/** The sheet as a text for people: short lines, everything on it. */
+export function asText(title: string, parts: Part[]): string {
+  const lines = [title];
+  for (const part of parts) {
+    lines.push("", part.title.toLocaleUpperCase(lang));
+    for (const r of part.rows) {
+      const said = r.lines.map((l) => (l.verdict ? `${shapes[l.verdict]} ${l.text}` : l.text));
+      if (!r.when && said.length === 1) lines.push(`${r.name}: ${said[0]}`);
+      else lines.push(r.when ? `${r.name} (${r.when})` : r.name, ...said.map((s) => `  ${s}`));
+    }
+  }
+  return lines.join("\n").replaceAll("\u00a0", " ") + "\n";
+}

@@ -1,0 +1,60 @@
+/** Where a job stands, in one line, and the card to go on with. */
+
+import { data } from "./data";
+import { fill } from "./dom";
+import type { Finding, Job } from "./record";
+import { here, recall } from "./store";
+
+export interface Stand {
+  text: string;
+  /** The address of the card; "" where this edition has none. */
+  href: string;
+  /** An end was reached: the record is evidence from now on. */
+  ended: boolean;
+}
+
+/** The address of a page and the steps that it has. */
+const known = (page: string): string[] | undefined => data.pages?.[page];
+
+/** The procedure's title, its bare name where this edition has it no more. */
+export const pageTitle = (page: string): string => known(page)?.[1] ?? page;
+
+/** The finding that a job stands at: the last one, unless an answer has led on since. */
+function last(job: Job): Finding | undefined {
+  const finding = job.findings[job.findings.length - 1];
+  return finding && job.entries.some((e) => !e.verification && e.at > finding.at) ? undefined : finding;
+}
+
+function found(f: Finding): string {
+  if (f.end === "hand-over") return word.jobs.handedOver;
+  if (f.end === "not-reproduced") return word.jobs.notReproduced;
+  const text = f.repaired ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
+  return fill(text, { cause: f.title || f.cause! });
+}
+
+/** The card at which a job's way on a page was left, else the one that is given. */
+const card = (job: Job, page: string, id: string): string => recall<{ at?: string }>(`way ${job.id} ${page}`)?.at ?? id;
+
+const address = (page: string, id: string): string => (known(page) ? `${known(page)![0]}#${id}` : "");
+
+/** The page and the card that an answer leads to. Another page is named by its address from the handbook's root. */
+function target(page: string, to: string): [page: string, id: string] {
+  const [file, id] = to.split("#") as [string, string?];
+  const other = file && Object.keys(data.pages ?? {}).find((key) => new URL(known(key)![0]!, location.href).href === new URL(file, here).href);
+  return [other || page, id ?? ""];
+}
+
+export function stand(job: Job): Stand {
+  const finding = last(job);
+  if (finding) {
+    const end = finding.cause ? `cause-${finding.cause}` : `end-${finding.end}`;
+    return { text: found(finding), href: address(finding.page, card(job, finding.page, end)), ended: true };
+  }
+  const entry = job.entries[job.entries.length - 1];
+  if (!entry) return { text: word.jobs.noAnswer, href: "index.html", ended: false };
+  const [page, id] = target(entry.page, entry.to);
+  const at = card(job, page, id);
+  const number = (known(page)?.indexOf(at, 2) ?? 0) - 1;
+  const text = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
+  return { text, href: address(page, at), ended: false };
+}

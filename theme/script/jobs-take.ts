@@ -1,0 +1,112 @@
+/** Records from outside: from files, from a text, with a link. */
+
+import { button, fill, make, one } from "./dom";
+import { decode } from "./jobs-read";
+import { moment } from "./jobs-sheet";
+import type { Job } from "./record";
+import { put, read, update } from "./records";
+
+/** Whether two values of JSON say the same. */
+const same = (a: unknown, b: unknown): boolean =>
+  a === b ||
+  (Object(a) === a &&
+    Object(b) === b &&
+    [...Object.keys(a as object), ...Object.keys(b as object)].every((k) => same((a as Record<string, unknown>)[k], (b as Record<string, unknown>)[k])));
+
+/** What is told of each record that comes in, after the name of the job. */
+export interface Taking {
+  name(job: Job): string;
+  /** Called when the store has changed. */
+  changed(): void;
+}
+
+function tell(...content: (string | Node)[]): HTMLElement {
+  const item = make("li");
+  item.append(...content);
+  one(".taken-in")!.append(item);
+  return item;
+}
+
+async function take(job: Job, taking: Taking): Promise<void> {
+  const name = taking.name(job);
+  const mine = await read(job.id);
+  const link = make("a", name);
+  link.setAttribute("href", "#" + job.id);
+  const say = (text: string): (string | Node)[] => {
+    const [before, after] = text.split("{job}");
+    return [before ?? "", link, after ?? ""];
+  };
+  if (!mine) {
+    await put(job);
+    tell(...say(word.jobs.tookIn));
+    taking.changed();
+  } else if (same(mine, job)) {
+    tell(...say(word.jobs.knownSame));
+  } else {
+    const item = tell(...say(fill(word.jobs.knownOther, { here: moment(mine.changed), there: moment(job.changed) })));
+    const later = Date.parse(job.changed) > Date.parse(mine.changed);
+    const mark = (text: string, marked: boolean): string => (marked ? `${text} (${word.jobs.later})` : text);
+    const keys = make("p");
+    keys.className = "keys";
+    const theirs = button(mark(word.jobs.keepThere, later), () => {
+      void put(job).then(() => {
+        item.replaceChildren(...say(word.jobs.tookIn));
+        taking.changed();
+      });
+    });
+    const ours = button(mark(word.jobs.keepHere, !later), () => item.replaceChildren(...say(word.jobs.keptOurs)));
+    keys.append(...(later ? [theirs, ours] : [ours, theirs]));
+    item.append(keys);
+  }
+}
+
+/** Takes in a text: one record, or one a line. */
+export async function takeText(text: string, from: string, taking: Taking): Promise<void> {
+  const whole = decode(text);
+  const lines = text.split("\n").filter((l) => l.trim());
+  const several = typeof whole === "string" && lines.length > 1 && lines.every((l) => l.trimStart().startsWith("{\""));
+  const found = several ? lines.map((l): [Job | string, string] => [decode(l), `${from}:${lines.indexOf(l) + 1}`]) : [[whole, from] as [Job | string, string]];
+  for (const [job, name] of found) {
+    if (typeof job === "string") tell(fill(word.jobs.refused, { name, reason: job }));
+    else await take(job, taking);
+  }
+}
+
+export async function takeFiles(files: File[], taking: Taking): Promise<void> {
+  one(".taken-in")!.replaceChildren();
+  for (const file of files) {
+    if (file.size > 64e6) tell(fill(word.jobs.refused, { name: file.name, reason: word.jobs.badSize }));
+    else await takeText(await file.text(), file.name, taking);
+  }
+}
+
+/** The fields of the form, which a procedure's page does not know where each has a store of its own. */
+const details = ["ambient", "complaint", "meter", "note"] as const;
+
+/**
+ * Takes in the record that a link carries. What stands here in the form and not
+ * there is kept; of all else the later state counts. Null: the link carries
+ * none, a text: what is wrong with it.
+ */
+export async function takeLink(hash: string): Promise<{ id: string; came: boolean } | string | null> {
+  if (!/^ey[-\w]+$/.test(hash)) return null;
+  let source = "";
+  try {
+    const bytes = Uint8Array.from(atob(hash.replaceAll("-", "+").replaceAll("_", "/")), (c) => c.charCodeAt(0));
+    source = new TextDecoder().decode(bytes);
+  } catch {
+    // No base64: what is left is no record either.
+  }
+  const job = decode(source);
+  if (typeof job === "string") return job;
+  let came = false;
+  await update(job.id, (mine) => {
+    if (mine && (Date.parse(mine.changed) >= Date.parse(job.changed) || same(mine, job))) return;
+    came = true;
+    if (!mine) return job;
+    const kept = { ...job, machine: { ...mine.machine, ...job.machine } };
+    for (const key of details) if (mine[key] !== undefined && job[key] === undefined) Object.assign(kept, { [key]: mine[key] });
+    return kept;
+  });
+  return { id: job.id, came };
+}
