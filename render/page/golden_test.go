@@ -154,6 +154,9 @@ func renderAll(t testing.TB, files map[string]string) map[string]Output {
 			t.Fatal(err)
 		}
 		pages[FinderPath(h, lang)] = out
+		if pages[JobsPath(h, lang)], err = r.Jobs(lang); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return pages
 }
