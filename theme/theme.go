@@ -43,6 +43,8 @@ const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
+	// TimingScript is loaded besides, by a page with a stopwatch.
+	TimingScript Entry = "timing"
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.

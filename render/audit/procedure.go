@@ -20,9 +20,16 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
-		if s.Reading != nil && s.Reading.Spec != nil && !s.Reading.Spec.Faulty && !s.Broken {
-			proveReading(p, s.Reading, remarks)
-			judgeReading(h, p, s.Reading, remarks)
+		switch r := s.Reading; {
+		case r == nil || s.Broken:
+		case r.Spec != nil && !r.Spec.Faulty:
+			proveReading(p, r, remarks)
+			judgeReading(h, p, r, remarks)
+		case r.Timing != nil && r.Timing.Tolerance > 0:
+			proveOutcomes(r, map[string]bool{"low": true, "within": true, "high": true}, remarks)
+			if r.Conditions == "" {
+				remarks.Add(remark.ReadingConditions, r.SpecPlace, r.Measure)
+			}
 		}
 	}
 	g, hazards := graph(p)
@@ -79,6 +86,11 @@ func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
 	} else if !needed["low"] && !needed["high"] {
 		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, "any model")
 	}
+	proveOutcomes(r, needed, remarks)
+}
+
+// proveOutcomes asks that a reading leads on from each outcome that is needed.
+func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.List) {
 	for _, o := range r.Outcomes {
 		needed[o.Kind] = false
 	}

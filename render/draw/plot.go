@@ -19,7 +19,8 @@ type Plot struct {
 	X, Y        Axis
 	Points      []Point // in the axes' first units, x rising; a y that is NaN breaks the line
 	Bands       []Band
-	Mark        *Point // where the present inputs stand, or nil
+	Mark        *Point  // where the present inputs stand, or nil
+	Spots       []Point // more points that are meant, each a diamond
 	Title, Desc string
 }
 
@@ -83,8 +84,9 @@ const (
 //
 // To move the mark, set transform="translate(…)" of both elements of the class
 // plot-mark, and remove their display, or set it to none where the point is not
-// in the range. The line is the attribute d of .plot-line; what leaves the box
-// is not seen. Ticks stand in a group for each unit, g.ticks with data-axis (x
+// in the range. The spots, diamonds of the class plot-spot, are moved in the
+// same way. The line is the attribute d of .plot-line; what leaves the box is
+// not seen. Ticks stand in a group for each unit, g.ticks with data-axis (x
 // or y) and data-system; all but each axis's first have display="none". What
 // belongs to a band of some models, .plot-band and .plot-label, carries their
 // ids as data-model.
@@ -127,6 +129,9 @@ func (p Plot) SVG() string {
 	}
 	if p.Mark != nil {
 		b.WriteString(`<g class="plot-mark"` + at.attributes() + `><circle r="8" fill="none" stroke="currentColor" stroke-width="2.5"/><circle r="3.5"/></g>` + "\n")
+	}
+	for _, s := range p.Spots {
+		b.WriteString(`<path class="plot-spot"` + f.markAt(&s).attributes() + ` fill="none" stroke="currentColor" stroke-width="2.5" d="M-8 0 0-8 8 0 0 8Z"/>` + "\n")
 	}
 	b.WriteString("</svg>")
 	return b.String()

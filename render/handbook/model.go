@@ -237,7 +237,7 @@ type Answer struct {
 	Place remark.Place // of the link
 }
 
-// Reading is a measurement against a specification.
+// Reading is a measurement against a specification, with a meter or a stopwatch.
 type Reading struct {
 	Measure, Meter, Red, Black, Conditions string
 	Spec                                   *Spec
@@ -247,6 +247,7 @@ type Reading struct {
 	SpecPlace remark.Place
 	Probes    *Probes // where the page's circuit gives the reading, or nil
 	at        []source.Text
+	Timing    *Timing // or nil; with a tolerance of its own it has no Spec, and SpecPlace is that of the tolerance
 }
 
 // Outcome is one result of a reading and where it leads.

@@ -48,6 +48,8 @@ func (r *pageResolver) resolve() {
 			r.selfCheck(b)
 		case "step":
 			r.conduct(b)
+		case "timing":
+			r.timing(b)
 		}
 	}
 	if p.Procedure != nil {
@@ -126,7 +128,7 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 		}
 	}
 	for _, b := range blocks {
-		if !placed[b] && (b.Name == "answers" || b.Name == "reading" || b.Name == "step") {
+		if !placed[b] && (b.Name == "answers" || b.Name == "reading" || b.Name == "step" || b.Name == "timing") {
 			r.remarks.Add(remark.BlockPlace, b.Place, "`"+b.Name+"`")
 		}
 	}
@@ -277,20 +279,32 @@ func (r *pageResolver) reading(b *source.Block) {
 		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At,
 	}
 	if text.Spec.Given() {
-		// Nothing is proved of a specification that was only probably meant.
-		if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, text.Spec); s != nil && s.ID == text.Spec.Value {
-			form.Spec = s
-		}
+		form.Spec = r.specNamed(text.Spec)
 	}
+	form.Outcomes = r.outcomes(text.Low, text.Within, text.High, text.None, text.Unstable)
+	r.page.Blocks[b] = form
+}
+
+// specNamed finds the specification of a reading. Nothing is proved of one that
+// was only probably meant.
+func (r *pageResolver) specNamed(name source.Text) *Spec {
+	if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name); s != nil && s.ID == name.Value {
+		return s
+	}
+	return nil
+}
+
+// outcomes resolves where a reading leads.
+func (r *pageResolver) outcomes(low, within, high, none, unstable source.Text) (list []Outcome) {
 	for _, o := range []struct {
 		kind string
 		to   source.Text
-	}{{"low", text.Low}, {"within", text.Within}, {"high", text.High}, {"none", text.None}, {"unstable", text.Unstable}} {
+	}{{"low", low}, {"within", within}, {"high", high}, {"none", none}, {"unstable", unstable}} {
 		if o.to.Given() {
-			form.Outcomes = append(form.Outcomes, Outcome{o.kind, r.leadsTo(o.to), o.to.Place})
+			list = append(list, Outcome{o.kind, r.leadsTo(o.to), o.to.Place})
 		}
 	}
-	r.page.Blocks[b] = form
+	return list
 }
 
 type safetyYAML struct {

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"html/template"
 	"strings"
 
@@ -20,7 +21,11 @@ func (w *writer) block(b *source.Block) {
 	case *handbook.Answers:
 		w.answers(b.Answers)
 	case *handbook.Reading:
-		w.reading(b)
+		if b.Timing != nil {
+			w.timing(b)
+		} else {
+			w.template("reading", w.reading(b))
+		}
 	case *handbook.Safety:
 		w.safety(b)
 	case *handbook.Calculator:
@@ -94,28 +99,39 @@ type limitRow struct{ IDs, Names, Text string }
 // Many reports whether models differ.
 func (v readingView) Many() bool { return len(v.Groups) > 1 }
 
-func (w *writer) reading(r *handbook.Reading) {
-	s := w.spec(r.Spec)
-	v := readingView{
-		Words: w.words, SpecID: s.ID, SpecTitle: s.Title.In(w.lang),
-		Measure: r.Measure, Red: r.Red, Black: r.Black, Meter: r.Meter,
-		Conditions: r.Conditions, Source: s.Source, Revised: s.Revised, Unit: unitSymbol(s.Unit),
-	}
-	if v.Measure == "" {
-		v.Measure = v.SpecTitle
-	}
-	if v.Conditions == "" {
-		v.Conditions = s.Conditions.In(w.lang)
-	}
-	v.Input = inputMode(s.Unit)
-	v.Groups = w.limitRows(s)
+func (w *writer) reading(r *handbook.Reading) readingView {
+	v := readingView{Words: w.words, Measure: w.measure(r), Red: r.Red, Black: r.Black, Meter: r.Meter, Conditions: r.Conditions}
 	for _, o := range r.Outcomes {
 		a := w.answer(o.To)
-		a.Outcome, a.Text = o.Kind, w.words.Word("outcome."+o.Kind)
+		a.Outcome, a.Text = o.Kind, w.outcome(r, o.Kind)
 		v.Outcomes = append(v.Outcomes, a)
 	}
+	if r.Spec == nil {
+		return v
+	}
+	s := w.spec(r.Spec)
+	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, s.Title.In(w.lang), s.Source, s.Revised
+	v.Conditions = cmp.Or(v.Conditions, s.Conditions.In(w.lang))
+	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
+	v.Groups = w.limitRows(s)
 	w.data.spec(w, s)
-	w.template("reading", v)
+	return v
+}
+
+// measure is what a reading measures.
+func (w *writer) measure(r *handbook.Reading) string {
+	if r.Measure != "" || r.Spec == nil {
+		return r.Measure
+	}
+	return w.spec(r.Spec).Title.In(w.lang)
+}
+
+// outcome is the answer that an outcome is.
+func (w *writer) outcome(r *handbook.Reading, kind string) string {
+	if r.Timing != nil && kind != "within" {
+		return w.words.Word("timing." + kind)
+	}
+	return w.words.Word("outcome." + kind)
 }
 
 func (w *writer) limitRows(s *handbook.Spec) []limitRow {

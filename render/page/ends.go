@@ -143,7 +143,7 @@ func (w *writer) proofs(p *handbook.Procedure, end handbook.Target) []proof {
 				answers = append(answers, at)
 				continue
 			}
-			at.Answer = s.Reading.Measure + ": " + w.words.Word("outcome."+way.outcome)
+			at.Answer = w.measure(s.Reading) + ": " + w.outcome(s.Reading, way.outcome)
 			readings = append(readings, at)
 		}
 	}

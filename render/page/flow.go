@@ -54,7 +54,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 		for _, way := range ways(step) {
 			answer := glued(way.answer)
 			if way.outcome != "" {
-				answer = w.words.Word("outcome." + way.outcome)
+				answer = w.outcome(step.Reading, way.outcome)
 			}
 			to := w.flowTarget(way.to)
 			flow.Edges = append(flow.Edges, draw.FlowEdge{From: n.ID, To: to.ID, Text: answer})
@@ -74,8 +74,13 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 // flowStep is a step as a box. Its text is that of the printed heading.
 func (w *writer) flowStep(s *handbook.Step) draw.FlowNode {
 	n := w.flowTarget(handbook.Target{Kind: handbook.ToHeading, ID: s.ID})
-	if s.Reading != nil {
-		n.Kind, n.Note = draw.FlowReading, w.words.Fill("flow.limits", "limits", w.spec(s.Reading.Spec).Title.In(w.lang))
+	if r := s.Reading; r != nil {
+		n.Kind = draw.FlowReading
+		limits := r.Measure
+		if r.Spec != nil {
+			limits = w.spec(r.Spec).Title.In(w.lang)
+		}
+		n.Note = w.words.Fill("flow.limits", "limits", limits)
 	}
 	return n
 }

@@ -109,6 +109,7 @@ type writer struct {
 	reads   reads
 	data    pageData
 	endings []handbook.Target // of a procedure, as lettered
+	timed   bool              // the page has a stopwatch
 	title   ast.Node          // the heading that repeats the page's title, and is left out
 	err     error             // the first that a template gave
 }
@@ -136,6 +137,7 @@ type shell struct {
 	Notice, Publisher       string
 	Style, Script           string // the ones that the page loads
 	ScriptNote              string // what the page needs script for
+	Timing                  string // of a page with a stopwatch: one more script
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -178,6 +180,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())
 	if w.data.Calculators != nil {
 		s.Script = scriptPath(theme.BenchScript, w.lang)
+	}
+	if w.timed {
+		s.Timing = scriptPath(theme.TimingScript, w.lang)
 	}
 	data, err := w.data.json(w.lang, w.book.System)
 	if err != nil {
@@ -268,7 +273,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -289,7 +294,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

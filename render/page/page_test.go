@@ -268,6 +268,7 @@ var wordKey = regexp.MustCompile(`"([a-z]+\.[A-Za-z]+)"`)
 var families = map[string][]string{
 	"sheet.":   {"finder", "procedure", "theory", "reference", "bulletin", "jobs"},
 	"outcome.": {"low", "within", "high", "none", "unstable"},
+	"timing.":  {"low", "high", "none", "unstable"},
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
 	"who.":     {"operator", "electrician"},

@@ -11,10 +11,6 @@ import (
 	"benchleaf/theme"
 )
 
-// plotPoints is how many values a line is drawn through; the script takes as
-// many.
-const plotPoints = 97
-
 // plotView is a calculator's picture with its values as a table.
 type plotView struct {
 	*theme.Words
@@ -28,6 +24,12 @@ type plotView struct {
 }
 
 func (w *writer) plot(p *handbook.Plot) {
+	now := w.page.Inputs(p.Calculator)[p.Over]
+	w.plotted(p, &draw.Point{X: now, Y: w.page.Value(p, now)}, nil)
+}
+
+// plotted draws a plot with a mark, or nil, and spots, all of them in SI.
+func (w *writer) plotted(p *handbook.Plot, mark *draw.Point, spots []draw.Point) {
 	c := p.Calculator.Calc
 	x, y := c.Inputs[p.Over], c.Results[p.Show]
 	xName, yName := w.quantityName(c, x), w.quantityName(c, y)
@@ -40,9 +42,9 @@ func (w *writer) plot(p *handbook.Plot) {
 	}
 	picture := draw.Plot{ID: p.ID, X: w.axis(xName, x.Unit), Y: w.axis(yName, y.Unit), Title: v.Title}
 	xUnit, yUnit := axisUnit(x.Unit, w.book.System), axisUnit(y.Unit, w.book.System)
-	for i := range plotPoints {
-		si := p.Min + (p.Max-p.Min)*float64(i)/(plotPoints-1)
-		picture.Points = append(picture.Points, draw.Point{X: xUnit.FromSI(si), Y: yUnit.FromSI(w.at(p, si))})
+	for i := range handbook.PlotPoints {
+		si := p.Min + (p.Max-p.Min)*float64(i)/(handbook.PlotPoints-1)
+		picture.Points = append(picture.Points, draw.Point{X: xUnit.FromSI(si), Y: yUnit.FromSI(w.page.Value(p, si))})
 	}
 	for _, s := range p.Limits {
 		across := s.Unit.Kind == y.Unit.Kind
@@ -68,8 +70,14 @@ func (w *writer) plot(p *handbook.Plot) {
 			picture.Bands = append(picture.Bands, b)
 		}
 	}
-	now := w.page.Inputs(p.Calculator)[p.Over]
-	picture.Mark = &draw.Point{X: xUnit.FromSI(now), Y: yUnit.FromSI(w.at(p, now))}
+	inUnits := func(si draw.Point) draw.Point { return draw.Point{X: xUnit.FromSI(si.X), Y: yUnit.FromSI(si.Y)} }
+	if mark != nil {
+		now := inUnits(*mark)
+		picture.Mark = &now
+	}
+	for _, s := range spots {
+		picture.Spots = append(picture.Spots, inUnits(s))
+	}
 	v.X, v.Y = withUnit(xName+",", xUnit), withUnit(yName+",", yUnit)
 	if unitSymbol(xUnit) == "" {
 		v.X = xName
@@ -79,7 +87,7 @@ func (w *writer) plot(p *handbook.Plot) {
 	}
 	for _, t := range picture.Ticks() {
 		if si := xUnit.ToSI(t); si >= p.Min && si <= p.Max {
-			v.Rows = append(v.Rows, [2]string{decimal(strconv.FormatFloat(t, 'f', -1, 64), w.lang), unit.FormatIn(yUnit.FromSI(w.at(p, si)), 3, w.lang)})
+			v.Rows = append(v.Rows, [2]string{decimal(strconv.FormatFloat(t, 'f', -1, 64), w.lang), unit.FormatIn(yUnit.FromSI(w.page.Value(p, si)), 3, w.lang)})
 		}
 	}
 	for i, r := range v.Rows {
@@ -90,24 +98,6 @@ func (w *writer) plot(p *handbook.Plot) {
 	}
 	v.Picture = template.HTML(picture.SVG())
 	w.template("plot", v)
-}
-
-// at computes the result that is drawn for one value of the input, all other
-// inputs as the page has them.
-func (w *writer) at(p *handbook.Plot, si float64) float64 {
-	in := w.page.Inputs(p.Calculator)
-	name := p.Calculator.Calc.Inputs[p.Over].Name
-	in[p.Over] = si
-	for i, q := range p.Calculator.Calc.Inputs {
-		if _, given := p.Calculator.Presets[q.Name]; q.Follows == name && !given {
-			in[i] = si
-		}
-	}
-	out, err := p.Calculator.Module.Run(in)
-	if err != nil {
-		return math.NaN()
-	}
-	return out[p.Show]
 }
 
 // axisUnit is the unit of an axis in a system: sizes of the wire gauge are names

@@ -210,6 +210,9 @@ var (
 	ReadingSecond = define(Error, "reading-second",
 		"step `%[1]s` has a reading already", "Make a step of its own for the second one.",
 		"A step is one instruction: a second reading would leave open which of the two leads on.")
+	TimingMark = define(Error, "timing-mark",
+		"%[1]s", "%[2]s",
+		"A timing's curve, computed with the values of the page, never comes to the value of a mark, or comes to the marks in another order than they are listed in.")
 	HazardUnguarded = define(Error, "hazard-unguarded",
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")

@@ -1,0 +1,222 @@
+package handbook
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"benchleaf/calc"
+	"benchleaf/calc/unit"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Timing is what a reading has whose instrument is a stopwatch.
+type Timing struct {
+	Start string // what is seen or heard when the watch starts
+	Marks []Mark // in the order in which they come; the last is judged
+	// Tolerance is how far the last mark may be off its expected time, as a share of
+	// it; 0 where the limits come from a specification.
+	Tolerance float64
+	Curve     *Plot // what is expected over time, or nil
+}
+
+// Mark is something whose time is taken.
+type Mark struct {
+	ID, Title string
+	// At is the value of the curve's result then, in SI, and Text is that value as
+	// typed; Text is "" for a mark that the curve does not know.
+	At   float64
+	Text string
+}
+
+// Last is the mark that is judged.
+func (t *Timing) Last() Mark { return t.Marks[len(t.Marks)-1] }
+
+type timingYAML struct {
+	Measure    source.Text `yaml:"measure,needed with tolerance"`
+	Spec       source.Text `yaml:"spec,needed unless tolerance"`
+	Tolerance  source.Text `yaml:"tolerance"`
+	Start      source.Text `yaml:"start,needed"`
+	Marks      markList    `yaml:"marks,needed" noun:"a mark"`
+	Curve      curveYAML   `yaml:"curve,needed with tolerance"`
+	Conditions source.Text `yaml:"conditions"`
+	Low        source.Text `yaml:"low"`
+	Within     source.Text `yaml:"within"`
+	High       source.Text `yaml:"high"`
+	None       source.Text `yaml:"none"`
+	Unstable   source.Text `yaml:"unstable"`
+}
+
+type markList = source.Map[markYAML]
+
+type markYAML struct {
+	Title source.Text `yaml:"title,needed"`
+	At    source.Text `yaml:"at"`
+}
+
+type curveYAML struct {
+	Place      remark.Place
+	Calculator source.Text `yaml:"calculator,needed"`
+	Over       source.Text `yaml:"over,needed"`
+	Show       source.Text `yaml:"show,needed"`
+	Range      rangeYAML   `yaml:"range"`
+}
+
+// seconds is the unit of a time that no specification has another unit for.
+var seconds, _ = unit.Lookup("s")
+
+// timing resolves a stopwatch. It leads on as a reading does, and its limits are
+// proved with the procedure.
+func (r *pageResolver) timing(b *source.Block) {
+	if !r.onlyInSteps(b) {
+		return
+	}
+	var y timingYAML
+	before := len(r.remarks)
+	body := b.YAML(&r.remarks)
+	source.Decode(body, &y, "a timing", &r.remarks)
+	t := &Timing{Start: y.Start.Value}
+	form := &Reading{Measure: y.Measure.Value, Conditions: y.Conditions.Value, SpecPlace: y.Spec.Place, Timing: t}
+	if y.Spec.Given() {
+		form.Spec = r.specNamed(y.Spec)
+		if s := form.Spec; s != nil && s.Unit.Kind != unit.Time {
+			r.wrongKind(y.Spec, calc.Quantity{Name: "spec", Unit: seconds}, s)
+		}
+	}
+	if y.Tolerance.Given() {
+		form.SpecPlace = y.Tolerance.Place
+		t.Tolerance = r.tolerance(y)
+	}
+	if y.Curve.Place.File != "" {
+		t.Curve = r.curve(y.Curve)
+	}
+	for i, e := range y.Marks {
+		t.Marks = append(t.Marks, r.mark(e, t, y, i == len(y.Marks)-1))
+	}
+	form.Outcomes = r.outcomes(y.Low, y.Within, y.High, y.None, y.Unstable)
+	if len(r.remarks) == before && t.Curve != nil && !t.Curve.Calculator.guessed {
+		r.expect(t, y.Marks)
+	}
+	if r.broken[b] = len(r.remarks) > before; !body.Broken && len(t.Marks) > 0 {
+		r.page.Blocks[b] = form
+	}
+}
+
+// tolerance reads how far the last mark may be off.
+func (r *pageResolver) tolerance(y timingYAML) float64 {
+	if y.Spec.Given() {
+		r.remarks = append(r.remarks, remark.KeyUnknown.At(y.Tolerance.Place, "tolerance", "a timing with `spec`", "").
+			Instead("Take `spec` or `tolerance` out: the limits come from one of them."))
+		return 0
+	}
+	text, percent := strings.CutSuffix(y.Tolerance.Value, "%")
+	v, plain := plainFigure(strings.TrimSpace(text))
+	if !percent || !plain || !(v > 0 && v < 100) {
+		r.remarks.Add(remark.ValueText, y.Tolerance.Place, y.Tolerance.Value, "tolerance of a timing", "50 %, below 100 %")
+		return 0
+	}
+	return v / 100
+}
+
+// curve resolves what a timing is expected to do.
+func (r *pageResolver) curve(y curveYAML) *Plot {
+	if !y.Calculator.Given() {
+		return nil
+	}
+	p := r.drawn(y.Calculator, plotYAML{Over: y.Over, Show: y.Show, Range: y.Range})
+	if p == nil {
+		return nil
+	}
+	if q := p.Calculator.Calc.Inputs[p.Over]; q.Unit.Kind != unit.Time {
+		r.remarks = append(r.remarks, remark.QuantityWrong.At(y.Over.Place, q.Name, "over",
+			fmt.Sprintf("it is in %s, a unit of %s", q.Unit.Symbol, q.Unit.Kind), "").
+			Instead("Name the input that is the time since the start."))
+		return nil
+	}
+	return p
+}
+
+// mark resolves a mark; last is the one that is judged.
+func (r *pageResolver) mark(e source.Entry[markYAML], t *Timing, y timingYAML, last bool) Mark {
+	m := Mark{ID: e.ID.Value, Title: e.Value.Title.Value}
+	at := e.Value.At
+	switch {
+	case at.Given() && t.Curve != nil:
+		q := t.Curve.Calculator.Calc.Results[t.Curve.Show]
+		if v, ok := r.figure(at, q); ok {
+			m.At, m.Text = q.ToSI(v), at.Value
+			if _, symbol := figureOf(at.Value); symbol == "" {
+				m.Text = strings.TrimSpace(at.Value + " " + q.Unit.Symbol)
+			}
+		}
+	case at.Given() && y.Curve.Place.File == "":
+		r.remarks = append(r.remarks, remark.KeyUnknown.At(at.Place, "at", "a mark without a `curve`", "").
+			Instead("Add `curve`, which tells when that value comes, or take `at` out."))
+	case !at.Given() && last && y.Tolerance.Given() && y.Curve.Place.File != "":
+		r.remarks = append(r.remarks, remark.KeyMissing.At(e.ID.Place, "at", "the last mark of a timing with `tolerance`").
+			Instead("Say at which value of the curve the mark stands: `at: 100 %%`."))
+	}
+	return m
+}
+
+// expect holds the marks against the curve, at the values that the page has.
+func (r *pageResolver) expect(t *Timing, marks markList) {
+	last, name := math.Inf(-1), ""
+	for i, m := range t.Marks {
+		if m.Text == "" {
+			continue
+		}
+		at, ok := r.page.Reached(t.Curve, m.At)
+		switch {
+		case !ok:
+			r.remarks.Add(remark.TimingMark, marks[i].Value.At.Place,
+				fmt.Sprintf("with the values of this page the curve never comes to %s", m.Text),
+				"Correct `at`, widen the `range`, or preset the calculator as a machine in order has it.")
+			return
+		case at < last:
+			r.remarks.Add(remark.TimingMark, marks[i].ID.Place,
+				fmt.Sprintf("by the curve `%s` comes before `%s`, which stands above it", m.ID, name),
+				"List the marks in the order in which they come.")
+			return
+		}
+		last, name = at, m.ID
+	}
+}
+
+// Reached returns when a curve first comes to a value, both in SI, with all
+// other inputs as the page has them; ok is false where it never does. It looks
+// between the values that the picture is drawn through, and halves the one that
+// holds it; the phone does the same, so that both find the same time.
+func (p *Page) Reached(c *Plot, value float64) (at float64, ok bool) {
+	rising := false
+	past := func(v float64) bool { return rising && v >= value || !rising && v <= value }
+	before := math.NaN()
+	for i := range PlotPoints {
+		t := c.Min + (c.Max-c.Min)*float64(i)/(PlotPoints-1)
+		v := p.Value(c, t)
+		switch {
+		case math.IsNaN(v):
+			before = math.NaN()
+		case math.IsNaN(before) && v == value:
+			return t, true
+		case math.IsNaN(before):
+			before, rising = t, v < value
+		case past(v):
+			for range halvings {
+				if middle := before + (t-before)/2; past(p.Value(c, middle)) {
+					t = middle
+				} else {
+					before = middle
+				}
+			}
+			return t, true
+		default:
+			before = t
+		}
+	}
+	return 0, false
+}
+
+// halvings of a 96th of the range leave less than a billionth of it.
+const halvings = 30

@@ -1,0 +1,280 @@
+/**
+ * The stopwatch of a timing. It keeps instants of the wall clock, so that
+ * neither a dark screen nor a closed page stops it.
+ */
+
+import { data, type Limit, type Unit } from "./data";
+import { all, fill, make, one, put } from "./dom";
+import { judged, only, show, type Judged } from "./judged";
+import { limitOf } from "./model";
+import { format } from "./number";
+import type { Curve, Plotted } from "./plot";
+import { recall, remember } from "./store";
+
+/**
+ * The square of a press's standard uncertainty, in s. A hand is 0.11 s late, with
+ * a standard deviation of 0.07 s. The lags of start and mark cancel where both
+ * are noticed alike; here one may be heard and the other seen, so that they
+ * count in full.
+ *
+ * Source: 4304 reaction times of timekeepers, in "Manual timing in physics
+ * experiments: Error and uncertainty", American Journal of Physics 87, 110 (2019).
+ * "Typically tens or even hundreds of milliseconds" is what NIST Special
+ * Publication 960-12, Stopwatch and Timer Calibrations (2009), says.
+ */
+const press2 = 0.11 ** 2 + 0.07 ** 2;
+
+/** A second press within so many ms is the bounce of a finger in a glove. */
+const bounce = 500;
+
+/** A mark, "start" for the first, and its instant in ms. */
+type Press = [mark: string, at: number];
+
+const decimal = data.decimal ?? ".";
+const points = 97;
+const halvings = 30;
+
+/** When a curve first comes to a value, in SI, as the build looks for it; null where it never does. */
+function reached({ from, to, value }: Curve, level: number): number | null {
+  let rising = false;
+  let before = NaN;
+  const past = (v: number): boolean => (rising ? v >= level : v <= level);
+  for (let i = 0; i < points; i++) {
+    let t = from + ((to - from) * i) / (points - 1);
+    const v = value(t);
+    if (v !== v) before = NaN;
+    else if (before !== before) {
+      if (v === level) return t;
+      rising = v < level;
+      before = t;
+    } else if (past(v)) {
+      for (let n = 0; n < halvings; n++) {
+        const middle = before + (t - before) / 2;
+        if (past(value(middle))) t = middle;
+        else before = middle;
+      }
+      return t;
+    } else before = t;
+  }
+  return null;
+}
+
+function startTiming(section: HTMLElement): void {
+  const step = section.closest(".step")!.id;
+  const heading = one("h3", section)!;
+  const table = one(".marks", section)!;
+  const rows = all("[data-mark]", table);
+  const judgedMark = rows[rows.length - 1]!.dataset.mark!;
+  const figure = one<Plotted>(".plotted", section);
+  const spec = data.specs?.[section.dataset.reading ?? ""];
+  const unit: Unit = spec?.units[0] ?? ["s", 1, 0];
+  const [symbol, factor] = unit;
+  const [share, added] = section.dataset.meter!.split(" ").map(Number) as [number, number];
+  const tolerance = Number(section.dataset.tolerance);
+  const titles: Record<string, string> = { start: one("tbody th", table)!.textContent! };
+  for (const row of rows) titles[row.dataset.mark!] = one("th", row)!.firstChild!.textContent!.trim();
+
+  let job = "";
+  let pressed: Press[] = [];
+  /** What was cleared, to be brought back. */
+  let cleared: Press[] = [];
+  /** The page's own count at the start; the wall clock can be set, this cannot. */
+  let count = NaN;
+  let timer = 0;
+
+  const key = (): string => `timing ${job} ${document.body.dataset.page} ${step}`;
+  const keep = (): void => remember(key(), pressed);
+  const instant = (mark: string): number => pressed.find((p) => p[0] === mark)?.[1] ?? NaN;
+  const taken = (mark: string): number => (instant(mark) - instant("start")) / 1000;
+  const figureOf = (s: number): string => (s / factor).toFixed(factor === 1 ? 1 : 2).replace(".", decimal);
+  const timeOf = (s: number): string => `${figureOf(s)}\u00a0${symbol}`;
+  const computed = (s: number): string => format(s / factor, 3, decimal);
+
+  const watch = make("div");
+  watch.className = "watch";
+  const clock = make("p");
+  clock.className = "clock";
+  clock.setAttribute("role", "timer"); // read on request alone
+  const list = make("ul");
+  list.className = "answers";
+  const keys = make("p");
+  keys.className = "keys";
+  const said = make("p");
+  said.setAttribute("role", "status");
+  const verdict = document.createElement("output");
+  verdict.name = "verdict";
+
+  const button = (text: string, act: () => void): HTMLButtonElement => {
+    const b = make("button", text) as HTMLButtonElement;
+    b.type = "button";
+    b.addEventListener("click", act);
+    return b;
+  };
+
+  /** The wall clock was set back: it shows less than the page counted, or goes before what was pressed. */
+  const setBack = (now: number): boolean =>
+    pressed.some(([, at]) => at > now) || now - instant("start") + 1000 < performance.now() - count;
+
+  function press(mark: string): void {
+    const now = Date.now();
+    const before = pressed[pressed.length - 1];
+    if (before && setBack(now)) return put(said, word.timing.setBack);
+    if (before && now - before[1] < bounce) return;
+    if (!before) count = performance.now();
+    pressed.push([mark, now]);
+    changed(before ? `${titles[mark]}: ${timeOf(taken(mark))}` : runs());
+    (one("li:not([hidden]) button", list) ?? heading).focus();
+  }
+
+  const runs = (): string =>
+    fill(word.timing.runs, { time: new Date(instant("start")).toLocaleTimeString([], { timeStyle: "medium" }) });
+
+  const clear = (): void => {
+    cleared = pressed;
+    pressed = [];
+    changed("");
+  };
+
+  const undo = button("", () => {
+    if (pressed.length) pressed.pop();
+    else pressed = cleared;
+    changed(running() ? runs() : "");
+  });
+
+  const running = (): boolean => pressed.length > 0 && !instant(judgedMark);
+
+  function tick(): void {
+    const now = running() ? Date.now() : instant(judgedMark) || 0;
+    const bad = running() && setBack(now);
+    put(clock, bad ? "–" : timeOf(pressed.length ? (now - instant("start")) / 1000 : 0));
+    if (bad) put(said, word.timing.setBack);
+  }
+
+  /** The limit in the unit of the times, or why there is none. */
+  function limit(expected: number | null): Limit | null | undefined | Judged {
+    if (!tolerance) return limitOf(spec!);
+    const curve = figure?.curve;
+    if (!curve) return only("");
+    if (curve.model) return null;
+    if (curve.missing.length) return only(fill(word.verdict.enter, { input: curve.missing.join(", ") }));
+    if (expected === null) return only(fill(word.timing.noCurve, { mark: titles[judgedMark]! }));
+    const v = expected / factor;
+    return [v * (1 - tolerance), v * (1 + tolerance), v, null];
+  }
+
+  function judgeTime(expected: number | null): Judged {
+    const s = taken(judgedMark);
+    if (s !== s) return only("");
+    const against = limit(expected);
+    if (against && "verdict" in against) return against;
+    const v = s / factor;
+    // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
+    const doubt = Math.sqrt((6 * press2) / factor ** 2 + (share * v + added) ** 2);
+    return judged(section, against, v, doubt, symbol, {
+      low: word.timing.soon,
+      high: word.timing.late,
+      closeNext: word.timing.closeNext,
+    });
+  }
+
+  /** Shows what the curve expects, and returns when the last mark is. */
+  function expect(curve: Curve): number | null {
+    const svg = one<HTMLElement>("svg.plot", figure!)!;
+    const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
+    const spots = svg.querySelectorAll(".plot-spot");
+    let spot = 0;
+    let at: number | null = null;
+    for (const row of rows) {
+      if (!row.dataset.level) continue;
+      const level = Number(row.dataset.level);
+      at = reached(curve, level);
+      put(row.children[1]!, at === null ? word.timing.never : `${computed(at)}\u00a0${symbol}`);
+      const time = taken(row.dataset.mark!);
+      const [x, y] = curve.place(time === time ? time : (at ?? NaN), level);
+      const e = spots[spot++]!;
+      const seen = x >= left && x <= left + width && y >= top && y <= top + height;
+      e.setAttribute("display", seen ? "" : "none");
+      if (seen) e.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+      e.setAttribute("fill", time === time ? "currentColor" : "none");
+    }
+    if (!rows[rows.length - 1]!.dataset.level) return null;
+    if (tolerance && at !== null) {
+      const range = fill(word.limit.range, {
+        min: computed(at * (1 - tolerance)),
+        max: `${computed(at * (1 + tolerance))}\u00a0${symbol}`,
+      });
+      const share = `${String(Number((100 * tolerance).toFixed(3))).replace(".", decimal)}\u00a0%`;
+      put(one(".limit dd", section)!, fill(word.timing.limit, { tolerance: share, range }));
+    }
+    return at;
+  }
+
+  function render(): void {
+    one("li", list)!.hidden = pressed.length > 0;
+    all("li[data-for]", list).forEach((li) => (li.hidden = !running() || !!instant(li.dataset.for!)));
+    for (const row of rows) {
+      const s = taken(row.dataset.mark!);
+      put(row.lastElementChild!, s === s ? figureOf(s) : "");
+    }
+    put(undo, pressed.length ? word.timing.undo : word.timing.back);
+    undo.hidden = !pressed.length && !cleared.length;
+    clearButton.hidden = !pressed.length;
+    tick();
+    clearInterval(timer);
+    if (running()) timer = window.setInterval(tick, 100);
+    const expected = figure?.curve ? expect(figure.curve) : null;
+    const s = taken(judgedMark);
+    show(section, judgeTime(expected), s === s ? timeOf(s) : "");
+    // For the record of the job, which another script keeps.
+    const marks = pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }));
+    section.dataset.marks = JSON.stringify(marks);
+    section.dataset.expected = expected === null ? "" : expected.toFixed(2);
+  }
+
+  function changed(words: string): void {
+    keep();
+    put(said, words);
+    render();
+  }
+
+  /** The job at hand may be another one; what was pressed before the first one began is its own. */
+  function takeUp(): void {
+    const now = recall<string>("job") ?? "";
+    if (now === job) return;
+    const begun = !job && pressed;
+    if (!job) remember(key(), []);
+    job = now;
+    pressed = recall<Press[]>(key()) ?? [];
+    if (begun && begun.length && !pressed.length) pressed = begun;
+    cleared = [];
+    count = NaN;
+    changed(running() ? runs() : "");
+  }
+
+  const clearButton = button(word.timing.clear, clear);
+  const item = (mark: string, text: string): void => {
+    const li = make("li");
+    if (mark !== "start") li.dataset.for = mark;
+    li.append(button(text, () => press(mark)));
+    list.append(li);
+  };
+  item("start", fill(word.timing.start, { mark: titles.start! }));
+  for (const row of rows) item(row.dataset.mark!, titles[row.dataset.mark!]!);
+  keys.append(undo, " ", clearButton);
+  watch.append(clock, list, said, verdict, keys);
+  table.before(watch);
+  heading.tabIndex = -1;
+
+  pressed = recall<Press[]>(key()) ?? [];
+  takeUp();
+  put(said, running() ? runs() : "");
+  render();
+  figure?.addEventListener("benchleaf-plot", render);
+  one("select[name=model]")?.addEventListener("change", render);
+  document.addEventListener("benchleaf-step", takeUp);
+  document.addEventListener("click", (e) => {
+    if ((e.target as HTMLElement).closest("[data-do=again]") && pressed.length) clear();
+  });
+}
+
+for (const section of all(".timing")) startTiming(section);
