@@ -34,6 +34,13 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	g, hazards := graph(p)
 	found := procedure.Prove(g)
+	if !pr.ConductUnknown && !proveChecks(p, remarks) {
+		unknownWays = true
+	}
+	if !unknownWays {
+		proveSettings(p, remarks)
+		unclearStates(p, remarks)
+	}
 	for _, i := range found.DeadEnds {
 		remarks.Add(remark.StepEnd, pr.Steps[i].Place, pr.Steps[i].ID)
 	}
@@ -42,7 +49,11 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	if !unknownWays { // else a mistake told already may hide the way there
 		for _, i := range found.Unreached {
-			remarks.Add(remark.StepUnreached, pr.Steps[i].Place, pr.Steps[i].ID)
+			why := remark.StepUnreached.At(pr.Steps[i].Place, pr.Steps[i].ID)
+			if pr.Steps[i].Verification() {
+				why = why.Instead("Name it in the `verification` of a cause, lead another check to it, or take it out.")
+			}
+			*remarks = append(*remarks, why)
 		}
 		for _, i := range found.UnreachedEnds {
 			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
@@ -85,6 +96,11 @@ func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
 		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, strings.Join(without, ", "))
 	} else if !needed["low"] && !needed["high"] {
 		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, "any model")
+	}
+	for _, o := range r.Outcomes {
+		if limit := map[string]string{"low": "least value", "high": "greatest value"}[o.Kind]; limit != "" && !needed[o.Kind] && len(without) == 0 && !p.ModelsUnknown {
+			remarks.Add(remark.ReadingIdle, o.Place, o.Kind, r.Spec.ID, limit)
+		}
 	}
 	proveOutcomes(r, needed, remarks)
 }

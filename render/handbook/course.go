@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"slices"
+	"strings"
 
 	"benchleaf/render/procedure"
 	"benchleaf/render/remark"
@@ -21,7 +22,9 @@ type CourseStop struct {
 	Cause *Cause
 	End   string // one of Ends
 	Page  *Page  // another page that a step leads to
-	Place remark.Place
+	// Restores is what is put back there.
+	Restores []SettingAt
+	Place    remark.Place
 }
 
 // Name is what remarks call the stop.
@@ -51,26 +54,28 @@ func (p *Procedure) Course() Course {
 		}
 		return n
 	}
-	end := func(s CourseStop, restores []SettingAt) int {
+	end := func(s CourseStop) int {
 		c.Stops = append(c.Stops, s)
-		c.Course = append(c.Course, procedure.Stop{Restores: numbers(restores), Bare: true})
+		c.Course = append(c.Course, procedure.Stop{Restores: numbers(s.Restores), Bare: true})
 		return len(c.Stops) - 1
 	}
 	steps, causes := map[string]int{}, map[string]int{}
 	for i, s := range p.Steps {
 		var stop procedure.Stop
+		at := CourseStop{Step: s, Place: s.Place}
 		if d := s.Conduct; d != nil {
 			stop.Requires, stop.Forbids = numbers(d.Requires), numbers(d.Forbids)
 			stop.Restores, stop.Sets = numbers(d.Restores), numbers(d.Sets)
+			at.Restores = d.Restores
 		}
-		c.Stops = append(c.Stops, CourseStop{Step: s, Place: s.Place})
+		c.Stops = append(c.Stops, at)
 		c.Course = append(c.Course, stop)
 		if _, twice := steps[s.ID]; !twice {
 			steps[s.ID] = i
 		}
 	}
 	for _, cause := range p.Causes {
-		i := end(CourseStop{Cause: cause, Place: cause.Place}, cause.Restores)
+		i := end(CourseStop{Cause: cause, Restores: cause.Restores, Place: cause.Place})
 		causes[CauseAnchor(cause.ID)] = i
 		if check := p.Check(cause); check != nil {
 			c.Course[i].To = []int{check.Number - 1}
@@ -78,7 +83,7 @@ func (p *Procedure) Course() Course {
 	}
 	ends := map[string]int{}
 	for i, s := range p.Steps {
-		for _, t := range s.Ways() {
+		s.EachWay(func(t Target, at remark.Place) {
 			to, known := -1, false
 			switch t.Kind {
 			case ToHeading, ToNowhere: // what a mistaken target was probably meant for
@@ -87,16 +92,16 @@ func (p *Procedure) Course() Course {
 				to, known = causes[t.ID]
 			case ToEnd:
 				if to, known = ends[t.ID]; !known {
-					to, known = end(p.endStop(t, s)), true
+					to, known = end(p.endStop(t, at)), true
 					ends[t.ID] = to
 				}
 			case ToPage:
-				to, known = end(CourseStop{Page: t.Page, Place: s.Place}, nil), true
+				to, known = end(CourseStop{Page: t.Page, Place: at}), true
 			}
 			if known {
 				c.Course[i].To = append(c.Course[i].To, to)
 			}
-		}
+		})
 	}
 	for i, state := range p.StepStates() {
 		for k, s := range c.Settings {
@@ -108,18 +113,14 @@ func (p *Procedure) Course() Course {
 	return c
 }
 
-// endStop returns an end that is no cause, and what is put back there. The place
-// is what the author says of it, or the step that leads there.
-func (p *Procedure) endStop(t Target, from *Step) (CourseStop, []SettingAt) {
-	for _, name := range Ends {
-		if EndAnchor(name) == t.ID {
-			if e := p.Ends[name]; e != nil {
-				return CourseStop{End: name, Place: e.Place}, e.Restores
-			}
-			return CourseStop{End: name, Place: from.Place}, nil
-		}
+// endStop returns an end that is no cause. Its place is where the author says
+// more of it, else the answer that leads there.
+func (p *Procedure) endStop(t Target, at remark.Place) CourseStop {
+	name := strings.TrimPrefix(t.ID, EndAnchor(""))
+	if e := p.Ends[name]; e != nil {
+		return CourseStop{End: name, Restores: e.Restores, Place: e.Place}
 	}
-	return CourseStop{Place: from.Place}, nil
+	return CourseStop{End: name, Place: at}
 }
 
 // StepStates returns the engine state in which each step is done: its own, else

@@ -141,6 +141,7 @@ type Page struct {
 	Purpose       string
 	Revised       string
 	Applicability []*Model   // every model of the handbook where the author names none
+	ModelsUnknown bool       // one is named that nobody knows
 	Procedure     *Procedure // nil unless Sheet is "procedure"
 	Circuit       *Circuit   // that the procedure measures, or nil
 	// CircuitUnknown: what ties the circuit to the steps is not whole, so that
@@ -164,6 +165,7 @@ type Procedure struct {
 	Hazards   []*Hazard
 	Equipment []string
 
+	StatesPlace  remark.Place   // of the first of States
 	HazardPlaces []remark.Place // of each of Hazards
 	// PanelsUnknown: a safety message is not whole, so that nothing can be said
 	// about what the procedure warns of.
@@ -223,6 +225,29 @@ func (s *Step) Ways() []Target {
 		}
 	}
 	return ways
+}
+
+// EachWay calls f for each of Ways, with the place where it stands.
+func (s *Step) EachWay(f func(to Target, at remark.Place)) {
+	for _, a := range s.Answers {
+		f(a.To, a.Place)
+	}
+	if s.Reading != nil {
+		for _, o := range s.Reading.Outcomes {
+			f(o.To, o.Place)
+		}
+	}
+}
+
+// Step returns the step that a way leads to, or was probably meant to; nil for
+// what is no step of the page.
+func (p *Procedure) Step(t Target) *Step {
+	for _, s := range p.Steps {
+		if s.ID == t.ID && (t.Kind == ToHeading || t.Kind == ToNowhere) {
+			return s
+		}
+	}
+	return nil
 }
 
 // Answers is an answers block.

@@ -94,6 +94,8 @@ func (r *pageResolver) outline() {
 		for _, name := range distinct(&r.remarks, f.Applicability) {
 			if m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name); m != nil {
 				p.Applicability = append(p.Applicability, m)
+			} else {
+				p.ModelsUnknown = true
 			}
 		}
 	}

@@ -79,6 +79,7 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 			pr.States = append(pr.States, s)
 		}
 	}
+	pr.StatesPlace = firstPlace(r.front.States)
 	for _, name := range distinct(&r.remarks, r.front.Hazards) {
 		if h := findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, name); h != nil {
 			pr.Hazards, pr.HazardPlaces = append(pr.Hazards, h), append(pr.HazardPlaces, name.Place)

@@ -47,29 +47,38 @@ type Flow struct {
 	Clashes     []Clash // those of short ways first; Idle and Again last
 }
 
-// stand is a stop, and whether the setting stands when it begins.
+// condition is that of a setting on a way.
+type condition int
+
+const (
+	absent condition = iota
+	stands
+	told // there was a clash; until a stop changes the setting, no further one is told
+)
+
+// stand is a stop, and the condition of the setting when it begins.
 type stand struct {
-	stop   int
-	stands bool
+	stop int
+	is   condition
 }
 
-// Follow follows one setting. At a clash it goes on as if the machine were what
-// the stop wants, so that one slip does not look like many.
+// Follow follows one setting. Beyond a clash it tells no other one on that way
+// until the setting is done or put back, so that one slip does not look like many.
 //
 // Nothing but the stops that are passed changes a setting, so that a search
-// through the stops, each with it and without it, sees all that can happen.
+// through the stops, with each condition, sees all that can happen.
 func (c Course) Follow(setting int) Flow {
 	f := Flow{May: make([]bool, len(c)), Surely: make([]bool, len(c))}
 	if len(c) == 0 {
 		return f
 	}
 	from := map[stand]stand{}
-	reached := []stand{{0, false}}
+	reached := []stand{{0, absent}}
 	idle, again := make([]int, len(c)), make([]int, len(c)) // arrivals for which it is
 	for n := 0; n < len(reached); n++ {
 		here := reached[n]
 		i := here.stop
-		d := c[i].pass(setting, here.stands)
+		d := c[i].pass(setting, here.is)
 		if d.clash != noClash {
 			f.Clashes = append(f.Clashes, Clash{d.clash, i, wayTo(here, from)})
 		}
@@ -80,7 +89,7 @@ func (c Course) Follow(setting int) Flow {
 			again[i]++
 		}
 		for _, to := range c[i].To {
-			next := stand{to, d.stands}
+			next := stand{to, d.is}
 			if _, seen := from[next]; !seen && next != reached[0] {
 				from[next] = here
 				reached = append(reached, next)
@@ -90,7 +99,7 @@ func (c Course) Follow(setting int) Flow {
 	arrivals := make([]int, len(c))
 	for _, here := range reached {
 		arrivals[here.stop]++
-		f.May[here.stop] = f.May[here.stop] || here.stands
+		f.May[here.stop] = f.May[here.stop] || here.is == stands
 	}
 	told := make([]bool, len(c))
 	for _, here := range reached {
@@ -125,35 +134,39 @@ func wayTo(here stand, from map[stand]stand) []int {
 
 // passing is what becomes of a setting at a stop.
 type passing struct {
-	stands      bool // when the stop is left
+	is          condition // when the stop is left
 	clash       ClashKind
 	idle, again bool
 }
 
 // pass takes a setting through a stop, in the order that Stop gives.
-func (s Stop) pass(setting int, stands bool) (p passing) {
-	p.stands = stands
-	switch {
-	case !stands && slices.Contains(s.Requires, setting):
-		p.clash, p.stands = Lacking, true
-	case stands && slices.Contains(s.Forbids, setting):
-		p.clash, p.stands = Forbidden, false
+func (s Stop) pass(setting int, is condition) (p passing) {
+	p.is = is
+	clash := func(kind ClashKind) {
+		if p.clash == noClash {
+			p.clash, p.is = kind, told
+		}
+	}
+	if is == absent && slices.Contains(s.Requires, setting) {
+		clash(Lacking)
+	}
+	if is == stands && slices.Contains(s.Forbids, setting) {
+		clash(Forbidden)
 	}
 	if slices.Contains(s.Restores, setting) {
-		p.idle = !p.stands && p.clash == noClash
-		p.stands = false
+		p.idle = p.is == absent
+		p.is = absent
 	}
 	barred := s.Bare || slices.Contains(s.Bars, setting)
 	sets := slices.Contains(s.Sets, setting)
-	if barred && (p.stands || sets) {
-		if p.clash == noClash {
-			p.clash = Barred
-		}
-		p.stands = false
+	if barred && (p.is == stands || sets) {
+		clash(Barred)
 	}
 	if sets {
-		p.again = p.stands
-		p.stands = true
+		p.again = p.is == stands
+		if p.is = stands; barred {
+			p.is = told
+		}
 	}
 	return p
 }

@@ -264,6 +264,43 @@ var (
 		"Whoever follows the procedure on a machine with this fault must come to its cause. The build walks it with the readings that the circuit gives and the answers that steps show.")
 )
 
+// Settings of the machine, checks after the repair, and ends.
+var (
+	SettingMissing = define(Error, "setting-missing",
+		"a reader can come to %[2]s without setting `%[1]s`, which it requires: %[3]s%[4]s", "Lead every way through a step that `sets` it, or take the requirement out.",
+		"A step says in `requires` what must stand on the machine when it begins. The remark names the steps of a way on which it does not.")
+	SettingForbidden = define(Error, "setting-forbidden",
+		"setting `%[1]s` can stand at %[2]s, which forbids it: %[3]s%[4]s", "Put it back (`restores`) on every way before.",
+		"A step says in `forbids` what must not stand on the machine when it begins. The remark names the steps of a way on which it does.")
+	SettingState = define(Error, "setting-state",
+		"setting `%[1]s` can stand at %[2]s, in an engine state that it does not allow: %[3]s%[4]s", "Put it back (`restores`) before, or in this step; or add the engine state to the setting's `states`.",
+		"A setting says in which engine states it may stand; a plug lead that is off may not stand while the engine runs. A step restores before its engine state is entered.")
+	SettingLeft = define(Error, "setting-left",
+		"setting `%[1]s` can still stand at %[2]s, which does not put it back: %[3]s%[4]s", "Put it back (`restores`) in a step before, or at this end.",
+		"A machine goes out as it came. An end, a cause and a way to another page are places at which nothing may still stand that is not put back there.")
+	SettingIdle = define(Error, "setting-idle",
+		"setting `%[1]s` never stands at %[2]s, which puts it back: %[3]s%[4]s", "Take it out of `restores`, or add the step that `sets` it.",
+		"A technician is told to put back what is in its place on every way.")
+	SettingTwice = define(Error, "setting-twice",
+		"setting `%[1]s` stands already whenever %[2]s begins, which sets it: %[3]s%[4]s", "Take it out of `sets`, or put it back before.",
+		"A technician is told to do what is done already on every way.")
+	CheckEarly = define(Error, "check-early",
+		"%[1]s leads to `%[2]s`, a check after the repair, before a cause is found", "Lead it to a step of the search or to a cause: the cause leads on to the check.",
+		"A check with `verification: yes` proves a repair, so that only causes and other checks lead to it.")
+	CheckUnfit = define(Error, "check-unfit",
+		"cause `%[1]s` leads to step `%[2]s`, which is no check after the repair", "Say `verification: yes` in that step's block, name another step, or `no` where another page has the check.",
+		"A cause's `verification` names the step that proves its repair.")
+	RepairedEarly = define(Error, "repaired-early",
+		"step `%[1]s` leads to end:repaired, and is no check after the repair", "Lead it to a cause, or to another end.",
+		"Repaired and proved is where a check with `verification: yes` leads.")
+	StateUnclear = define(Advice, "state-unclear",
+		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, that of the step above it, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
+		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
+	ReadingIdle = define(Error, "reading-idle",
+		"`%[1]s` never happens: `%[2]s` has no %[3]s for any model of the page", "Take the outcome out, or add the limit to the specification.",
+		"A reading is low below a least value and high above a greatest; where the specification has none, the way leads nowhere.")
+)
+
 // Advice on what is missing.
 var (
 	DataMissing = define(Advice, "data-missing",
