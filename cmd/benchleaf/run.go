@@ -41,6 +41,7 @@ var commands = []*command{
 	{"audit", "[-coverage] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
+	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
 	{"version", "", "say which benchleaf this is", runVersion},
 }
 

@@ -1,0 +1,200 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/schollz/progressbar/v3"
+
+	"benchleaf/render"
+	"benchleaf/render/field"
+	"benchleaf/render/remark"
+)
+
+// maxRefusals bounds the refusals that a report lists; the terminal has all.
+const maxRefusals = 10_000
+
+// runField adds up records and writes a report, and the new frequencies into the
+// handbook where it is asked to.
+func runField(c *call) int {
+	in := c.flags.String("in", "", "folder of the handbook that the records are of")
+	format := c.flags.String("format", "text", "text, csv or html")
+	out := c.flags.String("out", "", "file for the report, of csv a folder; the terminal if left out")
+	weight := c.flags.Float64("weight", 20, "how many findings the author's frequencies are worth")
+	write := c.flags.Bool("write", false, "write the new frequencies into the handbook")
+	names, status, ok := c.parse(len(c.arguments))
+	if !ok {
+		return status
+	}
+	wrong := ""
+	switch {
+	case len(names) == 0:
+		wrong = "which files? Name records, or folders of them"
+	case !slices.Contains([]string{"text", "csv", "html"}, *format):
+		wrong = fmt.Sprintf("there is no format %q", *format)
+	case *format == "csv" && *out == "":
+		wrong = "csv is a file for each table: name a folder with -out"
+	case !(*weight > 0 && *weight <= 1e6):
+		wrong = "a weight is above 0, and at most 1000000"
+	case *write && *in == "":
+		wrong = "name the handbook to write into with -in"
+	}
+	if wrong != "" {
+		fmt.Fprintf(c.stderr, "benchleaf field: %s\n", wrong)
+		c.help(c.stderr)
+		return statusUsage
+	}
+	book, failed, err := c.book(*in)
+	if err != nil {
+		return c.trouble(err)
+	}
+	sum, refusals, status, err := c.addUp(names, book)
+	if err != nil {
+		return c.trouble(err)
+	}
+	report := sum.Report(*weight)
+	report.Notes = append([]string{refusals.note}, report.Notes...)
+	report.Refused(refusals.kept)
+	if err := c.deliver(report, *format, *out); err != nil {
+		return c.trouble(err)
+	}
+	if failed {
+		status = max(status, statusRemarks)
+	}
+	if *write {
+		return max(status, c.writeChanges(report, failed))
+	}
+	return status
+}
+
+// book opens the handbook, if one is named. failed tells whether it has errors.
+func (c *call) book(dir string) (book *field.Book, failed bool, err error) {
+	if dir == "" {
+		return nil, false, nil
+	}
+	book, remarks, err := field.Open(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, false, fmt.Errorf("%s: %w", dir, render.ErrNoSource)
+	case err != nil:
+		return nil, false, err
+	}
+	if n := remarks.Count(remark.Error); n > 0 {
+		fmt.Fprintf(c.stderr, "The handbook has %s, which `benchleaf audit` tells; what they touch may be missing here.\n", plural(n, "error"))
+		return book, true, nil
+	}
+	return book, false, nil
+}
+
+// refusals are what was not taken, as far as a report lists it, and a line on
+// how much was read.
+type refusals struct {
+	kept []field.Refusal
+	note string
+}
+
+// addUp reads all files. Every refusal is told at once.
+func (c *call) addUp(names []string, book *field.Book) (*field.Sum, refusals, int, error) {
+	files, err := field.Find(names)
+	if err != nil {
+		return nil, refusals{}, statusMachine, err
+	}
+	bar := c.progress(files.Bytes)
+	var refused refusals
+	count, status := 0, statusDone
+	intake := field.Intake{Sum: field.NewSum(book), Progress: func(n int) { _ = bar.Add(n) }}
+	intake.Refuse = func(r field.Refusal) {
+		_ = bar.Clear()
+		fmt.Fprintln(c.stderr, remark.Printable(r.String()))
+		if count++; len(refused.kept) < maxRefusals {
+			refused.kept = append(refused.kept, r)
+		}
+		status = max(status, statusRemarks)
+		if r.Machine {
+			status = statusMachine
+		}
+	}
+	for _, path := range files.Paths {
+		if err := intake.File(path); err != nil {
+			return nil, refused, statusMachine, err
+		}
+	}
+	_ = bar.Finish()
+	_ = bar.Clear()
+	parts := []string{plural(len(files.Paths), "file"), plural(intake.Read, "record") + " read", plural(intake.Sum.Records, "job") + " counted"}
+	if intake.Same > 0 {
+		parts = append(parts, fmt.Sprintf("%d of them again or in an earlier state", intake.Same))
+	}
+	if intake.Conflicts > 0 {
+		parts = append(parts, fmt.Sprintf("%d that differ from another of the same id and time", intake.Conflicts))
+	}
+	if files.Other > 0 {
+		parts = append(parts, plural(files.Other, "file")+" with another ending left alone")
+	}
+	refused.note = strings.Join(append(parts, fmt.Sprintf("%d refused", count)), ", ") + "."
+	return intake.Sum, refused, status, nil
+}
+
+// progress is a bar of bytes on a terminal, and nothing elsewhere.
+func (c *call) progress(bytes int64) *progressbar.ProgressBar {
+	w := io.Discard
+	if f, ok := c.stderr.(*os.File); ok {
+		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
+			w = f
+		}
+	}
+	return progressbar.NewOptions64(bytes, progressbar.OptionSetWriter(w), progressbar.OptionSetVisibility(w != io.Discard),
+		progressbar.OptionShowBytes(true), progressbar.OptionSetDescription("reading"), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100_000_000))
+}
+
+// deliver writes the report where it is wanted.
+func (c *call) deliver(report *field.Report, format, out string) error {
+	if format == "csv" {
+		return report.WriteCSV(out)
+	}
+	var b bytes.Buffer
+	write := report.WriteText
+	if format == "html" {
+		write = func(w io.Writer) error { return report.WriteHTML(w, "Records from the field") }
+	}
+	if err := write(&b); err != nil {
+		return err
+	}
+	if out != "" {
+		return field.WriteWhole(out, b.Bytes())
+	}
+	_, err := c.stdout.Write(b.Bytes())
+	return err
+}
+
+// writeChanges puts the new frequencies into the handbook's files, and tells
+// which were left alone.
+func (c *call) writeChanges(report *field.Report, failed bool) int {
+	if failed {
+		fmt.Fprintln(c.stderr, "No frequency was written: mend the handbook's errors first.")
+		return statusRemarks
+	}
+	status := statusDone
+	for _, change := range report.Changes {
+		switch {
+		case change.Refused != "":
+			fmt.Fprintf(c.stderr, "%s is left alone: %s\n", remark.Printable(change.File), remark.Printable(change.Refused))
+			status = max(status, statusRemarks)
+		case change.Patch() == "":
+		default:
+			if err := change.Write(); err != nil {
+				fmt.Fprintf(c.stderr, "benchleaf field: %v\n", err)
+				status = statusMachine
+				continue
+			}
+			fmt.Fprintf(c.stderr, "%s has new frequencies.\n", remark.Printable(change.File))
+		}
+	}
+	return status
+}

@@ -1,0 +1,141 @@
+package field
+
+import (
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Book is what a handbook says about that which records name. Its methods take
+// a nil Book for one that knows every name.
+type Book struct {
+	dir        string
+	procedures map[string]*Procedure // by page, as records name it
+	specs      map[string]string     // titles by id
+	models     map[string]string
+	parts      map[string]string
+	sources    map[string][]*source.Page // the files of a procedure, of each language one
+}
+
+// Procedure is a troubleshooting procedure of a Book.
+type Procedure struct {
+	Title, Symptom string
+	Causes         []Cause
+	Steps          []Step
+}
+
+// Cause is a cause with its author's frequency, 0 if there is none.
+type Cause struct {
+	ID, Title string
+	Frequency float64
+}
+
+// Step is a step; Ways counts the places that it can be left to.
+type Step struct {
+	ID, Title string
+	Ways      int
+}
+
+// Open reads the handbook in dir. What is wrong with it is in the remarks; the
+// Book holds what could be read.
+func Open(dir string) (*Book, remark.List, error) {
+	tree, remarks, err := source.Read(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	book, more := handbook.Resolve(tree)
+	remarks = append(remarks, more...)
+	remarks.Sort()
+	b := &Book{
+		dir: dir, procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
+		specs: map[string]string{}, models: map[string]string{}, parts: map[string]string{},
+	}
+	first := book.Languages[0]
+	for _, p := range book.Pages {
+		if p.Procedure == nil {
+			continue
+		}
+		b.sources[p.Key] = append(b.sources[p.Key], p.Source)
+		if b.procedures[p.Key] == nil || p.Lang == first {
+			b.procedures[p.Key] = procedureOf(p)
+		}
+	}
+	for _, s := range book.Specs {
+		b.specs[s.ID] = s.Title.In(first)
+	}
+	for _, m := range book.Models {
+		b.models[m.ID] = m.Title.In(first)
+	}
+	for _, p := range book.Parts {
+		b.parts[p.ID] = p.Title.In(first)
+	}
+	return b, remarks, tree.Close()
+}
+
+func procedureOf(p *handbook.Page) *Procedure {
+	pr := &Procedure{Title: p.Title, Symptom: p.Procedure.Symptom}
+	for _, c := range p.Procedure.Causes {
+		pr.Causes = append(pr.Causes, Cause{c.ID, c.Title, c.Frequency})
+	}
+	for _, s := range p.Procedure.Steps {
+		ways := map[handbook.Target]bool{}
+		for _, way := range s.Ways() {
+			ways[way] = true
+		}
+		pr.Steps = append(pr.Steps, Step{s.ID, headingText(s.Heading, p.Source.Text), len(ways)})
+	}
+	return pr
+}
+
+// headingText is a heading's words without what its references say to the build.
+func headingText(h ast.Node, text []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(h, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if t, ok := n.(*ast.Text); ok && entering {
+			b.Write(t.Value(text))
+		}
+		return ast.WalkContinue, nil
+	})
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+func (b *Book) knowsPage(page string) bool { return b == nil || b.procedures[page] != nil }
+
+func (b *Book) knowsModel(id string) bool { return b == nil || has(b.models, id) }
+
+func (b *Book) knowsSpec(id string) bool { return b == nil || has(b.specs, id) }
+
+func has(titles map[string]string, id string) bool {
+	_, ok := titles[id]
+	return ok
+}
+
+func (b *Book) knowsCause(page, id string) bool {
+	if b == nil {
+		return true
+	}
+	for _, c := range b.procedures[page].Causes {
+		if c.ID == id {
+			return true
+		}
+	}
+	return false
+}
+
+func (b *Book) knowsStep(page, id string) bool { return b == nil || b.step(page, id) != nil }
+
+func (b *Book) step(page, id string) *Step {
+	if b == nil || b.procedures[page] == nil {
+		return nil
+	}
+	for i, s := range b.procedures[page].Steps {
+		if s.ID == id {
+			return &b.procedures[page].Steps[i]
+		}
+	}
+	return nil
+}

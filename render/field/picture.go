@@ -1,0 +1,111 @@
+package field
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"benchleaf/render/draw"
+)
+
+// whisker draws a share with its interval from 0 to 100 %, and a stroke where
+// the author's frequency puts it.
+func whisker(s Share, written float64) string {
+	x := func(share float64) string { return strconv.FormatFloat(5+150*share, 'f', 1, 64) }
+	return `<svg xmlns="http://www.w3.org/2000/svg" class="whisker" viewBox="0 0 160 20" role="img" aria-label="` +
+		percent(s.Mean) + ` %, from ` + percent(s.Low) + ` to ` + percent(s.High) + `; written ` + percent(written) + ` %">` +
+		`<path class="track" d="M5 10H155M5 6V14M80 7V13M155 6V14"/>` +
+		`<path class="written" d="M` + x(written) + ` 2V18"/>` +
+		`<path class="interval" d="M` + x(s.Low) + ` 10H` + x(s.High) + `"/>` +
+		`<circle cx="` + x(s.Mean) + `" cy="10" r="4"/></svg>`
+}
+
+// histogram draws how many values each bin has, with the limits as a band; ""
+// where there are no limits, or no values.
+func (s *Sum) histogram(number int, k readingKey) string {
+	c := s.readings[k]
+	most, drawn := 0, 0
+	for _, n := range c.bins {
+		most = max(most, n)
+		drawn += n
+	}
+	if !k.limited() || drawn == 0 {
+		return ""
+	}
+	_, width := k.scale()
+	// The end bins reach to infinity; they are drawn as wide as the others.
+	left := k.edge(1) - width
+	points := []draw.Point{{X: left, Y: 0}}
+	for bin, n := range c.bins {
+		from := left + float64(bin)*width
+		points = append(points, draw.Point{X: from, Y: float64(n)}, draw.Point{X: from + width, Y: float64(n)})
+	}
+	points = append(points, draw.Point{X: left + binCount*width, Y: 0})
+	plain := func(v, step float64) string { return strconv.FormatFloat(v, 'f', draw.Decimals(step), 64) }
+	p := draw.Plot{
+		ID: "readings-" + strconv.Itoa(number),
+		X:  draw.Axis{Label: s.specTitle(k), Units: []draw.AxisUnit{{Symbol: k.unit, Format: plain}}},
+		Y: draw.Axis{Label: "Readings", Units: []draw.AxisUnit{{Format: func(v, step float64) string {
+			if v != math.Trunc(v) {
+				return "" // half a reading is none
+			}
+			return plain(v, step)
+		}}}},
+		Points: points,
+		Bands:  []draw.Band{{From: k.min, To: k.max, Upright: true, Label: "within limits"}},
+		Title:  s.specTitle(k) + ", " + modelText(k.model),
+		Desc: fmt.Sprintf("Histogram of %d values in steps of %s %s; the first and the last step hold all that lies farther out. %s",
+			drawn, trimmed(width), k.unit, k.limitsText()),
+	}
+	return p.SVG()
+}
+
+func (k readingKey) limitsText() string {
+	var limits []string
+	if !math.IsInf(k.min, 0) {
+		limits = append(limits, "at least "+trimmed(k.min)+" "+k.unit)
+	}
+	if !math.IsInf(k.max, 0) {
+		limits = append(limits, "at most "+trimmed(k.max)+" "+k.unit)
+	}
+	return "Limits: " + strings.Join(limits, ", ") + "."
+}
+
+// modelText is a model as tables have it.
+func modelText(model string) string {
+	if model == "" {
+		return none
+	}
+	return model
+}
+
+// blocks are bars of letters, an eighth of a line more each.
+var blocks = []rune(" ▁▂▃▄▅▆▇█")
+
+// bars draws the histogram in one line of text, with the limits as brackets.
+func (s *Sum) bars(k readingKey) string {
+	c := s.readings[k]
+	most := 0
+	for _, n := range c.bins {
+		most = max(most, n)
+	}
+	if !k.limited() || most == 0 {
+		return ""
+	}
+	var b strings.Builder
+	for bin, n := range c.bins {
+		switch {
+		case bin > 0 && math.Abs(k.edge(bin)-k.min) < 1e-9*(1+math.Abs(k.min)):
+			b.WriteByte('[')
+		case bin > 0 && math.Abs(k.edge(bin)-k.max) < 1e-9*(1+math.Abs(k.max)):
+			b.WriteByte(']')
+		}
+		level := 0
+		if n > 0 {
+			level = max(1, n*(len(blocks)-1)/most)
+		}
+		b.WriteRune(blocks[level])
+	}
+	return b.String()
+}

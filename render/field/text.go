@@ -1,0 +1,123 @@
+package field
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"benchleaf/render/remark"
+)
+
+// WriteText writes the report for a terminal.
+func (r *Report) WriteText(to io.Writer) error {
+	w := bufio.NewWriter(to)
+	for _, note := range r.Notes {
+		fmt.Fprintln(w, note)
+	}
+	for _, t := range r.Tables {
+		if len(t.Rows) == 0 || t.Figures {
+			continue
+		}
+		fmt.Fprintf(w, "\n%s\n%s\n", strings.ToUpper(t.Title), strings.Repeat("=", utf8.RuneCountInString(t.Title)))
+		if t.About != "" {
+			fmt.Fprintln(w, t.About)
+		}
+		for _, section := range t.sections() {
+			if t.Group > 0 {
+				fmt.Fprintf(w, "\n%s\n", remark.Printable(t.heading(section[0])))
+			}
+			writeColumns(w, t.Columns[t.Group:], cut(section, t.Group))
+		}
+	}
+	r.writeBars(w)
+	for _, c := range r.Changes {
+		if patch := c.Patch(); patch != "" {
+			fmt.Fprintf(w, "\n%s", patch)
+		}
+	}
+	return w.Flush()
+}
+
+// sections cuts the rows where what they share changes.
+func (t Table) sections() [][][]string {
+	var list [][][]string
+	for i, row := range t.Rows {
+		if i == 0 || !slices.Equal(row[:t.Group], t.Rows[i-1][:t.Group]) {
+			list = append(list, nil)
+		}
+		list[len(list)-1] = append(list[len(list)-1], row)
+	}
+	return list
+}
+
+// heading is what the rows of a section share.
+func (t Table) heading(row []string) string {
+	var parts []string
+	for i, c := range t.Columns[:t.Group] {
+		if row[i] != "" {
+			parts = append(parts, c.Head+": "+row[i])
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+func cut(rows [][]string, first int) [][]string {
+	list := make([][]string, len(rows))
+	for i, row := range rows {
+		list[i] = row[first:]
+	}
+	return list
+}
+
+// writeColumns writes rows with their columns below one another. A column in
+// which no row has anything is left out.
+func writeColumns(w io.Writer, heads []Column, rows [][]string) {
+	widths := make([]int, len(heads))
+	for i := range heads {
+		for _, row := range rows {
+			widths[i] = max(widths[i], utf8.RuneCountInString(row[i]))
+		}
+		if widths[i] > 0 {
+			widths[i] = max(widths[i], utf8.RuneCountInString(heads[i].Head))
+		}
+	}
+	line := func(cells func(i int) string) {
+		var b strings.Builder
+		b.WriteByte(' ')
+		for i, c := range heads {
+			if widths[i] == 0 {
+				continue
+			}
+			text := remark.Printable(cells(i))
+			space := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(text))
+			if c.Number {
+				b.WriteString(" " + space + text + " ")
+			} else {
+				b.WriteString(" " + text + space + " ")
+			}
+		}
+		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+	}
+	line(func(i int) string { return heads[i].Head })
+	for _, row := range rows {
+		line(func(i int) string { return row[i] })
+	}
+}
+
+// writeBars writes the histograms, one a line.
+func (r *Report) writeBars(w io.Writer) {
+	var rows [][]string
+	for _, k := range r.sum.readingKeys() {
+		if bars := r.sum.bars(k); bars != "" {
+			_, width := k.scale()
+			rows = append(rows, []string{k.spec, modelText(k.model), bars, trimmed(width) + " " + k.unit})
+		}
+	}
+	if len(rows) > 0 {
+		fmt.Fprintf(w, "\nHistograms, limits in brackets; the first and the last bar hold all that lies farther out\n")
+		writeColumns(w, columns("=Specification", "=Model", "=Readings", "=A bar is"), rows)
+	}
+}
