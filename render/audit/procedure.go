@@ -40,6 +40,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	if !unknownWays {
 		proveSettings(p, remarks)
 		unclearStates(p, remarks)
+		adviseEnds(p, remarks)
 	}
 	for _, i := range found.DeadEnds {
 		remarks.Add(remark.StepEnd, pr.Steps[i].Place, pr.Steps[i].ID)

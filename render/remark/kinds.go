@@ -293,6 +293,15 @@ var (
 	RepairedEarly = define(Error, "repaired-early",
 		"step `%[1]s` leads to end:repaired, and is no check after the repair", "Lead it to a cause, or to another end.",
 		"Repaired and proved is where a check with `verification: yes` leads.")
+	CheckMissing = define(Advice, "check-missing",
+		"no check after the repair is done in %[1]s, the engine state of the complaint", "Add a step with `verification: yes` and this `state` that leads to end:repaired; or say `verification: no` at the causes whose check stands on another page.",
+		"A repair is proved in the engine state in which the complaint shows; a fault of the cold start after a cold soak.")
+	ComplaintUnconfirmed = define(Advice, "complaint-unconfirmed",
+		"the first step has no answer for a complaint that does not show", "Lead one of its answers to end:not-reproduced, or to the page of the complaint that shows instead.",
+		"The first step confirms the complaint. Without it a technician looks for a fault that the machine does not have.")
+	EndUnlogged = define(Advice, "end-unlogged",
+		"end:not-reproduced does not say %[1]s", "Add it to the front matter: `ends: {not-reproduced: {log: [what to note], again: when to try again}}`.",
+		"A fault that comes and goes is found the next time, if what was seen is noted and the conditions under which to try again are known.")
 	StateUnclear = define(Advice, "state-unclear",
 		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, that of the step above it, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
 		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
