@@ -77,8 +77,8 @@ export async function copy(text: string): Promise<boolean> {
   return done;
 }
 
-/** The most bytes of a QR code that one phone reads from the screen of another: version 20, correction M. */
-const most = 666;
+/** The most bytes of a QR code that one phone reads from the screen of another: version 20, correction M, less two that say UTF-8. */
+const most = 664;
 
 const svg = (name: string, attributes: Record<string, string>): SVGElement => {
   const e = document.createElementNS("http://www.w3.org/2000/svg", name);
