@@ -1,0 +1,677 @@
+package phone
+
+import (
+	"encoding/base64"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/dom"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/runtime"
+	"rsc.io/qr/coding"
+
+	"benchleaf/render/record"
+)
+
+// usual is the record of a job as a technician has it in the evening: nine steps,
+// five readings, a stopwatch, a cause, its remedy. Whoever changes a text of it
+// changes what the sheet must show.
+func usual(id string) *record.Record {
+	at := func(minutes float64) time.Time {
+		return time.Date(2026, 11, 25, 9, 2, 0, 0, time.UTC).Add(time.Duration(minutes * float64(time.Minute)))
+	}
+	number := func(v float64) *float64 { return &v }
+	index := func(i int) *int { return &i }
+	const sheet = "procedures/choke-opens-late"
+	r := &record.Record{
+		Record: record.Version, ID: id,
+		Handbook:  record.Handbook{Title: "Orchard engines", Edition: "2026-11", Date: "2026-11-16", Language: "en"},
+		Machine:   record.Machine{Model: "medlar-245", Serial: "M245-11873", Hours: number(312.5), Fitted: "carburettor of another make", Drives: "orchard pump"},
+		Ambient:   &record.Ambient{Value: 8.5, Unit: "°C"},
+		Complaint: "Black smoke for ten minutes; \"like a ship\".", Meter: "hand meter, calibrated in March", Note: "Stands in the open.",
+		Begun: at(0), Changed: at(75.25), RuledOut: []record.RuledOut{{Page: sheet, Cause: "linkage", Title: "The link binds", Entry: 1}},
+		Left: []string{"test-lamp"},
+	}
+	reading := func(measure, text string, v float64, unit string, min, max *float64, verdict string) *record.Reading {
+		return &record.Reading{
+			Spec: "heater-supply", Measure: measure, Red: "pin of " + measure, Black: "ground of " + measure, Conditions: "running, " + measure,
+			Text: text, Value: &v, Unit: unit, Min: min, Max: max, Doubt: number(0.05), Verdict: verdict,
+		}
+	}
+	for i, s := range []struct {
+		title, said, outcome string
+		reading              *record.Reading
+	}{
+		{"See it smoke", "It smokes", "", nil},
+		{"Move the link", "It moves", "", nil},
+		{"Supply at the heater", "Low: 8.2 V", "low", reading("supply at the heater", "8.2", 8.2, "V", number(12.2), number(14.4), "low")},
+		{"Supply at the relay", "Within limits", "within", reading("supply at the relay", "13.90", 13.9, "V", number(12.2), number(14.4), "within")},
+		{"Drop across the relay", "High", "high", reading("drop across the relay", "5700 mV", 5.7, "V", nil, number(0.2), "high")},
+		{"Resistance of the heater", "Within limits", "within", reading("resistance of the heater", "9.1", 9.1, "Ω", number(9), number(9.8), "close")},
+		{"Ground of the heater", "No reading at all", "none", &record.Reading{Spec: "ground", Measure: "ground of the heater", Text: "OL", Unit: "V", Verdict: "none"}},
+		{"Look at the fuse", "It is whole", "", nil},
+		{"Time until it is open", "Within limits", "within", nil},
+	} {
+		e := record.Entry{
+			Page: sheet, Step: fmt.Sprintf("s%d", i+1), Number: i + 1, Title: s.title, State: "warming", Shown: at(float64(5*i) + 1), At: at(float64(5*i) + 4),
+			Said: s.said, Outcome: s.outcome, To: fmt.Sprintf("#s%d", i+2), Reading: s.reading,
+		}
+		if i == 8 {
+			e.To = "#cause-relay"
+			e.Timing = &record.Timing{Expected: number(140.25), Marks: []record.Mark{{Name: "start", Title: "First fire", At: at(42)}, {Name: "open", Title: "Fully open", At: at(44.525)}}}
+		}
+		r.Entries = append(r.Entries, e)
+	}
+	r.Findings = []record.Finding{{
+		End: record.EndCause, Page: sheet, Cause: "relay", Title: "Burnt contacts", Part: "relay", PartTitle: "Heater relay", At: at(44), CondemnedBy: index(4),
+		Remedy: &record.Remedy{Text: "New relay, socket cleaned", Replaced: true, At: at(60)},
+	}}
+	return r
+}
+
+const jobID, otherID = "0123456789abcdef0123456789abcdef", "fedcba9876543210fedcba9876543210"
+
+func encoded(t testing.TB, r *record.Record) string {
+	t.Helper()
+	text, err := record.Encode(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.TrimSpace(string(text))
+}
+
+// jobs opens the jobs page afresh, at the list or, with a fragment, at a job.
+func (b *tab) jobs(d *demo, hash string) {
+	b.Helper()
+	b.goTo("about:blank")
+	b.goTo(d.address("jobs.html") + hash)
+	if hash == "" {
+		b.wait(`document.querySelector(".jobs-list:not([hidden]) .jobs li")`)
+	} else {
+		b.wait(`document.querySelector(".job:not([hidden]) .record h3")`)
+	}
+}
+
+// takeScript pastes texts one after the other and says of each whether it was taken in, and what was told.
+const takeScript = `(async (texts) => {
+	const area = document.querySelector("[name=pasted]"), told = document.querySelector(".taken-in"), results = [];
+	for (const text of texts) {
+		area.value = text;
+		document.querySelector("[data-do=take]").click();
+		while (!told.firstChild) await new Promise((f) => setTimeout(f));
+		results.push({Taken: !!told.querySelector("a"), Told: told.textContent});
+	}
+	return results;
+})`
+
+type taken struct {
+	Taken bool
+	Told  string
+}
+
+func (b *tab) take(texts ...string) []taken {
+	b.Helper()
+	return eval[[]taken](b, takeScript+"("+quoted(texts)+")")
+}
+
+// one takes in a record and shows it.
+func (b *tab) one(d *demo, r *record.Record) {
+	b.Helper()
+	b.jobs(d, "")
+	if got := b.take(encoded(b, r)); !got[0].Taken {
+		b.Fatalf("refused: %s", got[0].Told)
+	}
+	b.jobs(d, "#"+r.ID)
+}
+
+// TestRecordsAreReadAlike feeds records, damaged ones and nearly damaged ones to
+// the page and to the reader in Go: the same ones are refused by both, and none
+// takes away what is there.
+func TestRecordsAreReadAlike(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	b.one(d, usual(otherID))
+	b.jobs(d, "")
+	whole := encoded(t, usual(jobID))
+	swap := func(old, new string) string {
+		if strings.Count(whole, old) == 0 {
+			t.Errorf("the record has no %s", old)
+		}
+		return strings.Replace(whole, old, new, 1)
+	}
+	texts := []string{
+		whole, "\ufeff \n" + whole + "\n", swap(`.5,"fitted"`, `.500,"fitted"`), swap(`"number":1`, `"number":1.0`), swap(`:02:00Z`, `:02:00.000Z`),
+		swap(`"said":"It smokes"`, `"said":"{\"a\":1,\"a\":2}"`), swap(`"verdict":"low"`, `"verdict":""`), swap(`"complaint"`, `"closed":"2026-11-25T10:17:15Z","complaint"`),
+		swap(`"outcome":"low"`, `"outcome":""`), swap(`"said":"It smokes"`, `"said":""`), swap(`"left":["test-lamp"]`, `"left":["a","b:",":c"]`), swap(`:44:00Z"},{`, `:44:00.5Z"},{`),
+		"", " ", "null", "[]", "{}", "12", `"record"`, "[" + whole + "]", whole + whole, whole + "x", "BENCHLEAF-1*J0", "<html></html>", `{"record":1}`, `{"kind":"photo","record":2}`,
+		swap(`"record":1`, `"record":2`), swap(`"record":1`, `"record":0`), swap(`"record":1`, `"record":"1"`), swap(`"record":1`, `"record":null`), swap(`"record":1,`, ``), swap(`"record":1`, `"record":1.5`),
+		swap(`"id":"0123`, `"id":"0123x`), swap(`"id":"0123456789a`, `"id":"0123456789A`), swap(`"serial"`, `"Serial"`), swap(`"serial"`, `"toString"`), swap(`"serial"`, `"__proto__"`),
+		swap(`"complaint"`, `"complaint":"a","complaint"`), swap(`"said":"It smokes"`, `"said":"a","s\u0061id":"b"`), swap(`"complaint"`, `"more":1,"complaint"`),
+		swap(`"number":1`, `"number":0`), swap(`"number":1`, `"number":1.5`), swap(`"number":1`, `"number":-1`), swap(`"number":1`, `"number":1e10`), swap(`"number":1`, `"number":"1"`), swap(`"number":1`, `"number":01`),
+		swap(`"hours":312.5`, `"hours":1e999`), swap(`"hours":312.5`, `"hours":null`), swap(`"hours":312.5`, `"hours":NaN`),
+		swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T11:02:00Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T09:02:00"`),
+		swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T09:02:00+01:00"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-02-30T09:02:00Z"`),
+		swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T24:00:00Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"1969-11-25T09:02:00Z"`),
+		swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T09:02:60Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T09:02:00,5Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":1764061320`),
+		swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T10:17:15.0000000Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T10:17:15.0000001Z"`), swap(`"begun":"2026-11-25T09:02:00Z"`, `"begun":"2026-11-25T10:17:15.0000000000Z"`),
+		swap(`"complaint"`, `"closed":"2026-11-25T10:17:16Z","complaint"`), swap(`"shown":"2026-11-25T09:03:00Z"`, `"shown":"2026-11-25T09:07:00Z"`), swap(`"at":"2026-11-25T09:06:00Z"`, `"at":"2026-11-26T09:06:00Z"`),
+		swap(`"at":"2026-11-25T09:44:00Z"`, `"at":"2026-11-25T09:49:00Z"`), swap(`"at":"2026-11-25T10:02:00Z"`, `"at":"2026-11-25T09:02:00Z"`), swap(`"replaced":true`, `"replaced":1`), swap(`"replaced":true,`, ``),
+		swap(`"condemnedBy":4`, `"condemnedBy":9`), swap(`"condemnedBy":4`, `"condemnedBy":-1`), swap(`"condemnedBy":4`, `"condemnedBy":0.5`), swap(`"condemnedBy":4`, `"condemnedBy":"length"`), swap(`"entry":1`, `"entry":9`),
+		swap(`"outcome":"low"`, `"outcome":"wet"`), swap(`"verdict":"low"`, `"verdict":"unstable"`), swap(`"end":"cause"`, `"end":"repaired"`), swap(`"cause":"relay",`, ``), swap(`"min":12.2`, `"min":15`),
+		swap(`"step":"s1"`, `"step":""`), swap(`"to":"#s2"`, `"to":""`), swap(`"spec":"heater-supply"`, `"spec":""`), swap(`"left":["test-lamp"]`, `"left":[1]`), swap(`"left":["test-lamp"]`, `"left":"test-lamp"`),
+		swap(`"left":["test-lamp"]`, `"left":null`), swap(`,"left":["test-lamp"]`, ``), swap(`"machine":{`, `"machine":[{`), swap(`"unit":"°C"`, `"unit":3`), swap(`"page":`, `"page":{"a":[{`),
+		swap(`"note":"`, `"note":"`+strings.Repeat("x", record.MaxSize-len(whole))), swap(`"note":"`, `"note":"`+strings.Repeat("x", record.MaxSize-len(whole)+1)), swap(`"note":"`, `"note":"`+strings.Repeat("ö", record.MaxSize/2)),
+	}
+	random := rand.New(rand.NewPCG(4, 6))
+	tokens := regexp.MustCompile(`"(?:[^"\\]|\\.)*"|[-\d.e]+|true|[][{}:,]`).FindAllString(whole, -1)
+	for range 60 {
+		texts = append(texts, whole[:random.IntN(len(whole))])
+	}
+	for range 400 {
+		list := append([]string{}, tokens...)
+		i, j := random.IntN(len(list)), random.IntN(len(list))
+		switch random.IntN(4) {
+		case 0:
+			list[i] = ""
+		case 1:
+			list[i] += list[i]
+		case 2:
+			list[i], list[j] = list[j], list[i]
+		default:
+			list[i] = []string{"0", "-1", `""`, "null", "false", "[]", "{}", "1e2", `"2026-11-25T09:02:00Z"`}[random.IntN(9)]
+		}
+		texts = append(texts, strings.Join(list, ""))
+	}
+	accepted, got := 0, b.take(texts...)
+	for i, text := range texts {
+		_, err := record.Decode(strings.NewReader(text))
+		if got[i].Taken != (err == nil) {
+			t.Errorf("%.300q: the page says %q, the reader %v", text, got[i].Told, err)
+		}
+		if got[i].Taken {
+			accepted++
+		} else if !strings.HasPrefix(got[i].Told, "The text: refused. ") || strings.Contains(got[i].Told, "{") || len(got[i].Told) < 30 {
+			t.Errorf("%.300q is refused without a reason: %q", text, got[i].Told)
+		}
+	}
+	t.Logf("%d of %d were taken in", accepted, len(texts))
+	b.jobs(d, "")
+	stored := eval[map[string]string](b, storedScript)
+	if len(stored) != 2 || stored[otherID] != encoded(t, usual(otherID)) || stored[jobID] != whole {
+		t.Errorf("after all that the store holds %v", stored)
+	}
+}
+
+// storedScript gives what the database holds, each record as Go's reader and writer have it.
+const storedScript = `new Promise((done) => {
+	indexedDB.open("benchleaf").onsuccess = (e) => {
+		e.target.result.transaction("records").objectStore("records").getAll().onsuccess = (f) => {
+			e.target.result.close();
+			done(Object.fromEntries(f.target.result.map((r) => [r.id, JSON.stringify(r)])));
+		};
+	};
+})`
+
+// stored returns a record of the phone's database, read as strictly as a file.
+func (b *tab) stored(id string) *record.Record {
+	b.Helper()
+	r, err := record.Decode(strings.NewReader(eval[map[string]string](b, storedScript)[id]))
+	if err != nil {
+		b.Fatalf("the store's record: %v", err)
+	}
+	return r
+}
+
+// TestSheetShowsAll holds the sheet, the text for people, the short form and its
+// picture against the record.
+func TestSheetShowsAll(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	call(b, emulation.SetTimezoneOverride, emulation.SetTimezoneOverrideParams{TimezoneID: "UTC"})
+	r := usual(jobID)
+	b.one(d, r)
+	eval[bool](b, `(() => { Object.defineProperty(navigator, "clipboard", {value: {writeText: async (t) => { window.copied = t; }}}); return true; })()`)
+	copied := func(key string) string {
+		eval[bool](b, "window.copied = ''; true")
+		b.tap(`document.querySelector("[data-do=` + key + `]")`)
+		b.wait("window.copied")
+		return eval[string](b, "window.copied")
+	}
+	text := copied("copy")
+	shown := eval[string](b, `document.querySelector(".record").textContent.replaceAll("\u00a0", " ")`)
+	want := []string{"Medlar 245", "312.5", "8.5 °C", r.Machine.Serial, r.Machine.Fitted, r.Machine.Drives, r.Complaint, r.Meter, r.Note, "Orchard engines, edition 2026-11, 2026-11-16",
+		"8.2 V, Limit 12.2 V to 14.4 V, meter ±0.05 V", "13.90 V", "5700 mV = 5.7 V, Limit at most 0.2 V", "9.1 Ω, Limit 9 Ω to 9.8 Ω", "OL",
+		"Outside: too low", "Within limits", "Outside: too high", "Too close to call", "Nothing to be read", "Fully open: 151.5 s", "Expected: 140 s",
+		"Condemned by step 5 Drop across the relay: 5700 mV = 5.7 V, Limit at most 0.2 V, Outside: too high", "Part: Heater relay", "New relay, socket cleaned, part replaced", "Not yet proved by a check after the repair",
+		"by step 2 Move the link", "The link binds", "Burnt contacts", "9:03 AM–9:06 AM"}
+	for _, e := range r.Entries {
+		want = append(want, fmt.Sprintf("%d %s", e.Number, e.Title), "→ "+e.Said)
+		if e.Reading != nil {
+			want = append(want, e.Reading.Measure, e.Reading.Red, e.Reading.Black, e.Reading.Conditions)
+		}
+	}
+	plain := strings.NewReplacer("\u202f", " ").Replace
+	for _, w := range want {
+		if !strings.Contains(plain(text), w) {
+			t.Errorf("the text lacks %q", w)
+		}
+		if !strings.Contains(plain(shown), w) {
+			t.Errorf("the sheet lacks %q", w)
+		}
+	}
+	for line := range strings.SplitSeq(text, "\n") {
+		if len(line) > 120 {
+			t.Errorf("a long line: %q", line)
+		}
+	}
+	t.Log("\n" + text)
+
+	b.tap(`document.querySelector(".short summary")`)
+	b.wait(`document.querySelector(".code path + path")`)
+	line, err := record.EncodeShort(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := copied("copyShort"); got != line {
+		t.Errorf("the short form is\n%s\nwant\n%s", got, line)
+	}
+	picture := eval[string](b, `document.querySelector(".code path + path").getAttribute("d")`)
+	if !drawsCode(t, picture, line) {
+		t.Errorf("the picture is no QR code of %s", line)
+	}
+}
+
+// eciText is a text in a QR code that is said to be in UTF-8: assignment 26 of
+// the extended channel interpretations (ISO/IEC 18004, 7.4.2).
+type eciText string
+
+func (e eciText) Check() error { return nil }
+
+func (e eciText) Bits(v coding.Version) int { return 12 + coding.String(e).Bits(v) }
+
+func (e eciText) Encode(b *coding.Bits, v coding.Version) {
+	b.Write(7, 4)
+	b.Write(26, 8)
+	coding.String(e).Encode(b, v)
+}
+
+// drawsCode tells whether a picture has the very squares of the QR code of a
+// text, by another library, with the mask that fits.
+func drawsCode(t *testing.T, picture, text string) bool {
+	t.Helper()
+	black := map[[2]int]bool{}
+	for _, m := range regexp.MustCompile(`M(\d+) (\d+)h1v1h-1z`).FindAllStringSubmatch(picture, -1) {
+		var x, y int
+		if _, err := fmt.Sscan(m[1]+" "+m[2], &x, &y); err != nil {
+			t.Fatal(err)
+		}
+		black[[2]int{x - 4, y - 4}] = true
+	}
+	for version := coding.Version(1); version <= 20; version++ {
+		for mask := range coding.Mask(8) {
+			plan, err := coding.NewPlan(version, coding.M, mask)
+			if err != nil {
+				t.Fatal(err)
+			}
+			code, err := plan.Encode(eciText(text))
+			if err != nil {
+				continue // too small
+			}
+			same := 0
+			for y := range code.Size {
+				for x := range code.Size {
+					if code.Black(x, y) == black[[2]int{x, y}] {
+						same++
+					}
+				}
+			}
+			if same == code.Size*code.Size {
+				t.Logf("version %d, mask %d, %d bytes", version, mask, len(text))
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// TestRecordPrints asks that a usual job is one sheet of A4, and that the sheet
+// has nothing else on it.
+func TestRecordPrints(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	b.one(d, usual(jobID))
+	pdf := call(b, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: 8.27, PaperHeight: 11.69}).Data
+	if n := len(regexp.MustCompile(`/Type /Page\b`).FindAll(pdf, -1)); n != 1 {
+		t.Errorf("the record prints on %d sheets", n)
+	}
+	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	if seen := eval[[]string](b, `[...document.querySelectorAll("button, input, textarea, select, .jobs-list, .said, .code")].filter((e) => e.getClientRects().length).map((e) => e.outerHTML.slice(0, 80))`); len(seen) > 0 {
+		t.Errorf("on paper stand %q", seen)
+	}
+}
+
+// TestJobIsSaved follows a job from its form to its file: what is typed stays,
+// what has an end insists on being saved, and nothing is lost by a slip.
+func TestJobIsSaved(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	r := usual(jobID)
+	b.one(d, r)
+	insists := func(want bool) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`document.querySelector(".save").hasAttribute("data-insists") === %t`, want))
+	}
+	insists(true)
+	eval[bool](b, `(() => {
+		window.files = [];
+		const real = URL.createObjectURL;
+		URL.createObjectURL = (blob) => { window.blob = blob; return real(blob); };
+		HTMLAnchorElement.prototype.click = function () { blob.text().then((text) => files.push([this.download, text])); };
+		return true;
+	})()`)
+	save := func() (name string, saved *record.Record) {
+		t.Helper()
+		eval[bool](b, "files.length = 0; true")
+		b.tap(`document.querySelector("[data-do=file]")`)
+		b.wait("files.length")
+		file := eval[[]string](b, "files[0]")
+		saved, err := record.Decode(strings.NewReader(file[1]))
+		if err != nil {
+			t.Fatalf("%v\n%s", err, file[1])
+		}
+		return file[0], saved
+	}
+	name, saved := save()
+	if encoded(t, saved) != encoded(t, r) || name != "job-medlar-245-M245-11873-2026-11-25-0123.json" {
+		t.Errorf("saved as %s: %s", name, encoded(t, saved))
+	}
+	insists(false)
+
+	// What is typed is kept without a key for it, and is to be saved again.
+	typeIn := func(field, text string) {
+		t.Helper()
+		eval[bool](b, fmt.Sprintf(`(() => {
+			const e = document.querySelector(".machine [name=%s]");
+			e.value = %s;
+			e.dispatchEvent(new Event("input", {bubbles: true}));
+			return true;
+		})()`, field, quoted(text)))
+	}
+	typeIn("note", "Seen by night.")
+	insists(true)
+	typeIn("hours", "1,315.5")
+	typeIn("ambient", "12 x")
+	b.wait(`document.querySelector("[name=ambient]").getAttribute("aria-invalid") === "true" && document.querySelector(".said").textContent.includes("enter a number")`)
+	typeIn("ambient", "-3")
+	typeIn("fitted", "")
+	b.wait(`document.querySelector("[name=ambient]").getAttribute("aria-invalid") === "false" && document.querySelector(".record").textContent.includes("−3")`)
+	b.jobs(d, "")
+	b.jobs(d, "#"+jobID)
+	now := b.stored(jobID)
+	if now.Note != "Seen by night." || *now.Machine.Hours != 1315.5 || now.Ambient.Value != -3 || now.Machine.Fitted != "" || !now.Changed.After(r.Changed) {
+		t.Errorf("kept %+v %+v %+v", now.Machine, now.Ambient, now)
+	}
+	if _, err := os.Stat(filepath.Join(d.dir, "jobs.html")); err != nil {
+		t.Fatal(err)
+	}
+
+	// A job is not closed while something stands, nor unsaved without a question.
+	press := func(text string) {
+		t.Helper()
+		key := fmt.Sprintf(`[...document.querySelectorAll("button")].find((e) => e.getClientRects().length && e.textContent === %s)`, quoted(text))
+		b.wait(key)
+		b.tap(key)
+	}
+	press("Close the job")
+	b.wait(`document.querySelector(".said").textContent.includes("First put back")`)
+	press("It is put back")
+	b.wait(`document.querySelector(".said button") && !document.querySelector(".left")`)
+	press("Undo")
+	b.wait(`document.querySelector(".left")`)
+	press("It is put back")
+	b.wait(`!document.querySelector(".left")`)
+	press("Close the job")
+	b.wait(`document.activeElement.textContent.includes("not saved yet")`)
+	press("Not now")
+	press("Close the job")
+	press("Close without saving")
+	b.wait(`document.querySelector(".stand").textContent.endsWith("closed")`)
+	if now := b.stored(jobID); now.Closed.IsZero() || len(now.Left) > 0 {
+		t.Errorf("closed: %+v", now)
+	}
+	press("Open the job again")
+	b.wait(`!document.querySelector(".stand").textContent.endsWith("closed")`)
+
+	// Deleting is asked, and undone.
+	press("Delete the job")
+	press("Delete")
+	b.wait(`document.querySelector(".said button") && document.activeElement.textContent === "Undo"`)
+	if left := eval[map[string]string](b, storedScript); len(left) > 0 {
+		t.Errorf("after deleting there are %v", left)
+	}
+	press("Undo")
+	b.wait(`document.querySelector('.jobs a[href="#` + jobID + `"]')`)
+	if got := b.stored(jobID); got.Note != "Seen by night." {
+		t.Errorf("brought back %+v", got)
+	}
+}
+
+// TestSharing has a browser that shares, one that shares texts alone, and one
+// that does not: no key is dead.
+func TestSharing(t *testing.T) {
+	d := compiled(t)
+	for _, c := range []struct {
+		name, navigator string
+		keys            []string
+		says            string
+	}{
+		{"all", `share: async (what) => { window.shared = what; }, canShare: ({files}) => /\.txt$/.test(files[0].name) && files[0].type === "text/plain"`, []string{"share", "shareFile"}, ""},
+		{"texts", `share: async (what) => { window.shared = what; }, canShare: () => false`, []string{"share"}, "cannot share files"},
+		{"none", ``, nil, "cannot share from here"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := open(t, "")
+			r := usual(jobID)
+			call(b, page.Enable, page.EnableParams{})
+			call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: `
+				delete Navigator.prototype.share; delete Navigator.prototype.canShare;
+				for (const [name, value] of Object.entries({` + c.navigator + `})) Object.defineProperty(Navigator.prototype, name, {value, configurable: true});`})
+			b.one(d, r)
+			keys := eval[[]string](b, `[...document.querySelectorAll("[data-do^=share]")].filter((e) => e.getClientRects().length).map((e) => e.dataset.do)`)
+			if fmt.Sprint(keys) != fmt.Sprint(c.keys) {
+				t.Errorf("the keys are %v, want %v", keys, c.keys)
+			}
+			if says := eval[string](b, `document.querySelector(".no-share").textContent`); (says == "") != (c.says == "") || !strings.Contains(says, c.says) {
+				t.Errorf("it says %q", says)
+			}
+			for _, key := range c.keys {
+				eval[bool](b, "window.shared = null; true")
+				b.tap(`document.querySelector("[data-do=` + key + `]")`)
+				b.wait(`window.shared && !document.querySelector(".save").hasAttribute("data-insists")`)
+				got := eval[string](b, `window.shared.files ? window.shared.files[0].text() : window.shared.text`)
+				if key == "share" && !strings.Contains(got, "Burnt contacts") {
+					t.Errorf("shared %q", got)
+				}
+				if key == "shareFile" {
+					if file, err := record.Decode(strings.NewReader(got)); err != nil || encoded(t, file) != encoded(t, r) {
+						t.Errorf("shared %v %s", err, got)
+					}
+				}
+			}
+		})
+	}
+}
+
+// TestSameJobTwice takes in another state of a job that is here: it is asked
+// which shall stand, and the later one is named so.
+func TestSameJobTwice(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	mine := usual(jobID)
+	later := usual(jobID)
+	later.Note, later.Changed = "later", mine.Changed.Add(time.Hour)
+	earlier := usual(jobID)
+	earlier.Note, earlier.Changed = "earlier", mine.Changed.Add(-time.Minute)
+	b.one(d, mine)
+	b.jobs(d, "")
+	for _, c := range []struct {
+		other          *record.Record
+		first, pressed string
+		note           string
+	}{
+		{mine, "", "", mine.Note},
+		{earlier, "The one that is here (later)", "The one that is here (later)", mine.Note},
+		{later, "The one taken in (later)", "The one that is here", mine.Note},
+		{later, "The one taken in (later)", "The one taken in (later)", "later"},
+		{earlier, "The one that is here (later)", "The one taken in", "earlier"},
+	} {
+		told := b.take(encoded(t, c.other))[0].Told
+		if c.first == "" {
+			if !strings.Contains(told, "and the same") {
+				t.Errorf("of the same record it says %q", told)
+			}
+			continue
+		}
+		if first := eval[string](b, `document.querySelector(".taken-in button").textContent`); first != c.first {
+			t.Errorf("the first key says %q, want %q", first, c.first)
+		}
+		b.tap(fmt.Sprintf(`[...document.querySelectorAll(".taken-in button")].find((e) => e.textContent === %s)`, quoted(c.pressed)))
+		b.wait(`!document.querySelector(".taken-in button")`)
+		if got := b.stored(jobID); got.Note != c.note {
+			t.Errorf("after %q the note is %q, want %q", c.pressed, got.Note, c.note)
+		}
+	}
+}
+
+// TestFilesAreTakenIn chooses several files at once, one of them with many records
+// and one that is none.
+func TestFilesAreTakenIn(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	dir := t.TempDir()
+	second := usual("00000000000000000000000000000002")
+	second.Closed = second.Changed
+	third := usual("00000000000000000000000000000003")
+	third.Begun = third.Begun.Add(-24 * time.Hour)
+	var names []string
+	for name, text := range map[string]string{
+		"a.json": encoded(t, usual(jobID)), "b.jsonl": encoded(t, second) + "\n" + encoded(t, third) + "\n{\"record\":1\n", "photo.txt": "no record",
+	} {
+		names = append(names, filepath.Join(dir, name))
+		if err := os.WriteFile(names[len(names)-1], []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.jobs(d, "")
+	object := call(b, runtime.Evaluate, runtime.EvaluateParams{Expression: `document.querySelector("input[type=file]")`}).Result.ObjectID
+	call(b, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: names, ObjectID: object})
+	b.wait(`document.querySelectorAll(".taken-in li").length === 5 && document.querySelectorAll(".jobs li").length === 3`)
+	told := eval[string](b, `document.querySelector(".taken-in").textContent`)
+	if strings.Count(told, "Taken in: ") != 3 || !strings.Contains(told, "photo.txt: refused.") || !strings.Contains(told, "b.jsonl:3: refused.") {
+		t.Errorf("it says %s", told)
+	}
+	order := eval[[]string](b, `[...document.querySelectorAll(".jobs li > a:first-child")].map((a) => a.hash.slice(1))`)
+	if want := []string{jobID, third.ID, second.ID}; fmt.Sprint(order) != fmt.Sprint(want) {
+		t.Errorf("listed are %v, want %v: open ones first, then the newest", order, want)
+	}
+	marks := eval[string](b, `document.querySelector(".jobs").textContent`)
+	if strings.Count(marks, "not saved yet") != 3 || !strings.Contains(marks, "Still to put back") || !strings.Contains(marks, "Found and mended, not yet proved: Burnt contacts") {
+		t.Errorf("the list says %s", marks)
+	}
+	if kept := eval[string](b, `document.querySelector(".kept").textContent`); !strings.Contains(kept, "has not promised") && !strings.Contains(kept, "has promised") {
+		t.Errorf("of keeping it says %s", kept)
+	}
+}
+
+// TestLinkCarriesTheRecord opens the page as a browser does that keeps a store
+// for each page: the record is in the address alone. What was typed here before
+// stays, and an older link changes nothing.
+func TestLinkCarriesTheRecord(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	r := usual(jobID)
+	carried := func(r *record.Record) string {
+		return "#" + base64.RawURLEncoding.EncodeToString([]byte(encoded(t, r)))
+	}
+	b.jobs(d, carried(r))
+	b.wait(`location.hash === "#` + jobID + `" && document.querySelector(".said").textContent.includes("came with the link")`)
+	if got := b.stored(jobID); encoded(t, got) != encoded(t, r) {
+		t.Errorf("kept %s", encoded(t, got))
+	}
+	later := usual(jobID)
+	later.Changed = r.Changed.Add(time.Hour)
+	later.Left, later.Note, later.Machine.Serial, later.Complaint = nil, "", "", "another"
+	b.jobs(d, "")
+	b.jobs(d, carried(later))
+	if got := b.stored(jobID); len(got.Left) > 0 || got.Note != r.Note || got.Machine.Serial != r.Machine.Serial || got.Complaint != "another" || !got.Changed.Equal(later.Changed) {
+		t.Errorf("after the later link there is %s", encoded(t, got))
+	}
+	b.jobs(d, "")
+	b.jobs(d, carried(r))
+	if got := b.stored(jobID); !got.Changed.Equal(later.Changed) {
+		t.Errorf("an older link brought %s", encoded(t, got))
+	}
+	b.jobs(d, "")
+	b.goTo(d.address("jobs.html") + carried(r)[:300])
+	b.wait(`document.querySelector(".said").textContent.length > 20 && !document.querySelector(".jobs-list").hidden`)
+}
+
+// TestJobsInSpanish types and reads with a decimal comma.
+func TestJobsInSpanish(t *testing.T) {
+	d := benches(t)[1]
+	b := open(t, "")
+	b.jobs(d, "")
+	b.tap(`document.querySelector("[data-do=new]")`)
+	b.wait(`document.querySelector(".record h3")`)
+	id := eval[string](b, "location.hash.slice(1)")
+	eval[bool](b, `(() => {
+		for (const [name, value] of [["hours", "1.312,5"], ["ambient", "21,5"]]) {
+			const e = document.querySelector("[name=" + name + "]");
+			e.value = value;
+			e.dispatchEvent(new Event("change", {bubbles: true}));
+		}
+		return true;
+	})()`)
+	b.wait(`document.querySelector(".record").textContent.includes("21,5\u00a0°C") && document.querySelector(".record").textContent.includes("1312,5")`)
+	if r := b.stored(id); *r.Machine.Hours != 1312.5 || r.Ambient.Value != 21.5 || r.Handbook.Language != "es" || r.Handbook.Edition == "" {
+		t.Errorf("kept %s", encoded(t, r))
+	}
+	b.jobs(d, "#"+id)
+	if got := eval[string](b, `document.querySelector("[name=hours]").value`); got != "1312,5" {
+		t.Errorf("the field has %q", got)
+	}
+}
+
+// TestJobsLook has axe-core and the ruler look at the list and at a job, in light and dark.
+func TestJobsLook(t *testing.T) {
+	d := compiled(t)
+	axe := axeScript(t)
+	for _, scheme := range []string{"light", "dark"} {
+		b := open(t, "")
+		b.prefer("prefers-color-scheme", scheme)
+		b.one(d, usual(jobID))
+		b.tap(`document.querySelector(".short summary")`)
+		b.tap(`[...document.querySelectorAll(".close button")].pop()`)
+		for _, hash := range []string{"", "none"} {
+			if hash != "" {
+				b.jobs(d, "")
+				b.take("x", encoded(t, usual(otherID)))
+			}
+			eval[bool](b, axe)
+			b.axe("jobs" + hash + ", " + scheme)
+			for _, width := range []int64{320, phoneWidth} {
+				b.size(width, phoneHeight)
+				for _, fault := range eval[[]string](b, layoutScript) {
+					t.Errorf("jobs%s at %d: %s", hash, width, fault)
+				}
+			}
+		}
+	}
+}
