@@ -45,6 +45,9 @@ func parseYAMLPart(l *lines, start, end int, remarks *remark.List) *YAML {
 }
 
 func (y *YAML) parse(remarks *remark.List) {
+	// The parser counts the line of a comment twice where it ends with CRLF. No
+	// line and no column moves without the CR.
+	y.text = strings.ReplaceAll(y.text, "\r\n", "\n")
 	if line := tooDeep(y.text); line > 0 {
 		y.Broken = true
 		remarks.Add(remark.YAMLSyntax, y.place(&token.Position{Line: line, Column: 1}), fmt.Sprintf("more than %d brackets stand one in the other", maxDepth))
