@@ -32,7 +32,7 @@ func TestPlacesInScalars(t *testing.T) {
 		{"folded, kept", "a: >+\n  Ä b\n  d ▸[x](#y)\n\n"},
 		{"in a map", "z: {b: Ä, a: \"c ▸[x](#y)\"}\n"},
 		{"deep", "z:\n  y:\n    a: |\n      Ä\n      ▸[x](#y)\n    b: c\n"},
-		{"after comments", "# ä\nz: b # c\na: ▸[x](#y)\n"},
+		{"after comments", "# ä\nz: b # c\na: d ▸[x](#y)\n"},
 		{"after others", "z: ä\ny: |\n  ä\n  b\n\na: >\n  ä\n  ▸[x](#y)\n"},
 	} {
 		for _, ending := range []string{"\n", "\r\n"} {
