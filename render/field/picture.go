@@ -34,14 +34,13 @@ func (s *Sum) histogram(number int, k readingKey) string {
 		return ""
 	}
 	_, width := k.scale()
-	// The end bins reach to infinity; they are drawn as wide as the others.
-	left := k.edge(1) - width
-	points := []draw.Point{{X: left, Y: 0}}
-	for bin, n := range c.bins {
-		from := left + float64(bin)*width
-		points = append(points, draw.Point{X: from, Y: float64(n)}, draw.Point{X: from + width, Y: float64(n)})
+	first, last := k.drawn(c.bins)
+	points := []draw.Point{{X: k.edge(first), Y: 0}}
+	for bin := first; bin <= last; bin++ {
+		// The end bins reach to infinity; they are drawn as wide as the others.
+		points = append(points, draw.Point{X: k.edge(bin), Y: float64(c.bins[bin])}, draw.Point{X: k.edge(bin + 1), Y: float64(c.bins[bin])})
 	}
-	points = append(points, draw.Point{X: left + binCount*width, Y: 0})
+	points = append(points, draw.Point{X: k.edge(last + 1), Y: 0})
 	plain := func(v, step float64) string { return strconv.FormatFloat(v, 'f', draw.Decimals(step), 64) }
 	p := draw.Plot{
 		ID: "readings-" + strconv.Itoa(number),
@@ -55,10 +54,22 @@ func (s *Sum) histogram(number int, k readingKey) string {
 		Points: points,
 		Bands:  []draw.Band{{From: k.min, To: k.max, Upright: true, Label: "within limits"}},
 		Title:  s.specTitle(k) + ", " + modelText(k.model),
-		Desc: fmt.Sprintf("Histogram of %d values in steps of %s %s; the first and the last step hold all that lies farther out. %s",
+		Desc: fmt.Sprintf("Histogram of %d values in steps of %s %s; a step at either end of the whole range holds all that lies farther out. %s",
 			drawn, trimmed(width), k.unit, k.limitsText()),
 	}
 	return p.SVG()
+}
+
+// drawn returns the first and the last bin worth drawing: those between the
+// limits with two on either side, and all that hold anything.
+func (k readingKey) drawn(bins [binCount]int) (first, last int) {
+	first, last = binsBeside-1, binsBeside+binsWithin+2
+	for bin, n := range bins {
+		if n != 0 {
+			first, last = min(first, bin), max(last, bin)
+		}
+	}
+	return first, last
 }
 
 func (k readingKey) limitsText() string {

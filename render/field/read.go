@@ -169,7 +169,10 @@ func (in *Intake) lines(path string, from *bufio.Reader) error {
 		}
 		offset += size
 	}
-	if foreign > 1 {
+	switch {
+	case foreign == 2:
+		in.Refuse(Refusal{path, "one more line is no job record", false})
+	case foreign > 2:
 		in.Refuse(Refusal{path, fmt.Sprintf("%d more lines are no job records", foreign-1), false})
 	}
 	return nil

@@ -93,7 +93,8 @@ func (k readingKey) scale() (from, width float64) {
 	return -0.1 * binsWithin, 0.1
 }
 
-// edge is the lower edge of a bin, from the second on.
+// edge is the lower edge of a bin; the first and the last reach farther than
+// theirs.
 func (k readingKey) edge(bin int) float64 {
 	from, width := k.scale()
 	return from + float64(bin-1-binsBeside)*width

@@ -291,7 +291,7 @@ func (s *Sum) stepTitle(k stepKey) string {
 func (s *Sum) undecidedTable() Table {
 	t := Table{
 		Name: "undecided", Title: "Steps that never decided anything", Group: 1,
-		About:   "Every record left the step to the same place, though it could have led elsewhere.",
+		About:   "Every record, two at least, left the step to the same place, though it could have led elsewhere.",
 		Columns: columns("procedure=Procedure", "step=Step", "title=Title", "#seen=Seen", "to=Always to"),
 	}
 	for _, k := range s.stepKeys() {
@@ -299,7 +299,7 @@ func (s *Sum) undecidedTable() Table {
 		if known := s.book.step(k.page, k.step); known != nil && known.Ways < 2 {
 			continue
 		}
-		if to, ok := c.only(); ok {
+		if to, ok := c.only(); ok && c.seen > 1 {
 			t.Rows = append(t.Rows, []string{k.page, k.step, s.stepTitle(k), strconv.Itoa(c.seen), to})
 		}
 	}
