@@ -80,11 +80,29 @@ func open(t testing.TB, origin string) *tab {
 		t.Skipf("no Chromium: %v", err)
 	}
 	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	t.Cleanup(cancel)
+	return newTab(t, ctx, origin)
+}
+
+// another opens a second tab of the same phone, which shares its store.
+func (b *tab) another() *tab {
+	b.Helper()
+	ctx, cancel := chromedp.NewContext(b.ctx)
+	b.Cleanup(cancel)
+	return newTab(b.TB, ctx, b.origin)
+}
+
+// close closes the tab, as who swipes it away.
+func (b *tab) close() {
+	b.Helper()
+	b.noFaults()
+	b.check(chromedp.Cancel(b.ctx))
+}
+
+func newTab(t testing.TB, ctx context.Context, origin string) *tab {
+	t.Helper()
 	b := &tab{TB: t, ctx: ctx, origin: origin}
-	t.Cleanup(func() {
-		b.noFaults()
-		cancel()
-	})
+	t.Cleanup(b.noFaults)
 	b.check(chromedp.Listen(ctx, b.hear))
 	call(b, network.Enable, network.EnableParams{})
 	call(b, log.Enable, cdp.Empty{})

@@ -60,13 +60,22 @@ func (w *walker) ways(s *handbook.Step) []way {
 	var list []way
 	if s.Reading != nil {
 		for _, o := range s.Reading.Outcomes {
-			list = append(list, way{w.target(o.To), w.d.words.Word("outcome." + o.Kind), o.To})
+			list = append(list, way{w.target(o.To), w.d.words.Word(outcomeKey(s.Reading, o.Kind)), o.To})
 		}
 	}
 	for _, a := range s.Answers {
 		list = append(list, way{w.target(a.To), a.Text, a.To})
 	}
 	return list
+}
+
+// outcomeKey is the key of an answer's words; a time is too soon where a voltage
+// is low.
+func outcomeKey(r *handbook.Reading, kind string) string {
+	if r.Timing != nil && kind != "within" {
+		return "timing." + kind
+	}
+	return "outcome." + kind
 }
 
 // target is an id on the page, or the path of another page.
