@@ -34,6 +34,7 @@ var mayImport = map[string]string{
 	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/draw render/handbook render/remark render/source theme",
 	"render/phone":       "", // tests only
 	"render/procedure":   "",
+	"render/search":      "calc/unit render/handbook",
 	"render/record":      "",
 	"render/remark":      "",
 	"render/source":      "render/remark",

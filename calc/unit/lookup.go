@@ -1,6 +1,7 @@
 package unit
 
 import (
+	"maps"
 	"strings"
 	"unicode/utf8"
 )
@@ -23,6 +24,10 @@ func Lookup(symbol string) (Unit, bool) {
 	}
 	return compound(symbol)
 }
+
+// Spellings returns the units of the table by their symbols and the spellings
+// that are accepted for them.
+func Spellings() map[string]Unit { return maps.Clone(bySpelling()) }
 
 // single finds a unit of the table or a prefixed one.
 func single(symbol string) (Unit, bool) {

@@ -59,6 +59,7 @@ type handbookYAML struct {
 	Hazards  source.Map[hazardYAML]  `yaml:"hazards" noun:"a hazard"`
 	Meters   []meterYAML             `yaml:"meters" noun:"a meter"`
 	Units    source.Text             `yaml:"units"`
+	Synonyms synonymsYAML            `yaml:"synonyms"`
 }
 
 type stateYAML struct {
@@ -160,6 +161,7 @@ func (r *resolver) front() {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}
 	r.meters(front.Meters)
+	r.lists = front.Synonyms
 	h.System = unit.Metric
 	if front.Units.Given() {
 		switch s := unit.System(front.Units.Value); s {

@@ -35,6 +35,8 @@ type Handbook struct {
 	Circuits  []*Circuit  // by id
 	Pages     []*Page     // by source path
 	Assets    []string    // files that pages show or link to, by path
+	// Synonyms are lists of words and phrases that mean the same, by language.
+	Synonyms map[string][][]string
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for

@@ -14,6 +14,9 @@ const sharedFolder = "assets/"
 // JobsFile is the name of a language's jobs page, which lies beside its finder.
 const JobsFile = "jobs.html"
 
+// SearchFile is the name of a language's search page, which lies there too.
+const SearchFile = "search.html"
+
 // names checks what the files of the edition will be called: no two alike, for
 // systems that do not tell upper and lower case apart, and none that some
 // system cannot hold.
@@ -23,6 +26,7 @@ func (r *resolver) names() {
 		finder := strings.ToLower(r.finderPath(lang))
 		taken[finder] = "the finder"
 		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
+		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
 	}
 	check := func(from, to string, finder bool) {
 		place := remark.Place{File: from}

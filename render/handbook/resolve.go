@@ -22,6 +22,7 @@ func Resolve(tree *source.Tree) (*Handbook, remark.List) {
 	r.pages()
 	r.eachPage((*pageResolver).resolve)
 	r.practices()
+	r.synonyms()
 	r.ownNames()
 	r.assets()
 	r.names()
@@ -44,6 +45,7 @@ type resolver struct {
 	// circuitFiles are the circuits that are whole, with what their faults name.
 	circuitFiles []*circuitReader
 	used         sync.Map // assets that pages lead to, by path
+	lists        synonymsYAML
 }
 
 // Kinds of names, as remarks call them.

@@ -318,6 +318,12 @@ var (
 	PartUnexamined = define(Advice, "part-unexamined",
 		"no procedure examines the part `%[1]s`", "Name it in a cause of a procedure or in a step.",
 		"Nobody who follows the handbook would find this part at fault.")
+	SynonymAlone = define(Advice, "synonym-alone",
+		"a list of synonyms has one word", "Add a word that means the same, or take the list out.",
+		"The `synonyms` of handbook.yaml are lists of words and phrases that mean the same: who searches for one finds the others.")
+	SynonymIdle = define(Advice, "synonym-idle",
+		"none of these stands in the handbook in `%[2]s`: %[1]s", "Add the word that the pages use, or take the list out.",
+		"A list of synonyms leads from what a technician types to the word that the pages use; that word is missing from it.")
 	LanguageEmpty = define(Advice, "language-empty",
 		"there is no page in `%[1]s`", "Put the pages of this language into the folder %[1]s/, or take it out of `languages`.",
 		"A language is listed, but its folder has no page.")

@@ -1,0 +1,207 @@
+package search
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+)
+
+// File is a file of the edition.
+type File struct {
+	Path string
+	Data []byte
+}
+
+// folder is where the files of the index lie.
+const folder = "assets/search"
+
+// Segments lists the paths of the index's segments.
+func (ix *Index) Segments() (paths []string) {
+	for i := range ix.segments {
+		paths = append(paths, path.Join(folder, fmt.Sprintf("%s-%d.js", ix.Lang, i)))
+	}
+	return paths
+}
+
+// TextsPath is where the texts of a page's places lie, for excerpts.
+func TextsPath(page string) string { return path.Join(folder, page+".js") }
+
+// Files makes the segments and the texts of all pages.
+func (ix *Index) Files() (files []File, err error) {
+	for i, name := range ix.Segments() {
+		data, err := call("benchleafSegment", i, ix.segments[i].json(ix))
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{name, data})
+		for _, p := range ix.segments[i].pages {
+			texts := make([]string, len(p.Places))
+			for k, q := range p.Places {
+				texts[k] = q.Text
+			}
+			data, err := call("benchleafTexts", p.Path, texts)
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, File{TextsPath(p.Path), data})
+		}
+	}
+	return files, nil
+}
+
+// call writes a script that calls a function of the search script.
+func call(name string, arguments ...any) ([]byte, error) {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "self.%s&&%[1]s(", name)
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	for i, a := range arguments {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		if err := e.Encode(a); err != nil {
+			return nil, err
+		}
+		b.Truncate(b.Len() - 1) // the line end
+	}
+	b.WriteString(")\n")
+	return b.Bytes(), nil
+}
+
+// segmentJSON is a segment as the phone reads it.
+type segmentJSON struct {
+	// Pages are path, sheet, title, the numbers of the models that it holds for with
+	// a blank between, and how many places it has.
+	Pages [][5]any `json:"pages"`
+	// Places are kind, id, mark and title with tabs between.
+	Places []string `json:"places"`
+	// Lengths are two digits a place: of its text and of its title.
+	Lengths string `json:"lengths"`
+	// Terms are sorted: a capital letter says how many letters a term begins with of
+	// the one before it, then come the others.
+	Terms string `json:"terms"`
+	// Postings are those of each term, with a line | between; see postings.
+	Postings string `json:"postings"`
+	// Ranges are place, measure, least and most, in turn.
+	Ranges []any `json:"ranges,omitempty"`
+}
+
+func (s *segment) json(ix *Index) segmentJSON {
+	j := segmentJSON{Places: []string{}, Pages: [][5]any{}}
+	for _, p := range s.pages {
+		var models []string
+		for _, m := range p.Models {
+			models = append(models, fmt.Sprint(slices.Index(ix.models, m)))
+		}
+		j.Pages = append(j.Pages, [5]any{p.Path, p.Sheet, p.Title, strings.Join(models, " "), len(p.Places)})
+	}
+	var lengths strings.Builder
+	for i, q := range s.places {
+		at := q.page.Places[q.at]
+		title := at.Title
+		if q.at == 0 {
+			title = "" // the page's
+		}
+		j.Places = append(j.Places, strings.Join([]string{string(at.Kind), at.ID, at.Mark, title}, "\t"))
+		writeNumber(&lengths, q.text)
+		writeNumber(&lengths, q.title)
+		for _, r := range q.ranges {
+			j.Ranges = append(j.Ranges, i, r.Measure, r.Min, r.Max)
+		}
+	}
+	j.Lengths = lengths.String()
+	j.Terms, j.Postings = s.terms(ix)
+	return j
+}
+
+// terms writes the words of the segment and where they stand.
+func (s *segment) terms(ix *Index) (terms, postings string) {
+	var words, lists strings.Builder
+	before := ""
+	for _, term := range ix.terms {
+		list := s.postings(ix, term)
+		if list == "" {
+			continue
+		}
+		shared := 0
+		for shared < min(len(before), len(term), 25) && before[shared] == term[shared] {
+			shared++
+		}
+		for shared > 0 && shared < len(term) && term[shared]&0xC0 == 0x80 {
+			shared-- // not within a character
+		}
+		words.WriteByte('A' + byte(len([]rune(term[:shared]))))
+		words.WriteString(term[shared:])
+		if lists.Len() > 0 {
+			lists.WriteByte('|')
+		}
+		lists.WriteString(list)
+		before = term
+	}
+	return words.String(), lists.String()
+}
+
+// cutMark begins the list of a common term, before the count of the places in
+// which it is.
+const cutMark = '~'
+
+// postings writes a list: for each place twice the distance from the one before
+// it less one, and where the term does not just stand once in the text, one more
+// and a digit that says where it stands.
+func (s *segment) postings(ix *Index, term string) string {
+	var b strings.Builder
+	if cut := ix.cut[term]; cut != nil && len(s.places) > 0 {
+		if n := cut[ix.segmentOf(s.first)]; n > 0 {
+			b.WriteByte(cutMark)
+			writeNumber(&b, n)
+		}
+	}
+	last := s.first - 1
+	for _, p := range ix.lexicon[term] {
+		if p.place < s.first || p.place >= s.first+len(s.places) {
+			continue
+		}
+		distance := 2 * (p.place - last - 1)
+		last = p.place
+		if at := p.fields(); at == 1 {
+			writeNumber(&b, distance)
+		} else {
+			writeNumber(&b, distance+1)
+			b.WriteByte(digitsOf[at])
+		}
+	}
+	return b.String()
+}
+
+// fields are a posting's fields as one digit.
+func (p posting) fields() int {
+	n := p.text
+	for i, in := range []bool{p.title, p.lead, p.names} {
+		if in {
+			n += 4 << i
+		}
+	}
+	return n
+}
+
+// digitsOf are the digits of numbers in a segment: what a JSON text holds in one
+// byte, but for the marks | and ~. The first lastDigits end a number, the others
+// are followed by more: most numbers are small, and take one byte.
+const (
+	digitsOf    = " !#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[]^_`abcdefghijklmnopqrstuvwxyz{}"
+	digitsCount = len(digitsOf)
+	lastDigits  = 60
+	moreDigits  = digitsCount - lastDigits
+)
+
+func writeNumber(b *strings.Builder, n int) {
+	for n >= lastDigits {
+		n -= lastDigits
+		b.WriteByte(digitsOf[lastDigits+n%moreDigits])
+		n /= moreDigits
+	}
+	b.WriteByte(digitsOf[n])
+}

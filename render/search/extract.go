@@ -1,0 +1,244 @@
+package search
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// extractor takes the places and their texts out of a rendered page: what stands
+// there is what a reader can see, with every reference in its words.
+type extractor struct {
+	guided bool // the page is a procedure: its headings are those of steps and ends
+	finder bool // what it lists are other pages
+	places []*extracted
+	open   []element
+	row    *extracted // the table row at hand
+}
+
+// extracted is a place with its text being put together.
+type extracted struct {
+	Place
+	cause  string   // of a finding
+	specs  []string // named in it, each once
+	text   bytes.Buffer
+	titled bool
+}
+
+// element is an open element.
+type element struct {
+	name  string
+	skip  bool // nothing in it is read
+	title bool // it is the title of its place
+	mark  bool // it is the number of its place
+	// reading: it is of a reading or of the page's head, where terms are the theme's.
+	reading bool
+	place   *extracted // that what stands in it belongs to
+}
+
+// line are the elements that begin a line of their own.
+var line = set("address article aside blockquote br caption dd details div dl dt fieldset figcaption figure footer form h1 h2 h3 h4 h5 h6 header hr legend li main nav ol p pre section summary table tbody td th thead tr ul")
+
+var void = set("area base br col embed hr img input link meta source track wbr path circle rect line polyline polygon use")
+
+// unread are elements whose text is no reader's: controls, listings, pictures.
+var unread = set("script style title nav footer select button pre svg textarea output h1")
+
+// unreadClasses are the same by class.
+var unreadClasses = set("skip bar script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal")
+
+func set(names string) map[string]bool {
+	m := map[string]bool{}
+	for _, n := range strings.Fields(names) {
+		m[n] = true
+	}
+	return m
+}
+
+// extract reads a page. The first place is the page itself.
+func extract(page []byte, guided, finder bool) []*extracted {
+	x := &extractor{guided: guided, finder: finder, places: []*extracted{{Place: Place{Kind: Sheet}}}}
+	x.open = []element{{place: x.places[0]}}
+	z := html.NewTokenizer(bytes.NewReader(page))
+	for {
+		switch z.Next() {
+		case html.ErrorToken:
+			for _, p := range x.places {
+				p.Text = strings.TrimSpace(p.text.String())
+			}
+			return x.places
+		case html.TextToken:
+			x.write(z.Text())
+		case html.StartTagToken, html.SelfClosingTagToken:
+			x.begin(z.Token())
+		case html.EndTagToken:
+			name, _ := z.TagName()
+			x.end(string(name))
+		}
+	}
+}
+
+func (x *extractor) top() *element { return &x.open[len(x.open)-1] }
+
+func (x *extractor) begin(t html.Token) {
+	e := *x.top()
+	e.name = t.Data
+	var id, class string
+	attributes := map[string]string{}
+	for _, a := range t.Attr {
+		attributes[a.Key] = a.Val
+		switch a.Key {
+		case "id":
+			id = a.Val
+		case "class":
+			class = a.Val
+		}
+	}
+	has := func(name string) bool { return slices.Contains(strings.Fields(class), name) }
+	_, hidden := attributes["hidden"]
+	e.skip = e.skip || hidden || unread[t.Data] || slices.ContainsFunc(strings.Fields(class), func(c string) bool { return unreadClasses[c] })
+	_, outcome := attributes["data-outcome"]
+	e.reading = e.reading || has("reading") || has("facts")
+	e.skip = e.skip || outcome || e.reading && (t.Data == "dt" || t.Data == "caption") || x.finder && (has("answers") || has("pages"))
+	if line[t.Data] {
+		x.breakLine(&e)
+	}
+	heading := len(t.Data) == 2 && t.Data[0] == 'h' && '2' <= t.Data[1] && t.Data[1] <= '4'
+	switch {
+	case e.skip:
+	case t.Data == "section" && has("step"):
+		e.place = x.add(Step, id)
+		e.place.Mark = attributes["data-step"]
+	case t.Data == "section" && has("end"):
+		e.place = x.add(Finding, id)
+		e.place.cause = attributes["data-cause"]
+	case t.Data == "section" && has("state"):
+		e.place = x.add(State, id)
+	case t.Data == "form" && has("calculator"):
+		e.place = x.add(Calculator, id)
+	case heading && id != "" && !x.guided && e.place.Kind != State && e.place.Kind != Calculator:
+		// What follows the heading belongs to it, up to the next one.
+		e.place = x.add(Part, id)
+		x.top().place = e.place
+		e.title = true
+	case heading && !e.place.titled && e.place.Kind != Sheet && e.place.Kind != Part:
+		e.title = true
+	case t.Data == "tr" && !x.guided:
+		x.row = &extracted{Place: Place{Kind: Value}}
+	}
+	if e.title {
+		e.place.titled = true
+	}
+	if e.title && has("number") {
+		e.mark = true
+	}
+	if spec := attributes["data-spec"]; spec != "" {
+		x.names(e.place, spec)
+		if x.row != nil {
+			x.names(x.row, spec)
+			x.row.ID = id
+		}
+	}
+	if spec := attributes["data-reading"]; spec != "" {
+		x.names(e.place, spec)
+	}
+	if !void[t.Data] && t.Type != html.SelfClosingTagToken {
+		x.open = append(x.open, e)
+	}
+}
+
+func (x *extractor) names(p *extracted, spec string) {
+	if !slices.Contains(p.specs, spec) {
+		p.specs = append(p.specs, spec)
+	}
+}
+
+func (x *extractor) add(kind Kind, id string) *extracted {
+	p := &extracted{Place: Place{Kind: kind, ID: id}}
+	x.places = append(x.places, p)
+	return p
+}
+
+func (x *extractor) end(name string) {
+	if void[name] {
+		return
+	}
+	for i := len(x.open) - 1; i > 0; i-- {
+		if x.open[i].name != name {
+			continue
+		}
+		if line[name] {
+			x.breakLine(&x.open[i])
+		}
+		x.open = x.open[:i]
+		break
+	}
+	if name == "tr" && x.row != nil {
+		if len(x.row.specs) > 0 && !x.top().skip {
+			x.row.Text = x.row.text.String()
+			x.places = append(x.places, x.row)
+		}
+		x.row = nil
+	}
+}
+
+// breakLine begins a new line of text.
+func (x *extractor) breakLine(e *element) {
+	targets := []*extracted{e.place}
+	if x.row != nil {
+		targets = append(targets, x.row)
+	}
+	for _, p := range targets {
+		if b := p.text.Bytes(); len(b) > 0 && b[len(b)-1] != '\n' {
+			p.text.Truncate(len(bytes.TrimRight(b, " ")))
+			p.text.WriteByte('\n')
+		}
+	}
+}
+
+// write adds text, blanks and line ends as one blank.
+func (x *extractor) write(text []byte) {
+	e := x.top()
+	if e.skip {
+		return
+	}
+	if e.mark {
+		e.place.Mark = strings.TrimSpace(string(text))
+		return
+	}
+	if e.title {
+		title := collapse(e.place.Title + string(text))
+		e.place.Title = title
+		return
+	}
+	for _, p := range []*extracted{e.place, x.row} {
+		if p == nil {
+			continue
+		}
+		for _, c := range string(text) {
+			last := byte('\n')
+			if b := p.text.Bytes(); len(b) > 0 {
+				last = b[len(b)-1]
+			}
+			switch {
+			case c == '\u00AD':
+			case c != ' ' && c != '\n' && c != '\t' && c != '\r':
+				p.text.WriteRune(c)
+			case last != ' ' && last != '\n':
+				p.text.WriteByte(' ')
+			}
+		}
+	}
+}
+
+// collapse leaves one blank of several, and none at the beginning.
+func collapse(s string) string {
+	end := s != "" && strings.HasSuffix(s, " ")
+	s = strings.Join(strings.FieldsFunc(s, func(c rune) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }), " ")
+	if end && s != "" {
+		s += " "
+	}
+	return s
+}

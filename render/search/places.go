@@ -1,0 +1,96 @@
+package search
+
+import (
+	"slices"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+)
+
+// Read makes the places of a page from its rendered HTML.
+func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
+	page := &Page{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Title: p.Title}
+	if len(p.Applicability) < len(h.Models) {
+		for _, m := range p.Applicability {
+			page.Models = append(page.Models, m.ID)
+		}
+	}
+	for i, x := range extract(rendered, p.Procedure != nil, false) {
+		q := x.Place
+		q.Title = strings.TrimSpace(q.Title)
+		switch {
+		case i == 0:
+			q.Title, q.Lead = p.Title, p.Purpose
+			if p.Procedure != nil {
+				q.Lead = strings.TrimSpace(p.Procedure.Symptom + "\n" + p.Purpose)
+			}
+		case q.Kind == Finding && x.cause != "":
+			q.Names = partNames(p, x.cause)
+		case q.Kind == Step || q.Kind == Value:
+			for _, id := range x.specs {
+				specified(h, p, id, &q)
+			}
+		}
+		page.Places = append(page.Places, q)
+	}
+	return page
+}
+
+// ReadFinder makes the places of a finder, path, from its rendered HTML: the page
+// and its engine states.
+func ReadFinder(path, title string, rendered []byte) *Page {
+	page := &Page{Path: path, Key: "index", Sheet: "finder", Title: title}
+	for i, x := range extract(rendered, false, true) {
+		q := x.Place
+		q.Title = strings.TrimSpace(q.Title)
+		if i == 0 {
+			q.Title = title
+		}
+		page.Places = append(page.Places, q)
+	}
+	return page
+}
+
+func partNames(p *handbook.Page, cause string) string {
+	for _, c := range p.Procedure.Causes {
+		if c.ID == cause && c.Part != nil {
+			return strings.Join([]string{c.Part.Title.In(p.Lang), c.Part.Number, c.Part.System}, "\n")
+		}
+	}
+	return ""
+}
+
+// specified adds a specification to the place where it is read or printed.
+func specified(h *handbook.Handbook, p *handbook.Page, id string, q *Place) {
+	i := slices.IndexFunc(h.Specs, func(s *handbook.Spec) bool { return s.ID == id })
+	if i < 0 {
+		return
+	}
+	s := h.Specs[i]
+	title := s.Title.In(p.Lang)
+	if q.Kind == Value {
+		if q.Title == "" {
+			q.Title = title
+		}
+		q.Lead = strings.TrimSpace(q.Lead + "\n" + s.Conditions.In(p.Lang))
+	}
+	q.Names = strings.TrimSpace(q.Names + "\n" + title)
+	q.add(s.General, s.Unit)
+	for _, m := range p.Applicability {
+		q.add(s.ByModel[m.ID], s.Unit)
+	}
+}
+
+// add adds what a limit allows, once.
+func (q *Place) add(l *handbook.Limit, u unit.Unit) {
+	measure, ok := measures[u.Kind]
+	if !ok || l == nil || l.Min == nil || l.Max == nil {
+		return
+	}
+	in, _ := unit.Lookup(measure)
+	r := Range{strings.ToLower(measure), rounded(in.FromSI(u.ToSI(l.Min.Value))), rounded(in.FromSI(u.ToSI(l.Max.Value)))}
+	if !slices.Contains(q.Ranges, r) {
+		q.Ranges = append(q.Ranges, r)
+	}
+}

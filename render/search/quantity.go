@@ -1,0 +1,272 @@
+package search
+
+import (
+	"cmp"
+	"maps"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"benchleaf/calc/unit"
+)
+
+// language is what the texts of a language are read by.
+type language struct {
+	tag     string // its base
+	decimal byte
+	units   map[string]*measured // by spelling
+	longest int                  // characters of a spelling
+}
+
+// measured is a unit with what it measures: a figure v in it is
+// (v + offset) * factor - less in the unit of the measure.
+type measured struct {
+	measure              string
+	offset, factor, less float64
+	sloppy               bool // a small letter that a text may have as a word
+}
+
+func (m *measured) of(v float64) float64 { return (v+m.offset)*m.factor - m.less }
+
+// measures are the kinds of quantity that are searched for, each with the unit
+// that its terms count in.
+var measures = map[unit.Kind]string{
+	unit.Voltage: "V", unit.Current: "A", unit.Resistance: "Ω", unit.Power: "W", unit.Energy: "J", unit.Charge: "A·h",
+	unit.Length: "mm", unit.Area: "mm²", unit.Volume: "cc", unit.VolumeFlow: "L/h", unit.Mass: "g", unit.Density: "kg/m³",
+	unit.Time: "s", unit.Frequency: "Hz", unit.RotationalFrequency: "rpm", unit.Velocity: "m/s", unit.Angle: "deg",
+	unit.Force: "N", unit.Torque: "N·m", unit.Pressure: "kPa", unit.Temperature: "°C", unit.Number: "%",
+	unit.ThermalResistance: "K/W", unit.Capacitance: "µF", unit.Inductance: "mH",
+}
+
+// spanish are names of units that the table of units has in English alone.
+var spanish = map[string]string{
+	"voltio": "V", "voltios": "V", "amperio": "A", "amperios": "A", "ohmio": "Ω", "ohmios": "Ω", "vatio": "W", "vatios": "W",
+	"segundo": "s", "segundos": "s", "minuto": "min", "minutos": "min", "hora": "h", "horas": "h", "grado": "deg", "grados": "deg",
+	"metro": "m", "metros": "m", "litro": "L", "litros": "L", "hercios": "Hz", "bares": "bar",
+}
+
+// sloppy are units in a small letter, which somebody types but no text has.
+const sloppy = "avwcfl"
+
+// languageOf makes the language of a BCP 47 tag.
+func languageOf(tag string) language {
+	base, _, _ := strings.Cut(tag, "-")
+	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}}
+	add := func(spelling string, u unit.Unit) {
+		symbol, ok := measures[u.Kind]
+		if !ok || spelling == "" {
+			return
+		}
+		in, _ := unit.Lookup(symbol)
+		m := &measured{measure: strings.ToLower(symbol), offset: u.Offset, factor: u.Factor / in.Factor, less: in.Offset}
+		if u.IsGauge() {
+			m = &measured{measure: "awg", factor: 1}
+		}
+		m.sloppy = len(spelling) == 1 && strings.Contains(sloppy, spelling)
+		l.units[spelling] = m
+		l.longest = max(l.longest, utf8.RuneCountInString(spelling))
+	}
+	for spelling, u := range unit.Spellings() {
+		add(spelling, u)
+		if plain := strings.NewReplacer("²", "2", "³", "3").Replace(spelling); plain != spelling {
+			add(plain, u)
+		}
+	}
+	if base == "es" {
+		for spelling, symbol := range spanish {
+			u, _ := unit.Lookup(symbol)
+			add(spelling, u)
+		}
+	}
+	return l
+}
+
+// blanks may group a number and stand before its unit.
+const blanks = " \u00a0\u2009\u202f"
+
+var (
+	grouped = regexp.MustCompile(`^\d{1,3}(?:[ \x{a0}\x{2009}\x{202f}]\d{3})+(?:[.,]\d+)?`)
+	digits  = regexp.MustCompile(`^\d+(?:[.,]\d+)*`)
+)
+
+// number reads the number, with its unit if it has one, that begins at i.
+func (l *language) number(text string, i int, typed bool) (token, bool) {
+	written := grouped.FindString(text[i:])
+	if rest := text[i+len(written):]; written == "" || rest != "" && '0' <= rest[0] && rest[0] <= '9' {
+		written = digits.FindString(text[i:])
+	}
+	figures := l.figures(written)
+	if figures == nil {
+		return token{}, false
+	}
+	t := token{start: i, end: i + len(written), figures: figures}
+	if before := strings.TrimRight(text[:i], "-−"); len(before) < i {
+		if c, _ := utf8.DecodeLastRuneInString(before); before == "" || !isWord(c) {
+			t.start = i - 1
+			if strings.HasSuffix(text[:i], "−") {
+				t.start = i - len("−")
+			}
+			for k := range figures {
+				figures[k] = -figures[k]
+			}
+		}
+	}
+	rest := text[t.end:]
+	skip := 0
+	if c, size := utf8.DecodeRuneInString(rest); strings.ContainsRune(blanks, c) && rest != "" {
+		skip = size
+	}
+	if u, size := l.unit(rest[skip:], typed); u != nil {
+		t.unit = u
+		t.end += skip + size
+	} else if c, _ := utf8.DecodeRuneInString(rest); rest != "" && isWord(c) {
+		return token{}, false // 3rd, 2x
+	}
+	t.name()
+	return t, true
+}
+
+// unit finds the longest spelling that text begins with.
+func (l *language) unit(text string, typed bool) (*measured, int) {
+	ends := make([]int, 0, l.longest+1)
+	for i := range text {
+		ends = append(ends, i)
+		if len(ends) > l.longest {
+			break
+		}
+	}
+	if len(ends) <= l.longest {
+		ends = append(ends, len(text))
+	}
+	for k := len(ends) - 1; k > 0; k-- {
+		end := ends[k]
+		u := l.units[alike.Replace(text[:end])]
+		if u == nil || u.sloppy && !typed {
+			continue
+		}
+		if c, _ := utf8.DecodeRuneInString(text[end:]); end == len(text) || !isWord(c) {
+			return u, end
+		}
+	}
+	return nil, 0
+}
+
+// alike puts one character for those that look alike.
+var alike = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u22c5", "·", "\u03bc", "µ", "\u00a0", " ", "\u2009", " ", "\u202f", " ")
+
+// figures are what a number may be: where a lone mark may group thousands or be
+// the decimal sign, and the language does not tell, both.
+func (l *language) figures(written string) []float64 {
+	s := written
+	for _, blank := range blanks {
+		s = strings.ReplaceAll(s, string(blank), "")
+	}
+	mark := strings.LastIndexAny(s, ".,")
+	whole, fraction := s, ""
+	if mark >= 0 {
+		whole, fraction = s[:mark], s[mark+1:]
+	}
+	groups := func(s string) (string, bool) {
+		parts := strings.FieldsFunc(s, func(c rune) bool { return c == '.' || c == ',' })
+		for i, p := range parts {
+			if i > 0 && len(p) != 3 || i == 0 && len(parts) > 1 && (len(p) > 3 || p[0] == '0') {
+				return "", false
+			}
+		}
+		return strings.Join(parts, ""), true
+	}
+	whole, ok := groups(whole)
+	if !ok {
+		return nil
+	}
+	asFraction, _ := strconv.ParseFloat(whole+"."+fraction, 64)
+	together, canGroup := groups(s)
+	if mark < 0 || !canGroup {
+		if mark >= 0 && strings.Count(s, s[mark:mark+1]) > 1 {
+			return nil // 1.2.3
+		}
+		return []float64{asFraction}
+	}
+	asGroup, _ := strconv.ParseFloat(together, 64)
+	switch {
+	case strings.Count(s, s[mark:mark+1]) > 1:
+		return []float64{asGroup}
+	case strings.ContainsAny(s[:mark], ".,") || s[mark] == l.decimal:
+		return []float64{asFraction}
+	case l.decimal == '.':
+		return []float64{asGroup}
+	}
+	return []float64{asGroup, asFraction}
+}
+
+// name gives a number its terms.
+func (t *token) name() {
+	t.term, t.other = numberTerm(t.figures[0], t.unit), ""
+	if len(t.figures) > 1 {
+		t.other = numberTerm(t.figures[1], t.unit)
+	}
+}
+
+// numberTerm is a figure with six digits and what it measures. The small shift
+// decides ties, which Go and a browser round differently.
+func numberTerm(v float64, u *measured) string {
+	measure := ""
+	if u != nil {
+		v, measure = u.of(v), "~"+u.measure
+	}
+	v *= 1 + 1e-12
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 6, 64), 64)
+	if a := max(v, -v); a != 0 && (a < 1e-6 || a >= 1e15) {
+		v = 0
+	}
+	return strconv.FormatFloat(v+0, 'f', -1, 64) + measure
+}
+
+// shareUnits gives numbers the unit of the one that follows close by: 13.1 to
+// 14.6 V, 1,750 ± 50 rpm.
+func (l *language) shareUnits(text string, list []token) {
+	next := -1
+	for i := len(list) - 1; i >= 0; i-- {
+		t := &list[i]
+		if t.figures == nil {
+			continue
+		}
+		if t.unit == nil && next >= 0 && list[next].unit != nil {
+			if between := text[t.end:list[next].start]; utf8.RuneCountInString(between) <= 5 && !strings.ContainsAny(between, "\n") {
+				t.unit = list[next].unit
+				t.name()
+			}
+		}
+		next = i
+	}
+}
+
+// spelled lists the units for the script: each measure with its units and their
+// spellings.
+func (l *language) spelled() [][]any {
+	lists := map[measured][]string{}
+	for spelling, m := range l.units {
+		lists[*m] = append(lists[*m], spelling)
+	}
+	order := slices.SortedFunc(maps.Keys(lists), func(a, b measured) int {
+		return cmp.Or(cmp.Compare(a.measure, b.measure), cmp.Compare(a.factor, b.factor), cmp.Compare(a.offset, b.offset), cmp.Compare(strconv.FormatBool(a.sloppy), strconv.FormatBool(b.sloppy)))
+	})
+	var all [][]any
+	for _, m := range order {
+		slices.Sort(lists[m])
+		entry := []any{m.measure, m.offset, m.factor, m.less, strings.Join(lists[m], "|")}
+		if m.sloppy {
+			entry = append(entry, true)
+		}
+		all = append(all, entry)
+	}
+	return all
+}
+
+// rounded is a value with six digits, as in a term.
+func rounded(v float64) float64 {
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v*(1+1e-12), 'g', 6, 64), 64)
+	return v
+}

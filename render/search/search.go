@@ -1,0 +1,92 @@
+// Package search makes the index with which a phone finds a place of the
+// handbook: a sheet, a step, a finding, a calculator, a specified value.
+//
+// In: the handbook and its pages as they were rendered. Out: scripts that hold
+// the index and the texts for excerpts, and Find, which ranks as the phone does.
+// It may import handbook, calc/unit and source.
+//
+// The same input gives the same bytes. A page is in one segment of the index and
+// in one file of excerpts, so that a changed page changes those two.
+package search
+
+// Kind is what a place is.
+type Kind byte
+
+// The kinds, as the index writes them; theme/script/search.ts has the same.
+const (
+	Sheet      Kind = 'p' // the head of a page
+	Part       Kind = 'h' // a heading of a page
+	Step       Kind = 's'
+	Finding    Kind = 'e' // a cause or another end
+	Calculator Kind = 'c'
+	Value      Kind = 'v' // a row of a table with a specified value
+	State      Kind = 'f' // an engine state of the finder
+)
+
+// Place is a place that a search may lead to.
+type Place struct {
+	Kind   Kind
+	ID     string // of the element to open, "" for the page
+	Mark   string // the number of a step or the letter of a finding
+	Title  string
+	Lead   string // symptom and purpose
+	Names  string // parts, specifications and models that belong to it
+	Text   string // lines as they stand on the page
+	Ranges []Range
+}
+
+// Range is what the limits of a specification allow, in the unit of the measure.
+type Range struct {
+	Measure  string
+	Min, Max float64
+}
+
+// Page is a page with its places; the first is the page itself.
+type Page struct {
+	Path   string // of its file in the edition
+	Key    string // the same in every language
+	Sheet  string
+	Title  string
+	Models []string // ids of those that it holds for; nil for all
+	Places []Place
+}
+
+// Index is the index of one language.
+type Index struct {
+	Lang     string
+	language language
+	models   []string
+	synonyms [][][]string // lists of what means the same, each a text's terms
+	segments []*segment
+	places   []place // of all segments, one after the other
+	lexicon  map[string][]posting
+	counts   map[string]int   // in how many places a term is
+	cut      map[string][]int // the same by segment, of terms whose occurrences in texts are left out
+	terms    []string         // of the lexicon, sorted
+	said     []string         // terms of the synonyms, sorted
+	text     float64          // average length of a text
+	title    float64          // and of a title
+	common   int              // in more places a term's occurrences in texts are left out
+}
+
+// place is a place as the ranking sees it.
+type place struct {
+	page   *Page
+	first  int // number of its page's first place
+	at     int // which of the page's places
+	text   int // length of the text in words, in steps of lengthStep
+	title  int // of the title
+	ranges []Range
+}
+
+// posting says how often a term stands in a place, by field.
+type posting struct {
+	place              int
+	text               int // at most maxText
+	title, lead, names bool
+}
+
+const (
+	lengthStep = 4
+	maxText    = 3
+)

@@ -1,0 +1,156 @@
+package search
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// token is a word, a number or a quantity of a text.
+type token struct {
+	term  string // as the index has it
+	other string // a second way to read a number, or ""
+	word  string // folded; "" for a number
+	// joined: the parts of a word with hyphens, which stand before it as well.
+	joined     bool
+	start, end int       // in bytes
+	figures    []float64 // what a number may be, as written; one or two
+	unit       *measured // of a quantity
+}
+
+// letters that have no decomposition, and what they are searched as.
+var letters = strings.NewReplacer("ß", "ss", "æ", "ae", "œ", "oe", "ø", "o", "đ", "d", "ł", "l", "ı", "i", "ς", "σ")
+
+// fold takes off case and accents. theme/script/search-text.ts does the same.
+func fold(s string) string {
+	ascii := true
+	for i := range len(s) {
+		ascii = ascii && s[i] < 0x80
+	}
+	if ascii {
+		return strings.ToLower(s)
+	}
+	s = strings.Map(func(c rune) rune {
+		if c >= 0x300 && c <= 0x36F {
+			return -1
+		}
+		return unicode.ToLower(c)
+	}, norm.NFKD.String(s))
+	return letters.Replace(s)
+}
+
+// stem takes off the plural's ending where that is safe: English -s, -es after a
+// hiss, -ies; Spanish -s and -es, and the last e of the singular with it, so that
+// both meet (voltaje, voltajes; conector, conectores). A word with a digit is a
+// name and stays.
+func (l *language) stem(w string) string {
+	n := utf8.RuneCountInString(w)
+	if n < 4 || strings.ContainsAny(w, "0123456789") {
+		return w
+	}
+	end := len(w)
+	switch l.tag {
+	case "en":
+		switch {
+		case n > 4 && strings.HasSuffix(w, "ies"):
+			return w[:end-3] + "y"
+		case hasAnySuffix(w, "ches", "shes", "sses", "xes", "zzes"):
+			return w[:end-2]
+		case w[end-1] == 's' && !hasAnySuffix(w, "ss", "us", "is"):
+			return w[:end-1]
+		}
+	case "es":
+		if w[end-1] == 's' {
+			if strings.IndexByte("aeiou", w[end-2]) < 0 {
+				return w
+			}
+			w = w[:end-1]
+		}
+		if len(w) > 4 && w[len(w)-1] == 'e' {
+			return w[:len(w)-1]
+		}
+	}
+	return w
+}
+
+func hasAnySuffix(s string, suffixes ...string) bool {
+	for _, suffix := range suffixes {
+		if strings.HasSuffix(s, suffix) {
+			return true
+		}
+	}
+	return false
+}
+
+// isWord tells whether a character is of a word. Beyond the basic plane there is
+// nothing that anybody types here, and the order of texts differs there.
+func isWord(c rune) bool {
+	return c <= 0xFFFF && (unicode.IsLetter(c) || unicode.IsMark(c) || unicode.IsNumber(c))
+}
+
+func isHyphen(c rune) bool { return c == '-' || c == '\u2010' || c == '\u2011' }
+
+// longestJoined bounds the words that are indexed without their hyphens too.
+const longestJoined = 24
+
+// tokens reads a text. typed: somebody types it, and may write a unit sloppily.
+func (l *language) tokens(text string, typed bool) []token {
+	var list []token
+	var chain []token // words with nothing but a hyphen between them
+	join := func() {
+		if len(chain) > 1 {
+			word := ""
+			for _, t := range chain {
+				word += t.word
+			}
+			if utf8.RuneCountInString(word) <= longestJoined {
+				list = append(list, token{term: l.stem(word), word: word, joined: true, start: chain[0].start, end: chain[len(chain)-1].end})
+			}
+		}
+		chain = chain[:0]
+	}
+	before, hyphen := ' ', false
+	for i := 0; i < len(text); {
+		c, size := utf8.DecodeRuneInString(text[i:])
+		if !isWord(c) {
+			if hyphen = isHyphen(c) && isWord(before); !hyphen {
+				join()
+			}
+			before = c
+			i += size
+			continue
+		}
+		if '0' <= c && c <= '9' && !hyphen {
+			if t, ok := l.number(text, i, typed); ok {
+				join()
+				list = append(list, t)
+				i = t.end
+				before, hyphen = ' ', false
+				continue
+			}
+		}
+		end := i
+		for end < len(text) {
+			c, size := utf8.DecodeRuneInString(text[end:])
+			if !isWord(c) {
+				break
+			}
+			before = c
+			end += size
+		}
+		word := fold(text[i:end])
+		t := token{term: l.stem(word), word: word, start: i, end: end}
+		if !hyphen {
+			join()
+		}
+		list = append(list, t)
+		chain = append(chain, t)
+		hyphen = false
+		i = end
+	}
+	join()
+	l.shareUnits(text, list)
+	return list
+}
