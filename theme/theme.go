@@ -43,8 +43,6 @@ const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
-	// PracticeScript is loaded besides another one while somebody practises.
-	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.
 	TimingScript Entry = "timing"
 )
@@ -57,8 +55,6 @@ const (
 	PageStyle StyleEntry = "main"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
 	JobsStyle StyleEntry = "jobs" // of the jobs page
-	// PracticeStyle is loaded besides another one while somebody practises.
-	PracticeStyle StyleEntry = "practice"
 )
 
 // bundle is a script, made when it is first asked for.
@@ -80,7 +76,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

@@ -21,6 +21,8 @@ type FlowNode struct {
 	Note string // what kind of end it is, or what belongs to a step
 	Kind FlowKind
 	Href string
+	// After: it comes after all nodes that are not, whichever way its edges lead.
+	After bool
 }
 
 // FlowKind is the shape of a box.

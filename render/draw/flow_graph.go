@@ -53,7 +53,8 @@ func (g graph) leaf(n int) bool { return len(g.out[n]) == 0 && g.ins[n] > 0 }
 
 // spine returns the nodes that stand below each other, a layer each. Every edge
 // leads down but those that close a loop; of the nodes that may come next, the
-// one that is told first does. So a flow that is told in order stays in order.
+// one that is told first does, those that come after at the end. So a flow that
+// is told in order stays in order.
 func (g graph) spine() (order []int) {
 	waits := make([]int, len(g.nodes))
 	back := g.loops()
@@ -71,7 +72,12 @@ func (g graph) spine() (order []int) {
 		}
 	}
 	for len(ready) > 0 {
-		n := slices.Min(ready)
+		n := slices.MinFunc(ready, func(a, b int) int {
+			if g.nodes[a].After != g.nodes[b].After {
+				return map[bool]int{false: -1, true: 1}[g.nodes[a].After]
+			}
+			return a - b
+		})
 		ready = slices.DeleteFunc(ready, func(m int) bool { return m == n })
 		if !g.leaf(n) {
 			order = append(order, n)
@@ -89,7 +95,8 @@ func (g graph) spine() (order []int) {
 }
 
 // loops returns the edges that close a loop: those to a node whose own ways are
-// still being followed, in a search that goes into depth.
+// still being followed, in a search that goes into depth, and those from a node
+// that comes after to one that does not.
 func (g graph) loops() map[[2]int]bool {
 	back := map[[2]int]bool{}
 	const (
@@ -102,10 +109,10 @@ func (g graph) loops() map[[2]int]bool {
 	follow = func(n int) {
 		state[n] = open
 		for _, x := range g.out[n] {
-			switch state[x.to] {
-			case open:
+			switch {
+			case state[x.to] == open || g.nodes[n].After && !g.nodes[x.to].After && !g.leaf(x.to):
 				back[[2]int{n, x.to}] = true
-			case unseen:
+			case state[x.to] == unseen:
 				follow(x.to)
 			}
 		}

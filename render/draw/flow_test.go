@@ -11,17 +11,18 @@ import (
 )
 
 // flowOf makes a flow from edges written as "from>to text". A node's name begins
-// with its kind: s step, r reading, c cause, e end, p page.
+// with its kind: s step, r reading, c cause, e end, p page; v is a step that
+// comes after the others.
 func flowOf(edges ...string) Flow {
 	f := Flow{Title: "The whole way"}
-	kinds := map[byte]FlowKind{'s': FlowStep, 'r': FlowReading, 'c': FlowCause, 'e': FlowEnd, 'p': FlowPage}
+	kinds := map[byte]FlowKind{'s': FlowStep, 'v': FlowStep, 'r': FlowReading, 'c': FlowCause, 'e': FlowEnd, 'p': FlowPage}
 	seen := map[string]bool{}
 	add := func(id string) {
 		if seen[id] {
 			return
 		}
 		seen[id] = true
-		n := FlowNode{ID: id, Mark: id[1:], Kind: kinds[id[0]], Href: "page.html#" + id}
+		n := FlowNode{ID: id, Mark: id[1:], Kind: kinds[id[0]], Href: "page.html#" + id, After: id[0] == 'v'}
 		switch n.Kind {
 		case FlowStep:
 			n.Text = "Look at part " + id
@@ -67,6 +68,7 @@ var flows = map[string]Flow{
 	"chain": flowOf("s1>s2 Clean", "s2>s3 Tight", "s3>e1 All of it is right"),
 	"tree":  flowOf("s1>s2 Dry", "s1>r3 Wet", "s2>c1 White", "s2>c2 Black", "r3>c3 Low", "r3>c3 No reading", "r3>c1 High", "r3>p1 It jumps about"),
 	"loop":  flowOf("s1>s2 It runs", "s2>s3 It stops", "s3>s1 Cooled down for an hour: again", "s3>e1 Cannot be told", "s2>s2 It starts again at once", "s2>c1 Flooded"),
+	"check": flowOf("s1>s2 Wet", "s1>c1 Dry", "s2>c2 Bad", "v3>s1 It does not start", "v3>v4 It starts", "v4>e1 Again", "v4>s2 No"),
 	"forty": forty(),
 }
 
@@ -106,6 +108,8 @@ func TestSpine(t *testing.T) {
 		{flowOf("s1>s2", "s2>s1", "s2>e1"), "s1 s2"},
 		{flowOf("s1>s2", "s2>s3", "s3>s2", "s3>s1"), "s1 s2 s3"},
 		{flowOf("s1>c1"), "s1"},
+		{flowOf("s1>s2", "s2>c1", "v3>s1", "v3>v4", "v4>v3", "v4>e1"), "s1 s2 v3 v4"},
+		{flowOf("v1>s2", "s2>c1", "s2>s3", "s3>c1", "v1>e1"), "s2 s3 v1"},
 		{Flow{Nodes: []FlowNode{{ID: "s1"}, {ID: "s2"}}}, "s1 s2"}, // nothing leads anywhere
 	} {
 		g := c.flow.graph()
@@ -189,7 +193,7 @@ func TestFlowTexts(t *testing.T) {
 func TestHostileFlow(t *testing.T) {
 	const hostile = "\"><script>alert(1)</script> ' & ]]> \x00\xff"
 	f := Flow{Title: hostile, Nodes: []FlowNode{
-		{"a", hostile, hostile, hostile, FlowStep, "a.html#\"><script>"}, {"b", hostile, hostile, hostile, FlowCause, "b"},
+		{"a", hostile, hostile, hostile, FlowStep, "a.html#\"><script>", false}, {"b", hostile, hostile, hostile, FlowCause, "b", true},
 	}, Edges: []FlowEdge{{"a", "b", hostile}, {"a", "nowhere", "x"}, {"nowhere", "a", "x"}}}
 	for _, svg := range []string{f.SVG(), f.Paper(), Flow{}.SVG(), Flow{}.Paper()} {
 		for _, e := range elements(t, svg) {
@@ -215,7 +219,7 @@ func TestRandomFlows(t *testing.T) {
 		n := 1 + r.IntN(40)
 		for i := range n {
 			words := strings.Repeat("part of it ", r.IntN(9))
-			f.Nodes = append(f.Nodes, FlowNode{fmt.Sprint(i), fmt.Sprint(i + 1), words, strings.Repeat("note ", r.IntN(4)), kinds[r.IntN(5)], "#"})
+			f.Nodes = append(f.Nodes, FlowNode{fmt.Sprint(i), fmt.Sprint(i + 1), words, strings.Repeat("note ", r.IntN(4)), kinds[r.IntN(5)], "#", r.IntN(8) == 0})
 		}
 		for range r.IntN(3 * n) {
 			f.Edges = append(f.Edges, FlowEdge{fmt.Sprint(r.IntN(n)), fmt.Sprint(r.IntN(n)), strings.Repeat("it is so ", r.IntN(6))})
@@ -240,7 +244,7 @@ func FuzzFlow(f *testing.F) {
 		flow := Flow{Title: texts}
 		kinds := []FlowKind{FlowStep, FlowReading, FlowCause, FlowEnd, FlowPage, "other"}
 		for i, w := range words {
-			flow.Nodes = append(flow.Nodes, FlowNode{fmt.Sprint(i), w, w + " " + w, w, kinds[len(w)%len(kinds)], w})
+			flow.Nodes = append(flow.Nodes, FlowNode{fmt.Sprint(i), w, w + " " + w, w, kinds[len(w)%len(kinds)], w, len(w)%3 == 2})
 		}
 		for i := 1; i < len(edges); i += 2 {
 			flow.Edges = append(flow.Edges, FlowEdge{fmt.Sprint(edges[i-1]), fmt.Sprint(edges[i]), words[i%len(words)]})

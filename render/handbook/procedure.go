@@ -38,8 +38,6 @@ func (r *pageResolver) resolve() {
 		switch b.Name {
 		case "answers":
 			r.answers(b)
-		case "circuit":
-			r.circuitTable(b)
 		case "plot":
 			r.plot(b)
 		case "reading":
@@ -260,8 +258,7 @@ type readingYAML struct {
 	Red        source.Text   `yaml:"red"`
 	Black      source.Text   `yaml:"black"`
 	Conditions source.Text   `yaml:"conditions"`
-	At         []source.Text `yaml:"at,needed with with"`
-	With       []source.Text `yaml:"with"`
+	At         []source.Text `yaml:"at"`
 	Low        source.Text   `yaml:"low"`
 	Within     source.Text   `yaml:"within"`
 	High       source.Text   `yaml:"high"`
@@ -280,7 +277,7 @@ func (r *pageResolver) reading(b *source.Block) {
 	r.broken[b] = len(r.remarks) > before
 	form := &Reading{
 		Measure: text.Measure.Value, Meter: text.Meter.Value, Red: text.Red.Value, Black: text.Black.Value,
-		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At, with: text.With,
+		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At,
 	}
 	if text.Spec.Given() {
 		form.Spec = r.specNamed(text.Spec)

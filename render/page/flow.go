@@ -27,8 +27,9 @@ type flowStep struct {
 	Ways       []flowWay
 }
 
-// flowWay is an answer and where it leads.
-type flowWay struct{ Answer, Href, Mark, Text string }
+// flowWay is an answer and where it leads, and for a cause the check after the
+// repair.
+type flowWay struct{ Answer, Href, Mark, Text, Check, CheckMark string }
 
 // Flow renders the picture of a procedure, which lies at the page's FlowPath.
 func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
@@ -61,7 +62,11 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 			if to.Kind == draw.FlowPage {
 				to.Mark = "" // the arrow stands there anyway
 			}
-			words.Ways = append(words.Ways, flowWay{answer, to.Href, to.Mark, to.Text})
+			in := flowWay{Answer: answer, Href: to.Href, Mark: to.Mark, Text: to.Text}
+			if check := w.flowCheck(way.to); check.Href != "" {
+				in.Check, in.CheckMark = check.Href, check.Mark
+			}
+			words.Ways = append(words.Ways, in)
 		}
 		v.Steps = append(v.Steps, words)
 	}
@@ -81,6 +86,9 @@ func (w *writer) flowStep(s *handbook.Step) draw.FlowNode {
 			limits = w.spec(r.Spec).Title.In(w.lang)
 		}
 		n.Note = w.words.Fill("flow.limits", "limits", limits)
+	}
+	if n.After = s.Verification(); n.After {
+		n.Note = strings.TrimSuffix(w.words.Word("end.check")+" · "+n.Note, " · ")
 	}
 	return n
 }
@@ -118,6 +126,9 @@ func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
 		return n
 	case handbook.ToCause:
 		n.Kind, n.Note = draw.FlowCause, w.words.Word("flow.cause")
+		if check := w.flowCheck(t); check.Mark != "" {
+			n.Note += " → " + check.Mark
+		}
 	case handbook.ToEnd:
 		n.Kind, n.Note = draw.FlowEnd, w.words.Word("flow.end")
 	default:
@@ -125,6 +136,16 @@ func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
 	}
 	n.Text = glued(w.label(t))
 	return n
+}
+
+// flowCheck is the check after the repair of a cause, nothing for other targets.
+func (w *writer) flowCheck(t handbook.Target) draw.FlowNode {
+	if t.Cause != nil {
+		if check := w.page.Procedure.Check(t.Cause); check != nil {
+			return w.flowTarget(handbook.Target{Kind: handbook.ToHeading, ID: check.ID})
+		}
+	}
+	return draw.FlowNode{}
 }
 
 var tag = regexp.MustCompile(`<[^>]*>`)

@@ -303,7 +303,7 @@ var (
 		"end:not-reproduced does not say %[1]s", "Add it to the front matter: `ends: {not-reproduced: {log: [what to note], again: when to try again}}`.",
 		"A fault that comes and goes is found the next time, if what was seen is noted and the conditions under which to try again are known.")
 	StateUnclear = define(Advice, "state-unclear",
-		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, that of the step above it, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
+		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
 		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
 	ReadingIdle = define(Error, "reading-idle",
 		"`%[1]s` never happens: `%[2]s` has no %[3]s for any model of the page", "Take the outcome out, or add the limit to the specification.",
