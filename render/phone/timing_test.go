@@ -107,7 +107,7 @@ func (w *watcher) shown() shownWatch {
 			Expected: rows.map((r) => r.children.length > 2 ? r.children[1].textContent : ""),
 			Taken: rows.map((r) => r.lastElementChild.textContent),
 			Said: [...s.querySelectorAll("[data-outcome]")].map((a) => a.dataset.said),
-			Marks: JSON.parse(s.dataset.marks).map((m) => ({Name: m.name, Title: m.title, At: m.at})),
+			Marks: JSON.parse(s.dataset.marks ?? "[]").map((m) => ({Name: m.name, Title: m.title, At: m.at})),
 			Reached: s.dataset.expected ?? "",
 		};
 	})(%s)`, w.section()))
@@ -174,6 +174,7 @@ func TestTiming(t *testing.T) {
 	w.expect("two marks", list(now.Buttons), list([]string{fully, undo, clearing}))
 	w.press(undo)
 	w.expect("one taken back", list(w.shown().Taken), "31.3 |  | ")
+	w.expect("before the air is read", now.Reached, "")
 	if now.Verdict != "" || !now.Hidden || list(now.Said) != list(make([]string, 5)) {
 		t.Errorf("a verdict before the end: %+v", now)
 	}

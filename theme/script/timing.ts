@@ -226,9 +226,13 @@ function startTiming(section: HTMLElement): void {
     const s = taken(judgedMark);
     show(section, judgeTime(expected), s === s ? timeOf(s) : "");
     // For the record of the job, which another script keeps.
+    const tell = (name: string, text: string): void => {
+      if (text) section.dataset[name] = text;
+      else delete section.dataset[name];
+    };
     const marks = pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }));
-    section.dataset.marks = JSON.stringify(marks);
-    section.dataset.expected = expected === null ? "" : expected.toFixed(2);
+    tell("marks", marks.length ? JSON.stringify(marks) : "");
+    tell("expected", expected === null || figure!.curve!.missing.length || figure!.curve!.model ? "" : expected.toFixed(2));
   }
 
   function changed(words: string): void {
