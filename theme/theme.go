@@ -45,6 +45,9 @@ const (
 	JobsScript  Entry = "jobs"  // of the jobs page
 	// TimingScript is loaded besides, by a page with a stopwatch.
 	TimingScript Entry = "timing"
+	// JobScript is loaded last, by a procedure and by a page with calculators, and
+	// not needed to use them. It brings its own style.
+	JobScript Entry = "job"
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -55,6 +58,7 @@ const (
 	PageStyle StyleEntry = "main"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
 	JobsStyle StyleEntry = "jobs" // of the jobs page
+	JobStyle  StyleEntry = "job"  // of what the script of jobs adds to a sheet
 )
 
 // bundle is a script, made when it is first asked for.
@@ -76,7 +80,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, JobStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

@@ -33,7 +33,7 @@ func TestFlowLinks(t *testing.T) {
 				in = class
 			}
 		}
-		if file, id, _ := strings.Cut(href, "#"); in != "" {
+		if file, id, _ := strings.Cut(href, "#"); in != "" && in != "bar" {
 			if file == to && !anchors[id] || file != to && file != "idle.html" {
 				t.Errorf("%s: %s leads nowhere", in, href)
 			}

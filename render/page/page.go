@@ -137,6 +137,8 @@ type shell struct {
 	Notice, Publisher       string
 	Style, Script           string // the ones that the page loads
 	ScriptNote              string // what the page needs script for
+	Job                     string // the script that keeps the job, on pages where something is read
+	Jobs                    string // the address of the jobs page
 	Timing                  string // of a page with a stopwatch: one more script
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
@@ -169,6 +171,9 @@ func (w *writer) shell() *shell {
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
 	}
+	if jobs := JobsPath(h, w.lang); jobs != w.path {
+		s.Jobs = w.rel(jobs)
+	}
 	for _, m := range h.Models {
 		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
 	}
@@ -183,6 +188,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.timed {
 		s.Timing = scriptPath(theme.TimingScript, w.lang)
+	}
+	if s.Guided() || w.data.Calculators != nil {
+		s.Job = scriptPath(theme.JobScript, w.lang)
 	}
 	data, err := w.data.json(w.lang, w.book.System)
 	if err != nil {
@@ -273,12 +281,12 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing", theme.JobScript: "job"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.JobStyle: "job"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -286,7 +294,7 @@ func stylePath(entry theme.StyleEntry) string {
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
 	var files []File
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.JobStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -294,7 +302,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript, theme.JobScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

@@ -1,43 +1,41 @@
 /**
  * A procedure one step at a time. Answers are links, so the browser's own back
- * works: each entry of its history carries the way that led there.
+ * works: each entry of its history carries the way that led there. The script
+ * of jobs is told of each card and each answer; it keeps them, and may ask for
+ * another card. Without it a way lasts as long as the tab.
  */
 
-import { all, fill, make, one } from "./dom";
-import { recall, remember } from "./store";
+import { all, make, one } from "./dom";
 
 /** A step that was left, and the answer that led on. */
-interface Passed {
+export interface Passed {
   id: string;
   said: string;
+  outcome?: string;
+  /** The answer's address, as the page has it. */
+  to: string;
+  /** When the step was shown and when it was answered, in ms. */
+  shown: number;
+  at: number;
 }
 
-interface Entry {
+/** A card and how it was reached, as an entry of the browser's history carries it. */
+export interface Shown {
+  /** The job, which the script of jobs names on the body. */
+  job: string;
   way: Passed[];
-  /** The card that was shown. */
+  /** The card, and since when it is shown. */
   at: string;
+  shown: number;
   /** Entries of the browser's history behind this one that belong to the page. */
   depth: number;
 }
 
-/** What is kept of a way when the page is closed. */
-interface Kept {
-  way: Passed[];
-  at: string;
-  when: number;
-  typed: Record<string, string>;
-}
-
-/** After this time, in ms, a way that was left open is another job's. */
-const fresh = 12 * 3600e3;
-
 const body = document.body;
-const key = `way ${location.pathname} ${body.dataset.page}`;
 let cards: HTMLElement[] = [];
 let way: Passed[] = [];
 let depth = 0;
-/** A step that was opened by its address while another way is kept; answering it begins a way of its own. */
-let visit = false;
+let shown = 0;
 /** What the next change of the address means for the way. */
 let next: Passed[] | null = null;
 
@@ -72,28 +70,10 @@ function passed(list: HTMLElement, links: boolean): void {
   );
 }
 
-/** What was typed in readings, by the step. */
-function typed(): Record<string, string> {
-  const found: Record<string, string> = {};
-  for (const input of all<HTMLInputElement>(".reading input")) {
-    const step = input.closest(".step");
-    if (step && input.value) found[step.id] = input.value;
-  }
-  return found;
-}
+const tell = (what: string, detail: unknown): void => void document.dispatchEvent(new CustomEvent("benchleaf-" + what, { detail }));
 
-function type(values: Record<string, string>): void {
-  for (const input of all<HTMLInputElement>(".reading input")) {
-    input.value = values[input.closest(".step")?.id ?? ""] ?? "";
-    input.dispatchEvent(new Event("input"));
-  }
-}
-
-const keep = (at: string): void => {
-  if (!visit) remember(key, { way, at, when: Date.now(), typed: typed() } satisfies Kept);
-};
-
-function show(card: HTMLElement, focus: boolean): void {
+function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.dataset.job ?? ""): void {
+  shown = since;
   for (const c of cards) c.classList.toggle("current", c === card);
   body.toggleAttribute("data-begun", card !== cards[0] || way.length > 0);
   body.toggleAttribute("data-way", way.length > 0);
@@ -108,17 +88,17 @@ function show(card: HTMLElement, focus: boolean): void {
     found.hidden = !way.length;
     passed(one("ol", found)!, false);
   }
-  history.replaceState({ way, depth, at: card.id } satisfies Entry, "");
-  visit &&= !way.length;
-  keep(card.id);
+  const now: Shown = { job, way, at: card.id, shown, depth };
+  history.replaceState(now, "");
   if (focus) {
     card.scrollIntoView();
     one("h2", card)?.focus({ preventScroll: true });
   }
+  tell("step", now);
 }
 
 function turn(): void {
-  const entry = history.state as Entry | null;
+  const entry = history.state as Shown | null;
   const card = entry ? document.getElementById(entry.at) : location.hash ? cardOf(location.hash) : cards[0];
   if (!card) return;
   if (entry) {
@@ -128,7 +108,7 @@ function turn(): void {
     depth++;
   }
   next = null;
-  show(card, true);
+  show(card, true, undefined, entry?.job);
 }
 
 /** Goes to a card that the way does not lead on to; the browser's back is no longer the way's. */
@@ -147,14 +127,22 @@ function press(what: string | undefined, button: HTMLElement): void {
   if (what === "back" && last) {
     if (depth > 0) history.back();
     else go(last.id, way.slice(0, -1));
-  } else if (what === "again") {
-    type({});
-    one(".resumed")!.hidden = true;
+  } else if (what === "again" || what === "other") {
     go(cards[0]!.id, []);
   } else if (what === "all") {
     const every = body.toggleAttribute("data-guided") === false;
     button.setAttribute("aria-pressed", String(every));
   }
+}
+
+/** An answer is followed. */
+function answer(a: HTMLElement, from: HTMLElement): void {
+  const at = Math.max(Date.now(), shown, way[way.length - 1]?.at ?? 0); // a clock may be set back
+  const said = a.dataset.said || a.firstChild!.textContent!.trim();
+  const to = a.getAttribute("href")!;
+  const led = [...way, { id: from.id, said, outcome: a.dataset.outcome, to, shown, at }];
+  next = to[0] === "#" ? led : null;
+  tell("answer", led);
 }
 
 export function startGuide(): void {
@@ -165,32 +153,25 @@ export function startGuide(): void {
     const target = e.target as HTMLElement;
     const button = target.closest<HTMLElement>("[data-do]");
     if (button) press(button.dataset.do, button);
-    const answer = target.closest<HTMLElement>(".answers a");
-    const from = answer?.closest<HTMLElement>(".step");
-    if (answer && from) next = [...way, { id: from.id, said: answer.dataset.said || answer.firstChild!.textContent!.trim() }];
+    const link = target.closest<HTMLElement>(".answers a");
+    const from = link?.closest<HTMLElement>(".step");
+    if (link && from) answer(link, from);
   });
   addEventListener("hashchange", turn);
+  document.addEventListener("benchleaf-show", (e) => {
+    const { detail } = e as CustomEvent<Shown & { focus: boolean }>;
+    ({ way, depth } = detail);
+    show(document.getElementById(detail.at) ?? cards[0]!, detail.focus, detail.shown);
+  });
   body.toggleAttribute("data-guided", true);
   one(".whole")!.hidden = false;
 
-  depth = (history.state as Entry | null)?.depth ?? 0;
-  addEventListener("input", () => keep(one(".current")?.id ?? ""));
-  const kept = recall<Kept>(key);
+  const entry = history.state as Shown | null;
+  if (entry) ({ depth } = entry);
+  // A newer edition may lack a step of the way.
+  way = entry?.way.filter((p) => document.getElementById(p.id)) ?? [];
   const named = location.hash ? cardOf(location.hash) : null;
-  const known = kept && Date.now() - kept.when < fresh && kept.way.every((p) => document.getElementById(p.id));
-  const at = known && document.getElementById(kept.at);
-  // A way that came to its end is done: whoever opens the page anew has another machine.
-  const goesOn = at && (named ? at === named : kept.way.length > 0 && at.matches(".step"));
-  if (goesOn) {
-    way = kept.way;
-    type(kept.typed ?? {});
-    const note = one(".resumed")!;
-    note.hidden = !way.length || !!named;
-    note.textContent = fill(word.bar.resumed, { time: new Date(kept.when).toLocaleTimeString([], { timeStyle: "short" }) });
-  }
-  visit = !!named && !!at && !goesOn;
-  const card = (goesOn && at) || named || cards[0];
-  show(card, false);
+  show(document.getElementById(entry?.at ?? "") ?? named ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
-  if (location.hash) card.scrollIntoView();
+  if (location.hash) one(".current")!.scrollIntoView();
 }

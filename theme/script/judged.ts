@@ -44,6 +44,7 @@ export function judged(section: HTMLElement, limit: Limit | null | undefined, v:
 export function show(section: HTMLElement, { verdict, side, words }: Judged, said: string): void {
   const output = one<HTMLOutputElement>("output[name=verdict]", section)!;
   section.dataset.verdict = output.dataset.verdict = verdict;
+  section.dataset.side = side;
   output.hidden = !words[0];
   output.replaceChildren(make("b", words[0]), " ", words[1] ?? "");
   for (const a of all("[data-outcome]", section)) {

@@ -43,6 +43,7 @@ export function startReadings(): void {
       else if (read) now = judgedReading(section, spec, fromSI(own, read.si));
       input.setAttribute("aria-invalid", String(typeof read === "string"));
       const entry = read && typeof read === "object" ? (/\d$/.test(text) ? `${text} ${read.unit[0]}` : text) : over ? text : "";
+      section.dataset.value = read && typeof read === "object" ? String(fromSI(own, read.si)) : "";
       show(section, now, entry);
     };
 

@@ -3,6 +3,7 @@
  * they last as long as the page, and lasting says so.
  */
 
+import { nameOf } from "./jobname";
 import type { Job } from "./record";
 import { here, recall, remember } from "./store";
 
@@ -77,9 +78,13 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
       get(job ?? (request.result as Job | undefined));
     };
   });
-  if (found) return found[0];
-  const job = f(memory.get(id)) ?? memory.get(id);
-  if (job) memory.set(id, job);
+  let job = found?.[0];
+  if (!found) {
+    job = f(memory.get(id)) ?? memory.get(id);
+    if (job) memory.set(id, job);
+  }
+  if (job) remember(`name ${id}`, nameOf(job));
+  if (job?.closed && current() === id) makeCurrent("");
   return job;
 }
 
@@ -88,6 +93,20 @@ export const put = async (job: Job): Promise<void> => void (await update(job.id,
 export async function remove(id: string): Promise<void> {
   memory.delete(id);
   await transact<void>("readwrite", (s) => void s.delete(keyOf(id)));
+}
+
+/**
+ * Keeps a record at once, until its transaction stands: a page that is left or
+ * killed meanwhile loses nothing. null: it stands.
+ */
+export const pend = (job: Job | null): void => remember("pending", job);
+
+/** Writes what a killed page left behind; to be awaited before anything is read. */
+export async function settle(): Promise<void> {
+  const job = recall<Job>("pending");
+  if (!job) return;
+  await update(job.id, (stored) => (stored && stored.changed >= job.changed ? undefined : job));
+  pend(null);
 }
 
 /** The job at hand, "" where the next answer begins one. */

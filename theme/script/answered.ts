@@ -1,0 +1,108 @@
+/** An answer as the record has it, read from the page. */
+
+import { data } from "./data";
+import { all, one } from "./dom";
+import type { Passed } from "./guide";
+import type { Answered } from "./journal";
+import { limitOf } from "./model";
+import type { Entry, Outcome, Reading, Timing } from "./record";
+import { here } from "./store";
+
+export const page = document.body.dataset.page!;
+
+/** A heading without its number. */
+export function titleOf(card: Element): string {
+  const h = one("h2", card)!.cloneNode(true) as HTMLElement;
+  one(".number", h)?.remove();
+  return h.textContent!.trim();
+}
+
+/** An address of the page as the record has it. */
+export const recorded = (href: string): string => (href[0] === "#" ? href : new URL(href, location.href).href.slice(here.length));
+
+const text = (section: Element, name: string): string => one(name, section)?.textContent?.trim() ?? "";
+
+/** What is measured, and where: with the specification it names a quantity. */
+export function quantityOf(section: HTMLElement): Pick<Reading, "spec" | "measure" | "red" | "black" | "conditions"> {
+  const red = text(section, ".red dd");
+  const black = text(section, ".black dd");
+  const conditions = text(section, ".conditions dd");
+  return {
+    spec: section.dataset.reading ?? "",
+    measure: text(section, "h3"),
+    ...(red && { red }),
+    ...(black && { black }),
+    ...(conditions && { conditions }),
+  };
+}
+
+function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | undefined {
+  const { value, side = "" } = section.dataset;
+  const typed = one<HTMLInputElement>("input", section)?.value.trim() ?? "";
+  const spec = data.specs?.[section.dataset.reading ?? ""];
+  const unit = spec?.units[0][0] ?? "s";
+  const [start, ...marks] = timing?.marks ?? [];
+  const last = marks[marks.length - 1];
+  // A time is judged by its last mark.
+  const timed = start && last && side && side !== "none" ? (Date.parse(last.at) - Date.parse(start.at)) / 1000 : undefined;
+  if (!typed && timed === undefined) return undefined;
+  const v = value ? Number(value) : timed;
+  const [min, max] = (spec && limitOf(spec)) ?? [null, null];
+  return {
+    ...quantityOf(section),
+    text: typed || `${timed} ${unit}`,
+    ...(v !== undefined && { value: v }),
+    unit,
+    ...(min !== null && { min }),
+    ...(max !== null && { max }),
+    ...(spec && v !== undefined && { doubt: spec.meter[0] * Math.abs(v) + spec.meter[1] }),
+    verdict: side as Reading["verdict"],
+  };
+}
+
+function timingOf(section: HTMLElement): Timing | undefined {
+  const { marks, expected } = section.dataset;
+  if (!marks) return undefined;
+  return { marks: JSON.parse(marks) as Timing["marks"], ...(expected && { expected: Number(expected) }) };
+}
+
+/** An answer as it was when it was given: what stands in the page may change after it. */
+const known = new Map<string, Answered>();
+
+export function answered(p: Passed): Answered {
+  const key = `${p.id} ${p.at}`;
+  const found = known.get(key) ?? read(p);
+  known.set(key, found);
+  return found;
+}
+
+function read(p: Passed): Answered {
+  const step = document.getElementById(p.id)!;
+  const section = one(".reading", step);
+  const timing = section ? timingOf(section) : undefined;
+  const reading = section && readingOf(section, timing);
+  const note = section?.dataset.recalled;
+  const entry: Entry = {
+    page,
+    step: p.id,
+    number: Number(step.dataset.step),
+    title: titleOf(step),
+    ...(step.dataset.state && { state: step.dataset.state }),
+    shown: new Date(p.shown).toISOString(),
+    at: new Date(p.at).toISOString(),
+    said: p.said + (note ? ` (${note})` : ""),
+    ...(p.outcome && { outcome: p.outcome as Outcome }),
+    to: recorded(p.to),
+    ...("verification" in step.dataset && { verification: true as const }),
+    ...(reading && { reading }),
+    ...(timing && { timing }),
+  };
+  const others = all(".answers a", step)
+    .map((a) => document.getElementById(a.getAttribute("href")!.slice(1)))
+    .filter((end) => end?.dataset.cause && "#" + end.id !== p.to)
+    .map((end) => ({ cause: end!.dataset.cause!, title: titleOf(end!) }));
+  return { entry, others };
+}
+
+/** The ids in an attribute. */
+export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];

@@ -1,0 +1,83 @@
+/** The job at hand: its record as this page knows it. */
+
+import { one } from "./dom";
+import type { Job, Time } from "./record";
+import { pend, read, settle, update } from "./records";
+
+const body = document.body;
+const watchers: (() => void)[] = [];
+
+/** The record; none before the first answer, and until it is read. */
+export let record: Job | undefined;
+
+let loaded = false;
+/** What is still to be written, in order. */
+let queue: Promise<unknown> = settle();
+let pending = 0;
+
+export const id = (): string => body.dataset.job ?? "";
+
+export const now = (): Time => new Date().toISOString();
+
+/** Calls a function whenever the record changes. */
+export const onRecord = (f: () => void): void => void watchers.push(f);
+
+function tell(job: Job | undefined): void {
+  record = job;
+  for (const f of watchers) f();
+}
+
+const model = (): string | undefined => one<HTMLSelectElement>("select[name=model]")?.value || undefined;
+
+function begun(job: string): Job {
+  const { title = "", edition = "", date = "" } = JSON.parse(one("[data-edition]")?.dataset.edition || "{}") as Record<string, string>;
+  const time = now();
+  return {
+    record: 1,
+    id: job,
+    handbook: { title, edition, ...(date && { date }), language: document.documentElement.lang },
+    machine: { ...(model() && { model: model() }) },
+    begun: time,
+    changed: time,
+    entries: [],
+    ruledOut: [],
+    findings: [],
+    left: [],
+  };
+}
+
+/** Takes a job in hand; "" for none. Of a new one there is nothing to read. */
+export function take(job: string, fresh = !job): void {
+  body.dataset.job = job;
+  loaded = fresh;
+  tell(undefined);
+  if (fresh) return;
+  queue = queue.then(async () => {
+    const stored = await read(job);
+    if (id() !== job) return;
+    loaded = true;
+    tell(stored);
+  });
+}
+
+/**
+ * Changes the record: at once for this page, and for good in a transaction on
+ * what is stored then, for another page may have changed it.
+ */
+export function save(f: (job: Job) => Job): void {
+  const job = id();
+  const first = record ?? begun(job);
+  if (loaded) {
+    const next = f(first);
+    if (next === record) return;
+    pend(next);
+    tell(next);
+  }
+  pending++;
+  queue = queue.then(async () => {
+    const stored = await update(job, (old) => f(old ?? first));
+    if (--pending || id() !== job) return;
+    pend(null);
+    if (JSON.stringify(stored) !== JSON.stringify(record)) tell(stored);
+  });
+}

@@ -1,0 +1,135 @@
+/**
+ * The script of jobs: what is answered and read at a machine is kept as its
+ * record. A sheet is usable without it.
+ */
+
+import { answered, ids, page, recorded, titleOf } from "./answered";
+import { fill, make, one } from "./dom";
+import type { Passed, Shown } from "./guide";
+import { id, now, onRecord, record, save, take } from "./hand";
+import { drawEnd } from "./jobend";
+import { forgetCleared, showLeft, startLeft } from "./jobleft";
+import { nameOf } from "./jobname";
+import { fillIn, forgetFilled, offer } from "./jobread";
+import { again, answer, joined, keep, leave, startWays, takeUp } from "./jobway";
+import { find, follow, prove, standing } from "./journal";
+import { current, lasting } from "./records";
+import type { Finding } from "./record";
+import { here } from "./store";
+
+const body = document.body;
+const link = one<HTMLAnchorElement>(".bar .job");
+const jobs = link?.getAttribute("href") ?? "";
+const model = one<HTMLSelectElement>("select[name=model]");
+
+const cardAt = (): HTMLElement | null => one(".step.current, .end.current");
+
+/** The jobs page; where a browser keeps a store for each file, the record goes with the link. */
+function address(): string {
+  if (!record) return jobs;
+  if (location.protocol !== "file:") return `${jobs}#${record.id}`;
+  const bytes = new TextEncoder().encode(JSON.stringify(record));
+  const text = btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
+  return `${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`;
+}
+
+/** Draws all that comes from the record. */
+function draw(): void {
+  if (link) {
+    link.textContent = record ? fill(word.job.name, { name: nameOf(record) }) : word.job.jobs;
+    link.href = address();
+  }
+  showLeft();
+  offer();
+  if (joined && record?.entries.length) {
+    const note = one(".resumed")!;
+    note.textContent = fill(word.job.goesOn, { name: nameOf(record) });
+    note.hidden = false;
+  }
+  const card = cardAt();
+  if (card?.matches(".end")) drawEnd(card, address());
+  else if (card) fillIn(card, (history.state as Shown).shown);
+}
+
+/** The end that a card is, once the last answer leads to it. */
+function reach(card: HTMLElement): void {
+  const { end, cause, part } = card.dataset;
+  const title = titleOf(card);
+  const partTitle = one(".part", card)?.lastChild?.textContent?.trim();
+  save((job) => {
+    const last = job.entries[job.entries.length - 1];
+    const leads = last && (last.page === page ? last.to === "#" + card.id : last.to === recorded(location.href));
+    if (!leads) return job;
+    if (end === "repaired") return prove(job);
+    const finding: Omit<Finding, "at"> = {
+      end: end as Finding["end"],
+      page,
+      ...(cause && { cause, title }),
+      ...(part && { part, ...(partTitle && { partTitle }) }),
+    };
+    return find(job, finding);
+  });
+}
+
+function onStep(shown: Shown): void {
+  if (shown.job && shown.job !== id()) return takeUp(true);
+  keep(shown);
+  forgetCleared();
+  const card = cardAt()!;
+  // What a killed page did not write is made good here.
+  if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered));
+  if (id() && card.matches(".end")) reach(card);
+  draw();
+}
+
+function onAnswer(way: Passed[]): void {
+  answer(way);
+  const step = document.getElementById(way[way.length - 1]!.id)!;
+  const [restores, sets] = [ids(step.dataset.restores), ids(step.dataset.sets)];
+  const time = now();
+  save((job) => standing(follow(job, page, way, answered), restores, sets, time));
+}
+
+/** The style of what is added; a sheet without it waits for nothing. */
+function addStyle(): void {
+  const style = document.createElement("link");
+  style.rel = "stylesheet";
+  style.href = here + "assets/job.css";
+  document.head.append(style);
+}
+
+/** Says so where the browser does not keep what is answered. */
+async function warn(): Promise<void> {
+  if (await lasting()) return;
+  const p = make("p", word.job.memory);
+  p.setAttribute("role", "status");
+  one(".bar")!.prepend(p);
+}
+
+function start(): void {
+  addStyle();
+  void warn();
+  startLeft();
+  onRecord(draw);
+  if (body.dataset.sheet !== "procedure" || !cardAt()) return take(current());
+  document.addEventListener("benchleaf-step", (e) => onStep((e as CustomEvent<Shown>).detail));
+  document.addEventListener("benchleaf-answer", (e) => onAnswer((e as CustomEvent<Passed[]>).detail));
+  document.addEventListener(
+    "click",
+    (e) => {
+      const what = (e.target as HTMLElement).closest<HTMLElement>("[data-do]")?.dataset.do;
+      if (what === "other") leave();
+      if (what !== "other" && what !== "again") return;
+      again();
+      forgetFilled();
+    },
+    true,
+  );
+  startWays();
+  takeUp(false);
+}
+
+model?.addEventListener("change", () => {
+  if (record) save((job) => ({ ...job, machine: { ...job.machine, model: model.value || undefined }, changed: now() }));
+});
+if (!location.search.startsWith("?practice=")) start();

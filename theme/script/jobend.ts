@@ -1,0 +1,150 @@
+/** The card of an end: what condemns the part, the remedy, the proof, what is left to do. */
+
+import { ids } from "./answered";
+import { data } from "./data";
+import { button, fill, make, one } from "./dom";
+import { now, record, save } from "./hand";
+import { drawLeft, leftList } from "./jobleft";
+import { quantity } from "./jobread";
+import { found, mend, standing } from "./journal";
+import type { Entry, Finding, Reading } from "./record";
+import { moment } from "./time";
+
+const decimal = data.decimal ?? ".";
+
+function limitOf({ min, max, unit }: Reading): string {
+  const places = Math.max(...[min, max].map((v) => String(v ?? 0).split(".")[1]?.length ?? 0));
+  const [least, most] = [min, max].map((v) => v?.toFixed(places).replace(".", decimal) ?? "") as [string, string];
+  const text = least && most ? word.limit.range : least ? word.limit.min : most ? word.limit.max : "";
+  return fill(text, { min: max === undefined ? `${least}\u00a0${unit}` : least, max: `${most}\u00a0${unit}` });
+}
+
+const verdicts: Record<Reading["verdict"], string> = {
+  within: word.verdict.within,
+  low: word.verdict.low,
+  high: word.verdict.high,
+  close: word.verdict.close,
+  none: word.verdict.nothing,
+  "": "",
+};
+
+/** A reading in one line: what, how much, the verdict and the limit. */
+function readingLine({ number, reading }: Entry): string {
+  const limit = limitOf(reading!);
+  const verdict = [verdicts[reading!.verdict], limit && `${word.reading.limit} ${limit}`].filter(Boolean).join(", ");
+  return `${number} · ${reading!.measure}: ${quantity(reading!)}${verdict && ` (${verdict})`}`;
+}
+
+function para(text: string, name: string): HTMLElement {
+  const p = make("p", text);
+  p.className = name;
+  return p;
+}
+
+/** A list under a heading; nothing where it is empty. */
+function part(title: string, lines: string[]): HTMLElement[] {
+  if (!lines.length) return [];
+  const list = make("ul");
+  list.append(...lines.map((line) => make("li", line)));
+  return [make("h3", title), list];
+}
+
+/** The words of a cause's part: which reading condemns it. */
+function gate(f: Finding): HTMLElement {
+  const e = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
+  return e ? para(`${word.job.condemned} ${readingLine(e)}`, "gate") : para(word.job.notCondemned, "gate none");
+}
+
+function stands(f: Finding): string {
+  if (f.repaired) return fill(word.job.proved, { time: moment(f.repaired) });
+  return f.remedy ? word.job.mended : word.job.found;
+}
+
+/** The remedy as it was done, or the form that asks for it. */
+function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
+  const box = make("div");
+  box.className = "mended";
+  const ask = (): void => {
+    const label = make("label", word.job.whatDone + " ");
+    const input = make("input") as HTMLInputElement;
+    input.autocomplete = "off";
+    input.value = f.remedy?.text ?? "";
+    label.append(input);
+    const done = (text: string, replaced: boolean): HTMLButtonElement =>
+      button(text, () => {
+        const restores = ids(card.dataset.restores);
+        save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
+        draw();
+        (one(".verify a", card) ?? one(".mended button", card))?.focus();
+      });
+    const keys = f.part ? [done(word.job.doneReplaced, true), done(word.job.doneKept, false)] : [done(word.job.done, false)];
+    box.replaceChildren(make("h3", word.job.remedy), label, ...keys);
+  };
+  if (!f.remedy) {
+    ask();
+    return box;
+  }
+  const said = [f.remedy.text, f.part && (f.remedy.replaced ? word.job.replaced : word.job.kept)].filter(Boolean).join(" · ");
+  const change = button(word.job.change, () => {
+    ask();
+    one("input", box)?.focus();
+  });
+  box.append(para(`${word.job.remedy}, ${moment(f.remedy.at)}${said && `: ${said}`}`, ""), change);
+  return box;
+}
+
+/** The finding that a card stands for. */
+function findingOf(card: HTMLElement): Finding | undefined {
+  const { end, cause } = card.dataset;
+  if (end === "repaired") return found(record!);
+  return record!.findings.filter((f) => f.page === document.body.dataset.page && (cause ? f.cause === cause : f.end === end)).pop();
+}
+
+/** What the end says at its head, and after its text. */
+function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[], HTMLElement[]] {
+  const readings = record!.entries.filter((e) => e.reading);
+  const checks = readings.length ? part(word.job.readings, readings.map(readingLine)) : [];
+  const state = (text: string): HTMLElement => para(record!.left.length ? `${text} ${word.job.notDone}` : text, "stands");
+  switch (card.dataset.end) {
+    case "cause":
+      return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card, draw)]];
+    case "repaired": {
+      const proof = record!.entries.filter((e) => e.verification && e.at >= f.at);
+      const lines = proof.map((e) => (e.reading ? readingLine(e) : `${e.number} · ${e.title}: ${e.said}`));
+      const home = document.getElementById("cause-" + f.cause) ?? card;
+      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines)], [remedy(f, home, draw)]];
+    }
+    case "hand-over": {
+      const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: String(record!.entries[r.entry]!.number) })})`);
+      return [[state(word.job.handedOver)], [...part(word.job.ruledOut, out), ...checks]];
+    }
+    default:
+      return [[state(word.job.open)], checks];
+  }
+}
+
+/** Draws what the record adds to the card of an end. */
+export function drawEnd(card: HTMLElement, href: string): void {
+  for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
+  const f = record && findingOf(card);
+  if (!f) return;
+  const draw = (): void => drawEnd(card, href);
+  const [head, tail] = parts(card, f, draw);
+  const box = (...children: HTMLElement[]): HTMLElement => {
+    const div = make("div");
+    div.className = "of-job";
+    div.append(...children);
+    return div;
+  };
+  const above = box(...head);
+  above.setAttribute("role", "status");
+  (one(".minutes", card) ?? one("h2", card)!).after(above);
+  const [left, list] = leftList(word.job.leftFull);
+  drawLeft(list, true);
+  const link = make("a", word.job.save);
+  link.className = "job-link";
+  link.setAttribute("href", href);
+  const last = one(".ruled-out", card)!;
+  (one(".verify", card) ?? last).before(box(left, ...tail));
+  last.before(box(link, para(word.job.saveWhy, "soft")));
+}

@@ -1,0 +1,13 @@
+/** What a job is called: its machine, else when it began. */
+
+import { fill, one } from "./dom";
+import type { Job } from "./record";
+import { moment } from "./time";
+
+/** A model's title, its bare id where the handbook has it no more. */
+export const modelName = (id: string | undefined): string | undefined =>
+  id && (one<HTMLOptionElement>(`[name=model] option[value="${CSS.escape(id)}"]`)?.text ?? id);
+
+export function nameOf({ machine, begun }: Job): string {
+  return [modelName(machine.model), machine.serial].filter(Boolean).join(" · ") || fill(word.job.begun, { time: moment(begun) });
+}

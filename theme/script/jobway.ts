@@ -1,0 +1,129 @@
+/** The way of each job through the page: kept, and taken up where it was left. */
+
+import { all, fill, one } from "./dom";
+import type { Passed, Shown } from "./guide";
+import { id, take } from "./hand";
+import { current, makeCurrent } from "./records";
+import { recall, remember } from "./store";
+import { moment } from "./time";
+
+/** What is kept of a way when the page is closed. */
+interface Kept extends Pick<Shown, "way" | "at" | "shown"> {
+  when: number;
+  typed: Record<string, string>;
+}
+
+const body = document.body;
+const key = (): string => `way ${id()} ${body.dataset.page}`;
+
+/** Whether the last card that a job saw is an end. */
+const ended = (): string => `ended ${id()}`;
+
+/** The link by which a job leaves a page, and the job. */
+const onward = "goes on";
+
+/** A step that was opened by its address while the way is kept elsewhere: a look at it changes nothing, an answer goes on from it. */
+let visit = false;
+
+/** Whether the page was opened anew while a job is under way that has not been here. */
+export let joined = false;
+
+const inputs = (): HTMLInputElement[] => all(".step .reading input");
+const stepOf = (e: HTMLElement): string => e.closest(".step")!.id;
+
+/** What was typed in readings, by the step. */
+const typed = (): Record<string, string> => Object.fromEntries(inputs().map((e) => [stepOf(e), e.value]));
+
+export function type(values: Record<string, string>): void {
+  for (const input of inputs()) {
+    input.value = values[stepOf(input)] ?? "";
+    input.dispatchEvent(new Event("input"));
+  }
+}
+
+export function keep({ way, at, shown }: Pick<Shown, "way" | "at" | "shown">): void {
+  if (visit || !id()) return;
+  remember(key(), { way, at, shown, when: Date.now(), typed: typed() } satisfies Kept);
+  if (way.length) remember(ended(), document.getElementById(at)!.matches(".end"));
+}
+
+/** The next answer begins a job. */
+export function leave(): void {
+  makeCurrent("");
+  take("");
+}
+
+/** An answer was given; the first one begins a job. */
+export function answer(way: Passed[]): void {
+  visit = joined = false;
+  one(".resumed")!.hidden = true;
+  if (!id()) {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    const job = [...bytes].map((b) => b.toString(16).padStart(2, "0")).join("");
+    makeCurrent(job);
+    take(job, true);
+    history.replaceState({ ...(history.state as Shown), job }, "");
+  }
+  const last = way[way.length - 1]!;
+  // Until the next card is shown the way stands at the step: the page may be left by the answer.
+  keep({ way, at: last.id, shown: last.shown });
+}
+
+/** Asks the guide for a card. */
+function show(card: Omit<Shown, "job">, focus: boolean): void {
+  document.dispatchEvent(new CustomEvent("benchleaf-show", { detail: { ...card, focus } }));
+}
+
+/** From the first step again. */
+export function again(): void {
+  visit = joined = false;
+  type({});
+  one(".resumed")!.hidden = true;
+}
+
+/**
+ * Takes the way of the job at hand up where it was left, or begins it. The page
+ * stands where its address or the browser's history put it.
+ */
+export function takeUp(focus: boolean): void {
+  const now = history.state as Shown;
+  const [address, job] = recall<[string, string]>(onward, "sessionStorage") ?? [];
+  remember(onward, null, "sessionStorage");
+  const came = address === location.href;
+  if (came) makeCurrent(job!);
+  const mine = now.job === current() && now.job !== "";
+  // Where the browser comes back to another job's card, its address says nothing.
+  const named = (mine || !now.job) && location.hash.length > 1 ? now.at : "";
+  take(current());
+  let kept = recall<Kept>(key());
+  if (!kept || ![kept.at, ...kept.way.map((p) => p.id)].every((e) => document.getElementById(e))) kept = null;
+  // A job that came to its end is done: whoever opens a page anew has another machine.
+  if (recall(ended()) && !mine && !came && !(named && named === kept?.at)) {
+    leave();
+    kept = null;
+  }
+  type(kept?.typed ?? {});
+  if (mine) return show({ ...now }, focus);
+  const resumes = !!kept && (named ? named === kept.at : !came && kept.way.length > 0);
+  const way = kept?.way ?? [];
+  visit = !!named && way.length > 0 && !resumes && !came;
+  joined = !resumes && !came;
+  const note = one(".resumed")!;
+  note.hidden = !resumes || !!named;
+  if (kept) note.textContent = fill(word.bar.resumed, { time: moment(kept.when) });
+  const depth = now.job ? -1 : now.depth;
+  if (resumes) show({ way, at: kept!.at, shown: kept!.shown, depth }, focus);
+  else show({ way, at: named || (now.job ? "" : now.at), shown: now.shown, depth }, focus);
+}
+
+export function startWays(): void {
+  addEventListener("input", () => keep(history.state as Shown));
+  body.addEventListener("click", (e) => {
+    const link = (e.target as HTMLElement).closest<HTMLAnchorElement>(".step a[href], .end a[href]");
+    if (link && link.getAttribute("href")![0] !== "#") remember(onward, [link.href, id()], "sessionStorage");
+  });
+  // A page that the browser held meanwhile may be another job's.
+  addEventListener("pageshow", (e) => {
+    if (e.persisted && current() !== id()) location.reload();
+  });
+}
