@@ -6,12 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"reflect"
 	"regexp"
 	"strconv"
 	"strings"
 	"sync"
 	"time"
+	"unicode/utf8"
 )
 
 // Decode reads one record in its JSON form, to the end of what it is given. An
@@ -25,6 +27,9 @@ func Decode(from io.Reader) (*Record, error) {
 		return nil, wrong("", "it is larger than %d bytes", MaxSize)
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if !utf8.Valid(data) {
+		return nil, wrong("", "it is no text in UTF-8")
+	}
 	r := new(Record)
 	d := decoder{json.NewDecoder(bytes.NewReader(data))}
 	d.json.UseNumber()
@@ -87,7 +92,7 @@ func Encode(r *Record) ([]byte, error) {
 type decoder struct{ json *json.Decoder }
 
 func (d decoder) whole(v reflect.Value) error {
-	if err := d.next(v, ""); err != nil {
+	if err := d.next(v); err != nil {
 		return err
 	}
 	if _, err := d.json.Token(); !errors.Is(err, io.EOF) {
@@ -96,8 +101,9 @@ func (d decoder) whole(v reflect.Value) error {
 	return nil
 }
 
-// next takes one JSON value for v.
-func (d decoder) next(v reflect.Value, place string) error {
+// next takes one JSON value for v. The place of an *Error is that below v; the
+// callers put theirs before it.
+func (d decoder) next(v reflect.Value) error {
 	token, err := d.json.Token()
 	if err != nil {
 		return err
@@ -109,59 +115,56 @@ func (d decoder) next(v reflect.Value, place string) error {
 	if into, ok := v.Addr().Interface().(*time.Time); ok {
 		text, ok := token.(string)
 		if !ok {
-			return wrong(place, "a time is wanted")
+			return wrong("", "a time is wanted")
 		}
-		*into, err = parseTime(text, place)
+		*into, err = parseTime(text)
 		return err
 	}
 	switch kind := v.Kind(); kind {
 	case reflect.Struct:
 		if token != json.Delim('{') {
-			return wrong(place, "an object is wanted")
+			return wrong("", "an object is wanted")
 		}
-		return d.object(v, place)
+		return d.object(v)
 	case reflect.Slice:
 		if token != json.Delim('[') {
-			return wrong(place, "a list is wanted")
+			return wrong("", "a list is wanted")
 		}
-		return d.list(v, place)
+		return d.list(v)
 	case reflect.String:
 		text, ok := token.(string)
 		if !ok {
-			return wrong(place, "a text is wanted")
+			return wrong("", "a text is wanted")
 		}
 		v.SetString(text)
 	case reflect.Bool:
 		is, ok := token.(bool)
 		if !ok {
-			return wrong(place, "true or false is wanted")
+			return wrong("", "true or false is wanted")
 		}
 		v.SetBool(is)
 	default: // a number
 		number, ok := token.(json.Number)
 		if !ok {
-			return wrong(place, "a number is wanted")
+			return wrong("", "a number is wanted")
 		}
 		f, err := number.Float64()
 		if err != nil {
-			return wrong(place, "%s is beyond the numbers that a record can hold", number)
+			return wrong("", "%s is beyond the numbers that a record can hold", shortened(number.String()))
 		}
 		if kind == reflect.Float64 {
 			v.SetFloat(f)
 			return nil
 		}
-		if f != float64(int32(f)) {
-			return wrong(place, "a whole number is wanted, this is %s", number)
+		if math.Trunc(f) != f || math.Abs(f) > math.MaxInt32 {
+			return wrong("", "a whole number is wanted, this is %s", shortened(number.String()))
 		}
 		v.SetInt(int64(f))
 	}
 	return nil
 }
 
-func (d decoder) object(v reflect.Value, place string) error {
-	if place != "" {
-		place += "."
-	}
+func (d decoder) object(v reflect.Value) error {
 	fields := fieldsOf(v.Type())
 	seen := make([]bool, len(fields.list))
 	for d.json.More() {
@@ -173,35 +176,47 @@ func (d decoder) object(v reflect.Value, place string) error {
 		i, ok := fields.byKey[key]
 		switch {
 		case !ok:
-			return wrong(place+shortened(key), "this key is not known")
+			return wrong(shortened(key), "this key is not known")
 		case seen[i]:
-			return wrong(place+key, "this key is given twice")
+			return wrong(key, "this key is given twice")
 		}
 		seen[i] = true
-		if err := d.next(v.Field(i), place+key); err != nil {
-			return err
+		if err := d.next(v.Field(i)); err != nil {
+			return within(key, err)
 		}
 	}
 	for i, f := range fields.list {
 		if f.needed && !seen[i] {
-			return wrong(place+f.key, "this is missing")
+			return wrong(f.key, "this is missing")
 		}
 	}
 	_, err := d.json.Token()
 	return err
 }
 
-func (d decoder) list(v reflect.Value, place string) error {
+func (d decoder) list(v reflect.Value) error {
 	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
 	for i := 0; d.json.More(); i++ {
 		v.Grow(1)
 		v.SetLen(i + 1)
-		if err := d.next(v.Index(i), fmt.Sprintf("%s[%d]", place, i)); err != nil {
-			return err
+		if err := d.next(v.Index(i)); err != nil {
+			return within(fmt.Sprintf("[%d]", i), err)
 		}
 	}
 	_, err := d.json.Token()
 	return err
+}
+
+// within puts a key or an index before the place of an error.
+func within(outer string, err error) error {
+	e, ok := err.(*Error)
+	if !ok {
+		return err
+	}
+	if e.Place != "" && e.Place[0] != '[' {
+		outer += "."
+	}
+	return &Error{outer + e.Place, e.Reason}
 }
 
 // shortened keeps a stranger's key from filling the screen.
@@ -216,10 +231,10 @@ func shortened(key string) string {
 // fraction and one digit for the hour.
 var timeForm = regexp.MustCompile(`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?Z$`)
 
-func parseTime(text, place string) (time.Time, error) {
+func parseTime(text string) (time.Time, error) {
 	t, err := time.Parse(time.RFC3339Nano, text)
 	if err != nil || !timeForm.MatchString(text) || t.Unix() < 0 {
-		return t, wrong(place, "%s is no time such as 2026-11-16T09:03:05Z", strconv.Quote(shortened(text)))
+		return t, wrong("", "%s is no time such as 2026-11-16T09:03:05Z", strconv.Quote(shortened(text)))
 	}
 	return t, nil
 }

@@ -124,6 +124,7 @@ func TestRefused(t *testing.T) {
 		"newer":             {"", `{"record": 2, "jobs": []}`, "record: it is of a newer version, 2; version 1 is known here"},
 		"newer, at the end": {"", `{"jobs": [], "record": 3}`, "record: it is of a newer version, 3; version 1 is known here"},
 		"older":             {`"record":1`, `"record":0`, "record: this is version 0 of the form, 1 is known"},
+		"no UTF-8":          {`"said":"Low"`, "\"said\":\"L\xefw\"", "it is no text in UTF-8"},
 		"large":             {"", strings.Repeat(" ", MaxSize+1), "it is larger than 1000000 bytes"},
 		"two":               {"", line + line, "it is no JSON: invalid character '{' after top-level value at byte " + itoa(len(line)+1)},
 		"key":               {`"note":""`, `"notes":""`, "notes: this key is not known"},
