@@ -194,6 +194,10 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 			}
 			return w.Write(p.Path, out.HTML)
 		})
+		if p.PracticePath() != "" {
+			pages++
+			workers.Go(func() error { return writePractice(w, renderer, p) })
+		}
 		if p.FlowPath() == "" {
 			continue
 		}
@@ -207,4 +211,21 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		})
 	}
 	return pages + len(list), workers.Wait()
+}
+
+// writePractice writes the page on which a planted fault is chosen, and the
+// circuit as data.
+func writePractice(w *edition.Writer, renderer *page.Renderer, p *handbook.Page) error {
+	out, err := renderer.Practice(p)
+	if err != nil {
+		return err
+	}
+	if err := w.Write(p.PracticePath(), out.HTML); err != nil {
+		return err
+	}
+	data, err := renderer.PracticeData(p)
+	if err != nil {
+		return err
+	}
+	return w.Write(p.PracticeDataPath(), data)
 }

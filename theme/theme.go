@@ -43,6 +43,8 @@ const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
+	// PracticeScript is loaded besides another one while somebody practises.
+	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.
 	TimingScript Entry = "timing"
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
@@ -59,6 +61,8 @@ const (
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
 	JobsStyle StyleEntry = "jobs" // of the jobs page
 	JobStyle  StyleEntry = "job"  // of what the script of jobs adds to a sheet
+	// PracticeStyle is loaded besides another one while somebody practises.
+	PracticeStyle StyleEntry = "practice"
 )
 
 // bundle is a script, made when it is first asked for.
@@ -80,7 +84,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, JobStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

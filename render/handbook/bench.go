@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"benchleaf/calc/unit"
 	"benchleaf/render/circuit"
 )
 
@@ -144,7 +145,11 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text
 	if !slices.Contains(c.States, on.State) {
 		return "", "the circuit has no figures for the step's engine state"
 	}
-	got, err := c.Network(m, on.State, on.Standing, p).Read(r.Probes.Function, r.Probes.Red, r.Probes.Black)
+	standing := on.Standing
+	if r.Probes.With != nil {
+		standing = r.Probes.With
+	}
+	got, err := c.Network(m, on.State, standing, p).Read(r.Probes.Function, r.Probes.Red, r.Probes.Black)
 	switch {
 	case err != nil:
 		return "", err.Error()
@@ -160,15 +165,32 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text
 	v := r.Spec.Unit.FromSI(got.Value)
 	text = strconv.FormatFloat(v, 'g', 4, 64) + " " + r.Spec.Unit.Symbol
 	accuracy, _ := b.Book.Accuracy(r.Spec.Unit)
-	doubt := accuracy.Bound(v)
-	outcome = judge(v, r.Spec.For(m), guardFactor*doubt)
-	switch {
+	for i, shown := range b.shown(v, r.Spec.Unit) {
+		judged := judge(shown, r.Spec.For(m), guardFactor*accuracy.Bound(shown))
+		if i > 0 && judged != outcome {
+			judged = Close
+		}
+		outcome = judged
+	}
+	switch doubt := accuracy.Bound(v); {
 	case v < -doubt:
 		return "", text + ", the leads the wrong way round"
 	case outcome == low && r.leads(none) && r.Probes.Function != circuit.Ohms && math.Abs(v) <= doubt:
 		outcome = none
 	}
 	return outcome, text
+}
+
+// shown are the values that a display may show for one: its last digit is rounded,
+// and jumps by one.
+func (b Bench) shown(v float64, u unit.Unit) []float64 {
+	meter, ok := b.Book.Meter(u)
+	digit := meter.Resolution * meter.Unit.Factor / u.Factor
+	if !ok || digit == 0 {
+		return []float64{v}
+	}
+	v = math.Round(v/digit) * digit
+	return []float64{v - digit, v, v + digit}
 }
 
 // leads tells whether the reading has an outcome of a kind.

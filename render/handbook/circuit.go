@@ -56,7 +56,8 @@ type Amount struct {
 	Spec    *Spec              // its nominal value in place of All, or nil
 }
 
-func (a Amount) in(m *Model, s *State) float64 {
+// In is the amount of a model in an engine state.
+func (a Amount) In(m *Model, s *State) float64 {
 	switch {
 	case a.Spec != nil:
 		if l := a.Spec.For(m); l != nil && l.Nominal != nil {
@@ -160,7 +161,7 @@ func (c *Circuit) Network(m *Model, s *State, standing []*Setting, p *Planted) c
 func (c *Circuit) network(m *Model, s *State, standing []*Setting, p *Planted) circuit.Network {
 	n := circuit.Network{Nodes: len(c.Points), Ground: c.Ground}
 	for i, e := range c.Elements {
-		b := circuit.Branch{From: e.From, To: e.To, Volts: e.Volts.in(m, s), Ohms: e.Ohms.in(m, s), Fuse: e.Fuse, Coil: e.Coil, Pull: e.Pull, Drop: e.Drop}
+		b := circuit.Branch{From: e.From, To: e.To, Volts: e.Volts.In(m, s), Ohms: e.Ohms.In(m, s), Fuse: e.Fuse, Coil: e.Coil, Pull: e.Pull, Drop: e.Drop}
 		if p != nil && p.Element == i && (p.In == nil || slices.Contains(p.In, s)) {
 			if p.Fault.Volts {
 				b.Volts = p.Value
@@ -194,5 +195,8 @@ func (e *Element) closed(s *State, standing []*Setting) bool {
 type Probes struct {
 	Function   circuit.Function
 	Red, Black int
-	Place      remark.Place
+	// With are the settings that stand while it is taken, where the author says so;
+	// nil: those that stand once the step has done what it does.
+	With  []*Setting
+	Place remark.Place
 }

@@ -273,7 +273,7 @@ type Reading struct {
 	Outcomes  []Outcome
 	SpecPlace remark.Place
 	Probes    *Probes // where the page's circuit gives the reading, or nil
-	at        []source.Text
+	at, with  []source.Text
 	Timing    *Timing // or nil; with a tolerance of its own it has no Spec, and SpecPlace is that of the tolerance
 }
 

@@ -52,6 +52,10 @@ func (r *resolver) names() {
 		if flow := p.FlowPath(); flow != "" {
 			check(p.Source.Path, flow, false)
 		}
+		if practice := p.PracticePath(); practice != "" {
+			check(p.Source.Path, practice, false)
+			check(p.Source.Path, p.PracticeDataPath(), false)
+		}
 	}
 	for _, name := range r.book.Assets {
 		fit(name)

@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"path"
 	"slices"
 	"strings"
 
@@ -119,6 +120,21 @@ func (c *circuitReader) shown(p *Page, list source.Map[source.Text]) map[string]
 	return found
 }
 
+// PracticePath is where the page lies from which a class practises on planted
+// faults, beside the procedure; "" where no circuit has any.
+func (p *Page) PracticePath() string {
+	if p.Circuit == nil || len(p.Circuit.Faults) == 0 || p.FlowPath() == "" {
+		return ""
+	}
+	return strings.TrimSuffix(p.Path, path.Ext(p.Path)) + ".practice.html"
+}
+
+// PracticeDataPath is where the circuit lies as a script that the page loads while
+// somebody practises.
+func (p *Page) PracticeDataPath() string {
+	return strings.TrimSuffix(p.PracticePath(), ".html") + ".js"
+}
+
 // probes finds the two points at which a reading is taken.
 func (r *pageResolver) probes(reading *Reading) {
 	c, at := r.page.Circuit, reading.at
@@ -139,6 +155,9 @@ func (r *pageResolver) probes(reading *Reading) {
 		if *to = slices.Index(names, at[i].Value); *to < 0 {
 			unknownHere(&r.remarks, "point of circuit "+c.ID, names, at[i])
 		}
+	}
+	for _, s := range r.settingsNamed(reading.with) {
+		probes.With = append(probes.With, s.Setting)
 	}
 	if reading.Spec == nil {
 		return

@@ -38,6 +38,8 @@ func (r *pageResolver) resolve() {
 		switch b.Name {
 		case "answers":
 			r.answers(b)
+		case "circuit":
+			r.circuitTable(b)
 		case "plot":
 			r.plot(b)
 		case "reading":
@@ -258,7 +260,8 @@ type readingYAML struct {
 	Red        source.Text   `yaml:"red"`
 	Black      source.Text   `yaml:"black"`
 	Conditions source.Text   `yaml:"conditions"`
-	At         []source.Text `yaml:"at"`
+	At         []source.Text `yaml:"at,needed with with"`
+	With       []source.Text `yaml:"with"`
 	Low        source.Text   `yaml:"low"`
 	Within     source.Text   `yaml:"within"`
 	High       source.Text   `yaml:"high"`
@@ -277,7 +280,7 @@ func (r *pageResolver) reading(b *source.Block) {
 	r.broken[b] = len(r.remarks) > before
 	form := &Reading{
 		Measure: text.Measure.Value, Meter: text.Meter.Value, Red: text.Red.Value, Black: text.Black.Value,
-		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At,
+		Conditions: text.Conditions.Value, SpecPlace: text.Spec.Place, at: text.At, with: text.With,
 	}
 	if text.Spec.Given() {
 		form.Spec = r.specNamed(text.Spec)

@@ -65,7 +65,7 @@ const (
 )
 
 type named interface {
-	*Model | *Part | *Spec | *State | *Setting | *Hazard | *Cause
+	*Model | *Part | *Spec | *State | *Setting | *Hazard | *Cause | *Circuit
 	id() string
 }
 
@@ -76,6 +76,7 @@ func (s *State) id() string   { return s.ID }
 func (s *Setting) id() string { return s.ID }
 func (h *Hazard) id() string  { return h.ID }
 func (c *Cause) id() string   { return c.ID }
+func (c *Circuit) id() string { return c.ID }
 
 // find looks a name up, with a remark to the resolver's list where nothing has it.
 func find[T named](r *resolver, kind string, list []T, name source.Text) T {

@@ -30,6 +30,8 @@ func (w *writer) block(b *source.Block) {
 		w.safety(b)
 	case *handbook.Calculator:
 		w.calculator(b)
+	case *handbook.CircuitTable:
+		w.circuit(b.Circuit)
 	case *handbook.Plot:
 		w.plot(b)
 	case *handbook.SelfCheck:

@@ -86,6 +86,10 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
+		if p.PracticePath() != "" {
+			w.reads.add(ReadCircuit, p.Circuit.ID)
+			s.Practice, s.PracticeData = w.rel(p.PracticePath()), w.rel(p.PracticeDataPath())
+		}
 	}
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[s.Key] {
@@ -144,6 +148,7 @@ type shell struct {
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
 	Flow                    string      // and the address of its picture
+	Practice, PracticeData  string      // and those of the page and the data for practising, "" for none
 }
 
 type fact struct{ Name, Text string }
@@ -281,12 +286,12 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing", theme.JobScript: "job"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.JobStyle: "job"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -294,7 +299,7 @@ func stylePath(entry theme.StyleEntry) string {
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
 	var files []File
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.JobStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -302,7 +307,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript, theme.JobScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript, theme.PracticeScript, theme.JobScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

@@ -33,6 +33,7 @@ const (
 	ReadHazard     ReadKind = "hazard"     // id
 	ReadPart       ReadKind = "part"       // id
 	ReadSpec       ReadKind = "spec"       // id
+	ReadCircuit    ReadKind = "circuit"    // id
 	ReadMeter      ReadKind = "meter"      // symbol of the unit that is read
 	ReadCalculator ReadKind = "calculator" // name of the catalogue's entry
 )

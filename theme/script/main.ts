@@ -5,8 +5,10 @@ import { startGuide } from "./guide";
 import { startModel } from "./model";
 import { startReadings } from "./reading";
 import { startSelfChecks } from "./selfcheck";
+import { startPractice } from "./trainee";
 
 startReadings();
 startSelfChecks();
 startGuide();
 startModel();
+startPractice();
