@@ -266,6 +266,22 @@ func TestMark(t *testing.T) {
 	}
 }
 
+// TestSpots: each stands where the mark would, and is not seen where that is out
+// of the box.
+func TestSpots(t *testing.T) {
+	p := pictures["voltage-drop"]
+	p.Spots = []Point{*p.Mark, {21, 0.3}, {0, 0}}
+	list := elements(t, p.SVG())
+	box := numbers(t, list[0].attr["data-box"])
+	spots, mark := of(list, "plot-spot"), of(list, "plot-mark")[0]
+	if len(spots) != 3 || spots[0].attr["transform"] != mark.attr["transform"] || spots[0].attr["display"] != "" || spots[1].attr["display"] != "none" {
+		t.Fatalf("%v", spots)
+	}
+	if at := numbers(t, spots[2].attr["transform"]); !slices.Equal(at, []float64{box[0], box[1] + box[3]}) {
+		t.Errorf("the origin is at %v", at)
+	}
+}
+
 // TestUnits: without script the first unit of each axis shows.
 func TestUnits(t *testing.T) {
 	var got []string
