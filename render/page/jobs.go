@@ -46,6 +46,10 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 		}
 		w.data.Pages[p.Key] = listed
 	}
+	w.data.States = map[string]string{}
+	for _, state := range r.book.States {
+		w.data.States[state.ID] = w.state(state).Title.In(lang)
+	}
 	for _, setting := range r.book.Settings {
 		w.data.setting(w, setting)
 	}

@@ -67,6 +67,8 @@ interface Data {
   settings?: Record<string, [title: string, restore: string]>;
   /** Of the jobs page: of each procedure its address, its title, then the ids of its steps. */
   pages?: Record<string, string[]>;
+  /** And the engine states' titles, by id. */
+  states?: Record<string, string>;
 }
 
 export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;

@@ -2,6 +2,7 @@
 
 import { data } from "./data";
 import { fill, make } from "./dom";
+import { modelName } from "./jobname";
 import { pageTitle } from "./jobs-stand";
 import type { Entry, Finding, Job, Reading } from "./record";
 
@@ -103,7 +104,7 @@ function steps(record: Job): Part[] {
     const hours = from === to ? to : `${from}–${to}`;
     parts[parts.length - 1]!.rows.push({
       name: `${e.number} ${e.title}`,
-      when: now === date ? hours : `${now}, ${hours}`,
+      when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
       lines: [
         ...line(e.verification ? word.jobs.verification : ""),
         ...(e.reading ? reading(e.reading) : []),
@@ -147,13 +148,13 @@ const row = (name: string, text: string | undefined): Row[] => (text ? [{ name, 
 export const setting = (id: string): [title: string, restore: string] => data.settings?.[id] ?? [id, ""];
 
 /** Everything of a record. */
-export function sheet(record: Job, models: Record<string, string>): Part[] {
+export function sheet(record: Job): Part[] {
   const { machine: m, handbook: h } = record;
   const parts: Part[] = [
     {
       title: word.jobs.machine,
       rows: [
-        ...row(word.bar.model, m.model && (models[m.model] ?? m.model)),
+        ...row(word.bar.model, modelName(m.model)),
         ...row(word.jobs.serial, m.serial),
         ...row(word.jobs.hours, m.hours === undefined ? "" : figure(m.hours)),
         ...row(word.jobs.fitted, m.fitted),
@@ -165,6 +166,7 @@ export function sheet(record: Job, models: Record<string, string>): Part[] {
         ...row(word.jobs.begun, moment(record.begun)),
         ...row(word.jobs.changed, moment(record.changed)),
         ...row(word.jobs.closed, record.closed && moment(record.closed)),
+        ...row(word.jobs.number, record.id),
         ...row(word.page.handbook, [h.title, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
       ],
     },

@@ -3,7 +3,7 @@
 import { data } from "./data";
 import { fill } from "./dom";
 import type { Finding, Job } from "./record";
-import { here, recall } from "./store";
+import { here, recall, remember } from "./store";
 
 export interface Stand {
   text: string;
@@ -57,4 +57,20 @@ export function stand(job: Job): Stand {
   const number = (known(page)?.indexOf(at, 2) ?? 0) - 1;
   const text = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
   return { text, href: address(page, at), ended: false };
+}
+
+/** Lays a way that was gone on another phone out for the guides of its pages, as if it had been gone here. */
+export function layOut(job: Job): void {
+  for (const page of new Set(job.entries.map((e) => e.page))) {
+    const own = job.entries.filter((e) => e.page === page);
+    const last = own[own.length - 1]!;
+    const when = Date.parse(last.at);
+    remember(`way ${job.id} ${page}`, {
+      way: own.map((e) => ({ id: e.step, said: e.said, outcome: e.outcome, to: e.to, shown: Date.parse(e.shown), at: Date.parse(e.at) })),
+      at: last.to[0] === "#" ? last.to.slice(1) : last.step,
+      shown: when,
+      when,
+      typed: Object.fromEntries(own.flatMap((e) => (e.reading ? [[e.step, e.reading.text]] : []))),
+    });
+  }
 }

@@ -1,8 +1,11 @@
 /** Records from outside: from files, from a text, with a link. */
 
 import { button, fill, make, one } from "./dom";
+import { nameOf } from "./jobname";
 import { decode } from "./jobs-read";
+import { markSaved } from "./jobs-save";
 import { moment } from "./jobs-sheet";
+import { layOut } from "./jobs-stand";
 import type { Job } from "./record";
 import { put, read, update } from "./records";
 
@@ -13,13 +16,6 @@ const same = (a: unknown, b: unknown): boolean =>
     Object(b) === b &&
     [...Object.keys(a as object), ...Object.keys(b as object)].every((k) => same((a as Record<string, unknown>)[k], (b as Record<string, unknown>)[k])));
 
-/** What is told of each record that comes in, after the name of the job. */
-export interface Taking {
-  name(job: Job): string;
-  /** Called when the store has changed. */
-  changed(): void;
-}
-
 function tell(...content: (string | Node)[]): HTMLElement {
   const item = make("li");
   item.append(...content);
@@ -27,19 +23,26 @@ function tell(...content: (string | Node)[]): HTMLElement {
   return item;
 }
 
-async function take(job: Job, taking: Taking): Promise<void> {
-  const name = taking.name(job);
+/** Keeps a record, and lays its way out for the guides. Where it came from it is saved. */
+async function store(job: Job): Promise<void> {
+  await put(job);
+  layOut(job);
+  markSaved(job);
+}
+
+/** changed is called when the store has. */
+async function take(job: Job, changed: () => void): Promise<void> {
   const mine = await read(job.id);
-  const link = make("a", name);
+  const link = make("a", nameOf(job));
   link.setAttribute("href", "#" + job.id);
   const say = (text: string): (string | Node)[] => {
     const [before, after] = text.split("{job}");
     return [before ?? "", link, after ?? ""];
   };
   if (!mine) {
-    await put(job);
+    await store(job);
     tell(...say(word.jobs.tookIn));
-    taking.changed();
+    changed();
   } else if (same(mine, job)) {
     tell(...say(word.jobs.knownSame));
   } else {
@@ -49,9 +52,9 @@ async function take(job: Job, taking: Taking): Promise<void> {
     const keys = make("p");
     keys.className = "keys";
     const theirs = button(mark(word.jobs.keepThere, later), () => {
-      void put(job).then(() => {
+      void store(job).then(() => {
         item.replaceChildren(...say(word.jobs.tookIn));
-        taking.changed();
+        changed();
       });
     });
     const ours = button(mark(word.jobs.keepHere, !later), () => item.replaceChildren(...say(word.jobs.keptOurs)));
@@ -61,22 +64,31 @@ async function take(job: Job, taking: Taking): Promise<void> {
 }
 
 /** Takes in a text: one record, or one a line. */
-export async function takeText(text: string, from: string, taking: Taking): Promise<void> {
+export async function takeText(text: string, from: string, changed: () => void): Promise<void> {
   const whole = decode(text);
   const lines = text.split("\n").filter((l) => l.trim());
   const several = typeof whole === "string" && lines.length > 1 && lines.every((l) => l.trimStart().startsWith("{\""));
   const found = several ? lines.map((l): [Job | string, string] => [decode(l), `${from}:${lines.indexOf(l) + 1}`]) : [[whole, from] as [Job | string, string]];
   for (const [job, name] of found) {
     if (typeof job === "string") tell(fill(word.jobs.refused, { name, reason: job }));
-    else await take(job, taking);
+    else await take(job, changed);
   }
 }
 
-export async function takeFiles(files: File[], taking: Taking): Promise<void> {
+/** The text of a file, "" for what is none; letters that were lost must not pass for others. */
+function utf8(bytes: BufferSource): string {
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch {
+    return "";
+  }
+}
+
+export async function takeFiles(files: File[], changed: () => void): Promise<void> {
   one(".taken-in")!.replaceChildren();
   for (const file of files) {
     if (file.size > 64e6) tell(fill(word.jobs.refused, { name: file.name, reason: word.jobs.badSize }));
-    else await takeText(await file.text(), file.name, taking);
+    else await takeText(utf8(await file.arrayBuffer()), file.name, changed);
   }
 }
 
@@ -92,8 +104,7 @@ export async function takeLink(hash: string): Promise<{ id: string; came: boolea
   if (!/^ey[-\w]+$/.test(hash)) return null;
   let source = "";
   try {
-    const bytes = Uint8Array.from(atob(hash.replaceAll("-", "+").replaceAll("_", "/")), (c) => c.charCodeAt(0));
-    source = new TextDecoder().decode(bytes);
+    source = utf8(Uint8Array.from(atob(hash.replaceAll("-", "+").replaceAll("_", "/")), (c) => c.charCodeAt(0)));
   } catch {
     // No base64: what is left is no record either.
   }

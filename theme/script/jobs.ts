@@ -2,13 +2,14 @@
 
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { change, edit, fillForm, keep, startForm } from "./jobs-form";
+import { nameOf } from "./jobname";
 import { asLine } from "./jobs-short";
 import { asText, moment, setting, sheet, shown } from "./jobs-sheet";
 import { canShare, canShareFile, copy, download, isSaved, markSaved, say, share, showShort } from "./jobs-save";
 import { stand } from "./jobs-stand";
-import { takeFiles, takeLink, takeText, type Taking } from "./jobs-take";
+import { takeFiles, takeLink, takeText } from "./jobs-take";
 import type { Job } from "./record";
-import { current, lasting, list, makeCurrent, put, read, remove, update } from "./records";
+import { current, lasting, list, makeCurrent, put, read, remove, settle, update } from "./records";
 import { edition } from "./shell";
 import { recall, remember } from "./store";
 
@@ -17,16 +18,10 @@ const heading = one("h1")!;
 const listView = one(".jobs-list")!;
 const jobView = one(".job")!;
 
-const models: Record<string, string> = {};
-for (const o of all<HTMLOptionElement>("[name=model] option")) if (o.value) models[o.value] = o.text;
-
 /** The job that is shown, "" for none. */
 let shownId = "";
-
-function nameOf(job: Job): string {
-  const { model, serial } = job.machine;
-  return [model && (models[model] ?? model), serial].filter(Boolean).join(" · ") || `${word.jobs.untitled}, ${moment(job.begun)}`;
-}
+/** How often the address was followed. */
+let turns = 0;
 
 const note = (name: string, text: string): HTMLElement => {
   const p = make("p", text);
@@ -82,8 +77,8 @@ async function showList(): Promise<void> {
   shownId = "";
   const jobs = await list();
   jobs.sort((a, b) => Number(!!a.closed) - Number(!!b.closed) || Date.parse(b.begun) - Date.parse(a.begun));
-  one("ul.jobs")!.replaceChildren(...jobs.map(listed));
-  if (!jobs.length) one("ul.jobs")!.append(make("li", word.jobs.none));
+  one("ul.jobs")!.replaceChildren(...jobs.map(listed), ...[...deleted.values()].map(bringBack));
+  if (!jobs.length) one("ul.jobs")!.prepend(make("li", word.jobs.none));
   heading.textContent = word.jobs.title;
   document.title = pageTitle;
   listView.hidden = false;
@@ -176,26 +171,29 @@ function closing(job: Job, place: HTMLElement): void {
   place.replaceChildren(keys);
 }
 
-/** Deletes a job; as long as the page stands it can be brought back. */
+/** Jobs that were deleted: as long as the page stands they can be brought back. */
+const deleted = new Map<string, Job>();
+
+function bringBack(job: Job): HTMLElement {
+  const item = make("li", fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
+  const undo = async (): Promise<void> => {
+    deleted.delete(job.id);
+    await put(job);
+    await showList();
+  };
+  item.append(button(word.jobs.undo, () => void undo()));
+  return item;
+}
+
 async function erase(job: Job): Promise<void> {
   edit("");
   await remove(job.id);
-  const wasCurrent = current() === job.id;
-  if (wasCurrent) makeCurrent("");
+  if (current() === job.id) makeCurrent("");
+  deleted.set(job.id, job);
+  say("");
   history.replaceState(null, "", location.pathname + location.search);
   await showList();
-  say("");
-  one(".said")!.append(
-    fill(word.jobs.deleted, { job: nameOf(job) }) + " ",
-    button(word.jobs.undo, () => {
-      void put(job).then(() => {
-        if (wasCurrent) makeCurrent(job.id);
-        say("");
-        return showList();
-      });
-    }),
-  );
-  one("button", one(".said")!)!.focus();
+  all("ul.jobs li > button").pop()!.focus();
 }
 
 /** Changes the job that is shown, and shows it anew. */
@@ -217,8 +215,12 @@ function showRecord(job: Job): void {
   const unsaved = !isSaved(job);
   const state = one(".unsaved")!;
   putText(state, unsaved ? (ended ? word.jobs.unsaved : word.jobs.notEnded) : word.jobs.savedNow);
-  one(".save")!.toggleAttribute("data-insists", ended && unsaved);
-  one(".record")!.replaceChildren(...shown(sheet(job, models)));
+  const save = one(".save")!;
+  save.toggleAttribute("data-insists", ended && unsaved);
+  // At work the machine is what is still to be told, at the end the record is what is to be saved.
+  const next = one(ended ? ".of-machine" : ".sheet", jobView)!;
+  if (save.nextElementSibling !== next) next.before(save);
+  one(".record")!.replaceChildren(...shown(sheet(job)));
   for (const key of all("[data-do^=share]")) key.hidden = key.dataset.do === "share" ? !canShare() : !canShareFile(job);
   putText(one(".no-share")!, !canShare() ? word.jobs.noShare : canShareFile(job) ? "" : word.jobs.noShareFile);
   if (one<HTMLDetailsElement>(".short")!.open) showShort(job);
@@ -245,7 +247,10 @@ async function showJob(id: string): Promise<void> {
   showRecord(job);
 }
 
+/** Shows what the address names, from the top. */
 async function turn(): Promise<void> {
+  const before = jobView.hidden ? "" : shownId;
+  await settle();
   await keep();
   say("");
   const hash = location.hash.slice(1);
@@ -254,6 +259,10 @@ async function turn(): Promise<void> {
   if (id !== hash) history.replaceState(null, "", "#" + id);
   if (/^[0-9a-f]{32}$/.test(id)) await showJob(id);
   else await showList();
+  if (turns++ && before !== shownId) {
+    scrollTo(0, 0);
+    heading.focus({ preventScroll: true });
+  }
   if (typeof linked === "string") say(linked);
   else if (linked?.came) say(word.jobs.came);
 }
@@ -270,20 +279,18 @@ async function begin(): Promise<void> {
   location.hash = id;
 }
 
-const taking: Taking = { name: nameOf, changed: () => void showList() };
-
 /** The keys. Each acts on the record as it stands when the last entry is kept. */
 async function press(what: string): Promise<void> {
   if (what === "new") return begin();
   const pasted = one<HTMLTextAreaElement>("[name=pasted]")!;
   if (what === "take") {
     one(".taken-in")!.replaceChildren();
-    await takeText(pasted.value, word.jobs.pastedName, taking);
+    await takeText(pasted.value, word.jobs.pastedName, () => void showList());
     return;
   }
   const job = (await keep()) ?? (await read(shownId));
   if (!job) return;
-  const text = (): string => asText(nameOf(job), sheet(job, models));
+  const text = (): string => asText(nameOf(job), sheet(job));
   if (what === "file") download(job);
   else if (what === "share") await share(job, { title: nameOf(job), text: text() });
   else if (what === "shareFile") await share(job);
@@ -293,6 +300,7 @@ async function press(what: string): Promise<void> {
   await refresh();
 }
 
+heading.tabIndex = -1;
 startForm((id) => id === current(), showRecord);
 document.body.addEventListener("click", (e) => {
   const key = (e.target as HTMLElement).closest<HTMLElement>("[data-do]");
@@ -300,7 +308,7 @@ document.body.addEventListener("click", (e) => {
 });
 one<HTMLInputElement>("input[type=file]")!.addEventListener("change", (e) => {
   const input = e.target as HTMLInputElement;
-  void takeFiles([...(input.files ?? [])], taking).then(() => (input.value = ""));
+  void takeFiles([...(input.files ?? [])], () => void showList()).then(() => (input.value = ""));
 });
 one(".short")!.addEventListener("toggle", () => void refresh());
 addEventListener("hashchange", () => void turn());

@@ -1,0 +1,140 @@
+package phone
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"benchleaf/render/record"
+)
+
+// cardScript is the card that is shown: its id, whether something is to be read there, and the answers that stay on the page.
+const cardScript = `(() => {
+	const card = document.querySelector(".step.current, .end.current");
+	const input = card.querySelector(".reading input");
+	return {
+		ID: card.id, End: card.dataset.end ?? "", Check: card.querySelector(".verify a") ? true : false,
+		Ask: input ? input.closest(".reading").dataset.reading : "",
+		Ways: card.matches(".step") ? [...card.querySelectorAll(".answers a")].map((a) => a.getAttribute("href")) : [],
+	};
+})()`
+
+type card struct {
+	ID, End, Ask string
+	Check        bool
+	Ways         []string
+}
+
+// TestWalkedRecords walks every procedure of the demo to an end, at random and
+// with readings, mends what was found, checks it, and saves the record on the
+// jobs page. The reader in Go takes each, and each says what was done.
+func TestWalkedRecords(t *testing.T) {
+	d := compiled(t)
+	for n, p := range d.procedures() {
+		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
+			t.Parallel()
+			random := rand.New(rand.NewPCG(7, uint64(n)))
+			b := open(t, "")
+			b.goLive(d.address(p.Path))
+			if len(p.Applicability) > 0 {
+				b.choose(p.Applicability[random.IntN(len(p.Applicability))].ID)
+			}
+			steps, mended := b.walkAtRandom(random)
+			b.tap(`document.querySelector(".bar .job")`)
+			b.wait(`document.body.dataset.page === "jobs" && document.querySelector(".job:not([hidden]) .record h3")`)
+			eval[bool](b, `(() => {
+				window.files = [];
+				const real = URL.createObjectURL;
+				URL.createObjectURL = (blob) => { window.blob = blob; return real(blob); };
+				HTMLAnchorElement.prototype.click = function () { blob.text().then((text) => files.push(text)); };
+				return true;
+			})()`)
+			b.tap(`document.querySelector("[data-do=file]")`)
+			b.wait("files.length")
+			text := eval[string](b, "files[0]")
+			r, err := record.Decode(strings.NewReader(text))
+			if err != nil {
+				t.Fatalf("%v\n%s", err, text)
+			}
+			var got []string
+			for _, e := range r.Entries {
+				if e.Page != p.Key {
+					t.Errorf("an entry of %s", e.Page)
+				}
+				got = append(got, e.Step+" "+e.To)
+			}
+			if !slices.Equal(got, steps) {
+				t.Errorf("the record says %q, the walk was %q", got, steps)
+			}
+			if mended && (len(r.Findings) == 0 || r.Findings[0].Remedy == nil || r.Findings[0].Remedy.Text != "a new one") {
+				t.Errorf("the finding is %+v", r.Findings)
+			}
+			if len(r.Findings) == 0 {
+				t.Errorf("nothing was found: %s", text)
+			}
+			if _, err := record.EncodeShort(r); err != nil {
+				t.Error(err)
+			}
+
+			// The job goes on where it was left.
+			b.goTo("about:blank")
+			b.goTo(d.address("jobs.html"))
+			b.wait(`document.querySelector(".jobs .big")`)
+			b.tap(`document.querySelector(".jobs .big")`)
+			b.wait("document.body.dataset.page === " + quoted(p.Key))
+			b.waitLive()
+			_, last, _ := strings.Cut(steps[len(steps)-1], "#")
+			b.wait(cardScript + ".ID === " + quoted(last))
+		})
+	}
+}
+
+// walkAtRandom goes from the first step to an end. It returns each step with where
+// its answer led, and whether a cause was found and mended.
+func (b *tab) walkAtRandom(random *rand.Rand) (steps []string, mended bool) {
+	b.Helper()
+	for range 60 {
+		at := eval[card](b, cardScript)
+		if at.End == "cause" {
+			b.wait(`document.querySelector(".end.current .mended input")`)
+			eval[bool](b, `(() => { document.querySelector(".end.current .mended input").value = "a new one"; return true; })()`)
+			b.tap(`document.querySelector(".end.current .mended button")`)
+			b.wait(`!document.querySelector(".end.current .mended input")`)
+			mended = true
+			if !at.Check || random.IntN(3) == 0 {
+				return steps, mended
+			}
+			b.tap(`document.querySelector(".end.current .verify a")`)
+			b.wait(cardScript + ".ID !== " + quoted(at.ID))
+			continue
+		}
+		if at.End != "" {
+			return steps, mended
+		}
+		if at.Ask != "" {
+			text := []string{"OL", "0.01", "9.3", "12.6", "13.9", "1750", "240", ""}[random.IntN(8)]
+			eval[bool](b, fmt.Sprintf(`(() => {
+				const e = document.querySelector(".step.current .reading input");
+				e.value = %s;
+				e.dispatchEvent(new Event("input", {bubbles: true}));
+				return true;
+			})()`, quoted(text)))
+		}
+		ways := slices.DeleteFunc(slices.Clone(at.Ways), func(href string) bool { return href[0] != '#' })
+		if len(ways) == 0 {
+			b.Fatalf("%s has no way on the page", at.ID)
+		}
+		// Now and then an answer leads back; not for ever.
+		way := ways[random.IntN(len(ways))]
+		if slices.ContainsFunc(steps, func(s string) bool { return strings.HasPrefix(s, way[1:]+" ") }) {
+			way = ways[random.IntN(len(ways))]
+		}
+		steps = append(steps, at.ID+" "+way)
+		b.tap(fmt.Sprintf(`document.querySelector('.step.current .answers a[href="%s"]')`, way))
+		b.wait(cardScript + ".ID === " + quoted(way[1:]))
+	}
+	b.Fatalf("no end after %q", steps)
+	return nil, false
+}
