@@ -36,10 +36,13 @@ type partView struct {
 	Heading string
 	Columns []Column
 	Rows    []rowView
-	// Beside says that the pictures stand in the rows; below says what pictures
-	// follow the rows.
-	Beside bool
-	Below  []template.HTML
+	Beside  string // the head of the column of pictures, if they stand in the rows
+	Below   []pictureView
+}
+
+type pictureView struct {
+	Caption string
+	SVG     template.HTML
 }
 
 type rowView struct {
@@ -75,7 +78,7 @@ func viewOf(t Table) tableView {
 	v := tableView{Table: t, ID: t.Name}
 	row := 0
 	for _, section := range t.sections() {
-		p := partView{Columns: t.Columns[t.Group:], Beside: t.Name == "causes"}
+		p := partView{Columns: t.Columns[t.Group:]}
 		if t.Group > 0 {
 			p.Heading = t.heading(section[0])
 		}
@@ -85,11 +88,12 @@ func viewOf(t Table) tableView {
 				r.Cells = append(r.Cells, cellView{text, p.Columns[i].Head, p.Columns[i].Number})
 			}
 			if t.Pictures != nil {
-				switch picture := template.HTML(t.Pictures[row]); { // made here, of texts that were escaped
-				case p.Beside:
-					r.Picture = picture
-				case picture != "":
-					p.Below = append(p.Below, picture)
+				picture := t.Pictures[row]
+				switch svg := template.HTML(picture.SVG); { // made here, of texts that were escaped
+				case t.Name == "causes":
+					p.Beside, r.Picture = picture.Caption, svg
+				case svg != "":
+					p.Below = append(p.Below, pictureView{picture.Caption, svg})
 				}
 			}
 			p.Rows = append(p.Rows, r)

@@ -9,29 +9,41 @@ import (
 	"benchleaf/render/draw"
 )
 
-// whisker draws a share with its interval from 0 to 100 %, and a stroke where
-// the author's frequency puts it.
-func whisker(s Share, written float64) string {
-	x := func(share float64) string { return strconv.FormatFloat(5+150*share, 'f', 1, 64) }
-	return `<svg xmlns="http://www.w3.org/2000/svg" class="whisker" viewBox="0 0 160 20" role="img" aria-label="` +
+// Picture is an SVG with the words above it.
+type Picture struct{ Caption, SVG string }
+
+// scaleOf is the end of the scale on which a section's shares are drawn: the next
+// tenth above the highest.
+func scaleOf(shares []Share, written []float64) float64 {
+	highest := 0.0
+	for i, s := range shares {
+		highest = max(highest, s.High, written[i])
+	}
+	return min(1, math.Ceil(10*highest)/10)
+}
+
+// whisker draws a share with its interval on a scale from 0 to an end, and a
+// stroke where the author's frequency puts it.
+func whisker(s Share, written, end float64) Picture {
+	x := func(share float64) string { return strconv.FormatFloat(5+150*share/end, 'f', 1, 64) }
+	return Picture{"0 to " + trimmed(100*end) + " %", `<svg xmlns="http://www.w3.org/2000/svg" class="whisker" viewBox="0 0 160 20" role="img" aria-label="` +
 		percent(s.Mean) + ` %, from ` + percent(s.Low) + ` to ` + percent(s.High) + `; written ` + percent(written) + ` %">` +
 		`<path class="track" d="M5 10H155M5 6V14M80 7V13M155 6V14"/>` +
 		`<path class="written" d="M` + x(written) + ` 2V18"/>` +
 		`<path class="interval" d="M` + x(s.Low) + ` 10H` + x(s.High) + `"/>` +
-		`<circle cx="` + x(s.Mean) + `" cy="10" r="4"/></svg>`
+		`<circle cx="` + x(s.Mean) + `" cy="10" r="4"/></svg>`}
 }
 
-// histogram draws how many values each bin has, with the limits as a band; ""
-// where there are no limits, or no values.
-func (s *Sum) histogram(number int, k readingKey) string {
+// histogram draws how many values each bin has, with the limits as a band;
+// nothing where there are no limits, or no values.
+func (s *Sum) histogram(number int, k readingKey) Picture {
 	c := s.readings[k]
-	most, drawn := 0, 0
+	drawn := 0
 	for _, n := range c.bins {
-		most = max(most, n)
 		drawn += n
 	}
 	if !k.limited() || drawn == 0 {
-		return ""
+		return Picture{}
 	}
 	_, width := k.scale()
 	first, last := k.drawn(c.bins)
@@ -57,7 +69,7 @@ func (s *Sum) histogram(number int, k readingKey) string {
 		Desc: fmt.Sprintf("Histogram of %d values in steps of %s %s; a step at either end of the whole range holds all that lies farther out. %s",
 			drawn, trimmed(width), k.unit, k.limitsText()),
 	}
-	return p.SVG()
+	return Picture{modelText(k.model) + ". " + k.limitsText(), p.SVG()}
 }
 
 // drawn returns the first and the last bin worth drawing: those between the

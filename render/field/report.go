@@ -35,7 +35,7 @@ type Table struct {
 	Group int
 	Rows  [][]string
 	// Pictures has a picture for each row, or is nil.
-	Pictures []string
+	Pictures []Picture
 	// Figures is true for a table that pictures say more of than its rows: only CSV
 	// has the rows.
 	Figures bool
@@ -191,10 +191,10 @@ func (s *Sum) causesTable(weight float64) Table {
 	t := Table{
 		Name: "causes", Title: "Causes found", Group: 3,
 		About: "Share: mean of the posterior and the interval that holds the share with a probability of 95 %. The author's frequencies count as " +
-			trimmed(weight) + " findings. Proved: the check after the repair was passed.",
+			trimmed(weight) + " findings. Proved: the check after the repair was passed. Where there is a picture, its dot is the mean, its bar the interval, its dashed stroke the frequency as written.",
 		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "cause=Cause", "title=Title", "#frequency=Frequency as written",
 			"#found=Found", "#proved=of them proved", "#share_percent=Share, %", "#low_percent=from", "#high_percent=to"),
-		Pictures: []string{},
+		Pictures: []Picture{},
 	}
 	for _, page := range s.pages() {
 		models, counts := s.byModel(page)
@@ -209,10 +209,14 @@ func (s *Sum) causesTable(weight float64) Table {
 			for _, f := range written {
 				total += f
 			}
+			for k := range written {
+				written[k] /= total
+			}
+			end := scaleOf(shares, written)
 			for k, c := range causes {
 				t.Rows = append(t.Rows, []string{page, s.book.symptom(page), models[i], c.ID, c.Title, orBlank(c.Frequency), strconv.Itoa(found[k]),
 					strconv.Itoa(j.proved[c.ID]), percent(shares[k].Mean), percent(shares[k].Low), percent(shares[k].High)})
-				t.Pictures = append(t.Pictures, whisker(shares[k], written[k]/total))
+				t.Pictures = append(t.Pictures, whisker(shares[k], written[k], end))
 			}
 		}
 	}
@@ -326,7 +330,7 @@ func (s *Sum) readingsTable() Table {
 		About: "With the limits as the records have them: other limits are another row, with the editions that had them.",
 		Columns: columns("specification=Specification", "title=Title", "model=Model", "#min=Lower limit", "#max=Upper limit", "unit=Unit", "editions=Editions",
 			"#readings=Readings", "#low=Low", "#within=Within", "#high=High", "#close=Too close", "#none=No reading", "#other=Not judged"),
-		Pictures: []string{},
+		Pictures: []Picture{},
 	}
 	for i, k := range s.readingKeys() {
 		c := s.readings[k]
