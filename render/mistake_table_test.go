@@ -19,7 +19,7 @@ var mistakes = []mistake{
 	{"handbook.yaml", "percent: 1\n", "percent: ▸-1\n", "value-text"},
 	{"handbook.yaml", "percent: 0.5,", "percent: ▸500,", "value-text"},
 	{"handbook.yaml", "digits: 2,", "digits: ▸-2,", "value-text"},
-	{"handbook.yaml", ", resolution: 0.01", "", "handbook.yaml:14:5 key-missing"},
+	{"handbook.yaml", ", resolution: 0.01", "", "handbook.yaml:17:5 key-missing"},
 	{"handbook.yaml", "unit: Ω", "unit: ▸V", "id-duplicate"},
 	{"handbook.yaml", "[en, es]", "[en, es, ▸en]", "id-duplicate"},
 	{"handbook.yaml", "publisher: Example Sprayers", "▸publisher: \"\"", "value-empty"},

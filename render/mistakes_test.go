@@ -50,7 +50,7 @@ func TestMistakes(t *testing.T) {
 	if got := slipped(t, whole); len(got) > 0 {
 		t.Fatalf("without a mistake: %v", got)
 	}
-	for _, m := range slices.Concat(mistakes, hidingMistakes, calculatorMistakes) {
+	for _, m := range slices.Concat(mistakes, hidingMistakes, calculatorMistakes, repairMistakes) {
 		want := m.remark(whole[m.file])
 		if got := slipped(t, whole, m); len(got) != 1 || got[0] != want {
 			t.Errorf("%s: %q for %q\ngot  %s\nwant %s", m.file, m.new, m.old, strings.Join(got, "\n     "), want)

@@ -34,6 +34,9 @@ func unexaminedParts(h *handbook.Handbook, remarks *remark.List) {
 	examined := map[*handbook.Part]bool{}
 	procedures := 0
 	for _, p := range h.Pages {
+		if p.SheetUnknown {
+			return // it may be the one that examines them
+		}
 		if p.Procedure != nil {
 			procedures++
 			maps.Copy(examined, examines(p))

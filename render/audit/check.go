@@ -6,10 +6,9 @@ import (
 )
 
 // proveChecks remarks on checks after the repair that stand before it, and on
-// ways to the third end that prove no repair. It returns whether every cause leads
-// to a check.
-func proveChecks(p *handbook.Page, remarks *remark.List) (fit bool) {
-	fit = true
+// ways to the third end that prove no repair. It returns whether there were any.
+func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
+	before := len(*remarks)
 	pr := p.Procedure
 	if first := pr.Steps[0]; first.Verification() {
 		remarks.Add(remark.CheckEarly, first.Place, "the beginning", first.ID)
@@ -29,11 +28,10 @@ func proveChecks(p *handbook.Page, remarks *remark.List) (fit bool) {
 	}
 	for _, c := range pr.Causes {
 		if check := pr.Check(c); check != nil && !check.Verification() {
-			fit = false
 			remarks.Add(remark.CheckUnfit, c.VerificationPlace, c.ID, check.ID)
 		}
 	}
-	return fit
+	return len(*remarks) > before
 }
 
 // unclearStates gives advice on steps without an engine state of their own that a

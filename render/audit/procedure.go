@@ -34,7 +34,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	g, hazards := graph(p)
 	found := procedure.Prove(g)
-	if !pr.ConductUnknown && !proveChecks(p, remarks) {
+	if !pr.ConductUnknown && proveChecks(p, remarks) {
 		unknownWays = true
 	}
 	if !unknownWays {

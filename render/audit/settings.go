@@ -15,10 +15,8 @@ func proveSettings(p *handbook.Page, remarks *remark.List) {
 	c := p.Procedure.Course()
 	for k := range c.Settings {
 		var groups []slip
-		atEnds := slices.ContainsFunc(c.Course, func(s procedure.Stop) bool { return s.Bare && slices.Contains(s.Restores, k) })
 		for _, clash := range c.Follow(k).Clashes {
-			s := slip{setting: k, clash: clash, from: changedAt(c, k, clash)}
-			s.apart = atEnds && clash.Kind == procedure.Barred && c.Course[clash.Stop].Bare
+			s := slip{setting: k, clash: clash, from: slippedAt(c, k, clash)}
 			if i := slices.IndexFunc(groups, s.same); i >= 0 {
 				groups[i].also = append(groups[i].also, clash.Stop)
 			} else {
@@ -32,13 +30,12 @@ func proveSettings(p *handbook.Page, remarks *remark.List) {
 }
 
 // slip is what an author most likely got wrong once: clashes of one setting that
-// follow from one stop's change of it, told at the first.
+// follow from what one stop does not do, told at the first.
 type slip struct {
 	setting int
 	clash   procedure.Clash
-	from    int // the stop that changed the setting last; -1 for none
+	from    int // the stop, -1 for none
 	also    []int
-	apart   bool // an end that forgets what other ends put back
 }
 
 // same tells whether another clash follows from the same slip: a setting that is
@@ -46,20 +43,58 @@ type slip struct {
 // stop has put back and a later one puts back again is a slip of its own.
 func (s slip) same(other slip) bool {
 	missing := func(k procedure.ClashKind) bool { return k == procedure.Lacking || k == procedure.Idle }
-	return s.from == other.from && !s.apart && !other.apart && missing(s.clash.Kind) == missing(other.clash.Kind) &&
+	return s.from == other.from && missing(s.clash.Kind) == missing(other.clash.Kind) &&
 		(s.from < 0 || (s.clash.Kind == procedure.Idle) == (other.clash.Kind == procedure.Idle))
 }
 
-// changedAt returns the last stop before a clash that sets the setting, where it
-// stands, or that puts it back, where it does not.
-func changedAt(c handbook.Course, setting int, clash procedure.Clash) int {
-	for i := len(clash.Way) - 2; i >= 0; i-- {
-		stop := c.Course[clash.Way[i]]
-		if slices.Contains(stop.Sets, setting) || slices.Contains(stop.Restores, setting) {
-			return clash.Way[i]
+// slippedAt returns where a clash most likely comes from. Where the setting does
+// not stand, it is the stop that put it back last, -1 for none. Where it does, it is
+// the first stop since it was done after which nothing puts it back: if others do
+// on their ways, that one forgot it.
+func slippedAt(c handbook.Course, setting int, clash procedure.Clash) int {
+	last := -1
+	for n, i := range clash.Way[:len(clash.Way)-1] {
+		if stop := c.Course[i]; slices.Contains(stop.Sets, setting) || slices.Contains(stop.Restores, setting) {
+			last = n
 		}
 	}
-	return -1
+	switch {
+	case last < 0:
+		return -1
+	case clash.Kind == procedure.Lacking || clash.Kind == procedure.Idle:
+		return clash.Way[last]
+	}
+	for _, i := range clash.Way[last:] {
+		if !putBackAfter(c, setting, i) {
+			return i
+		}
+	}
+	return clash.Stop
+}
+
+// putBackAfter tells whether a way from a stop, not beyond an end, comes to one
+// that puts the setting back.
+func putBackAfter(c handbook.Course, setting, from int) bool {
+	seen := make([]bool, len(c.Course))
+	next := []int{from}
+	for len(next) > 0 {
+		i := next[len(next)-1]
+		next = next[:len(next)-1]
+		if c.Course[i].Bare {
+			continue
+		}
+		for _, to := range c.Course[i].To {
+			if seen[to] {
+				continue
+			}
+			if slices.Contains(c.Course[to].Restores, setting) {
+				return true
+			}
+			seen[to] = true
+			next = append(next, to)
+		}
+	}
+	return false
 }
 
 // tell adds the remark, at the word that is contradicted.

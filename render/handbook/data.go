@@ -152,8 +152,18 @@ func (r *resolver) front() {
 	if front.Date.Given() {
 		h.Date = checkDay(&r.remarks, front.Date)
 	}
-	for _, kind := range []string{kindState, kindSetting, kindHazard, kindMeter} {
-		r.complete[kind] = known
+	for kind, list := range map[string]struct {
+		key   string
+		count int
+	}{
+		kindState:   {"states", len(front.States)},
+		kindSetting: {"settings", len(front.Settings)},
+		kindHazard:  {"hazards", len(front.Hazards)},
+		kindMeter:   {"meters", len(front.Meters)},
+	} {
+		// What a misspelt or empty list would define is not known.
+		y := r.tree.Data[handbookFile]
+		r.complete[kind] = known && (list.count > 0 || y == nil || !y.HasKey(list.key))
 	}
 	r.states(front.States)
 	r.settings(front.Settings)

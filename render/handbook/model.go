@@ -139,6 +139,7 @@ type Page struct {
 	Key           string // the path without language folder and ending; the same in every language
 	Index         bool   // the finder of its language
 	Sheet         string
+	SheetUnknown  bool // what the author meant by it cannot be told
 	Title         string
 	Purpose       string
 	Revised       string

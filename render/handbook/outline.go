@@ -85,6 +85,7 @@ func (r *pageResolver) outline() {
 	if f.Sheet.Given() {
 		p.Sheet = r.choice(f.Sheet, "sheet", sheets)
 	}
+	p.SheetUnknown = r.sheetUnknown()
 	if f.Revised.Given() {
 		p.Revised = checkDay(&r.remarks, f.Revised)
 	}

@@ -34,6 +34,35 @@ func TestRepeats(t *testing.T) {
 	}
 }
 
+// A check after the repair that is done twice is a repetition; the way from it
+// back into the search is none, since the machine is another then. What a check
+// needs may lie on the way to the cause.
+func TestAfterRepair(t *testing.T) {
+	check := func(next ...int) Step { return Step{To: next, Exit: true, Verifies: true} }
+	for _, c := range []struct {
+		name  string
+		graph Graph
+		want  []Way
+	}{
+		{"back into the search", Graph{Steps: []Step{{To: []int{1}}, {End: []int{0}}, check(0)}, Ends: 1, Verify: []int{2}}, nil},
+		{"a check done twice", Graph{Steps: []Step{{End: []int{0}}, check(2), check(1)}, Ends: 1, Verify: []int{1}}, []Way{{2, 1}}},
+		{"checks that nobody comes to", Graph{Steps: []Step{{Exit: true}, check(2), check(1)}, Ends: 1, Verify: []int{-1}}, nil},
+	} {
+		if got := Repeats(c.graph); !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+	g := Graph{Steps: []Step{{To: []int{1}, End: []int{0}}, {End: []int{1}}, check()}, Ends: 2, Verify: []int{2, 2}}
+	needs := [][]int{nil, nil, {1}}
+	if got, want := ComesEarly(g, needs), []Early{{2, 1}}; !reflect.DeepEqual(got, want) {
+		t.Errorf("past a need, by the first cause: %v, want %v", got, want)
+	}
+	g.Steps[0].End = nil
+	if got := ComesEarly(g, needs); got != nil {
+		t.Errorf("the need lies on the way to the cause: %v", got)
+	}
+}
+
 // TestRepeatsAgainstPaths follows every reader until a step comes again.
 func TestRepeatsAgainstPaths(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 22))

@@ -3,6 +3,7 @@ package procedure
 import (
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 )
 
@@ -30,6 +31,12 @@ func TestProve(t *testing.T) {
 		{"warned on one way of two",
 			Graph{Steps: []Step{{To: []int{1, 2}}, {To: []int{2}, Guards: []int{7}}, {Exit: true, Meets: []int{7}}}},
 			Findings{Late: []Meeting{{2, 7}}}},
+		{"warned on the way to the cause",
+			Graph{Steps: []Step{{End: []int{0}, Guards: []int{7}}, {Exit: true, Meets: []int{7}}}, Ends: 1, Verify: []int{1}}, Findings{}},
+		{"a check that no cause leads to", Graph{Steps: []Step{{End: []int{0}}, exit}, Ends: 1, Verify: []int{-1}}, Findings{Unreached: []int{1}}},
+		{"a check of a cause that nobody finds is no second mistake",
+			Graph{Steps: []Step{exit, exit}, Ends: 1, Verify: []int{1}}, Findings{UnreachedEnds: []int{0}}},
+		{"checks without a way out", Graph{Steps: []Step{{End: []int{0}}, {End: []int{0}}}, Ends: 1, Verify: []int{1}}, Findings{Trapped: []int{1}}},
 	} {
 		if got := Prove(c.graph); !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s: %+v, want %+v", c.name, got, c.want)
@@ -47,6 +54,50 @@ func TestProveAgainstPaths(t *testing.T) {
 		if !reflect.DeepEqual(got, want) {
 			t.Fatalf("%+v\ngot  %+v\nwant %+v", g, got, want)
 		}
+	}
+}
+
+// TestProveAfterRepair holds the findings on graphs whose ends lead on to checks
+// after the repair against those of the same graph with every end as a step.
+func TestProveAfterRepair(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	led, trapped := 0, 0
+	for range 6000 {
+		g := randomGraph(r)
+		n := len(g.Steps)
+		whole := Graph{Steps: slices.Clone(g.Steps)}
+		for range g.Ends {
+			end, check := Step{Exit: true}, r.IntN(n+1)-1
+			if check >= 0 {
+				end = Step{To: []int{check}}
+				led++
+			}
+			g.Verify = append(g.Verify, check)
+			whole.Steps = append(whole.Steps, end)
+		}
+		for i, s := range g.Steps {
+			whole.Steps[i].To, whole.Steps[i].End = slices.Clone(s.To), nil
+			for _, e := range s.End {
+				whole.Steps[i].To = append(whole.Steps[i].To, n+e)
+			}
+		}
+		want := byPaths(whole)
+		var steps []int
+		for _, i := range want.Unreached {
+			if i < n {
+				steps = append(steps, i)
+			} else {
+				want.UnreachedEnds = append(want.UnreachedEnds, i-n)
+			}
+		}
+		want.Unreached = steps
+		trapped += len(want.Trapped)
+		if got := Prove(g); !reflect.DeepEqual(got, want) {
+			t.Fatalf("%+v\ngot  %+v\nwant %+v", g, got, want)
+		}
+	}
+	if led < 1000 || trapped < 100 {
+		t.Errorf("only %d ends that lead on, %d traps", led, trapped)
 	}
 }
 
