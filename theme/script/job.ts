@@ -16,6 +16,7 @@ import { find, follow, prove, standing } from "./journal";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
 import { here } from "./store";
+import { startPractice } from "./trainee";
 
 const body = document.body;
 const link = one<HTMLAnchorElement>(".bar .job");
@@ -132,4 +133,6 @@ function start(): void {
 model?.addEventListener("change", () => {
   if (record) save((job) => ({ ...job, machine: { ...job.machine, model: model.value || undefined }, changed: now() }));
 });
-if (!location.search.startsWith("?practice=")) start();
+// Who practises on a planted fault has no job.
+if (location.search.startsWith("?practice=")) startPractice();
+else start();

@@ -5,10 +5,8 @@ import { startGuide } from "./guide";
 import { startModel } from "./model";
 import { startReadings } from "./reading";
 import { startSelfChecks } from "./selfcheck";
-import { startPractice } from "./trainee";
 
 startReadings();
 startSelfChecks();
 startGuide();
 startModel();
-startPractice();

@@ -22,7 +22,7 @@ interface Run {
   needless: string[];
   /** Readings that were taken on the machine as it stood. */
   taken: string[];
-  /** Steps that gave evidence: a reading outside of its limits, or what the machine showed. */
+  /** Steps whose reading was outside of its limits. */
   evidence: string[];
   condemned: string[];
 }
@@ -275,7 +275,12 @@ function start(p: Practice): void {
 
   /** At an end: how it went. */
   function finish(card: HTMLElement, way: Passed[]): void {
-    if (card.dataset.part && !way.some((w) => run.evidence.includes(w.id))) add(run.condemned, cardTitle(card.id));
+    // Evidence is a reading out of its limits, or what the machine showed to who looked.
+    const last = way[way.length - 1];
+    const showed = (w?: Passed): boolean => !!w && w.said.startsWith(fault!.shows?.[w.id] ?? "\0");
+    const out = (w: Passed): boolean => run.evidence.includes(w.id) || (!!w.outcome && w.outcome !== "within" && showed(w));
+    const proved = way.some(out) || showed(last);
+    if (card.dataset.part && !proved) add(run.condemned, cardTitle(card.id));
     const result = make("section");
     result.className = "practice-result";
     const list = (title: string, items: string[]): HTMLElement[] => {
@@ -300,8 +305,9 @@ function start(p: Practice): void {
     card.append(result);
   }
 
-  function turn(way: Passed[]): void {
+  function turn(): void {
     const card = current();
+    const way = (history.state as Shown | null)?.way ?? [];
     for (const old of all(".practice-result")) old.remove();
     panel.remove();
     if (card.matches(".end")) finish(card, way);
@@ -316,13 +322,13 @@ function start(p: Practice): void {
     keep();
   }
 
-  document.addEventListener("benchleaf-step", (e) => turn((e as CustomEvent<Shown>).detail.way));
+  document.addEventListener("benchleaf-step", turn);
   document.addEventListener("benchleaf-answer", (e) => {
     const way = (e as CustomEvent<Passed[]>).detail;
-    const { id: from, said } = way[way.length - 1]!;
+    const from = way[way.length - 1]!.id;
     run.minutes += p.steps[from]?.minutes ?? 0;
     const card = document.getElementById(from)!;
-    if (one("output[name=verdict]", card)?.dataset.verdict === "outside" || said.startsWith(fault.shows?.[from] ?? "\0")) add(run.evidence, from);
+    if (one("output[name=verdict]", card)?.dataset.verdict === "outside") add(run.evidence, from);
     keep();
   });
   body.addEventListener("click", (e) => {
@@ -332,7 +338,7 @@ function start(p: Practice): void {
     name();
     changed();
   });
-  turn((history.state as Shown | null)?.way ?? []);
+  turn();
 }
 
 declare global {

@@ -1,0 +1,303 @@
+package phone
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"benchleaf/render/circuit"
+	"benchleaf/render/handbook"
+)
+
+// practised returns the demo's procedures that have a circuit with faults.
+func (d *demo) practised(t *testing.T) []*handbook.Page {
+	t.Helper()
+	var list []*handbook.Page
+	for _, p := range d.procedures() {
+		if p.PracticePath() != "" {
+			list = append(list, p)
+		}
+	}
+	if len(list) == 0 {
+		t.Fatal("the demo has no planted faults")
+	}
+	return list
+}
+
+// practise opens a procedure with a planted fault.
+func (b *tab) practise(d *demo, p *handbook.Page, code string) {
+	b.Helper()
+	b.goLive(d.address(p.Path) + "?practice=" + code)
+	b.wait(`document.querySelector(".current .practice") || document.querySelector(".practice-mark + .skip")`)
+}
+
+// circuitData is the circuit as the phone gets it.
+func (d *demo) circuitData(t *testing.T, p *handbook.Page) string {
+	t.Helper()
+	text := strings.TrimSpace(string(d.read(t, p.PracticeDataPath())))
+	text, ok := strings.CutPrefix(text, "self.benchleafPractice&&benchleafPractice(")
+	if !ok || !json.Valid([]byte(strings.TrimSuffix(text, ")"))) {
+		t.Fatalf("%s is no data", p.PracticeDataPath())
+	}
+	return strings.TrimSuffix(text, ")")
+}
+
+// measurement is one that both sides make.
+type measurement struct {
+	Fault    int // -1 for a sound machine
+	Model    string
+	State    int
+	Standing []string
+	Function circuit.Function
+	Red      int
+	Black    int
+}
+
+// The phone's meter shows what the build computes: every fault, every pair of points,
+// every function, and the rest of what differs by chance.
+func TestPracticeReadsAsTheBuild(t *testing.T) {
+	d := compiled(t)
+	random := rand.New(rand.NewPCG(21, 22))
+	for _, p := range d.practised(t) {
+		c := p.Circuit
+		planted := c.Planted()
+		var settings []*handbook.Setting
+		for _, e := range c.Elements {
+			for _, s := range slices.Concat(e.OpenedBy, e.ClosedBy) {
+				if !slices.Contains(settings, s) {
+					settings = append(settings, s)
+				}
+			}
+		}
+		var list []measurement
+		for fault := -1; fault < len(planted); fault++ {
+			for red := range c.Points {
+				for black := range c.Points {
+					for _, f := range []circuit.Function{circuit.Volts, circuit.Ohms, circuit.Amps} {
+						m := measurement{Fault: fault, Model: p.Applicability[random.IntN(len(p.Applicability))].ID, State: random.IntN(len(c.States)), Function: f, Red: red, Black: black, Standing: []string{}}
+						for _, s := range settings {
+							if random.IntN(4) == 0 {
+								m.Standing = append(m.Standing, s.ID)
+							}
+						}
+						list = append(list, m)
+					}
+				}
+			}
+		}
+		b := open(t, "")
+		b.practise(d, p, planted[0].Code)
+		eval[bool](b, "(window.tested = "+d.circuitData(t, p)+", true)")
+		seen := map[string]int{}
+		for part := range slices.Chunk(list, 2000) {
+			got := eval[[]any](b, quoted(part)+`.map((m) => benchleafPractice.measure(tested, {model: m.Model, state: m.State, standing: m.Standing,
+				fault: tested.faults[m.Fault]}, m.Function, m.Red, m.Black))`)
+			for i, m := range part {
+				compareMeasured(t, d, p, planted, m, got[i], seen)
+			}
+		}
+		for _, kind := range []string{"volts", "ohms", "amps", "ohms over", "ohms unsafe", "amps unsafe"} {
+			if seen[kind] == 0 {
+				t.Errorf("%s: no measurement gave %s: %v", p.Path, kind, seen)
+			}
+		}
+		t.Logf("%s: %d measurements, %v", p.Path, len(list), seen)
+	}
+}
+
+func compareMeasured(t *testing.T, d *demo, p *handbook.Page, planted []handbook.Planted, m measurement, got any, seen map[string]int) {
+	t.Helper()
+	var model *handbook.Model
+	for _, x := range d.book.Models {
+		if x.ID == m.Model {
+			model = x
+		}
+	}
+	var standing []*handbook.Setting
+	for _, s := range d.book.Settings {
+		if slices.Contains(m.Standing, s.ID) {
+			standing = append(standing, s)
+		}
+	}
+	var fault *handbook.Planted
+	if m.Fault >= 0 {
+		fault = &planted[m.Fault]
+	}
+	r, err := p.Circuit.Network(model, p.Circuit.States[m.State], standing, fault).Read(m.Function, m.Red, m.Black)
+	kind := string(m.Function)
+	var want any = r.Value
+	switch {
+	case err != nil:
+		want, kind = nil, "error"
+	case r.Over:
+		want, kind = "over", kind+" over"
+	case r.Unsafe:
+		want, kind = "unsafe", kind+" unsafe"
+	}
+	seen[kind]++
+	v, number := got.(float64)
+	if !number || want != any(r.Value) {
+		if got != want {
+			t.Errorf("%+v: the phone has %v, the build %v", m, got, want)
+		}
+		return
+	}
+	// What is nothing to a meter may differ by what rounding leaves of it.
+	if math.Abs(v-r.Value) > 1e-9*max(1e-3, math.Abs(r.Value)) {
+		t.Errorf("%+v: the phone has %v, the build %v", m, v, r.Value)
+	}
+}
+
+// followStep does what the step says and gives the answer that follows from it.
+const followStep = `(() => {
+	const card = document.querySelector(".current");
+	if (card.matches(".end")) return "";
+	card.querySelector(".practice > button").click();
+	const seen = card.querySelector(".practice [role=status]").textContent;
+	const answer = card.querySelector("[data-follows]") ??
+		[...card.querySelectorAll(".answers a")].find((a) => seen.endsWith(": " + a.firstChild.textContent.trim()));
+	if (!answer) return card.id + ": no answer follows from " + (seen || card.querySelector(".display").textContent);
+	answer.click();
+	return card.id;
+})()`
+
+// recordsKept counts what lies in the database of jobs.
+const recordsKept = `new Promise((done) => {
+	const asked = indexedDB.open("benchleaf");
+	asked.onsuccess = () => {
+		const db = asked.result, stores = [...db.objectStoreNames];
+		if (!stores.length) return done(0);
+		const all = db.transaction(stores);
+		let kept = 0;
+		for (const s of stores) all.objectStore(s).count().onsuccess = (e) => (kept += e.target.result);
+		all.oncomplete = () => done(kept);
+	};
+})`
+
+// Whoever does what each step says, and answers what it shows, finds every planted
+// fault in the minutes of the shortest way, and is blamed for nothing.
+func TestPracticeFindsEveryFault(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.practised(t) {
+		b := open(t, "")
+		for i, f := range p.Circuit.Planted() {
+			b.practise(d, p, f.Code)
+			b.choose(p.Applicability[i%len(p.Applicability)].ID)
+			eval[bool](b, `document.querySelector(".practice-mark").textContent.includes("PRACTICE") && document.title.startsWith("PRACTICE")`)
+			var way []string
+			for len(way) < 40 {
+				step := eval[string](b, followStep)
+				if step == "" {
+					break
+				}
+				if strings.Contains(step, ":") {
+					t.Fatalf("%s: %s", f.Code, step)
+				}
+				way = append(way, step)
+				b.wait(fmt.Sprintf(`document.querySelector(".current").id !== %s`, quoted(step)))
+			}
+			at := eval[string](b, `document.querySelector(".current").id`)
+			result := eval[string](b, `document.querySelector(".current .practice-result")?.innerText ?? ""`)
+			if at != handbook.CauseAnchor(f.Cause) {
+				t.Errorf("%s (%s %s): the way %v leads to %s", f.Code, f.Cause, f.Text, way, at)
+				continue
+			}
+			none := d.words.Word("practice.none")
+			if !strings.Contains(result, d.words.Word("practice.right")) || strings.Count(result, "\n"+none) != 3 {
+				t.Errorf("%s (%s %s): %s", f.Code, f.Cause, f.Text, result)
+			}
+			var minutes, least int
+			for line := range strings.Lines(result) {
+				_, _ = fmt.Sscanf(line, "%d minutes; the shortest way takes %d.", &minutes, &least)
+			}
+			if minutes == 0 || minutes != least {
+				t.Errorf("%s: %d minutes, %d at least", f.Code, minutes, least)
+			}
+		}
+		if kept := eval[int](b, recordsKept); kept != 0 {
+			t.Errorf("%d records were kept of practices", kept)
+		}
+	}
+}
+
+// A trainee who guesses and does not care is told so.
+func TestPracticeTellsOfMistakes(t *testing.T) {
+	d := compiled(t)
+	p := d.practised(t)[0]
+	if p.Key != "procedures/choke-opens-late" {
+		t.Fatalf("the first is %s", p.Key)
+	}
+	var code string
+	for _, f := range p.Circuit.Planted() {
+		if f.Cause == "ground-joint" {
+			code = f.Code
+		}
+	}
+	b := open(t, "")
+	b.practise(d, p, code)
+	set := func(label string, option string) {
+		t.Helper()
+		if !eval[bool](b, fmt.Sprintf(`(() => {
+			const label = [...document.querySelectorAll(".practice label")].find((l) => l.textContent.startsWith(%s));
+			const s = label.querySelector("select"), o = [...s.options].find((o) => o.text.startsWith(%s));
+			s.value = o.value;
+			s.dispatchEvent(new Event("change"));
+			return true;
+		})()`, quoted(label), quoted(option))) {
+			t.Fatal(label)
+		}
+	}
+	press := func(text string) {
+		t.Helper()
+		b.tap(fmt.Sprintf(`[...document.querySelectorAll(".practice button, .current .answers a")].find((e) => e.textContent.startsWith(%s))`, quoted(text)))
+	}
+	word := d.words.Word
+	// Ohms and amperes across the battery.
+	set(word("practice.function"), word("practice.ohms"))
+	set(word("reading.red"), "A –")
+	press(word("practice.read"))
+	if seen := eval[string](b, `document.querySelector(".practice [role=status]").textContent`); seen != word("practice.live") {
+		t.Errorf("ohms across the battery: %q", seen)
+	}
+	set(word("practice.function"), word("practice.amps"))
+	press(word("practice.read"))
+	if seen := eval[string](b, `document.querySelector(".practice [role=status]").textContent`); seen != word("practice.source") {
+		t.Errorf("amperes across the battery: %q", seen)
+	}
+	// A reading on no use, then the engine is started with the fuse out.
+	set(word("practice.function"), word("practice.volts"))
+	press(word("practice.read"))
+	press(word("practice.read"))
+	b.tap(`[...document.querySelectorAll(".practice label")].find((l) => l.textContent.includes("Fuse F2 out")).querySelector("input")`)
+	set(word("practice.engine"), "Warming up")
+	// And a part is condemned on a guess.
+	press("Shut now")
+	b.wait(`document.querySelector(".current").id === "fuse"`)
+	press("Green, burnt or loose")
+	b.wait(`document.querySelector(".current").matches(".end")`)
+	result := eval[string](b, `document.querySelector(".current .practice-result").innerText`)
+	for _, want := range []string{
+		word("practice.live") + " Ohms, A – F", word("practice.source") + " Amperes, A – F", "Warming up: Fuse F2 out", "1: Volts, A – F",
+	} {
+		if !strings.Contains(result, want) {
+			t.Errorf("nothing of %q in\n%s", want, result)
+		}
+	}
+	if strings.Contains(result, word("practice.right")) || strings.Contains(result, "\n"+word("practice.none")) {
+		t.Errorf("too kind:\n%s", result)
+	}
+	// The reload of a closed page keeps what was done; another code does not.
+	b.goTo(d.address(p.Path) + "?practice=" + code)
+	b.waitLive()
+	b.wait(`document.querySelector(".practice-result")?.innerText.includes("Fuse F2 out") || document.querySelector(".current .practice")`)
+	// A code that is none is told, and random leads to one that is.
+	b.goTo(d.address(p.Path) + "?practice=none")
+	b.waitLive()
+	b.wait(`document.querySelector(".practice-mark")?.textContent.includes("none")`)
+	b.goTo(d.address(p.Path) + "?practice=random")
+	b.wait(`document.querySelector(".current .practice") && /\?practice=[A-Z2-9]{4}$/.test(location.search)`)
+}
