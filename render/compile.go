@@ -161,6 +161,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 			return 0, err
 		}
 	}
+	found := newFinding(book)
 	for _, lang := range book.Languages {
 		finder, err := renderer.Finder(lang)
 		if err != nil {
@@ -169,6 +170,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		if err := w.Write(page.FinderPath(book, lang), finder.HTML); err != nil {
 			return 0, err
 		}
+		found.finder(lang, finder.HTML)
 		jobs, err := renderer.Jobs(lang)
 		if err != nil {
 			return 0, err
@@ -176,7 +178,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		if err := w.Write(page.JobsPath(book, lang), jobs.HTML); err != nil {
 			return 0, err
 		}
-		pages += 2
+		pages += 3
 	}
 	var list []*handbook.Page
 	for _, p := range book.Pages {
@@ -192,6 +194,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 			if err != nil {
 				return err
 			}
+			found.page(p, out.HTML)
 			return w.Write(p.Path, out.HTML)
 		})
 		if p.PracticePath() != "" {
@@ -210,7 +213,10 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 			return w.Write(p.FlowPath(), out.HTML)
 		})
 	}
-	return pages + len(list), workers.Wait()
+	if err := workers.Wait(); err != nil {
+		return 0, err
+	}
+	return pages + len(list), found.write(w, renderer)
 }
 
 // writePractice writes the page on which a planted fault is chosen, and the

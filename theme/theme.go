@@ -50,6 +50,8 @@ const (
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
 	// not needed to use them. It brings its own style.
 	JobScript Entry = "job"
+	// SearchScript is that of the search page, which loads the index besides.
+	SearchScript Entry = "search"
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -63,6 +65,7 @@ const (
 	JobStyle  StyleEntry = "job"  // of what the script of jobs adds to a sheet
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
+	SearchStyle   StyleEntry = "search" // of the search page
 )
 
 // bundle is a script, made when it is first asked for.
@@ -84,7 +87,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
 	}
 	return &Theme{

@@ -21,6 +21,8 @@ type pageData struct {
 	States      map[string]string          `json:"states,omitempty"` // and the engine states' titles by id
 	// Settings holds title and what puts it back, by id.
 	Settings map[string][2]string `json:"settings,omitempty"`
+	// Search is what the script of the search page must know beside its index.
+	Search *searchData `json:"search,omitempty"`
 }
 
 // unitData is [symbol, factor, offset] and, where the reader's system of units
@@ -122,7 +124,7 @@ func value(n *handbook.Number) *float64 {
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
 func (d *pageData) json(lang string, system unit.System) ([]byte, error) {
-	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil {
+	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil && d.Search == nil {
 		return nil, nil
 	}
 	if system != unit.Metric {

@@ -116,10 +116,12 @@ type writer struct {
 	timed   bool              // the page has a stopwatch
 	title   ast.Node          // the heading that repeats the page's title, and is left out
 	err     error             // the first that a template gave
+
+	printed map[*handbook.Spec]bool // specified values that the page shows already
 }
 
 func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {
-	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}}
+	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}, printed: map[*handbook.Spec]bool{}}
 	w.out = buffer{pool.Get().(*bytes.Buffer)}
 	w.out.Reset()
 	return w
@@ -143,12 +145,15 @@ type shell struct {
 	ScriptNote              string // what the page needs script for
 	Job                     string // the script that keeps the job, on pages where something is read
 	Jobs                    string // the address of the jobs page
+	Search                  string // the address of the search page, "" on itself
 	Timing                  string // of a page with a stopwatch: one more script
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
 	Flow                    string      // and the address of its picture
 	Practice, PracticeData  string      // and those of the page and the data for practising, "" for none
+
+	Segments []string // scripts of the search page that hold the index
 }
 
 type fact struct{ Name, Text string }
@@ -179,6 +184,7 @@ func (w *writer) shell() *shell {
 	if jobs := JobsPath(h, w.lang); jobs != w.path {
 		s.Jobs = w.rel(jobs)
 	}
+	s.Search = w.rel(SearchPath(h, w.lang))
 	for _, m := range h.Models {
 		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
 	}
@@ -286,12 +292,12 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.SearchScript: "search"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -299,7 +305,7 @@ func stylePath(entry theme.StyleEntry) string {
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
 	var files []File
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle, theme.SearchStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -307,7 +313,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript, theme.PracticeScript, theme.JobScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.SearchScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

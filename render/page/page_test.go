@@ -266,7 +266,7 @@ func TestBrokenModule(t *testing.T) {
 var wordKey = regexp.MustCompile(`"([a-z]+\.[A-Za-z]+)"`)
 
 var families = map[string][]string{
-	"sheet.":   {"finder", "procedure", "theory", "reference", "bulletin", "jobs"},
+	"sheet.":   {"finder", "procedure", "theory", "reference", "bulletin", "jobs", "search"},
 	"outcome.": {"low", "within", "high", "none", "unstable"},
 	"timing.":  {"low", "high", "none", "unstable"},
 	"safety.":  {"danger", "warning", "caution", "notice"},

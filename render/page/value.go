@@ -125,6 +125,10 @@ func (w *writer) groups(s *handbook.Spec) []group {
 func (w *writer) specification(s *handbook.Spec) {
 	w.out.WriteString(`<span class="spec"`)
 	w.out.attribute("data-spec", s.ID)
+	if w.page != nil && w.page.Procedure == nil && !w.printed[s] {
+		w.out.attribute("id", "_spec-"+s.ID) // a search leads here
+		w.printed[s] = true
+	}
 	w.out.WriteByte('>')
 	groups := w.groups(s)
 	for i, g := range groups {

@@ -243,9 +243,14 @@ func (l *language) shareUnits(text string, list []token) {
 	}
 }
 
-// spelled lists the units for the script: each measure with its units and their
-// spellings.
-func (l *language) spelled() [][]any {
+// Tag is the base of the index's language.
+func (ix *Index) Tag() string { return ix.language.tag }
+
+// Units lists the units that texts are read with, for the script: measure,
+// offset, factor, less, spellings with a line between and, where these are sloppy,
+// true.
+func (ix *Index) Units() [][]any {
+	l := &ix.language
 	lists := map[measured][]string{}
 	for spelling, m := range l.units {
 		lists[*m] = append(lists[*m], spelling)

@@ -6,11 +6,14 @@ import (
 	"unicode/utf8"
 )
 
+// longestWord is beyond any word that somebody types.
+const longestWord = 40
+
 // slips is how many letters of a word may be wrong: none in a short word, where
 // another word is as near, one from four letters on, two from eight.
 func slips(letters int) int {
 	switch {
-	case letters < 4:
+	case letters < 4, letters > longestWord:
 		return 0
 	case letters < 8:
 		return 1

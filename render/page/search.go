@@ -1,0 +1,86 @@
+package page
+
+import (
+	"path"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+	"benchleaf/theme"
+)
+
+// searchView is the body of the search page: without script it leads to the
+// finder and to every page.
+type searchView struct {
+	*theme.Words
+	Finder string
+	Sheets []sheetView
+}
+
+// searchData is what the search script must know beside the index. Its form is
+// declared in the theme's script search.ts.
+type searchData struct {
+	Tag      string     `json:"tag"`
+	Decimal  string     `json:"decimal"`
+	Models   []string   `json:"models"`
+	Synonyms [][]string `json:"synonyms"`
+	Root     string     `json:"root"`
+	Units    any        `json:"units"`
+}
+
+// SearchPath returns the path of a language's search page, beside its finder.
+func SearchPath(h *handbook.Handbook, lang string) string {
+	return path.Join(path.Dir(FinderPath(h, lang)), handbook.SearchFile)
+}
+
+// Search renders the search page of a language. tag is the language's base, units
+// are those that its texts are read with, and segments the scripts that hold the
+// index.
+func (r *Renderer) Search(lang, tag string, units any, segments []string) (Output, error) {
+	w := r.newWriter(nil, SearchPath(r.book, lang), lang)
+	s := w.shell()
+	s.Key, s.Sheet, s.Title = "search", "search", w.words.Word("search.title")
+	s.ScriptNote = w.words.Word("search.scriptNote")
+	s.ModelIDs = modelIDs(r.book.Models)
+	s.Style, s.Script, s.Search = stylePath(theme.SearchStyle), scriptPath(theme.SearchScript, lang), ""
+	for _, name := range segments {
+		s.Segments = append(s.Segments, w.rel(name))
+	}
+	for _, other := range r.book.Languages {
+		if other != lang {
+			s.Translations = append(s.Translations, w.translation(other, SearchPath(r.book, other)))
+		}
+	}
+	d := &searchData{Tag: tag, Decimal: string(rune(unit.DecimalSign(lang))), Models: []string{}, Synonyms: r.book.Synonyms[lang], Root: s.Root, Units: units}
+	if d.Synonyms == nil {
+		d.Synonyms = [][]string{}
+	}
+	for _, m := range r.book.Models {
+		d.Models = append(d.Models, m.ID)
+	}
+	w.data.Search = d
+	v := searchView{Words: w.words, Finder: s.Home}
+	w.allSheets(&v, lang)
+	w.template("search", v)
+	return w.finish(s)
+}
+
+// allSheets lists every page of a language: the procedures, then the others.
+func (w *writer) allSheets(v *searchView, lang string) {
+	procedures := sheetView{Title: w.words.Word("sheet.procedure")}
+	var pages []*handbook.Page
+	for _, p := range w.book.Pages {
+		if p.Lang != lang || p.Index {
+			continue
+		}
+		pages = append(pages, p)
+		if p.Procedure != nil {
+			procedures.Pages = append(procedures.Pages, w.symptom(p))
+		}
+	}
+	if procedures.Pages != nil {
+		v.Sheets = append(v.Sheets, procedures)
+	}
+	var rest finderView
+	w.otherSheets(&rest, pages)
+	v.Sheets = append(v.Sheets, rest.Sheets...)
+}

@@ -1,0 +1,197 @@
+/** The script of the search page: the index comes with the scripts that follow, the texts of what is shown when it is. */
+
+import { data } from "./data";
+import { all, fill, make, one, put } from "./dom";
+import { onModel, startModel } from "./model";
+import { Index, type Hit, type Segment } from "./search-index";
+import type { Language } from "./search-text";
+import "./shell";
+
+declare global {
+  interface Window {
+    benchleafSegment(i: number, s: Segment): void;
+    benchleafTexts(path: string, texts: string[]): void;
+  }
+}
+
+/** What the page says of the search, beside the index. */
+interface Setup extends Language {
+  /** Ids of the models, in their order. */
+  models: string[];
+  synonyms: string[][];
+  /** The way to the edition's folder. */
+  root: string;
+}
+
+const kinds: Record<string, string> = {
+  s: word.search.step,
+  e: word.search.finding,
+  c: word.search.calculator,
+  v: word.search.value,
+  f: word.search.state,
+};
+const sheets: Record<string, string> = {
+  finder: word.sheet.finder,
+  procedure: word.sheet.procedure,
+  theory: word.sheet.theory,
+  reference: word.sheet.reference,
+  bulletin: word.sheet.bulletin,
+};
+
+const setup = (data as unknown as { search: Setup }).search;
+const index = new Index(setup, setup.synonyms);
+const form = one<HTMLFormElement>("form.search")!;
+const field = one<HTMLInputElement>("input", form)!;
+const status = one("[role=status]")!;
+const list = one(".found")!;
+const more = one(".more")!;
+const pages = one(".all-pages")!;
+const select = one<HTMLSelectElement>("select[name=model]");
+
+/** How many places are shown at first, and how many more each time. */
+const portion = 8;
+
+let shown = portion;
+let hits: Hit[] = [];
+let terms = new Set<string>();
+
+const segments: Segment[] = [];
+window.benchleafSegment = (i, s) => {
+  segments[i] = s;
+};
+
+const texts = new Map<string, string[]>();
+window.benchleafTexts = (path, list) => {
+  texts.set(path, list);
+  for (const p of all(`[data-text]`)) if (p.dataset.text === path) excerpt(p);
+};
+
+const asked = new Set<string>();
+
+/** Has a page's texts fetched: by a script, which a folder of files allows. */
+function fetchTexts(path: string): void {
+  if (asked.has(path)) return;
+  asked.add(path);
+  const script = document.createElement("script");
+  script.src = `${setup.root}assets/search/${path.split("/").map(encodeURIComponent).join("/")}.js`;
+  document.head.append(script);
+}
+
+/** Puts a text with the found words marked. */
+function mark(into: Element, text: string, from = 0, to = text.length): void {
+  let at = from;
+  for (const t of index.tokens(text)) {
+    if (t.start < at || t.end > to || !(terms.has(t.term) || terms.has(t.other))) continue;
+    into.append(text.slice(at, t.start), make("mark", text.slice(t.start, t.end)));
+    at = t.end;
+  }
+  into.append(text.slice(at, to));
+}
+
+/** The part of a text with the most different words that were found. */
+const excerptLength = 160;
+
+function excerpt(p: HTMLElement): void {
+  const text = (texts.get(p.dataset.text!)?.[Number(p.dataset.at)] ?? "").replace(/\n/g, " · ");
+  const found = index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other));
+  let best = 0;
+  let start = 0;
+  found.forEach((first, i) => {
+    const seen = new Set<string>();
+    for (let k = i; k < found.length && found[k]!.end <= first.start + excerptLength - 40; k++) seen.add(found[k]!.term);
+    if (seen.size > best) [best, start] = [seen.size, first.start];
+  });
+  // Some words before the first one found, and whole words at both ends.
+  let from = start > 40 ? text.indexOf(" ", start - 40) + 1 : 0;
+  if (from > start) from = start;
+  let to = from + excerptLength < text.length ? text.lastIndexOf(" ", from + excerptLength) : text.length;
+  if (to <= start) to = text.length;
+  p.textContent = from > 0 ? "… " : "";
+  mark(p, text, from, to);
+  if (to < text.length) p.append(" …");
+}
+
+function result(h: Hit): HTMLElement {
+  const { place, not } = h;
+  const { page } = place;
+  const li = document.createElement("li");
+  const a = document.createElement("a");
+  a.href = setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id));
+  const title = make("b");
+  mark(title, place.title);
+  const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
+  const where = [kind, place.at && place.title !== page.title ? page.title : "", place.at && kinds[place.kind] ? sheets[page.sheet] : ""];
+  const names = page.models.map((m) => select?.querySelector<HTMLOptionElement>(`[value="${setup.models[Number(m)]}"]`)?.text ?? "");
+  const text = make("span");
+  text.className = "excerpt";
+  text.dataset.text = page.path;
+  text.dataset.at = String(place.at);
+  a.append(make("small", where.filter(Boolean).join(" · ")), title);
+  if (not) a.append(make("strong", fill(word.model.notApplicable, { model: select?.selectedOptions[0]?.text ?? "" })));
+  else if (names.length) a.append(make("small", names.join(", ")));
+  a.append(text);
+  li.append(a);
+  if (texts.has(page.path)) excerpt(text);
+  else fetchTexts(page.path);
+  return li;
+}
+
+/** Shows the places for what stands in the field. */
+function search(): void {
+  const query = field.value.trim() && field.value.trimStart();
+  pages.hidden = query !== "";
+  list.replaceChildren();
+  more.hidden = true;
+  if (!query) {
+    put(status, "");
+    return;
+  }
+  const model = select?.value ? String(setup.models.indexOf(select.value)) : "";
+  const found = index.find(query, model);
+  hits = found.hits;
+  terms = found.terms;
+  show();
+  const count = hits.length === 1 ? word.search.one : hits.length ? word.search.count : word.search.none;
+  const unknown = found.unknown.length && hits.length ? " " + fill(word.search.unknown, { words: found.unknown.join(", ") }) : "";
+  put(status, fill(count, { count: String(hits.length), query: query.trim() }) + unknown);
+}
+
+/** Shows as many places as are wanted, those that stand there already left alone. */
+function show(): void {
+  for (const h of hits.slice(list.children.length, shown)) list.append(result(h));
+  more.hidden = hits.length <= shown;
+}
+
+/** What is searched for stands in the address, so that the way back from a place leads to it. */
+function fromAddress(): boolean {
+  const q = new URLSearchParams(location.hash.slice(1)).get("q") ?? new URLSearchParams(location.search).get("q");
+  if (q !== null) field.value = q;
+  return q !== null;
+}
+
+field.addEventListener("input", () => {
+  shown = portion;
+  history.replaceState(history.state, "", "#q=" + encodeURIComponent(field.value));
+  search();
+});
+form.addEventListener("submit", (e) => e.preventDefault());
+one("button", more)!.addEventListener("click", () => {
+  const next = list.children.length;
+  shown += portion;
+  show();
+  list.children[next]?.querySelector("a")?.focus();
+});
+window.addEventListener("hashchange", () => {
+  if (fromAddress()) search();
+});
+startModel();
+onModel(search);
+
+// The segments' scripts stand behind this one, and have all run by then.
+document.addEventListener("DOMContentLoaded", () => {
+  for (const s of segments) if (s) index.add(s);
+  index.finish();
+  form.hidden = false;
+  if (!fromAddress() && !location.hash) field.focus();
+  search();
+});
