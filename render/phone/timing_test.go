@@ -342,14 +342,18 @@ func TestTimingJobs(t *testing.T) {
 	w := newWatcher(t, "plate")
 	start := w.d.words.Fill("timing.start", "mark", "First fire")
 	// As the scripts of the page do it: the job's id in the store, then a card is shown.
-	job := func(id string) {
+	current := func(id string) {
 		t.Helper()
 		eval[bool](w.tab, fmt.Sprintf(`(() => {
 			const key = Object.keys(localStorage).find((k) => k.includes(" timing ")).replace(/ timing .*/, " job");
 			localStorage.setItem(key, JSON.stringify(%s));
-			document.dispatchEvent(new CustomEvent("benchleaf-step"));
 			return true;
 		})()`, quoted(id)))
+	}
+	job := func(id string) {
+		t.Helper()
+		current(id)
+		eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
 	}
 	taken := func() string { return list(w.shown().Taken) }
 	w.press(start)
@@ -368,9 +372,38 @@ func TestTimingJobs(t *testing.T) {
 	w.expect("the first job, opened again", taken(), "20.0 |  | ")
 	job("bb")
 	w.expect("the second job again", taken(), " | 7.0 | ")
+
+	// Whoever begins without a job after a night has another machine.
+	job("")
+	w.press(start)
+	w.swipedAway(11 * 3600)
+	w.expect("the same day", w.shown().Clock, "39600.0\u00a0s")
+	w.swipedAway(2 * 3600)
+	w.expect("the next day", w.shown().Clock, "0.0\u00a0s")
+	// A job that has times of its own keeps them, and one that was begun elsewhere
+	// takes none over.
+	w.press(start)
+	job("cc")
+	w.pass(50)
+	job("")
+	w.press(start)
+	job("cc")
+	w.expect("its own", w.shown().Clock, "50.0\u00a0s")
+	job("")
+	w.press(start)
+	current("dd")
+	w.swipedAway(1)
+	w.expect("begun elsewhere", w.shown().Clock, "0.0\u00a0s")
+
+	job("bb")
 	w.press(w.d.words.Word("timing.undo"))
 	eval[bool](w.tab, `(document.querySelector("[data-do=again]").click(), true)`)
 	w.expect("started again", taken(), " |  | ")
+	job("aa")
+	eval[bool](w.tab, `(document.querySelector("[data-do=other]").click(), true)`)
+	w.expect("another machine", taken(), " |  | ")
+	job("aa")
+	w.expect("the first job once more", taken(), "20.0 |  | ")
 }
 
 // TestTimingPicture: the diamonds stand where the marks are expected, and then
