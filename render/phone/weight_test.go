@@ -25,8 +25,8 @@ const (
 )
 
 // lateScripts load last and hold nothing that a page needs: the edition's name,
-// and the stopwatch, for which any watch will do.
-var lateScripts = regexp.MustCompile(`^assets/(edition|timing-\w+)\.js$`)
+// the record of a job, and the stopwatch, for which any watch will do.
+var lateScripts = regexp.MustCompile(`^assets/(edition|(job|timing)-\w+)\.js$`)
 
 func gzipped(data []byte) int {
 	var b bytes.Buffer
