@@ -1,6 +1,7 @@
 package render_test
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -67,7 +68,7 @@ func TestWriting(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	dir := t.TempDir()
+	dir, wholes := t.TempDir(), 0
 	for _, m := range regexp.MustCompile("(?ms)^```yaml\n(.*?)^```$").FindAllStringSubmatch(string(text), -1) {
 		if name, _, ok := strings.Cut(strings.TrimPrefix(m[1], "# "), "\n"); ok && strings.HasSuffix(name, ".yaml") {
 			put(t, dir, name, m[1])
@@ -80,7 +81,12 @@ func TestWriting(t *testing.T) {
 supply-running: {title: Supply, unit: V, nominal: 12.6}
 heater-feed-drop: {title: Drop, unit: V, max: 0.5}
 coil-power: {title: Power, unit: W, min: 18, max: 30}
+heater-resistance: {title: Coil, unit: Ω, min: 4, max: 6}
 `)
+	for i, m := range regexp.MustCompile("(?ms)^````markdown\n(.*?)^````$").FindAllStringSubmatch(string(text), -1) {
+		put(t, dir, fmt.Sprintf("en/whole-%d.md", i), m[1])
+		wholes++
+	}
 	put(t, dir, "en/index.md", "# Start\n")
 	put(t, dir, "es/index.md", "# Inicio\n")
 	page, blocks := "# Calculators\n", 0
@@ -93,8 +99,13 @@ coil-power: {title: Power, unit: W, min: 18, max: 30}
 	if err != nil {
 		t.Fatal(err)
 	}
-	if blocks < 6 || result.Failed() {
-		t.Errorf("%d blocks\n%s", blocks, remarksText(result.Remarks))
+	if blocks < 6 || wholes == 0 || result.Failed() {
+		t.Errorf("%d blocks, %d whole pages\n%s", blocks, wholes, remarksText(result.Remarks))
+	}
+	for _, r := range result.Remarks {
+		if strings.HasPrefix(r.Place.File, "en/whole-") {
+			t.Errorf("%v", r)
+		}
 	}
 
 	var listed []string
