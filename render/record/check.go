@@ -87,8 +87,10 @@ func (c *checker) order(moments ...moment) {
 		if m.time.IsZero() {
 			continue
 		}
-		c.that(!m.time.Before(before.time), m.place, "%s is before %s of %s",
-			m.time.Format(time.RFC3339Nano), before.time.Format(time.RFC3339Nano), before.place)
+		if m.time.Before(before.time) {
+			c.that(false, m.place, "%s is before %s of %s",
+				m.time.Format(time.RFC3339Nano), before.time.Format(time.RFC3339Nano), before.place)
+		}
 		before = m
 	}
 }

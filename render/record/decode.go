@@ -8,7 +8,6 @@ import (
 	"io"
 	"math"
 	"reflect"
-	"regexp"
 	"strconv"
 	"strings"
 	"sync"
@@ -30,10 +29,12 @@ func Decode(from io.Reader) (*Record, error) {
 	if !utf8.Valid(data) {
 		return nil, wrong("", "it is no text in UTF-8")
 	}
+	if !json.Valid(data) {
+		return nil, plainest(data, nil)
+	}
 	r := new(Record)
-	d := decoder{json.NewDecoder(bytes.NewReader(data))}
-	d.json.UseNumber()
-	if err := d.whole(reflect.ValueOf(r).Elem()); err != nil {
+	d := decoder{data: data}
+	if err := d.value(reflect.ValueOf(r).Elem()); err != nil {
 		return nil, plainest(data, err)
 	}
 	if err := r.check(); err != nil {
@@ -87,92 +88,130 @@ func Encode(r *Record) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// decoder fills Go values from JSON, strictly: encoding/json takes a key in any
-// case, twice, or not at all, and gives no place.
-type decoder struct{ json *json.Decoder }
-
-func (d decoder) whole(v reflect.Value) error {
-	if err := d.next(v); err != nil {
-		return err
-	}
-	if _, err := d.json.Token(); !errors.Is(err, io.EOF) {
-		return wrong("", "something follows the record")
-	}
-	return nil
+// decoder fills Go values from JSON that is known to be valid, and does so
+// strictly: encoding/json takes a key in any case, twice, or not at all, and
+// gives no place.
+type decoder struct {
+	data []byte
+	at   int
 }
 
-// next takes one JSON value for v. The place of an *Error is that below v; the
-// callers put theirs before it.
-func (d decoder) next(v reflect.Value) error {
-	token, err := d.json.Token()
-	if err != nil {
-		return err
+// peek returns the first byte of what comes next.
+func (d *decoder) peek() byte {
+	for {
+		switch c := d.data[d.at]; c {
+		case ' ', '\t', '\r', '\n':
+			d.at++
+		default:
+			return c
+		}
 	}
+}
+
+// value takes one JSON value for v. The place of an *Error is that below v; the
+// callers put theirs before it.
+func (d *decoder) value(v reflect.Value) error {
 	if v.Kind() == reflect.Pointer {
 		v.Set(reflect.New(v.Type().Elem()))
 		v = v.Elem()
 	}
+	first := d.peek()
 	if into, ok := v.Addr().Interface().(*time.Time); ok {
-		text, ok := token.(string)
-		if !ok {
+		if first != '"' {
 			return wrong("", "a time is wanted")
 		}
-		*into, err = parseTime(text)
+		var err error
+		*into, err = parseTime(d.text())
 		return err
 	}
 	switch kind := v.Kind(); kind {
 	case reflect.Struct:
-		if token != json.Delim('{') {
+		if first != '{' {
 			return wrong("", "an object is wanted")
 		}
 		return d.object(v)
 	case reflect.Slice:
-		if token != json.Delim('[') {
+		if first != '[' {
 			return wrong("", "a list is wanted")
 		}
 		return d.list(v)
 	case reflect.String:
-		text, ok := token.(string)
-		if !ok {
+		if first != '"' {
 			return wrong("", "a text is wanted")
 		}
-		v.SetString(text)
+		v.SetString(d.text())
 	case reflect.Bool:
-		is, ok := token.(bool)
-		if !ok {
+		if first != 't' && first != 'f' {
 			return wrong("", "true or false is wanted")
 		}
-		v.SetBool(is)
-	default: // a number
-		number, ok := token.(json.Number)
-		if !ok {
+		v.SetBool(d.word() == "true")
+	default:
+		if first != '-' && (first < '0' || first > '9') {
 			return wrong("", "a number is wanted")
 		}
-		f, err := number.Float64()
-		if err != nil {
-			return wrong("", "%s is beyond the numbers that a record can hold", shortened(number.String()))
-		}
-		if kind == reflect.Float64 {
-			v.SetFloat(f)
-			return nil
-		}
-		if math.Trunc(f) != f || math.Abs(f) > math.MaxInt32 {
-			return wrong("", "a whole number is wanted, this is %s", shortened(number.String()))
-		}
+		return setNumber(v, d.word())
+	}
+	return nil
+}
+
+func setNumber(v reflect.Value, text string) error {
+	f, err := strconv.ParseFloat(text, 64)
+	switch {
+	case err != nil:
+		return wrong("", "%s is beyond the numbers that a record can hold", shortened(text))
+	case v.Kind() == reflect.Float64:
+		v.SetFloat(f)
+	case math.Trunc(f) != f || math.Abs(f) > math.MaxInt32:
+		return wrong("", "a whole number is wanted, this is %s", shortened(text))
+	default:
 		v.SetInt(int64(f))
 	}
 	return nil
 }
 
-func (d decoder) object(v reflect.Value) error {
+// text takes a string.
+func (d *decoder) text() string {
+	begin, escaped := d.at, false
+	for d.at++; d.data[d.at] != '"'; d.at++ {
+		if d.data[d.at] == '\\' {
+			escaped = true
+			d.at++
+		}
+	}
+	d.at++
+	if !escaped {
+		return string(d.data[begin+1 : d.at-1])
+	}
+	var text string
+	_ = json.Unmarshal(d.data[begin:d.at], &text) // it is valid
+	return text
+}
+
+// word takes a number, true or false.
+func (d *decoder) word() string {
+	begin := d.at
+	for d.at < len(d.data) && bytes.IndexByte([]byte(" \t\r\n,]}"), d.data[d.at]) < 0 {
+		d.at++
+	}
+	return string(d.data[begin:d.at])
+}
+
+// more tells whether another member or element comes, and takes what stands
+// before it.
+func (d *decoder) more(end byte) bool {
+	c := d.peek()
+	if c == end || c == ',' || c == ':' {
+		d.at++
+	}
+	return c != end
+}
+
+func (d *decoder) object(v reflect.Value) error {
 	fields := fieldsOf(v.Type())
 	seen := make([]bool, len(fields.list))
-	for d.json.More() {
-		token, err := d.json.Token()
-		if err != nil {
-			return err
-		}
-		key := token.(string) // the only token that can stand there
+	for d.at++; d.more('}'); {
+		d.peek()
+		key := d.text()
 		i, ok := fields.byKey[key]
 		switch {
 		case !ok:
@@ -181,7 +220,8 @@ func (d decoder) object(v reflect.Value) error {
 			return wrong(key, "this key is given twice")
 		}
 		seen[i] = true
-		if err := d.next(v.Field(i)); err != nil {
+		d.more(0) // the colon
+		if err := d.value(v.Field(i)); err != nil {
 			return within(key, err)
 		}
 	}
@@ -190,21 +230,20 @@ func (d decoder) object(v reflect.Value) error {
 			return wrong(f.key, "this is missing")
 		}
 	}
-	_, err := d.json.Token()
-	return err
+	return nil
 }
 
-func (d decoder) list(v reflect.Value) error {
+func (d *decoder) list(v reflect.Value) error {
 	v.Set(reflect.MakeSlice(v.Type(), 0, 0))
-	for i := 0; d.json.More(); i++ {
+	d.at++
+	for i := 0; d.more(']'); i++ {
 		v.Grow(1)
 		v.SetLen(i + 1)
-		if err := d.next(v.Index(i)); err != nil {
+		if err := d.value(v.Index(i)); err != nil {
 			return within(fmt.Sprintf("[%d]", i), err)
 		}
 	}
-	_, err := d.json.Token()
-	return err
+	return nil
 }
 
 // within puts a key or an index before the place of an error.
@@ -227,13 +266,11 @@ func shortened(key string) string {
 	return key
 }
 
-// timeForm is RFC 3339 in UTC. time.Parse would take a comma before the
-// fraction and one digit for the hour.
-var timeForm = regexp.MustCompile(`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?Z$`)
-
+// parseTime reads RFC 3339 in UTC. time.Parse would also take a comma before
+// the fraction and one digit for the hour.
 func parseTime(text string) (time.Time, error) {
 	t, err := time.Parse(time.RFC3339Nano, text)
-	if err != nil || !timeForm.MatchString(text) || t.Unix() < 0 {
+	if err != nil || text[len(text)-1] != 'Z' || text[13] != ':' || strings.Contains(text, ",") || len(text) > len("2006-01-02T15:04:05.123456789Z") || t.Unix() < 0 {
 		return t, wrong("", "%s is no time such as 2026-11-16T09:03:05Z", strconv.Quote(shortened(text)))
 	}
 	return t, nil
