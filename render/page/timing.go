@@ -12,6 +12,7 @@ import (
 // timingView is a stopwatch.
 type timingView struct {
 	readingView
+	Against    string // what it is judged by: a specification's id, or the name of a calculator whose curve it is
 	Start      string
 	Marks      []markView
 	Limit      string // of a timing with a tolerance
@@ -33,7 +34,9 @@ func (w *writer) timing(r *handbook.Reading) {
 	w.timed = true
 	own, _ := unit.Lookup("s")
 	if r.Spec != nil {
-		own = r.Spec.Unit
+		own, v.Against = r.Spec.Unit, r.Spec.ID
+	} else {
+		v.Against = t.Curve.Calculator.Calc.Name
 	}
 	v.Unit = unitSymbol(own)
 	meter := w.meter(own)

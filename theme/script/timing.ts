@@ -72,11 +72,11 @@ function startTiming(section: HTMLElement): void {
   const rows = all("[data-mark]", table);
   const judgedMark = rows[rows.length - 1]!.dataset.mark!;
   const figure = one<Plotted>(".plotted", section);
-  const spec = data.specs?.[section.dataset.reading ?? ""];
+  const tolerance = Number(section.dataset.tolerance); // NaN for limits from a specification
+  const spec = tolerance ? undefined : data.specs?.[section.dataset.reading!];
   const unit: Unit = spec?.units[0] ?? ["s", 1, 0];
   const [symbol, factor] = unit;
   const [share, added] = section.dataset.meter!.split(" ").map(Number) as [number, number];
-  const tolerance = Number(section.dataset.tolerance);
   const titles: Record<string, string> = { start: one("tbody th", table)!.textContent! };
   for (const row of rows) titles[row.dataset.mark!] = one("th", row)!.firstChild!.textContent!.trim();
 
