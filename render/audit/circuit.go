@@ -33,12 +33,55 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 	if !sound(b, measured, remarks) {
 		return // what follows from wrong figures is no second mistake
 	}
+	var found []lost
 	told := map[*handbook.Fault]bool{}
 	for _, planted := range p.Circuit.Planted() {
 		for _, m := range b.Models() {
-			if !told[planted.Fault] {
-				told[planted.Fault] = astray(b, measured, m, &planted, remarks)
+			if told[planted.Fault] {
+				continue
 			}
+			if l, ok := followed(b, measured, m, &planted); !ok {
+				told[planted.Fault] = true
+				found = append(found, l)
+			}
+		}
+	}
+	tell(found, remarks)
+}
+
+// lost is a fault that the procedure does not lead to.
+type lost struct {
+	name  string
+	place remark.Place
+	// Where the way ends and at which step, and what that showed; both "" for a fault
+	// that moves no reading.
+	end, step, last string
+}
+
+// tell remarks on the faults that are lost; those whose ways end alike have
+// one mistake in common, most likely, and one remark.
+func tell(found []lost, remarks *remark.List) {
+	for len(found) > 0 {
+		first := found[0]
+		var others []string
+		found = slices.DeleteFunc(found[1:], func(l lost) bool {
+			alike := l.end == first.end && l.step == first.step
+			if alike {
+				others = append(others, l.name)
+			}
+			return alike
+		})
+		if len(others) > 3 {
+			others = append(others[:2], fmt.Sprintf("%d more", len(others)-2))
+		}
+		name := first.name
+		if others != nil {
+			name += ", so too " + strings.Join(others, ", ") + ","
+		}
+		if first.end == "" {
+			remarks.Add(remark.FaultHidden, first.place, strings.TrimSuffix(name, ","))
+		} else {
+			remarks.Add(remark.FaultAstray, first.place, name, first.end, first.step, first.last)
 		}
 	}
 }
@@ -73,10 +116,10 @@ func forModel(m *handbook.Model) string {
 	return " for " + m.ID
 }
 
-// astray remarks on a fault that moves no reading out of limits, or from which the
-// way does not lead to its cause; it tells whether it did.
-func astray(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p *handbook.Planted, remarks *remark.List) bool {
-	name := faultName(b.Page.Circuit, p) + forModel(m)
+// followed tells whether a fault moves a reading out of limits, and the way leads to
+// its cause; else it returns where it is lost.
+func followed(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p *handbook.Planted) (lost, bool) {
+	l := lost{name: faultName(b.Page.Circuit, p) + forModel(m), place: p.Place}
 	moved := !p.Electrical()
 	for _, v := range measured {
 		if !moved && !v.Verification() {
@@ -85,24 +128,23 @@ func astray(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p *h
 		}
 	}
 	if !moved {
-		remarks.Add(remark.FaultHidden, p.Place, name)
-		return true
+		return l, false
 	}
 	w := b.Walk(m, p)
 	if w.To.Cause != nil && w.To.Cause.ID == p.Cause {
-		return false
+		return l, true
 	}
-	end := "no end"
+	l.end = "no end"
 	switch {
 	case w.To.Cause != nil:
-		end = "cause `" + w.To.Cause.ID + "`"
+		l.end = "cause `" + w.To.Cause.ID + "`"
 	case w.To.Kind == handbook.ToEnd:
-		end = "`" + strings.Replace(w.To.ID, "-", ":", 1) + "`"
+		l.end = "`" + strings.Replace(w.To.ID, "-", ":", 1) + "`"
 	case w.To.Page != nil:
-		end = w.To.Page.Source.Path
+		l.end = w.To.Page.Source.Path
 	}
-	remarks.Add(remark.FaultAstray, p.Place, name, end, w.Steps[len(w.Steps)-1].ID, w.Last)
-	return true
+	l.step, l.last = w.Steps[len(w.Steps)-1].ID, w.Last
+	return l, false
 }
 
 // faultName is a fault in words.

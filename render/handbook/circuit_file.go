@@ -103,6 +103,7 @@ type circuitReader struct {
 	// What is looked up once the pages are known: the procedure, and for each fault
 	// its cause and what steps show.
 	faults []faultText
+	told   map[string]bool // points and elements that are unknown
 }
 
 // faultText keeps what of a fault is looked up once the pages are known.
@@ -128,7 +129,7 @@ func (r *resolver) circuits() {
 	}
 	for _, name := range sorted(names) {
 		id := strings.TrimSuffix(path.Base(name), path.Ext(name))
-		c := &circuitReader{resolver: r, circuit: &Circuit{ID: id, Place: remark.Place{File: name}}, before: len(r.remarks)}
+		c := &circuitReader{resolver: r, circuit: &Circuit{ID: id, Place: remark.Place{File: name}}, told: map[string]bool{}, before: len(r.remarks)}
 		source.Decode(r.tree.Data[name], &c.y, "a circuit", &r.remarks)
 		if c.read(); len(r.remarks) > c.before {
 			r.complete[kindCircuit] = false
@@ -255,7 +256,8 @@ func (c *circuitReader) point(name source.Text) int {
 
 func (c *circuitReader) named(kind string, names []string, name source.Text) int {
 	i := slices.Index(names, name.Value)
-	if i < 0 {
+	if i < 0 && !c.told[name.Value] {
+		c.told[name.Value] = true // a name is missing once, however often it stands
 		unknownHere(&c.remarks, kind, names, name)
 	}
 	return max(0, i)
@@ -315,8 +317,12 @@ func (c *circuitReader) amount(y amountYAML, kind unit.Kind) (a Amount) {
 		return a
 	}
 	a.ByState = map[*State]float64{}
+	states := c.circuit.States
+	if len(states) == 0 { // they are missing, and told so
+		states = c.book.States
+	}
 	for _, e := range y.byState {
-		if s := find(c.resolver, kindState, c.circuit.States, e.ID); s != nil {
+		if s := find(c.resolver, kindState, states, e.ID); s != nil {
 			a.ByState[s] = c.figure(e.Value, kind)
 		}
 	}
