@@ -14,10 +14,9 @@ const form = one<HTMLFormElement>(".machine")!;
 const field = (name: string): Field | null => form.elements.namedItem(name) as Field | null;
 
 /** A record that changes now: its time never goes back, whatever the clock does. */
-export function change(job: Job, changes: Partial<Job>): Job {
+export function change(job: Job): Job {
   const now = new Date().toISOString();
-  const changed = Date.parse(job.changed) > Date.parse(now) ? job.changed : now;
-  return { ...job, ...changes, changed };
+  return { ...job, changed: Date.parse(job.changed) > Date.parse(now) ? job.changed : now };
 }
 
 const shown = (v: number | undefined): string => (v === undefined ? "" : String(v).replace(".", data.decimal ?? "."));
@@ -88,7 +87,7 @@ export async function keep(): Promise<Job | undefined> {
   const job = await update(open, (mine) => {
     if (!mine) return;
     const then = filled(mine);
-    return JSON.stringify(texts(then)) === JSON.stringify(texts(mine)) ? undefined : change(then, {});
+    return JSON.stringify(texts(then)) === JSON.stringify(texts(mine)) ? undefined : change(then);
   });
   if (job) after(job);
   return job;

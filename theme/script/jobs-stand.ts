@@ -1,8 +1,9 @@
 /** Where a job stands, in one line, and the card to go on with. */
 
 import { data } from "./data";
-import { fill } from "./dom";
+import { fill, make } from "./dom";
 import type { Finding, Job } from "./record";
+import { makeCurrent } from "./records";
 import { here, recall, remember } from "./store";
 
 export interface Stand {
@@ -57,6 +58,22 @@ export function stand(job: Job): Stand {
   const number = (known(page)?.indexOf(at, 2) ?? 0) - 1;
   const text = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
   return { text, href: address(page, at), ended: false };
+}
+
+/** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */
+export function goOn(job: Job): HTMLElement | null {
+  const { text, href } = stand(job);
+  if (!href) return null;
+  const link = make("a", job.entries.length ? word.jobs.goOn : word.jobs.choose);
+  link.className = "big";
+  link.setAttribute("href", href);
+  link.setAttribute("aria-label", `${link.textContent}: ${text}`);
+  link.dataset.model = job.machine.model ?? "";
+  link.addEventListener("click", () => {
+    makeCurrent(job.id);
+    if (link.dataset.model) remember("model", link.dataset.model);
+  });
+  return link;
 }
 
 /** Lays a way that was gone on another phone out for the guides of its pages, as if it had been gone here. */

@@ -1,0 +1,77 @@
+/** All jobs of this phone: open ones first, the newest first. */
+
+import { all, button, fill, make, one, put as putText } from "./dom";
+import { nameOf } from "./jobname";
+import { isSaved } from "./jobs-save";
+import { moment, setting } from "./jobs-sheet";
+import { goOn, stand } from "./jobs-stand";
+import type { Job } from "./record";
+import { current, lasting, list, makeCurrent, put, remove } from "./records";
+import { recall, remember } from "./store";
+
+/** Jobs that were deleted: as long as the page stands they can be brought back. */
+const deleted = new Map<string, Job>();
+
+function listed(job: Job): HTMLElement {
+  const item = make("li");
+  const { text, ended } = stand(job);
+  const link = make("a");
+  link.setAttribute("href", "#" + job.id);
+  link.append(make("b", nameOf(job)));
+  const left = job.left.length ? `${word.jobs.left}: ${job.left.map((id) => setting(id)[0]).join(", ")}` : "";
+  for (const line of [job.complaint, text, left]) if (line) link.append(make("span", line));
+  const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark];
+  link.append(make("small", [moment(job.begun), ...marks].filter(Boolean).join(" · ")));
+  item.append(link);
+  const go = job.closed ? null : goOn(job);
+  if (go) item.append(go);
+  return item;
+}
+
+function bringBack(job: Job): HTMLElement {
+  const item = make("li", fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
+  const undo = async (): Promise<void> => {
+    deleted.delete(job.id);
+    await put(job);
+    await drawList();
+  };
+  item.append(button(word.jobs.undo, () => void undo()));
+  return item;
+}
+
+export async function erase(job: Job): Promise<void> {
+  await remove(job.id);
+  if (current() === job.id) makeCurrent("");
+  deleted.set(job.id, job);
+  await drawList();
+  all("ul.jobs li > button").pop()!.focus();
+}
+
+/** Asks the browser once to keep what it stores; says what it answered. */
+async function promised(): Promise<boolean> {
+  try {
+    if (await navigator.storage.persisted()) return true;
+    if (recall("persist")) return false;
+    remember("persist", true);
+    return await navigator.storage.persist();
+  } catch {
+    return false; // a page from a file, or over plain http
+  }
+}
+
+/** Where the records are, and how long they last there. */
+async function kept(any: boolean): Promise<string> {
+  if (!(await lasting())) return word.jobs.keptMemory;
+  const sentences = [word.jobs.keptHere];
+  if (location.protocol === "file:") sentences.push(word.jobs.keptPage);
+  if (any) sentences.push((await promised()) ? word.jobs.persists : word.jobs.persistsNot);
+  return sentences.join(" ");
+}
+
+export async function drawList(): Promise<void> {
+  const jobs = await list();
+  jobs.sort((a, b) => Number(!!a.closed) - Number(!!b.closed) || Date.parse(b.begun) - Date.parse(a.begun));
+  const items = jobs.length ? jobs.map(listed) : [make("li", word.jobs.none)];
+  one("ul.jobs")!.replaceChildren(...items, ...[...deleted.values()].map(bringBack));
+  putText(one(".kept")!, await kept(jobs.length > 0));
+}
