@@ -441,3 +441,34 @@ func TestTimingPicture(t *testing.T) {
 	eval[bool](w.tab, axeScript(t))
 	w.axe("a stopwatch that has run")
 }
+
+// TestTimingRecord: the record of a job holds the marks, what was expected, and
+// the time as a reading.
+func TestTimingRecord(t *testing.T) {
+	w := newWatcher(t, "plate")
+	w.enter(map[string]string{"voltage": "12", "ambient": "25"})
+	w.press(w.d.words.Fill("timing.start", "mark", "First fire"))
+	w.pass(40.3)
+	w.press("Plate a third open")
+	w.pass(100)
+	w.press("Fully open")
+	w.pass(2)
+	w.tap(w.section() + `.querySelector("[data-outcome=high]")`)
+	w.wait(`document.querySelector("#cause-feed.current")`)
+	id := eval[string](w.tab, `(async () => {
+		for (;;) {
+			for (const [id, text] of Object.entries(await `+storedScript+`)) if (text.includes('"timing"')) return id;
+			await new Promise((done) => setTimeout(done, 5));
+		}
+	})()`)
+	e := w.stored(id).Entries[0]
+	if e.Reading == nil || e.Timing == nil || len(e.Timing.Marks) != 3 || e.Timing.Expected == nil || *e.Timing.Expected != 90 {
+		t.Fatalf("%+v", e)
+	}
+	if r := e.Reading; r.Spec != "travel" || r.Verdict != "high" || r.Value == nil || *r.Value != 140.3 || r.Unit != "s" {
+		t.Errorf("%+v", *r)
+	}
+	if m := e.Timing.Marks[1]; m.Name != "third" || m.Title != "Plate a third open" {
+		t.Errorf("%+v", m)
+	}
+}
