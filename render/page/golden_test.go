@@ -141,6 +141,16 @@ func renderAll(t testing.TB, files map[string]string) map[string]Output {
 			t.Fatal(err)
 		}
 		pages[p.Path] = out
+		if p.PracticePath() != "" {
+			if pages[p.PracticePath()], err = r.Practice(p); err != nil {
+				t.Fatal(err)
+			}
+			data, err := r.PracticeData(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pages[p.PracticeDataPath()] = Output{HTML: data}
+		}
 		if p.FlowPath() == "" {
 			continue
 		}
