@@ -34,11 +34,20 @@ func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
 	return len(*remarks) > before
 }
 
-// unclearStates gives advice on steps without an engine state of their own that a
-// way reaches in another than that of the step above.
-func unclearStates(p *handbook.Page, remarks *remark.List) {
+// unclearStates gives advice on readings of which nobody says in which engine
+// state they are taken, and on steps without one of their own that a way reaches in
+// another than that of the step above.
+func unclearStates(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	pr := p.Procedure
 	states := pr.StepStates()
+	for i, s := range pr.Steps {
+		r := s.Reading
+		conditions := r != nil && (r.Conditions != "" || r.Spec != nil && len(r.Spec.Conditions) > 0) // without them it has advice
+		if conditions && states[i] == nil && len(h.States) > 0 {
+			remarks.Add(remark.ReadingState, r.SpecPlace, s.ID)
+			break // the page's `states` would do for all
+		}
+	}
 	told := map[*handbook.Step]bool{}
 	for i, s := range pr.Steps {
 		for _, t := range s.Ways() {

@@ -12,9 +12,11 @@ import (
 // Coverage is what a handbook's procedures look at, in the order of its pages
 // and data. Ids stand for what they name; procedures go by their page.
 type Coverage struct {
-	Parts  []Covered // parts, by the procedures that examine them
-	Causes []Covered // causes, as "page cause", by the steps that can find them
-	States []Covered // engine states, by the procedures whose complaint shows in them
+	Parts    []Covered // parts, by the procedures that examine them
+	Causes   []Covered // causes, as "page cause", by the steps that can find them
+	Repairs  []Covered // the same, by the check that proves their repair
+	States   []Covered // engine states, by the procedures whose complaint shows in them
+	Settings []Covered // settings, by the procedures that do them
 }
 
 // Covered is one thing and what looks at it; nothing does where By is empty.
@@ -26,7 +28,7 @@ type Covered struct {
 // Cover tells what the procedures of the handbook's first language look at.
 func Cover(h *handbook.Handbook) Coverage {
 	var c Coverage
-	parts, states := map[*handbook.Part][]string{}, map[*handbook.State][]string{}
+	parts, states, settings := map[*handbook.Part][]string{}, map[*handbook.State][]string{}, map[*handbook.Setting][]string{}
 	for _, p := range h.Pages {
 		if p.Procedure == nil || p.Lang != h.Languages[0] {
 			continue
@@ -45,6 +47,14 @@ func Cover(h *handbook.Handbook) Coverage {
 				}
 			}
 			c.Causes = append(c.Causes, found)
+			proved := Covered{ID: found.ID}
+			if check := p.Procedure.Check(cause); check != nil {
+				proved.By = []string{check.ID}
+			}
+			c.Repairs = append(c.Repairs, proved)
+		}
+		for s := range does(p) {
+			settings[s] = append(settings[s], p.Key)
 		}
 	}
 	for _, part := range h.Parts {
@@ -53,7 +63,23 @@ func Cover(h *handbook.Handbook) Coverage {
 	for _, s := range h.States {
 		c.States = append(c.States, Covered{s.ID, states[s]})
 	}
+	for _, s := range h.Settings {
+		c.Settings = append(c.Settings, Covered{s.ID, settings[s]})
+	}
 	return c
+}
+
+// does returns the settings that a procedure's steps do.
+func does(p *handbook.Page) map[*handbook.Setting]bool {
+	found := map[*handbook.Setting]bool{}
+	for _, s := range p.Procedure.Steps {
+		if s.Conduct != nil {
+			for _, setting := range s.Conduct.Sets {
+				found[setting.Setting] = true
+			}
+		}
+	}
+	return found
 }
 
 // examines returns the parts that a procedure looks at: those of its causes, and
@@ -83,7 +109,9 @@ func (c Coverage) WriteText(w io.Writer) error {
 	}{
 		{"Parts, by the procedures that examine them", c.Parts, "nobody looks at it"},
 		{"Causes, by the steps that can find them", c.Causes, "no step finds it"},
+		{"Repairs, by the checks that prove them", c.Repairs, "no check on this page"},
 		{"Engine states, by the procedures whose complaint shows in them", c.States, "no complaint"},
+		{"Settings of the machine, by the procedures that do them", c.Settings, "no step does it"},
 	} {
 		if len(kind.list) == 0 {
 			continue

@@ -19,6 +19,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
+		ambiguousAnswers(s, remarks)
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
 		switch r := s.Reading; {
 		case r == nil || s.Broken:
@@ -39,7 +40,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	if !unknownWays {
 		proveSettings(p, remarks)
-		unclearStates(p, remarks)
+		unclearStates(h, p, remarks)
 		adviseEnds(p, remarks)
 	}
 	for _, i := range found.DeadEnds {
@@ -114,6 +115,20 @@ func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.
 	for _, kind := range []string{"low", "within", "high"} {
 		if needed[kind] {
 			remarks.Add(remark.ReadingOutcome, r.SpecPlace, kind)
+		}
+	}
+}
+
+// ambiguousAnswers remarks on answers of a step that have the same words and lead
+// to different places. Where both find causes, nothing tells those apart, which is
+// a remark of its own.
+func ambiguousAnswers(s *handbook.Step, remarks *remark.List) {
+	for i, a := range s.Answers {
+		for _, before := range s.Answers[:i] {
+			if strings.EqualFold(a.Text, before.Text) && a.To != before.To && (a.To.Cause == nil || before.To.Cause == nil) {
+				remarks.Add(remark.AnswerTwice, a.Place, s.ID, a.Text)
+				break
+			}
 		}
 	}
 }

@@ -81,7 +81,7 @@ func TestWalkedRecords(t *testing.T) {
 			// The job goes on where it was left.
 			b.goTo("about:blank")
 			b.goTo(d.address("jobs.html"))
-			b.wait(`document.querySelector(".jobs-list:not([hidden]) .jobs .big")`)
+			b.wait(`document.querySelector(".jobs .big")`)
 			b.tap(`document.querySelector(".jobs .big")`)
 			b.wait("document.body.dataset.page === " + quoted(p.Key))
 			b.waitLive()

@@ -102,7 +102,7 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 		for _, need := range needs[i] {
 			past := Graph{Steps: slices.Clone(g.Steps), Verify: g.Verify}
 			past.Steps[need] = Step{} // nobody who came to it goes on
-			if past.reach(0)[i] && i != need {
+			if past.reach(0)[i] {
 				early = append(early, Early{i, need})
 			}
 		}

@@ -57,6 +57,9 @@ func TestAfterRepair(t *testing.T) {
 	if got, want := ComesEarly(g, needs), []Early{{2, 1}}; !reflect.DeepEqual(got, want) {
 		t.Errorf("past a need, by the first cause: %v, want %v", got, want)
 	}
+	if got, want := ComesEarly(g, [][]int{nil, {1}, nil}), []Early{{1, 1}}; !reflect.DeepEqual(got, want) {
+		t.Errorf("a step that needs itself: %v, want %v", got, want)
+	}
 	g.Steps[0].End = nil
 	if got := ComesEarly(g, needs); got != nil {
 		t.Errorf("the need lies on the way to the cause: %v", got)

@@ -302,9 +302,15 @@ var (
 	EndUnlogged = define(Advice, "end-unlogged",
 		"end:not-reproduced does not say %[1]s", "Add it to the front matter: `ends: {not-reproduced: {log: [what to note], again: when to try again}}`.",
 		"A fault that comes and goes is found the next time, if what was seen is noted and the conditions under which to try again are known.")
+	ReadingState = define(Advice, "reading-state",
+		"nothing says in which engine state step `%[1]s` takes its reading", "Give the step its `state`, or the page the `states` of its complaint.",
+		"A limit holds in one engine state. Where the handbook has a list of them, each reading is taken in one.")
 	StateUnclear = define(Advice, "state-unclear",
 		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
 		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
+	AnswerTwice = define(Error, "answer-twice",
+		"step `%[1]s` has two answers in the same words, `%[2]s`, that lead to different places", "Say in each what tells it from the other, or take one out.",
+		"A technician who finds that answer true has two ways, and nothing says which one to take.")
 	ReadingIdle = define(Error, "reading-idle",
 		"`%[1]s` never happens: `%[2]s` has no %[3]s for any model of the page", "Take the outcome out, or add the limit to the specification.",
 		"A reading is low below a least value and high above a greatest; where the specification has none, the way leads nowhere.")
