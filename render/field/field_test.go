@@ -426,3 +426,32 @@ func TestFiles(t *testing.T) {
 		t.Error("a name that does not exist is taken")
 	}
 }
+
+// TestCrowded holds that names without end find an end, that it is told, and
+// that taking records out again leaves nothing.
+func TestCrowded(t *testing.T) {
+	s := NewSum(nil)
+	each := func(count func(*record.Record)) {
+		for i := range maxRows + 10 {
+			r := found(job(i), "cause", fmt.Sprint("cause-", i), true)
+			r.Handbook.Edition = fmt.Sprint(i)
+			r.Entries[0].Page, r.Entries[1].Reading.Spec = fmt.Sprint("page-", i), fmt.Sprint("spec-", i)
+			count(r)
+		}
+	}
+	each(s.Add)
+	// Ten each of editions, of causes, of specifications, and of steps and jobs, in
+	// which one row more is that of the procedure itself.
+	if s.Crowded != 10+10+10+11+11 || len(s.jobs) != maxRows || s.Records != maxRows+10 {
+		t.Errorf("%d without room, %d procedures, %d records", s.Crowded, len(s.jobs), s.Records)
+	}
+	each(s.Remove)
+	for key, j := range s.jobs {
+		if j.seen != 0 {
+			t.Fatalf("%v: %+v", key, j)
+		}
+	}
+	if s.Crowded != 0 || s.Records != 0 {
+		t.Errorf("%d without room, %d records", s.Crowded, s.Records)
+	}
+}

@@ -81,6 +81,7 @@ type Intake struct {
 
 	latest map[[16]byte]state
 	paths  []string
+	buffer *bufio.Reader // for one file after the other
 }
 
 // state is what is kept of a record: which state of the job it is, and where it
@@ -106,7 +107,11 @@ func (in *Intake) File(path string) error {
 		in.latest = map[[16]byte]state{}
 	}
 	in.paths = append(in.paths, path)
-	from := bufio.NewReaderSize(counted{file, in.Progress}, 64<<10)
+	if in.buffer == nil {
+		in.buffer = bufio.NewReaderSize(nil, 64<<10)
+	}
+	from := in.buffer
+	from.Reset(counted{file, in.Progress})
 	if many(path, from) {
 		return in.lines(path, from)
 	}

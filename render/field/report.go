@@ -30,6 +30,7 @@ func (r *Report) Refused(list []Refusal) {
 // Table is one kind of figures.
 type Table struct {
 	Name, Title, About string
+	Legend             string // of the pictures
 	Columns            []Column
 	// Group is how many of the first columns say what the rows of a section share.
 	Group int
@@ -73,6 +74,8 @@ func (s *Sum) Report(weight float64) *Report {
 	if s.book != nil {
 		r.Changes = s.changes(weight)
 		r.Tables = append(r.Tables, changesTable(r.Changes))
+	} else {
+		r.Notes = append(r.Notes, "Shares and new frequencies need the handbook: its causes, and what its author expects.")
 	}
 	r.Tables = append(r.Tables, s.stepsTable(), s.undecidedTable(), s.readingsTable(), s.binsTable(), s.partsTable(), s.editionsTable(), s.unknownTable())
 	if s.Crowded > 0 {
@@ -189,38 +192,49 @@ func sharesOf(causes []Cause, j *jobs, weight float64) (counts []int, shares []S
 
 func (s *Sum) causesTable(weight float64) Table {
 	t := Table{
-		Name: "causes", Title: "Causes found", Group: 3,
-		About: "Share: mean of the posterior and the interval that holds the share with a probability of 95 %. The author's frequencies count as " +
-			trimmed(weight) + " findings. Proved: the check after the repair was passed. Where there is a picture, its dot is the mean, its bar the interval, its dashed stroke the frequency as written.",
+		Name: "causes", Title: "Causes found", Group: 3, About: "Proved: the check after the repair was passed.",
 		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "cause=Cause", "title=Title", "#frequency=Frequency as written",
 			"#found=Found", "#proved=of them proved", "#share_percent=Share, %", "#low_percent=from", "#high_percent=to"),
-		Pictures: []Picture{},
+	}
+	if s.book != nil {
+		t.About += " Share: mean of the posterior and the interval that holds the share with a probability of 95 %. The author's frequencies count as " +
+			trimmed(weight) + " findings."
+		t.Legend = "In the picture the dot is the mean, the bar the interval, the dashed stroke the frequency as written."
 	}
 	for _, page := range s.pages() {
 		models, counts := s.byModel(page)
+		causes := s.causesOf(page, counts[0])
 		for i, j := range counts {
-			causes := s.causesOf(page, counts[0])
-			found, shares := sharesOf(causes, j, weight)
-			if i > 0 && sum(j.proved)+sum(j.unproved) == 0 {
-				continue
-			}
-			written := filled(frequenciesOf(causes))
-			total := 0.0
-			for _, f := range written {
-				total += f
-			}
-			for k := range written {
-				written[k] /= total
-			}
-			end := scaleOf(shares, written)
-			for k, c := range causes {
-				t.Rows = append(t.Rows, []string{page, s.book.symptom(page), models[i], c.ID, c.Title, orBlank(c.Frequency), strconv.Itoa(found[k]),
-					strconv.Itoa(j.proved[c.ID]), percent(shares[k].Mean), percent(shares[k].Low), percent(shares[k].High)})
-				t.Pictures = append(t.Pictures, whisker(shares[k], written[k], end))
+			if i == 0 || sum(j.proved)+sum(j.unproved) > 0 {
+				s.causeRows(&t, []string{page, s.book.symptom(page), models[i]}, causes, j, weight)
 			}
 		}
 	}
 	return t
+}
+
+// causeRows adds a row for each cause. Without a handbook nobody knows which
+// causes were not found, and a share of those that were would say too much.
+func (s *Sum) causeRows(t *Table, group []string, causes []Cause, j *jobs, weight float64) {
+	found, shares := sharesOf(causes, j, weight)
+	written := filled(frequenciesOf(causes))
+	total := 0.0
+	for _, f := range written {
+		total += f
+	}
+	for i := range written {
+		written[i] /= total
+	}
+	end := scaleOf(shares, written)
+	for i, c := range causes {
+		row := append(slices.Clone(group), c.ID, c.Title, orBlank(c.Frequency), strconv.Itoa(found[i]), strconv.Itoa(j.proved[c.ID]))
+		if s.book == nil {
+			t.Rows = append(t.Rows, append(row, "", "", ""))
+			continue
+		}
+		t.Rows = append(t.Rows, append(row, percent(shares[i].Mean), percent(shares[i].Low), percent(shares[i].High)))
+		t.Pictures = append(t.Pictures, whisker(shares[i], written[i], end))
+	}
 }
 
 func frequenciesOf(causes []Cause) []float64 {
@@ -387,7 +401,7 @@ func (s *Sum) binsTable() Table {
 func (s *Sum) partsTable() Table {
 	t := Table{
 		Name: "parts", Title: "Parts replaced, and what the readings said",
-		About: "Within: the part was replaced although its reading was within limits. Not read: no reading led to it.",
+		About: "Out of limits or not: the reading that condemns the part, or else the one that led to its cause. Not read: no reading led there.",
 		Columns: columns("part=Part", "title=Title", "procedure=Procedure", "#replaced=Replaced", "#outside=Out of limits", "#close=Too close to call",
 			"#within=Within limits", "#unread=Not read"),
 	}
