@@ -43,6 +43,7 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf audit [-coverage] [FOLDER]                  say what is wrong with a handbook, and write nothing
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
   benchleaf compile [-out FOLDER] [FOLDER]              make the offline handbook
+  benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
   benchleaf version                                     say which benchleaf this is
 
 FOLDER is the handbook's source, content if left out.
