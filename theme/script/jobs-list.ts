@@ -73,5 +73,6 @@ export async function drawList(): Promise<void> {
   jobs.sort((a, b) => Number(!!a.closed) - Number(!!b.closed) || Date.parse(b.begun) - Date.parse(a.begun));
   const items = jobs.length ? jobs.map(listed) : [make("li", word.jobs.none)];
   one("ul.jobs")!.replaceChildren(...items, ...[...deleted.values()].map(bringBack));
-  putText(one(".kept")!, await kept(jobs.length > 0));
+  // A browser may ask its user first; the list does not wait for the answer.
+  void kept(jobs.length > 0).then((text) => putText(one(".kept")!, text));
 }
