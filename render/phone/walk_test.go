@@ -181,7 +181,8 @@ func (w *walker) away(target string) {
 }
 
 // end checks an end, and at the first one that the sheet comes up there again
-// after the phone slept.
+// after the phone slept. From a cause it goes on to the check after the repair,
+// which leaves the way as it is.
 func (w *walker) end(id string, way []passed) {
 	w.seen[id] = true
 	found := eval[[]passed](w.tab, fmt.Sprintf(`[...document.querySelectorAll("#%s .ruled-out li")].map((li) => ({
@@ -200,6 +201,15 @@ func (w *walker) end(id string, way []passed) {
 		w.waitLive()
 		w.on(id, way, false)
 	}
+	check := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s .verify a")?.getAttribute("href").slice(1) ?? ""`, id))
+	if check == "" || w.seen[check] {
+		return
+	}
+	w.tap(fmt.Sprintf(`document.querySelector("#%s .verify a")`, id))
+	w.on(check, way, true)
+	w.walk(check, way)
+	w.goBack()
+	w.on(id, way, true)
 }
 
 // goBack takes the browser's way back and the sheet's own in turn.
