@@ -45,7 +45,7 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const last = marks[marks.length - 1];
   // A time is judged by its last mark.
   const timed = start && last && side && side !== "none" ? (Date.parse(last.at) - Date.parse(start.at)) / 1000 : undefined;
-  if (!typed && timed === undefined) return undefined;
+  if (!section.dataset.reading || (!typed && timed === undefined)) return undefined;
   const v = value ? Number(value) : timed;
   const [min, max] = (spec && limitOf(spec)) ?? [null, null];
   return {

@@ -34,8 +34,17 @@ function address(): string {
   return `${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`;
 }
 
+/** The limits are those of the machine at hand, whatever was chosen since for another. */
+function chooseModel(): void {
+  const known = record?.machine.model;
+  if (!model || !known || model.value === known || ![...model.options].some((o) => o.value === known)) return;
+  model.value = known;
+  model.dispatchEvent(new Event("change"));
+}
+
 /** Draws all that comes from the record. */
 function draw(): void {
+  chooseModel();
   if (link) {
     link.textContent = record ? fill(word.job.name, { name: nameOf(record) }) : word.job.jobs;
     link.href = address();
@@ -112,8 +121,9 @@ function start(): void {
   void warn();
   startLeft();
   onRecord(draw);
+  model?.addEventListener("change", onModel);
   if (body.dataset.sheet !== "procedure" || !cardAt()) return take(current());
-  document.addEventListener("benchleaf-step", (e) => onStep((e as CustomEvent<Shown>).detail));
+  document.addEventListener("benchleaf-step", () => onStep(history.state as Shown));
   document.addEventListener("benchleaf-answer", (e) => onAnswer((e as CustomEvent<Passed[]>).detail));
   document.addEventListener(
     "click",
@@ -130,9 +140,12 @@ function start(): void {
   takeUp(false);
 }
 
-model?.addEventListener("change", () => {
-  if (record) save((job) => ({ ...job, machine: { ...job.machine, model: model.value || undefined }, changed: now() }));
-});
+/** The technician says which machine it is. */
+function onModel(): void {
+  const chosen = model!.value;
+  if (!record || (record.machine.model ?? "") === chosen) return;
+  save(({ machine: { model: _, ...machine }, ...job }) => ({ ...job, machine: chosen ? { ...machine, model: chosen } : machine, changed: now() }));
+}
 // Who practises on a planted fault has no job.
 if (location.search.startsWith("?practice=")) startPractice();
 else start();

@@ -6,6 +6,7 @@ import { button, fill, make, one } from "./dom";
 import { now, record, save } from "./hand";
 import { drawLeft, leftList } from "./jobleft";
 import { quantity } from "./jobread";
+import { type } from "./jobway";
 import { found, mend, standing } from "./journal";
 import type { Entry, Finding, Reading } from "./record";
 import { moment } from "./time";
@@ -74,6 +75,8 @@ function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
       button(text, () => {
         const restores = ids(card.dataset.restores);
         save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
+        // What is read from now on is read on a mended machine.
+        type({});
         draw();
         (one(".verify a", card) ?? one(".mended button", card))?.focus();
       });

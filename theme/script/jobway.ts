@@ -104,7 +104,8 @@ export function takeUp(focus: boolean): void {
   }
   type(kept?.typed ?? {});
   if (mine) return show({ ...now }, focus);
-  const resumes = !!kept && (named ? named === kept.at : !came && kept.way.length > 0);
+  const begun = !!kept && (kept.way.length > 0 || (kept.at !== now.at && !!one(`#${CSS.escape(kept.at)}.step`)));
+  const resumes = begun && (named ? named === kept!.at : !came);
   const way = kept?.way ?? [];
   visit = !!named && way.length > 0 && !resumes && !came;
   joined = !resumes && !came;
