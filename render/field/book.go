@@ -34,9 +34,11 @@ type Cause struct {
 	Frequency float64
 }
 
-// Step is a step; Ways counts the places that it can be left to.
+// Step is a step; Ways counts the places that it can be left to, Minutes is 0
+// where the author gives none.
 type Step struct {
 	ID, Title string
+	Minutes   float64
 	Ways      int
 }
 
@@ -86,7 +88,7 @@ func procedureOf(p *handbook.Page) *Procedure {
 		for _, way := range s.Ways() {
 			ways[way] = true
 		}
-		pr.Steps = append(pr.Steps, Step{s.ID, headingText(s.Heading, p.Source.Text), len(ways)})
+		pr.Steps = append(pr.Steps, Step{s.ID, headingText(s.Heading, p.Source.Text), s.Minutes, len(ways)})
 	}
 	return pr
 }

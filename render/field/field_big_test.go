@@ -30,7 +30,7 @@ func faultBook() *Book {
 	for i, id := range faults {
 		pr.Causes = append(pr.Causes, Cause{id, id, written[i]})
 	}
-	pr.Steps = []Step{{"look", "Look", 2}, {"volts", "Measure", 2}}
+	pr.Steps = []Step{{"look", "Look", 1, 2}, {"volts", "Measure", 4, 2}}
 	return &Book{
 		procedures: map[string]*Procedure{testPage: pr}, specs: map[string]string{"volts": "Volts"},
 		models: map[string]string{"k210": "K210", "k340": "K340"}, parts: map[string]string{"part": "Part"},

@@ -46,7 +46,7 @@ causes:
 
 ` + "```answers\n- [Green](cause:joint)\n- [Clean](#volts)\n```" + `
 
-## Measure <id:volts>
+## Measure <id:volts> <minutes:4>
 
 ` + "```answers\n- [Low](cause:regulator)\n- [Within](cause:drain)\n```\n",
 	}

@@ -283,12 +283,16 @@ func (s *Sum) stepsTable() Table {
 	t := Table{
 		Name: "steps", Title: "Minutes of each step", Group: 1,
 		About: "From when a step was shown to its answer. A time over an hour is a pause: it is counted apart, not in the minutes. Median, and what 10 % and 90 % of the times do not exceed.",
-		Columns: columns("procedure=Procedure", "#number=No.", "step=Step", "title=Title", "#seen=Seen", "#median_minutes=Median",
+		Columns: columns("procedure=Procedure", "#number=No.", "step=Step", "title=Title", "#written_minutes=As written", "#seen=Seen", "#median_minutes=Median",
 			"#tenth_minutes=10 %", "#ninetieth_minutes=90 %", "#pauses=Pauses"),
 	}
 	for _, k := range s.stepKeys() {
 		c := s.steps[k]
-		row := []string{k.page, strconv.Itoa(c.number), k.step, s.stepTitle(k), strconv.Itoa(c.seen)}
+		written := ""
+		if known := s.book.step(k.page, k.step); known != nil {
+			written = orBlank(known.Minutes)
+		}
+		row := []string{k.page, strconv.Itoa(c.number), k.step, s.stepTitle(k), written, strconv.Itoa(c.seen)}
 		if c.idle < c.seen {
 			row = append(row, minutes(c.quantile(0.5)), minutes(c.quantile(0.1)), minutes(c.quantile(0.9)))
 		} else {
