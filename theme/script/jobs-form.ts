@@ -6,7 +6,6 @@ import { say } from "./jobs-save";
 import { read as readNumber } from "./number";
 import type { Job } from "./record";
 import { update } from "./records";
-import { remember } from "./store";
 
 type Field = HTMLInputElement & HTMLSelectElement;
 
@@ -99,11 +98,8 @@ export function edit(id: string): void {
 }
 
 /** Calls changed with the record whenever it was kept. */
-export function startForm(isCurrent: (id: string) => boolean, changed: (job: Job) => void): void {
-  after = (job) => {
-    if (isCurrent(job.id) && job.machine.model) remember("model", job.machine.model);
-    changed(job);
-  };
+export function startForm(changed: (job: Job) => void): void {
+  after = changed;
   form.addEventListener("submit", (e) => e.preventDefault());
   form.addEventListener("input", () => {
     clearTimeout(timer);

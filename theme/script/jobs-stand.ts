@@ -68,11 +68,7 @@ export function goOn(job: Job): HTMLElement | null {
   link.className = "big";
   link.setAttribute("href", href);
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
-  link.dataset.model = job.machine.model ?? "";
-  link.addEventListener("click", () => {
-    makeCurrent(job.id);
-    if (link.dataset.model) remember("model", link.dataset.model);
-  });
+  link.addEventListener("click", () => makeCurrent(job.id));
   return link;
 }
 

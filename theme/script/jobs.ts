@@ -10,7 +10,7 @@ import { asLine } from "./jobs-short";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
-import { current, makeCurrent, put, settle } from "./records";
+import { makeCurrent, put, settle } from "./records";
 import { edition } from "./shell";
 
 const title = document.title;
@@ -97,7 +97,9 @@ async function press(what: string): Promise<void> {
 }
 
 heading.tabIndex = -1;
-startForm((id) => id === current(), (kept) => kept.id === job?.id && show(kept)); // prettier-ignore
+startForm((kept) => {
+  if (kept.id === job?.id) show(kept);
+});
 startOne((gone) => void forget(gone));
 document.body.addEventListener("click", (e) => {
   const key = (e.target as HTMLElement).closest<HTMLElement>("[data-do]");
