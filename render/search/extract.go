@@ -47,7 +47,7 @@ var void = set("area base br col embed hr img input link meta source track wbr p
 var unread = set("script style title nav footer select button pre svg textarea output h1")
 
 // unreadClasses are the same by class.
-var unreadClasses = set("skip bar script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal")
+var unreadClasses = set("skip bar script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check")
 
 func set(names string) map[string]bool {
 	m := map[string]bool{}
@@ -111,6 +111,8 @@ func (x *extractor) begin(t html.Token) {
 	case t.Data == "section" && has("step"):
 		e.place = x.add(Step, id)
 		e.place.Mark = attributes["data-step"]
+	case t.Data == "section" && has("end") && attributes["data-cause"] == "":
+		e.skip = true // every procedure has those
 	case t.Data == "section" && has("end"):
 		e.place = x.add(Finding, id)
 		e.place.cause = attributes["data-cause"]
@@ -138,7 +140,9 @@ func (x *extractor) begin(t html.Token) {
 		x.names(e.place, spec)
 		if x.row != nil {
 			x.names(x.row, spec)
-			x.row.ID = id
+			if x.row.ID == "" {
+				x.row.ID = "_spec-" + spec // where the page prints it first
+			}
 		}
 	}
 	if spec := attributes["data-reading"]; spec != "" {

@@ -169,11 +169,18 @@ function fromAddress(): boolean {
   return q !== null;
 }
 
+const toAddress = (): void => history.replaceState(history.state, "", "#q=" + encodeURIComponent(field.value));
+
+/** Browsers take only so many addresses in a while. */
+let later = 0;
+
 field.addEventListener("input", () => {
   shown = portion;
-  history.replaceState(history.state, "", "#q=" + encodeURIComponent(field.value));
+  clearTimeout(later);
+  later = setTimeout(toAddress, 250);
   search();
 });
+list.addEventListener("click", toAddress);
 form.addEventListener("submit", (e) => e.preventDefault());
 one("button", more)!.addEventListener("click", () => {
   const next = list.children.length;
