@@ -28,8 +28,14 @@ function listed(job: Job): HTMLElement {
   return item;
 }
 
+function told(text: string): HTMLElement {
+  const item = make("li", text);
+  item.className = "told";
+  return item;
+}
+
 function bringBack(job: Job): HTMLElement {
-  const item = make("li", fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
+  const item = told(fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
   const undo = async (): Promise<void> => {
     deleted.delete(job.id);
     await put(job);
@@ -71,7 +77,7 @@ async function kept(any: boolean): Promise<string> {
 export async function drawList(): Promise<void> {
   const jobs = await list();
   jobs.sort((a, b) => Number(!!a.closed) - Number(!!b.closed) || Date.parse(b.begun) - Date.parse(a.begun));
-  const items = jobs.length ? jobs.map(listed) : [make("li", word.jobs.none)];
+  const items = jobs.length ? jobs.map(listed) : [told(word.jobs.none)];
   one("ul.jobs")!.replaceChildren(...items, ...[...deleted.values()].map(bringBack));
   // A browser may ask its user first; the list does not wait for the answer.
   void kept(jobs.length > 0).then((text) => putText(one(".kept")!, text));

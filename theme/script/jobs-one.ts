@@ -137,7 +137,7 @@ function drawSave(ended: boolean): void {
   // At work the machine is what is still to be told, at the end the record is what is to be saved.
   const next = one(ended ? ".of-machine" : ".sheet", view)!;
   if (save.nextElementSibling !== next) next.before(save);
-  for (const key of all("[data-do^=share]")) key.hidden = key.dataset.do === "share" ? !canShare() : !canShareFile(job!);
+  for (const key of all("[data-do^=share]")) key.parentElement!.hidden = key.dataset.do === "share" ? !canShare() : !canShareFile(job!);
   putText(one(".no-share")!, !canShare() ? word.jobs.noShare : canShareFile(job!) ? "" : word.jobs.noShareFile);
   if (one<HTMLDetailsElement>(".short")!.open) showShort(job!);
 }

@@ -188,8 +188,10 @@ export function sheet(record: Job): Part[] {
 export function shown(parts: Part[]): HTMLElement[] {
   return parts.flatMap(({ title, rows }) => {
     const list = make("ol");
+    list.classList.toggle("many", rows.length > 1);
     for (const r of rows) {
       const item = make("li");
+      item.classList.toggle("line", !r.when && r.lines.length === 1);
       const name = make("b", r.name);
       item.append(name, " ");
       if (r.when) item.append(make("span", r.when), " ");
