@@ -15,7 +15,12 @@ func proveSettings(p *handbook.Page, remarks *remark.List) {
 	c := p.Procedure.Course()
 	for k := range c.Settings {
 		var groups []slip
+		lacking := false
 		for _, clash := range c.Follow(k).Clashes {
+			// What is put back and never stands may follow from what is not done.
+			if lacking = lacking || clash.Kind == procedure.Lacking; lacking && clash.Kind == procedure.Idle {
+				continue
+			}
 			s := slip{setting: k, clash: clash, from: slippedAt(c, k, clash)}
 			if i := slices.IndexFunc(groups, s.same); i >= 0 {
 				groups[i].also = append(groups[i].also, clash.Stop)
@@ -39,12 +44,10 @@ type slip struct {
 }
 
 // same tells whether another clash follows from the same slip: a setting that is
-// not there where it should be, or one that is there where it should not. What a
-// stop has put back and a later one puts back again is a slip of its own.
+// not there where it should be, or one that is there where it should not.
 func (s slip) same(other slip) bool {
 	missing := func(k procedure.ClashKind) bool { return k == procedure.Lacking || k == procedure.Idle }
-	return s.from == other.from && missing(s.clash.Kind) == missing(other.clash.Kind) &&
-		(s.from < 0 || (s.clash.Kind == procedure.Idle) == (other.clash.Kind == procedure.Idle))
+	return s.from == other.from && missing(s.clash.Kind) == missing(other.clash.Kind)
 }
 
 // slippedAt returns where a clash most likely comes from. Where the setting does
@@ -72,8 +75,8 @@ func slippedAt(c handbook.Course, setting int, clash procedure.Clash) int {
 	return clash.Stop
 }
 
-// putBackAfter tells whether a way from a stop, not beyond an end, comes to one
-// that puts the setting back.
+// putBackAfter tells whether a way from a stop, not beyond an end or where the
+// setting is done anew, comes to one that puts it back.
 func putBackAfter(c handbook.Course, setting, from int) bool {
 	seen := make([]bool, len(c.Course))
 	next := []int{from}
@@ -91,7 +94,9 @@ func putBackAfter(c handbook.Course, setting, from int) bool {
 				return true
 			}
 			seen[to] = true
-			next = append(next, to)
+			if !slices.Contains(c.Course[to].Sets, setting) {
+				next = append(next, to)
+			}
 		}
 	}
 	return false
