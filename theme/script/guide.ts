@@ -77,12 +77,10 @@ function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.
   for (const c of cards) c.classList.toggle("current", c === card);
   body.toggleAttribute("data-begun", card !== cards[0] || way.length > 0);
   body.toggleAttribute("data-way", way.length > 0);
-  const strip = one(".way ol");
-  if (strip) {
-    passed(strip, true);
-    strip.parentElement!.hidden = !way.length;
-    strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
-  }
+  const strip = one(".way ol")!;
+  passed(strip, true);
+  strip.parentElement!.hidden = !way.length;
+  strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
   const found = one(".ruled-out", card);
   if (found) {
     found.hidden = !way.length;

@@ -11,7 +11,7 @@ import { drawEnd } from "./jobend";
 import { forgetCleared, showLeft, startLeft } from "./jobleft";
 import { nameOf } from "./jobname";
 import { fillIn, forgetFilled, offer } from "./jobread";
-import { again, answer, joined, keep, leave, startWays, takeUp } from "./jobway";
+import { again, answer, joined, keep, leave, startWays, takeUp, tellResumed } from "./jobway";
 import { find, follow, prove, standing } from "./journal";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
@@ -51,11 +51,7 @@ function draw(): void {
   }
   showLeft();
   offer();
-  if (joined && record?.entries.length) {
-    const note = one(".resumed")!;
-    note.textContent = fill(word.job.goesOn, { name: nameOf(record) });
-    note.hidden = false;
-  }
+  if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (card?.matches(".end")) drawEnd(card, address());
   else if (card) fillIn(card, (history.state as Shown).shown);

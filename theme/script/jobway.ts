@@ -1,6 +1,6 @@
 /** The way of each job through the page: kept, and taken up where it was left. */
 
-import { all, fill, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, take } from "./hand";
 import { current, makeCurrent } from "./records";
@@ -74,6 +74,15 @@ function show(card: Omit<Shown, "job">, focus: boolean): void {
   document.dispatchEvent(new CustomEvent("benchleaf-show", { detail: { ...card, focus } }));
 }
 
+/** Says that a job goes on here, with the key for another machine at hand. */
+export function tellResumed(text: string): void {
+  const other = make("button", word.bar.other);
+  other.dataset.do = "other";
+  const note = one(".resumed")!;
+  note.replaceChildren(text + " ", other);
+  note.hidden = false;
+}
+
 /** From the first step again. */
 export function again(): void {
   visit = joined = false;
@@ -109,9 +118,7 @@ export function takeUp(focus: boolean): void {
   const way = kept?.way ?? [];
   visit = !!named && way.length > 0 && !resumes && !came;
   joined = !resumes && !came;
-  const note = one(".resumed")!;
-  note.hidden = !resumes || !!named;
-  if (kept) note.textContent = fill(word.bar.resumed, { time: moment(kept.when) });
+  if (resumes && !named) tellResumed(fill(word.bar.resumed, { time: moment(kept!.when) }));
   const depth = now.job ? -1 : now.depth;
   if (resumes) show({ way, at: kept!.at, shown: kept!.shown, depth }, focus);
   else show({ way, at: named || (now.job ? "" : now.at), shown: now.shown, depth }, focus);

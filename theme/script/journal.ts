@@ -26,19 +26,13 @@ const latest = (...times: (Time | undefined)[]): Time => times.reduce<Time>((a, 
 export function follow(job: Job, page: string, way: Passed[], answered: (p: Passed) => Answered): Job {
   const own = job.entries.filter((e) => e.page === page);
   if (way.every((p, i) => own[i] && isOf(own[i]!, p))) return job;
-  const fresh = new Map<Entry, Answered>();
-  const kept = way.map((p) => {
-    const known = own.find((e) => isOf(e, p));
-    if (known) return known;
-    const a = answered(p);
-    fresh.set(a.entry, a);
-    return a.entry;
-  });
+  const kept = way.map((p) => own.find((e) => isOf(e, p)) ?? answered(p).entry);
   const entries = [...job.entries.filter((e) => e.page !== page), ...kept].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   const moved = (i: number): number => entries.indexOf(job.entries[i]!);
-  const ruledOut = job.ruledOut.map((r) => ({ ...r, entry: moved(r.entry) })).filter((r) => r.entry >= 0);
-  for (const { entry, others } of fresh.values())
-    for (const { cause, title } of others) ruledOut.push({ page, cause, title, entry: entries.indexOf(entry) });
+  const ruledOut = job.ruledOut.filter((r) => r.page !== page).map((r) => ({ ...r, entry: moved(r.entry) }));
+  way.forEach((p, i) => {
+    for (const other of answered(p).others) ruledOut.push({ page, ...other, entry: entries.indexOf(kept[i]!) });
+  });
   const stands = (at: Time | undefined): boolean => entries.some((e) => e.at === at);
   const findings = job.findings
     // What was mended stays mended, whichever answers are taken back.
