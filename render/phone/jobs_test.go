@@ -247,9 +247,9 @@ func TestSheetShowsAll(t *testing.T) {
 	text := copied("copy")
 	shown := eval[string](b, `document.querySelector(".record").textContent.replaceAll("\u00a0", " ")`)
 	want := []string{"Medlar 245", "312.5", "8.5 °C", r.Machine.Serial, r.Machine.Fitted, r.Machine.Drives, r.Complaint, r.Meter, r.Note, "Orchard engines, edition 2026-11, 2026-11-16",
-		"8.2 V, Limit 12.2 V to 14.4 V, meter ±0.05 V", "13.90 V", "5700 mV = 5.7 V, Limit at most 0.2 V", "9.1 Ω, Limit 9 Ω to 9.8 Ω", "OL",
+		"8.2 V, Limit 12.2 to 14.4 V, meter ±0.05 V", "13.90 V", "5700 mV = 5.7 V, Limit at most 0.2 V", "9.1 Ω, Limit 9.0 to 9.8 Ω", "OL",
 		"Outside: too low", "Within limits", "Outside: too high", "Too close to call", "Nothing to be read", "Fully open: 151.5 s", "Expected: 140 s",
-		"Condemned by step 5 Drop across the relay: 5700 mV = 5.7 V, Limit at most 0.2 V, Outside: too high", "Part: Heater relay", "New relay, socket cleaned, part replaced", "Not yet proved by a check after the repair",
+		"Condemned by step 5 Drop across the relay: 5700 mV = 5.7 V (Outside: too high, Limit at most 0.2 V)", "Part: Heater relay", "New relay, socket cleaned, part replaced", "Not yet proved by a check after the repair",
 		"by step 2 Move the link", "The link binds", "Burnt contacts", "9:03 AM–9:06 AM, Cold, at rest", "Spark plug out", "Screw the plug in by hand", jobID}
 	for _, e := range r.Entries {
 		want = append(want, fmt.Sprintf("%d %s", e.Number, e.Title), "→ "+e.Said)
@@ -647,6 +647,7 @@ func TestJobsInSpanish(t *testing.T) {
 		return true;
 	})()`)
 	b.wait(`document.querySelector(".record").textContent.includes("21,5\u00a0°C") && document.querySelector(".record").textContent.includes("1312,5")`)
+	b.wait(`document.querySelector(".record").textContent.includes(new Date().toLocaleDateString("es", {dateStyle: "medium"}))`)
 	if r := b.stored(id); *r.Machine.Hours != 1312.5 || r.Ambient.Value != 21.5 || r.Handbook.Language != "es" || r.Handbook.Edition == "" {
 		t.Errorf("kept %s", encoded(t, r))
 	}

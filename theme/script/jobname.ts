@@ -8,6 +8,12 @@ import { moment } from "./time";
 export const modelName = (id: string | undefined): string | undefined =>
   id && (one<HTMLOptionElement>(`[name=model] option[value="${CSS.escape(id)}"]`)?.text ?? id);
 
+/** The name where it stands alone. A serial number stays as it is. */
+export function headOf(job: Job): string {
+  const name = nameOf(job);
+  return job.machine.model || job.machine.serial ? name : name[0]!.toLocaleUpperCase() + name.slice(1);
+}
+
 export function nameOf({ machine, begun }: Job): string {
   return [modelName(machine.model), machine.serial].filter(Boolean).join(" · ") || fill(word.job.begun, { time: moment(begun) });
 }

@@ -1,13 +1,14 @@
 /** All jobs of this phone: open ones first, the newest first. */
 
 import { all, button, fill, make, one, put as putText } from "./dom";
-import { nameOf } from "./jobname";
+import { headOf, nameOf } from "./jobname";
 import { isSaved } from "./jobs-save";
-import { moment, setting } from "./jobs-sheet";
+import { setting } from "./jobs-sheet";
 import { goOn, stand } from "./jobs-stand";
 import type { Job } from "./record";
 import { current, lasting, list, makeCurrent, put, remove } from "./records";
 import { recall, remember } from "./store";
+import { dated } from "./time";
 
 /** Jobs that were deleted: as long as the page stands they can be brought back. */
 const deleted = new Map<string, Job>();
@@ -17,11 +18,11 @@ function listed(job: Job): HTMLElement {
   const { text, ended } = stand(job);
   const link = make("a");
   link.setAttribute("href", "#" + job.id);
-  link.append(make("b", nameOf(job)));
+  link.append(make("b", headOf(job)));
   const left = job.left.length ? `${word.jobs.left}: ${job.left.map((id) => setting(id)[0]).join(", ")}` : "";
   for (const line of [job.complaint, text, left]) if (line) link.append(make("span", line));
   const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark];
-  link.append(make("small", [moment(job.begun), ...marks].filter(Boolean).join(" · ")));
+  link.append(make("small", [dated(job.begun), ...marks].filter(Boolean).join(" · ")));
   item.append(link);
   const go = job.closed ? null : goOn(job);
   if (go) item.append(go);

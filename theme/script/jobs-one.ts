@@ -1,7 +1,7 @@
 /** One job: where it stands, what is still to be put back, its record and its end. */
 
 import { all, button, fill, make, one, put as putText } from "./dom";
-import { nameOf } from "./jobname";
+import { headOf } from "./jobname";
 import { change } from "./jobs-form";
 import { canShare, canShareFile, download, isSaved, markSaved, say, showShort } from "./jobs-save";
 import { setting, sheet, shown } from "./jobs-sheet";
@@ -147,7 +147,7 @@ export function show(next: Job): void {
   if (next.id !== job?.id) question = null;
   job = next;
   const { text, ended } = stand(job);
-  const name = nameOf(job);
+  const name = headOf(job);
   putText(one("h1")!, name);
   document.title = `${word.jobs.title} · ${name}`;
   const where = note("stand", [text, job.closed && word.jobs.closedMark].filter(Boolean).join(" · "));

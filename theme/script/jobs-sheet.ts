@@ -5,6 +5,8 @@ import { fill, make } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle } from "./jobs-stand";
 import type { Entry, Finding, Job, Reading } from "./record";
+import { figure, inShort, limit, quantity, reading, verdicts } from "./spoken";
+import { clock, dated, day } from "./time";
 
 /** A line of a row; one with a verdict stands with its shape. */
 export interface Line {
@@ -24,49 +26,9 @@ export interface Part {
   rows: Row[];
 }
 
-const lang = document.documentElement?.lang;
-
-/** A figure in the page's language. A sum of floats shows no more digits than were read. */
-const figure = (v: number): string => String(Number(v.toPrecision(12))).replace(".", data.decimal ?? ".").replace("-", "−");
-
-const quantity = (v: number, unit: string): string => `${figure(v)}\u00a0${unit}`.trim();
-
-const clock = (t: string): string => new Date(t).toLocaleTimeString(lang, { timeStyle: "short" });
-const day = (t: string): string => new Date(t).toLocaleDateString(lang, { dateStyle: "medium" });
-export const moment = (t: string): string => `${day(t)}, ${clock(t)}`;
-
 const line = (text: string | undefined): Line[] => (text ? [{ text }] : []);
 
-/** What was read: as it was typed, and the figure where that says more. */
-function read(r: Reading): string {
-  if (r.value === undefined) return r.text;
-  const bare = /^[-−+]?[\d.,]+$/.test(r.text) && Number(r.text.replace(",", ".").replace("−", "-")) === r.value;
-  if (bare) return `${r.text.replace(/[.,]/, data.decimal ?? ".")}\u00a0${r.unit}`;
-  const shown = quantity(r.value, r.unit);
-  return r.text && !/^[-−+]?[\d., ]+$/.test(r.text) && r.text.replace(" ", "\u00a0") !== shown ? `${r.text} = ${shown}` : shown;
-}
-
-function limit({ min, max, unit }: Reading): string {
-  const [least, most] = [min, max].map((v) => (v === undefined ? "" : quantity(v, unit)));
-  if (!least && !most) return "";
-  return fill(!most ? word.limit.min : !least ? word.limit.max : word.limit.range, { min: least!, max: most! });
-}
-
-const verdicts = {
-  within: ["within", word.verdict.within],
-  low: ["outside", word.verdict.low],
-  high: ["outside", word.verdict.high],
-  close: ["close", word.verdict.close],
-  none: ["outside", word.verdict.nothing],
-} as const;
-
-/** A reading in one line: the figure, its limits and what they make of it. */
-export function inShort(r: Reading): string {
-  const bounds = limit(r);
-  return [read(r), bounds && `${word.reading.limit} ${bounds}`, r.verdict && verdicts[r.verdict][1]].filter(Boolean).join(", ");
-}
-
-function reading(r: Reading): Line[] {
+function taken(r: Reading): Line[] {
   const bounds = limit(r);
   const doubt = r.doubt ? fill(word.jobs.doubt, { bound: quantity(Number(r.doubt.toPrecision(2)), r.unit) }) : "";
   const [verdict, said] = r.verdict ? verdicts[r.verdict] : [undefined, ""];
@@ -74,7 +36,7 @@ function reading(r: Reading): Line[] {
     ...line(r.measure),
     ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
     ...line(r.conditions),
-    ...line([read(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
+    ...line([reading(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
     ...(said ? [{ text: said, verdict }] : []),
   ];
 }
@@ -107,7 +69,7 @@ function steps(record: Job): Part[] {
       when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
       lines: [
         ...line(e.verification ? word.jobs.verification : ""),
-        ...(e.reading ? reading(e.reading) : []),
+        ...(e.reading ? taken(e.reading) : []),
         ...(e.timing ? timing(e.timing) : []),
         ...line(e.said && `→ ${e.said}`),
       ],
@@ -119,14 +81,14 @@ function steps(record: Job): Part[] {
 
 function finding(record: Job, f: Finding): Row {
   if (f.end !== "cause")
-    return { name: f.end === "hand-over" ? word.jobs.handedOver : word.jobs.notReproduced, when: moment(f.at), lines: [] };
+    return { name: f.end === "hand-over" ? word.jobs.handedOver : word.jobs.notReproduced, when: dated(f.at), lines: [] };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
   const proof = condemning?.reading
     ? fill(word.jobs.condemnedBy, { step: `${condemning.number} ${condemning.title}`, reading: inShort(condemning.reading) })
     : word.jobs.notCondemned;
   return {
     name: f.title || f.cause!,
-    when: moment(f.at),
+    when: dated(f.at),
     lines: [
       ...line(f.part && `${word.end.part}: ${f.partTitle || f.part}`),
       ...line(f.part && proof),
@@ -136,7 +98,7 @@ function finding(record: Job, f: Finding): Row {
           )
         : []),
       f.repaired
-        ? { text: fill(word.jobs.proved, { time: moment(f.repaired) }), verdict: "within" }
+        ? { text: fill(word.jobs.proved, { time: dated(f.repaired) }), verdict: "within" }
         : { text: word.jobs.notProved, verdict: "close" },
     ],
   };
@@ -163,9 +125,9 @@ export function sheet(record: Job): Part[] {
         ...row(word.jobs.complaint, record.complaint),
         ...row(word.jobs.meter, record.meter),
         ...row(word.jobs.note, record.note),
-        ...row(word.jobs.begun, moment(record.begun)),
-        ...row(word.jobs.changed, moment(record.changed)),
-        ...row(word.jobs.closed, record.closed && moment(record.closed)),
+        ...row(word.jobs.begun, dated(record.begun)),
+        ...row(word.jobs.changed, dated(record.changed)),
+        ...row(word.jobs.closed, record.closed && dated(record.closed)),
         ...row(word.jobs.number, record.id),
         ...row(word.page.handbook, [h.title, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
       ],
@@ -213,7 +175,7 @@ const shapes = { within: "✓", outside: "×", close: "≈" };
 export function asText(title: string, parts: Part[]): string {
   const lines = [title];
   for (const part of parts) {
-    lines.push("", part.title.toLocaleUpperCase(lang));
+    lines.push("", part.title.toLocaleUpperCase(document.documentElement.lang));
     for (const r of part.rows) {
       const said = r.lines.map((l) => (l.verdict ? `${shapes[l.verdict]} ${l.text}` : l.text));
       if (!r.when && said.length === 1) lines.push(`${r.name}: ${said[0]}`);

@@ -4,10 +4,10 @@ import { button, fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
 import { decode } from "./jobs-read";
 import { markSaved } from "./jobs-save";
-import { moment } from "./jobs-sheet";
 import { layOut } from "./jobs-stand";
 import type { Job } from "./record";
 import { put, read, update } from "./records";
+import { dated } from "./time";
 
 /** Whether two values of JSON say the same. */
 const same = (a: unknown, b: unknown): boolean =>
@@ -46,7 +46,7 @@ async function take(job: Job, changed: () => void): Promise<void> {
   } else if (same(mine, job)) {
     tell(...say(word.jobs.knownSame));
   } else {
-    const item = tell(...say(fill(word.jobs.knownOther, { here: moment(mine.changed), there: moment(job.changed) })));
+    const item = tell(...say(fill(word.jobs.knownOther, { here: dated(mine.changed), there: dated(job.changed) })));
     const later = Date.parse(job.changed) > Date.parse(mine.changed);
     const mark = (text: string, marked: boolean): string => (marked ? `${text} (${word.jobs.later})` : text);
     const keys = make("p");

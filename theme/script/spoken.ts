@@ -1,0 +1,45 @@
+/** The words of a reading in a record, as they are shown, copied and printed. */
+
+import { data } from "./data";
+import { fill } from "./dom";
+import type { Reading } from "./record";
+
+const decimal = data.decimal ?? ".";
+
+/** A figure in the page's language. A sum of floats shows no more digits than were read. */
+export const figure = (v: number): string => String(Number(v.toPrecision(12))).replace(".", decimal).replace("-", "−");
+
+export const quantity = (v: number, unit: string): string => `${figure(v)}\u00a0${unit}`.trim();
+
+/** What was read: as it was typed, and the figure where that says more. */
+export function reading({ text, value, unit }: Reading): string {
+  if (value === undefined) return text;
+  const bare = /^[-−+]?[\d.,]+$/.test(text) && Number(text.replace(",", ".").replace("−", "-")) === value;
+  if (bare) return `${text.replace(/[.,]/, decimal)}\u00a0${unit}`;
+  const shown = quantity(value, unit);
+  return text && !/^[-−+]?[\d., ]+$/.test(text) && text.replace(" ", "\u00a0") !== shown ? `${text} = ${shown}` : shown;
+}
+
+/** The limits that it was held against, both with as many decimals as either has; "" for none. */
+export function limit({ min, max, unit }: Reading): string {
+  const places = Math.max(...[min, max].map((v) => String(v ?? 0).split(".")[1]?.length ?? 0));
+  const [least, most] = [min, max].map((v) => v?.toFixed(places).replace(".", decimal).replace("-", "−")) as [string?, string?];
+  if (most !== undefined) return fill(least === undefined ? word.limit.max : word.limit.range, { min: least ?? "", max: `${most}\u00a0${unit}` });
+  return least === undefined ? "" : fill(word.limit.min, { min: `${least}\u00a0${unit}` });
+}
+
+/** A verdict's shape and words. */
+export const verdicts = {
+  within: ["within", word.verdict.within],
+  low: ["outside", word.verdict.low],
+  high: ["outside", word.verdict.high],
+  close: ["close", word.verdict.close],
+  none: ["outside", word.verdict.nothing],
+} as const;
+
+/** A reading in one line: the figure, what it means, and its limits. */
+export function inShort(r: Reading): string {
+  const bounds = limit(r);
+  const meaning = [r.verdict && verdicts[r.verdict][1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
+  return meaning ? `${reading(r)} (${meaning})` : reading(r);
+}
