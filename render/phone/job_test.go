@@ -353,7 +353,7 @@ func TestTwoJobs(t *testing.T) {
 	m.opens(flat)
 	m.at("flat")
 	m.wait(`!document.querySelector(".resumed").hidden`)
-	m.expect("the line", m.says(".resumed"), "This goes on in the job at hand (K210). For another machine press Other machine.")
+	m.expect("the line", m.says(".resumed"), "This goes on in the job at hand (K210). Other machine")
 	m.answers("Flat", "rest")
 	m.expect("the first job", steps(m.stored(first)), "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω | flat: Flat")
 
@@ -499,6 +499,16 @@ func TestPutBack(t *testing.T) {
 	m.keys("\r")
 	m.at("cause-fuse-burnt")
 	m.expect("undone", strings.Join(m.record().Left, " ")+", "+m.says(".bar .left"), "fuse-out, To put back Fuse out")
+	// What is typed of the remedy stays while a tap clears the list on the card.
+	m.tap(`document.querySelector(".current .mended input")`)
+	m.keys("Cleaned")
+	m.tap(`document.querySelector(".current .left button")`)
+	m.at("cause-fuse-burnt")
+	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back ✓ Fuse out Undo")
+	m.keys("\r")
+	m.at("cause-fuse-burnt")
+	m.expect("undone on the card", strings.Join(m.record().Left, " "), "fuse-out")
+	m.expect("the remedy's words", eval[string](m.tab, `document.querySelector(".current .mended input").value`), "Cleaned")
 	// On another sheet it still has its title.
 	m.goTo(m.d.address("en/bench/drop.html"))
 	m.wait(`document.querySelector(".bar .left:not([hidden])")`)

@@ -61,6 +61,9 @@ function stands(f: Finding): string {
   return f.remedy ? word.job.mended : word.job.found;
 }
 
+/** What was typed of a remedy that is not done yet, by the time of its finding. */
+const drafts = new Map<string, string>();
+
 /** The remedy as it was done, or the form that asks for it. */
 function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
   const box = make("div");
@@ -69,11 +72,13 @@ function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
     const label = make("label", word.job.whatDone + " ");
     const input = make("input") as HTMLInputElement;
     input.autocomplete = "off";
-    input.value = f.remedy?.text ?? "";
+    input.value = drafts.get(f.at) ?? f.remedy?.text ?? "";
+    input.addEventListener("input", () => drafts.set(f.at, input.value));
     label.append(input);
     const done = (text: string, replaced: boolean): HTMLButtonElement =>
       button(text, () => {
         const restores = ids(card.dataset.restores);
+        drafts.delete(f.at);
         save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
         // What is read from now on is read on a mended machine.
         type({});
@@ -128,6 +133,9 @@ function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[],
 
 /** Draws what the record adds to the card of an end. */
 export function drawEnd(card: HTMLElement, href: string): void {
+  const active = document.activeElement!;
+  const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;
+  const focused = setting ? `.of-job [data-setting="${CSS.escape(setting)}"] button` : active.matches(".mended input") ? ".mended input" : "";
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
   if (!f) return;
@@ -150,4 +158,5 @@ export function drawEnd(card: HTMLElement, href: string): void {
   const last = one(".ruled-out", card)!;
   (one(".verify", card) ?? last).before(box(left, ...tail));
   last.before(box(link, para(word.job.saveWhy, "soft")));
+  if (focused) one(focused, card)?.focus();
 }

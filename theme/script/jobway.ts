@@ -111,7 +111,7 @@ export function takeUp(focus: boolean): void {
     leave();
     kept = null;
   }
-  type(kept?.typed ?? {});
+  if (id()) type(kept?.typed ?? {});
   if (mine) return show({ ...now }, focus);
   const begun = !!kept && (kept.way.length > 0 || (kept.at !== now.at && !!one(`#${CSS.escape(kept.at)}.step`)));
   const resumes = begun && (named ? named === kept!.at : !came);
@@ -130,8 +130,10 @@ export function startWays(): void {
     const link = (e.target as HTMLElement).closest<HTMLAnchorElement>(".step a[href], .end a[href]");
     if (link && link.getAttribute("href")![0] !== "#") remember(onward, [link.href, id()], "sessionStorage");
   });
-  // A page that the browser held meanwhile may be another job's.
+  // While the browser held a page, the job may have become another one, or been changed.
   addEventListener("pageshow", (e) => {
-    if (e.persisted && current() !== id()) location.reload();
+    if (!e.persisted) return;
+    if (current() === id()) take(id());
+    else location.reload();
   });
 }

@@ -105,7 +105,7 @@ export const pend = (job: Job | null): void => remember("pending", job);
 export async function settle(): Promise<void> {
   const job = recall<Job>("pending");
   if (!job) return;
-  await update(job.id, (stored) => (stored && stored.changed >= job.changed ? undefined : job));
+  await update(job.id, (stored) => (stored && stored.changed > job.changed ? undefined : job));
   pend(null);
 }
 
