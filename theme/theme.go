@@ -43,6 +43,8 @@ const (
 	PageScript  Entry = "main"  // of a page without calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
+	// CodeScript is loaded besides, when the jobs page draws a QR code.
+	CodeScript Entry = "qr"
 	// PracticeScript is loaded besides another one while somebody practises.
 	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.

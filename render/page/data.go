@@ -16,7 +16,7 @@ type pageData struct {
 	Decimal     string                     `json:"decimal,omitempty"` // the decimal sign, where it is no point
 	Specs       map[string]*specData       `json:"specs,omitempty"`
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
-	Sizes       []any                      `json:"sizes,omitempty"` // names and areas of the wire gauge, in turn
+	Sizes       []any                      `json:"sizes,omitempty"`  // names and areas of the wire gauge, in turn
 	Pages       map[string]jobsPage        `json:"pages,omitempty"`  // of the jobs page: the procedures by key
 	States      map[string]string          `json:"states,omitempty"` // and the engine states' titles by id
 	// Settings holds title and what puts it back, by id.

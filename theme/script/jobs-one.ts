@@ -3,7 +3,8 @@
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf } from "./jobname";
 import { change } from "./jobs-form";
-import { canShare, canShareFile, download, isSaved, markSaved, say, showShort } from "./jobs-save";
+import { showShort } from "./jobs-code";
+import { canShare, canShareFile, download, isSaved, markSaved, say } from "./jobs-save";
 import { setting, sheet, shown } from "./jobs-sheet";
 import { goOn, stand } from "./jobs-stand";
 import { standing } from "./journal";

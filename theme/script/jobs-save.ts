@@ -1,8 +1,6 @@
 /** Ways out of the phone: a file, a text, a short line. What went out is saved, until the record changes again. */
 
 import { fill, make, one, put } from "./dom";
-import { asLine } from "./jobs-short";
-import { correction, generate } from "./lean-qr";
 import type { Job } from "./record";
 import { recall, remember } from "./store";
 
@@ -75,34 +73,4 @@ export async function copy(text: string): Promise<boolean> {
   }
   say(done ? word.jobs.copied : word.jobs.copyFailed);
   return done;
-}
-
-/** The most bytes of a QR code that one phone reads from the screen of another: version 20, correction M, less two that say UTF-8. */
-const most = 664;
-
-const svg = (name: string, attributes: Record<string, string>): SVGElement => {
-  const e = document.createElementNS("http://www.w3.org/2000/svg", name);
-  for (const [key, value] of Object.entries(attributes)) e.setAttribute(key, value);
-  return e;
-};
-
-/** The function of the library, whose file has no types. */
-type Generate = (text: string, options: { minCorrectionLevel: number }) => { size: number; get(x: number, y: number): boolean };
-
-/** Shows the short form, and its picture where that is small enough. */
-export function showShort(job: Job): void {
-  const text = asLine(job);
-  one<HTMLTextAreaElement>("[name=short]")!.value = text;
-  const place = one(".code")!;
-  if (text.length > most) {
-    place.replaceChildren(fill(word.jobs.codeTooLong, { count: String(text.length) }));
-    return;
-  }
-  const code = (generate as unknown as Generate)(text, { minCorrectionLevel: correction.M });
-  let d = "";
-  for (let y = 0; y < code.size; y++) for (let x = 0; x < code.size; x++) if (code.get(x, y)) d += `M${x + 4} ${y + 4}h1v1h-1z`;
-  const size = code.size + 8;
-  const picture = svg("svg", { viewBox: `0 0 ${size} ${size}`, role: "img", "aria-label": word.jobs.codeText, "shape-rendering": "crispEdges" });
-  picture.append(svg("path", { d: `M0 0h${size}v${size}H0z`, fill: "#fff" }), svg("path", { d, fill: "#000" }));
-  place.replaceChildren(picture);
 }
