@@ -50,6 +50,8 @@ var repairMistakes = []mistake{
 	{diesPage, "[Clean](end:hand-over)", "▸[Clean](end:repaired)", "repaired-early"},
 	{diesPage, "[Burnt](cause:fuse)\n", "[Burnt](cause:fuse)\n- ▸[Odd](#again)\n", "check-early"},
 	{diesPage, "verification: dry", "verification: ▸plug", "check-unfit"},
+	{diesPage, "[It runs on](end:repaired)", "[It runs on](end:hand-over)", "en/procedures/dies.md:81:1 repaired-never"},
+	{diesPage, "state: loaded\nverification: yes\n```\n\n```answers\n- [It runs on](#again)", "state: loaded\n```\n\n```answers\n- [It runs on](#again)", "en/procedures/dies.md:13:19 check-unfit"},
 	{diesPage, "verification: dry", "verification: no", "en/procedures/dies.md:81:1 step-unreached"},
 	{diesPage, "verification: dry\n", "verification: again\n", "en/procedures/dies.md:81:1 step-unreached"},
 	{diesPage, "[It runs on](end:not-reproduced)", "[It runs on](end:hand-over)", "en/procedures/dies.md:22:1 complaint-unconfirmed"},

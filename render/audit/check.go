@@ -1,6 +1,9 @@
 package audit
 
 import (
+	"slices"
+	"strings"
+
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 )
@@ -13,7 +16,21 @@ func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
 	if first := pr.Steps[0]; first.Verification() {
 		remarks.Add(remark.CheckEarly, first.Place, "the beginning", first.ID)
 	}
+	unfit := map[*handbook.Step][]*handbook.Cause{}
+	for _, c := range pr.Causes {
+		if check := pr.Check(c); check != nil && !check.Verification() {
+			unfit[check] = append(unfit[check], c)
+		}
+	}
 	for _, s := range pr.Steps {
+		if causes := unfit[s]; causes != nil {
+			var names []string
+			for _, c := range causes {
+				names = append(names, "`"+c.ID+"`")
+			}
+			remarks.Add(remark.CheckUnfit, causes[0].VerificationPlace, strings.Join(names, ", "), s.ID)
+			continue
+		}
 		if s.Verification() {
 			continue
 		}
@@ -26,12 +43,33 @@ func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
 			}
 		})
 	}
-	for _, c := range pr.Causes {
-		if check := pr.Check(c); check != nil && !check.Verification() {
-			remarks.Add(remark.CheckUnfit, c.VerificationPlace, c.ID, check.ID)
+	if wrong = len(*remarks) > before; !wrong {
+		provedNever(pr, remarks)
+	}
+	return wrong
+}
+
+// provedNever remarks on the last check after the repair from which no way over
+// checks leads to the end that proves it, or to another page that may.
+func provedNever(pr *handbook.Procedure, remarks *remark.List) {
+	proves := map[*handbook.Step]bool{}
+	for range pr.Steps { // each round, what leads to a check that proves
+		for _, s := range pr.Steps {
+			for _, t := range s.Ways() {
+				to := pr.Step(t)
+				known := t != handbook.Target{} // else it may be meant
+				if s.Verification() && (!known || t.Kind == handbook.ToPage || t.ID == handbook.EndAnchor(handbook.Repaired) || to != nil && proves[to]) {
+					proves[s] = true
+				}
+			}
 		}
 	}
-	return len(*remarks) > before
+	for _, s := range slices.Backward(pr.Steps) {
+		if s.Verification() && !proves[s] && !s.Broken {
+			remarks.Add(remark.RepairedNever, s.Place, s.ID)
+			return
+		}
+	}
 }
 
 // unclearStates gives advice on readings of which nobody says in which engine

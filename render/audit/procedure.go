@@ -35,9 +35,8 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	g, hazards := graph(p)
 	found := procedure.Prove(g)
-	if !pr.ConductUnknown && proveChecks(p, remarks) {
-		unknownWays = true
-	}
+	early := !pr.ConductUnknown && proveChecks(p, remarks)
+	unknownWays = unknownWays || early
 	if !unknownWays {
 		proveSettings(p, remarks)
 		unclearStates(h, p, remarks)
@@ -73,7 +72,11 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		}
 	}
 	for _, m := range found.Late {
-		if s, h := pr.Steps[m.Step], hazards[m.Hazard]; warnsOf(p, h) || !slices.Contains(pr.Hazards, h) {
+		s, h := pr.Steps[m.Step], hazards[m.Hazard]
+		if early && s.Verification() {
+			continue // a way past its warnings has a remark
+		}
+		if warnsOf(p, h) || !slices.Contains(pr.Hazards, h) {
 			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID)
 		}
 	}

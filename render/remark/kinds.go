@@ -288,11 +288,14 @@ var (
 		"%[1]s leads to `%[2]s`, a check after the repair, before a cause is found", "Lead it to a step of the search or to a cause: the cause leads on to the check.",
 		"A check with `verification: yes` proves a repair, so that only causes and other checks lead to it.")
 	CheckUnfit = define(Error, "check-unfit",
-		"cause `%[1]s` leads to step `%[2]s`, which is no check after the repair", "Say `verification: yes` in that step's block, name another step, or `no` where another page has the check.",
+		"cause %[1]s leads to step `%[2]s`, which is no check after the repair", "Say `verification: yes` in that step's block, name another step, or `no` where another page has the check.",
 		"A cause's `verification` names the step that proves its repair.")
 	RepairedEarly = define(Error, "repaired-early",
 		"step `%[1]s` leads to end:repaired, and is no check after the repair", "Lead it to a cause, or to another end.",
 		"Repaired and proved is where a check with `verification: yes` leads.")
+	RepairedNever = define(Error, "repaired-never",
+		"from check `%[1]s` no way leads to end:repaired", "Lead the answer of a repair that holds to end:repaired, or to the next check.",
+		"A check after the repair that no answer passes proves nothing.")
 	CheckMissing = define(Advice, "check-missing",
 		"no check after the repair is done in %[1]s, the engine state of the complaint", "Add a step with `verification: yes` and this `state` that leads to end:repaired; or say `verification: no` at the causes whose check stands on another page.",
 		"A repair is proved in the engine state in which the complaint shows; a fault of the cold start after a cold soak.")
