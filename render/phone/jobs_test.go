@@ -388,6 +388,8 @@ func TestJobIsSaved(t *testing.T) {
 		}
 		return file[0], saved
 	}
+	b.leave(`location.hash = "_sheet"`)
+	b.wait(`location.hash === "#` + jobID + `" && document.activeElement.id === "_sheet" && !document.querySelector(".job").hidden`)
 	name, saved := save()
 	if encoded(t, saved) != encoded(t, r) || name != "job-medlar-245-M245-11873-2026-11-25-0123.json" {
 		t.Errorf("saved as %s: %s", name, encoded(t, saved))

@@ -39,10 +39,11 @@ let turns = 0;
 /** Shows what the address names, from the top. */
 async function turn(): Promise<void> {
   const before = job?.id;
+  const hash = location.hash.slice(1);
+  if (hash === "_sheet") return history.replaceState(null, "", job ? "#" + job.id : "#_jobs"); // who skips to the sheet stays on it
   await settle();
   await keep();
   say("");
-  const hash = location.hash.slice(1);
   const linked = await takeLink(hash);
   const id = linked && typeof linked === "object" ? linked.id : hash;
   if (id !== hash) history.replaceState(null, "", "#" + id);
