@@ -1,0 +1,157 @@
+package search
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestExtract(t *testing.T) {
+	const sheet = `<html><head><title>Sheet</title></head><body><nav>Way</nav><main>
+<header class="head"><p class="kind">Procedure</p><h1>Sheet</h1><p class="purpose">Finds&nbsp;it.</p>
+<dl class="facts"><div><dt>Hazards</dt><dd>Hot surfaces</dd></div></dl></header>
+<p hidden>no</p>
+<section class="step" id="one" data-step="1"><h2><span class="number">1</span> Pull <b>F2</b></h2>
+<p class="minutes">about 2 min</p><p>Look   at
+it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
+<section class="reading" data-reading="volts"><dl><div><dt>Red lead</dt><dd>A</dd></div></dl><ul><li><a data-outcome="low" href="#x">Low</a></li></ul></section>
+</section>
+<section class="end" id="cause-x" data-end="cause" data-cause="x"><h2><span class="number">A</span> Fuse blown</h2><p>Fit one.</p></section>
+<section class="end" id="end-hand-over" data-end="hand-over"><h2><span class="number">B</span> Hand over</h2></section>
+<footer>Foot</footer></main></body></html>`
+	var got []string
+	for _, p := range extract([]byte(sheet), true, false) {
+		got = append(got, fmt.Sprintf("%c %s %s %q %q %v", p.Kind, p.ID, p.Mark, strings.TrimSpace(p.Title), p.Text, p.specs))
+	}
+	want := []string{
+		`p   "" "Finds\u00a0it.\nHot surfaces" []`,
+		`s one 1 "Pull F2" "Look at it.\nWhole\nA" [volts]`,
+		`e cause-x A "Fuse blown" "Fit one." []`,
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+
+	const text = `<main><div class="intro"></div><p>First.</p><h2 id="a">Wires</h2><p>Copper.</p>
+<table><tr><th>Drop</th><td><span class="spec" data-spec="feed" id="_spec-feed">0.5 V</span></td></tr><tr><td>nothing</td></tr></table>
+<form class="calculator" id="c"><h3>Drop of a wire</h3><label>Length</label><script>x</script></form><p>After.</p></main>`
+	got = nil
+	for _, p := range extract([]byte(text), false, false) {
+		got = append(got, fmt.Sprintf("%c %s %q %q %v", p.Kind, p.ID, strings.TrimSpace(p.Title), p.Text, p.specs))
+	}
+	want = []string{
+		`p  "" "First." []`,
+		`h a "Wires" "Copper.\nDrop\n0.5 V\nnothing\nAfter." [feed]`,
+		`v _spec-feed "" "Drop\n0.5 V" [feed]`,
+		`c c "Drop of a wire" "Length" []`,
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// book is a handbook of many pages with little on them.
+func book(pages int) (list []*Page) {
+	for i := range pages {
+		title := fmt.Sprintf("Sheet %d", i)
+		list = append(list, &Page{Path: fmt.Sprintf("en/p%d.html", i), Key: fmt.Sprintf("p%d", i), Title: title, Places: []Place{
+			{Kind: Sheet, Title: title, Text: "engine and relay"},
+			{Kind: Step, ID: "s", Title: "Pull the fuse", Text: fmt.Sprintf("word%d engine", i), Ranges: []Range{{"v", float64(i), float64(i) + 0.5}}},
+		}})
+	}
+	return list
+}
+
+func TestBuildIsTheSameInAnyOrder(t *testing.T) {
+	pages := book(100)
+	first, err := Build("en", pages, nil, nil).Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	slices.Reverse(pages)
+	second, err := Build("en", pages, nil, nil).Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(first) != 104 || len(second) != len(first) {
+		t.Fatalf("%d files, then %d", len(first), len(second))
+	}
+	for i := range first {
+		if first[i].Path != second[i].Path || !bytes.Equal(first[i].Data, second[i].Data) {
+			t.Errorf("%s differs", first[i].Path)
+		}
+	}
+}
+
+// What is in most texts is not found in texts any more, and what is in a title is.
+func TestCommonWords(t *testing.T) {
+	ix := Build("en", book(100), nil, nil)
+	if hits := ix.Find("engine ", ""); len(hits) != 0 {
+		t.Errorf("a word of every text finds %d places", len(hits))
+	}
+	if hits := ix.Find("fuse ", ""); len(hits) != 100 {
+		t.Errorf("a word of every title finds %d places", len(hits))
+	}
+	if hits := ix.Find("word7 engine", ""); len(hits) == 0 || hits[0].Page.Key != "p7" {
+		t.Errorf("the rare word does not decide: %v", hits)
+	}
+}
+
+func TestRanges(t *testing.T) {
+	ix := Build("en", book(100), nil, nil)
+	hits := ix.Find("7.25 V", "")
+	if len(hits) != 1 || hits[0].Page.Key != "p7" {
+		t.Errorf("7.25 V finds %v", hits)
+	}
+	if hits := ix.Find("7.75 V", ""); len(hits) != 0 {
+		t.Errorf("7.75 V finds %v", hits)
+	}
+}
+
+func TestSynonyms(t *testing.T) {
+	pages := []*Page{
+		{Path: "a.html", Key: "a", Title: "Will not fire", Places: []Place{{Kind: Sheet, Title: "Will not fire"}}},
+		{Path: "b.html", Key: "b", Title: "Carburettor", Places: []Place{{Kind: Sheet, Title: "Carburettor"}}},
+	}
+	ix := Build("en", pages, [][]string{{"carburettor", "carb", "carburetor"}, {"will not fire", "no start"}}, nil)
+	for query, want := range map[string]string{"carb": "b", "carburators": "b", "no start": "a", "no starts": "a"} {
+		if hits := ix.Find(query, ""); len(hits) == 0 || hits[0].Page.Key != want {
+			t.Errorf("%q finds %v, want %s", query, hits, want)
+		}
+	}
+	if hits := ix.Find("start ", ""); len(hits) != 0 {
+		t.Errorf("half of a phrase finds %v", hits)
+	}
+}
+
+func TestModelsAndPages(t *testing.T) {
+	var pages []*Page
+	for _, key := range []string{"a", "b"} {
+		p := &Page{Path: key + ".html", Key: key, Title: "Sheet", Places: []Place{{Kind: Sheet, Title: "Sheet"}}}
+		for i := range 5 {
+			p.Places = append(p.Places, Place{Kind: Step, ID: fmt.Sprint(i), Title: "Fuse", Text: "relay"})
+		}
+		pages = append(pages, p)
+	}
+	pages[0].Models = []string{"m1"}
+	ix := Build("en", pages, nil, []string{"m1", "m2"})
+	var order []string
+	for _, h := range ix.Find("fuse", "") {
+		order = append(order, h.Page.Key)
+	}
+	if got := strings.Join(order, ""); got != "aaabbbaabb" {
+		t.Errorf("the pages come in the order %s", got)
+	}
+	order = nil
+	for _, h := range ix.Find("fuse", "m2") {
+		order = append(order, h.Page.Key)
+		if h.Not != (h.Page.Key == "a") {
+			t.Errorf("%s holds for the model: %v", h.Page.Key, !h.Not)
+		}
+	}
+	if got := strings.Join(order, ""); got != "bbbbbaaaaa" {
+		t.Errorf("for a model they come in the order %s", got)
+	}
+}
