@@ -1,6 +1,6 @@
 // Package draw draws what the build computes, as SVG in a page.
 //
-// In: a Plot or a Flow. Out: the text of an <svg> element, the same for the same.
+// In: a Plot, a Flow or a Ladder. Out: the text of an <svg> element, the same for the same.
 // It imports nothing of the project: units, words and numbers' texts come in
 // from the caller.
 package draw

@@ -49,6 +49,11 @@ type Element struct {
 	Place              remark.Place
 }
 
+// Source tells whether the element is a source.
+func (e *Element) Source() bool {
+	return e.Volts.All != 0 || e.Volts.ByState != nil || e.Volts.Spec != nil
+}
+
 // Amount is a voltage or a resistance, in V or Ω.
 type Amount struct {
 	All     float64

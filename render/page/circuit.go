@@ -1,10 +1,15 @@
 package page
 
 import (
+	"cmp"
+	"html/template"
+	"math"
+	"slices"
 	"strconv"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/circuit"
+	"benchleaf/render/draw"
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
 )
@@ -16,6 +21,8 @@ type circuitView struct {
 	Title, Caption string
 	States         []string
 	Points         []pointView
+	Picture        template.HTML // its marks are the numbers of the elements
+	Shows          string        // the model and the engine state of the picture
 	Elements       []elementView
 }
 
@@ -43,7 +50,51 @@ func (w *writer) circuit(c *handbook.Circuit) {
 	for _, e := range c.Elements {
 		v.Elements = append(v.Elements, elementView{c.Points[e.From].Name, c.Points[e.To].Name, e.Title.In(w.lang)})
 	}
+	ladder := w.ladder(c)
+	v.Shows, v.Picture = ladder.Title, template.HTML(ladder.SVG())
 	w.template("circuit", v)
+}
+
+// ladder is the circuit of the page's first model in the engine state in which it
+// has most voltage, its points from the highest to the lowest.
+func (w *writer) ladder(c *handbook.Circuit) (l draw.Ladder) {
+	var model *handbook.Model
+	if len(w.page.Applicability) > 0 {
+		model = w.page.Applicability[0]
+		l.Title = w.model(model).Title.In(w.lang) + ", "
+	}
+	var volts []float64
+	var shown string
+	most := -1.0
+	for _, s := range c.States {
+		state, err := c.Network(model, s, nil, nil).Solve()
+		if err != nil {
+			continue // the circuit has a remark that stopped the build
+		}
+		sum := 0.0
+		for _, v := range state.Volts {
+			sum += math.Abs(v)
+		}
+		if sum > most {
+			most, volts, shown = sum, state.Volts, w.state(s).Title.In(w.lang)
+		}
+	}
+	order := make([]int, len(volts))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(volts[b], volts[a]) })
+	l.Title += shown
+	rung := make([]int, len(volts))
+	volt, _ := unit.Lookup("V")
+	for i, point := range order {
+		rung[point] = i
+		l.Rungs = append(l.Rungs, draw.Rung{Name: c.Points[point].Name, Value: withUnit(figure(strconv.FormatFloat(volts[point], 'f', w.voltDigits(), 64), w.lang), volt)})
+	}
+	for i, e := range c.Elements {
+		l.Struts = append(l.Struts, draw.Strut{From: rung[e.From], To: rung[e.To], Mark: strconv.Itoa(i + 1), Source: e.Source()})
+	}
+	return l
 }
 
 // voltsAt is what a voltmeter reads at a point of the sound circuit, for all models
@@ -54,11 +105,6 @@ func (w *writer) voltsAt(c *handbook.Circuit, s *handbook.State, point int) stri
 		models = []*handbook.Model{nil}
 	}
 	volt, _ := unit.Lookup("V")
-	digits := 2
-	if m, ok := w.book.Meter(volt); ok && m.Resolution > 0 {
-		w.reads.add(ReadMeter, volt.Symbol)
-		digits = max(0, decimalPlaces(m.Resolution*m.Unit.Factor))
-	}
 	var least, greatest float64
 	for i, m := range models {
 		r, err := c.Network(m, s, nil, nil).Read(circuit.Volts, point, c.Ground)
@@ -70,12 +116,22 @@ func (w *writer) voltsAt(c *handbook.Circuit, s *handbook.State, point int) stri
 		}
 		least, greatest = min(least, r.Value), max(greatest, r.Value)
 	}
-	text := func(v float64) string { return figure(strconv.FormatFloat(v, 'f', digits, 64), w.lang) }
+	text := func(v float64) string { return figure(strconv.FormatFloat(v, 'f', w.voltDigits(), 64), w.lang) }
 	low, high := text(least), text(greatest)
 	if low == high {
 		return withUnit(high, volt)
 	}
 	return w.words.Fill("limit.range", "min", low, "max", withUnit(high, volt))
+}
+
+// voltDigits is how many decimals the handbook's voltmeter shows.
+func (w *writer) voltDigits() int {
+	volt, _ := unit.Lookup("V")
+	w.reads.add(ReadMeter, volt.Symbol)
+	if m, ok := w.book.Meter(volt); ok && m.Resolution > 0 {
+		return decimalPlaces(m.Resolution * m.Unit.Factor)
+	}
+	return 2
 }
 
 // decimalPlaces is how many decimals a display has whose last digit is worth so much.

@@ -301,3 +301,52 @@ func TestPracticeTellsOfMistakes(t *testing.T) {
 	b.goTo(d.address(p.Path) + "?practice=random")
 	b.wait(`document.querySelector(".current .practice") && /\?practice=[A-Z2-9]{4}$/.test(location.search)`)
 }
+
+// The bench is fit for all hands and eyes: what axe-core finds on the page of codes,
+// in the card of a step and at the end; nothing to press is too small.
+func TestPracticeAccessibility(t *testing.T) {
+	d := compiled(t)
+	p := d.practised(t)[0]
+	axe := axeScript(t)
+	for _, scheme := range []string{"light", "dark"} {
+		b := open(t, "")
+		b.prefer("prefers-color-scheme", scheme)
+		b.goLive(d.address(p.PracticePath()))
+		eval[bool](b, `(document.querySelector("details").open = true)`)
+		eval[bool](b, axe)
+		b.axe("codes, " + scheme)
+		b.size(phoneWidth, 4*phoneHeight) // nothing lies below the bars
+		b.practise(d, p, p.Circuit.Planted()[0].Code)
+		b.choose(p.Applicability[0].ID)
+		eval[bool](b, axe)
+		looked := map[string]bool{}
+		for {
+			kind := eval[string](b, `(() => {
+				const card = document.querySelector(".current");
+				return card.matches(".end") ? "end" : card.querySelector(".reading") ? "reading" : "answers";
+			})()`)
+			if !looked[kind] {
+				looked[kind] = true
+				b.axe(kind + ", " + scheme)
+			}
+			for _, small := range eval[[]string](b, `[...document.querySelectorAll(".practice button, .practice select, .practice label, .practice-result a")]
+				.filter((e) => e.getBoundingClientRect().height < 44).map((e) => e.outerHTML)`) {
+				t.Errorf("%s: too small: %s", kind, small)
+			}
+			if wide := eval[float64](b, `document.documentElement.scrollWidth`); wide > phoneWidth {
+				t.Errorf("%s: the page is %v wide", kind, wide)
+			}
+			step := eval[string](b, followStep)
+			if step == "" {
+				break
+			}
+			if strings.Contains(step, ":") {
+				t.Fatal(step)
+			}
+			b.wait(fmt.Sprintf(`document.querySelector(".current").id !== %s`, quoted(step)))
+		}
+		if len(looked) != 3 {
+			t.Errorf("only %v were looked at", looked)
+		}
+	}
+}

@@ -68,9 +68,9 @@ function start(p: Practice): void {
     return;
   }
   const fault = p.faults.find((f) => f.code === code);
-  const mark = make("p", fill(fault ? word.practice.mark : word.practice.unknown, { code }));
+  const mark = make("section", fill(fault ? word.practice.mark : word.practice.unknown, { code }));
   mark.className = "practice-mark";
-  mark.setAttribute("role", "note");
+  mark.setAttribute("aria-label", word.practice.short);
   body.prepend(mark);
   const name = (): void => {
     if (!document.title.startsWith(word.practice.short)) document.title = `${word.practice.short}: ${document.title}`;
@@ -241,7 +241,7 @@ function start(p: Practice): void {
   const act = button("", doStep);
   const panel = make("section");
   panel.className = "practice";
-  panel.setAttribute("aria-label", word.practice.short);
+  panel.setAttribute("aria-label", word.practice.meter);
   panel.append(
     act,
     seen,
