@@ -110,10 +110,66 @@ function lettersOf(word: string): number {
   return bits;
 }
 
-function countBits(n: number): number {
-  let count = 0;
-  for (; n; n &= n - 1) count++;
-  return count;
+/** A place with its score. */
+interface Scored {
+  i: number;
+  score: number;
+}
+
+/** Whether a comes before b. */
+const before = (a: Scored, b: Scored): boolean => a.score > b.score || (a.score === b.score && a.i < b.i);
+
+/**
+ * The places found, the best first, no more than perPage of a page before the
+ * others, and what does not hold for the model last. They are put in order as far
+ * as they are asked for: a heap gives one after the other.
+ */
+export class Hits {
+  readonly count: number;
+  private lists: Hit[][] = [[], [], [], []];
+  private seen = new Map<Page, number>();
+
+  constructor(
+    private heap: Scored[],
+    private places: Place[],
+    private model: string,
+  ) {
+    this.count = heap.length;
+    for (let k = (heap.length >> 1) - 1; k >= 0; k--) this.sink(k);
+  }
+
+  /** The first n. */
+  first(n: number): Hit[] {
+    while (this.heap.length && this.lists[0]!.length < n) this.take();
+    return this.lists.flat().slice(0, n);
+  }
+
+  private take(): void {
+    const { heap } = this;
+    const { i, score } = heap[0]!;
+    const last = heap.pop()!;
+    if (heap.length) {
+      heap[0] = last;
+      this.sink(0);
+    }
+    const place = this.places[i]!;
+    const { models } = place.page;
+    const not = this.model !== "" && models.length > 0 && !models.includes(this.model);
+    const seen = this.seen.get(place.page) ?? 0;
+    this.seen.set(place.page, seen + 1);
+    this.lists[(seen < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
+  }
+
+  private sink(k: number): void {
+    const { heap } = this;
+    const moved = heap[k]!;
+    for (let child; (child = 2 * k + 1) < heap.length; k = child) {
+      if (child + 1 < heap.length && before(heap[child + 1]!, heap[child]!)) child++;
+      if (!before(heap[child]!, moved)) break;
+      heap[k] = heap[child]!;
+    }
+    heap[k] = moved;
+  }
 }
 
 export class Index {
@@ -129,8 +185,16 @@ export class Index {
   private segments: { first: number; postings: string[] }[] = [];
   private decoded = new Map<string, Postings>();
   private terms: string[] = [];
-  /** Terms without a digit, those of the synonyms among them, with their letters. */
-  private words: [term: string, letters: number][] = [];
+  /** Terms without a digit, those of the synonyms among them, with their letters and lengths. */
+  private words: string[] = [];
+  private wordLetters = new Int32Array();
+  private wordLengths = new Uint16Array();
+  /** Sums of the query at hand, by place; all 0 between two queries. */
+  private best = new Float64Array();
+  private lead = new Float64Array();
+  private total = new Float64Array();
+  private gained = new Float64Array();
+  private own = new Uint8Array();
   private synonyms: string[][][];
   private said = new Set<string>();
 
@@ -180,7 +244,11 @@ export class Index {
     this.title = Math.max(1, sum(this.titleLengths) / n);
     this.terms = [...this.lists.keys()].sort();
     const said = [...this.said].filter((term) => !this.lists.has(term)).sort();
-    this.words = [...this.terms, ...said].filter((term) => !hasDigit.test(term)).map((term) => [term, lettersOf(term)]);
+    this.words = [...this.terms, ...said].filter((term) => !hasDigit.test(term));
+    this.wordLetters = Int32Array.from(this.words, lettersOf);
+    this.wordLengths = Uint16Array.from(this.words, (term) => term.length);
+    for (const sums of ["best", "lead", "total", "gained"] as const) this[sums] = new Float64Array(n);
+    this.own = new Uint8Array(n);
   }
 
   private postings(term: string): Postings {
@@ -211,74 +279,78 @@ export class Index {
   private has = (term: string): boolean => this.lists.has(term);
 
   /** Ranks places for a query; terms are those that it may stand for. */
-  find(query: string, model: string): { hits: Hit[]; terms: Set<string>; unknown: string[] } {
+  find(query: string, model: string): { hits: Hits; terms: Set<string>; unknown: string[] } {
     const terms = new Set<string>();
     const unknown: string[] = [];
-    const n = this.places.length;
-    const total = new Float64Array(n);
-    const gained = new Float64Array(n);
-    const own = new Uint8Array(n);
+    const { best, lead, total, gained, own } = this;
+    const found: number[] = [];
     let all = 0;
     for (const choices of this.read(query, unknown)) {
-      const best = new Float64Array(n);
-      const lead = new Float64Array(n);
+      // Places that have something of the word, and pages whose head has.
+      const touched: number[] = [];
+      const led: number[] = [];
       let worth = 0;
       for (const c of choices) {
-        worth = Math.max(worth, this.choose(c, best, lead));
+        worth = Math.max(worth, this.choose(c, touched, led));
         for (const term of c.terms) terms.add(term);
       }
       all += worth;
-      for (let i = 0; i < n; i++) {
-        let score = best[i]!;
-        if (score > 0) own[i] = 1;
-        const p = this.places[i]!;
-        if (p.at > 0) score = Math.max(score, inherited * lead[p.page.first]!);
-        if (score > 0) {
-          total[i]! += score;
-          gained[i]! += worth;
+      const add = (i: number, score: number): void => {
+        if (!gained[i] && !total[i]) found.push(i);
+        total[i]! += score;
+        gained[i]! += worth;
+      };
+      for (const first of led) {
+        const { page } = this.places[first]!;
+        for (let i = first + 1; this.places[i]?.page === page; i++) {
+          const score = inherited * lead[first]!;
+          if (best[i]! >= score) continue;
+          if (best[i]! > 0) own[i] = 1;
+          best[i] = 0;
+          add(i, score);
         }
       }
+      for (const i of touched)
+        if (best[i]! > 0) {
+          own[i] = 1;
+          add(i, best[i]!);
+          best[i] = 0;
+        }
+      for (const first of led) lead[first] = 0;
     }
-    const found: number[] = [];
-    for (let i = 0; i < n; i++)
-      if (own[i]) {
-        total[i] = Math.floor(((total[i]! * gained[i]!) / all) * 1e6 + 0.5);
-        found.push(i);
-      }
-    return { hits: this.order(found, total, model), terms, unknown };
-  }
-
-  private order(found: number[], total: Float64Array, model: string): Hit[] {
-    found.sort((a, b) => total[b]! - total[a]! || a - b);
-    const lists: Hit[][] = [[], [], [], []];
-    const seen = new Map<Page, number>();
+    const scores: Scored[] = [];
     for (const i of found) {
-      const place = this.places[i]!;
-      const { models } = place.page;
-      const not = model !== "" && models.length > 0 && !models.includes(model);
-      const before = seen.get(place.page) ?? 0;
-      seen.set(place.page, before + 1);
-      lists[(before < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score: total[i]!, not });
+      if (own[i]) scores.push({ i, score: Math.floor(((total[i]! * gained[i]!) / all) * 1e6 + 0.5) });
+      total[i] = gained[i] = own[i] = 0;
     }
-    return lists.flat();
+    return { hits: new Hits(scores, this.places, model), terms, unknown };
   }
 
   private rarity(count: number): number {
     return Math.floor(4096 * Math.log(1 + (this.places.length - count + 0.5) / (count + 0.5)) + 0.5) / 4096;
   }
 
-  private choose(c: Choice, best: Float64Array, lead: Float64Array): number {
+  private choose(c: Choice, touched: number[], led: number[]): number {
+    const { best, lead } = this;
+    const raise = (i: number, score: number, head: number): void => {
+      if (score > best[i]!) {
+        if (!best[i]) touched.push(i);
+        best[i] = score;
+      }
+      if (head > lead[i]! && !this.places[i]!.at) {
+        if (!lead[i]) led.push(i);
+        lead[i] = head;
+      }
+    };
     if (c.within) {
-      for (const r of this.ranges) if (c.within(r)) best[r.place] = Math.max(best[r.place]!, c.share * rangeScore);
+      for (const r of this.ranges) if (c.within(r)) raise(r.place, c.share * rangeScore, 0);
       return 0;
     }
     let worth = 0;
-    const counts = new Map<number, number>();
-    const sums: number[] = [];
-    const leads: number[] = [];
     const n = c.terms.length;
+    if (!c.terms.every(this.has)) return 0;
+    const sums = new Map<number, [count: number, score: number, head: number]>();
     for (const term of c.terms) {
-      if (!this.has(term)) return 0;
       const { count, list } = this.postings(term);
       const rarity = this.rarity(count);
       worth += rarity;
@@ -291,22 +363,20 @@ export class Index {
         let x = y + (at & 3) / (1 - normText + (normText * this.textLengths[i]!) / this.text);
         if (at & 16) x += namesGain;
         const score = (rarity * x) / (saturation + x);
-        const led = (rarity * y) / (saturation + y);
+        const head = (rarity * y) / (saturation + y);
         if (n === 1) {
-          best[i] = Math.max(best[i]!, c.share * score);
-          lead[i] = Math.max(lead[i]!, c.share * led);
+          raise(i, c.share * score, c.share * head);
           continue;
         }
-        counts.set(i, (counts.get(i) ?? 0) + 1);
-        sums[i] = (sums[i] ?? 0) + score;
-        leads[i] = (leads[i] ?? 0) + led;
+        const sum = sums.get(i);
+        if (sum) {
+          sum[0]++;
+          sum[1] += score;
+          sum[2] += head;
+        } else sums.set(i, [1, score, head]);
       }
     }
-    for (const [i, k] of counts)
-      if (k === n) {
-        best[i] = Math.max(best[i]!, (c.share * sums[i]!) / n);
-        lead[i] = Math.max(lead[i]!, (c.share * leads[i]!) / n);
-      }
+    for (const [i, [k, score, head]] of sums) if (k === n) raise(i, (c.share * score) / n, (c.share * head) / n);
     return (c.share * worth) / n;
   }
 
@@ -317,8 +387,8 @@ export class Index {
     for (let i = 0; i + 1 < tokens.length; i++) {
       const a = tokens[i]!;
       const b = tokens[i + 1]!;
-      if (!a.word || !b.word) continue;
-      const term = this.reader.stem(a.word + b.word);
+      if (!a.folded || !b.folded) continue;
+      const term = this.reader.stem(a.folded + b.folded);
       if (this.has(term)) for (const list of [meant[i]!, meant[i + 1]!]) list.push({ terms: [term], share: 1 });
     }
     this.mean(tokens, meant);
@@ -349,10 +419,10 @@ export class Index {
   private word(t: Token, last: boolean): Choice[] {
     const choices: Choice[] = [];
     if (this.has(t.term) || this.said.has(t.term)) choices.push({ terms: [t.term], share: 1 });
-    if ((last && t.word.length >= 2) || (!choices.length && t.word.length >= 3))
-      for (const term of this.beginning(t.word)) if (term !== t.term) choices.push({ terms: [term], share: longer });
-    if (choices.length || hasDigit.test(t.word)) return choices;
-    const [near, slips] = this.near(t.word, last);
+    if ((last && t.folded.length >= 2) || (!choices.length && t.folded.length >= 3))
+      for (const term of this.beginning(t.folded)) if (term !== t.term) choices.push({ terms: [term], share: longer });
+    if (choices.length || hasDigit.test(t.folded)) return choices;
+    const [near, slips] = this.near(t.folded, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
   }
 
@@ -391,9 +461,16 @@ export class Index {
     let terms: string[] = [];
     if (!fewest) return [terms, 0];
     const letters = lettersOf(word);
-    for (const [term, has] of this.words) {
-      if (term.length < word.length - fewest || (!unfinished && term.length > word.length + fewest)) continue;
-      if (countBits(letters & ~has) > fewest) continue;
+    const { wordLetters, wordLengths } = this;
+    for (let k = 0; k < wordLengths.length; k++) {
+      const length = wordLengths[k]!;
+      if (length < word.length - fewest || (!unfinished && length > word.length + fewest)) continue;
+      // Each letter that the term has not is a slip.
+      let lacking = letters & ~wordLetters[k]!;
+      let slips = 0;
+      for (; lacking && slips <= fewest; slips++) lacking &= lacking - 1;
+      if (slips > fewest) continue;
+      const term = this.words[k]!;
       const d = distance(word, term, fewest, unfinished);
       if (d > fewest) continue;
       if (d < fewest) [terms, fewest] = [[], d];
@@ -414,27 +491,38 @@ function phrase(meant: Choice[][], text: string[]): number {
   return share;
 }
 
+const far = 99;
+let rows = [0, 1, 2].map(() => new Int16Array(64));
+
 /**
  * Counts wrong, missing and added letters and swaps of neighbours, up to most+1.
- * Unfinished: from the word to the nearest beginning of the term.
+ * Unfinished: from the word to the nearest beginning of the term. Only the cells
+ * of the table are filled that can be so near.
  */
 export function distance(word: string, term: string, most: number, unfinished: boolean): number {
-  const wide = unfinished ? Math.min(term.length, word.length + most + 1) : term.length;
-  let before = new Int16Array(wide + 1);
-  let last = new Int16Array(wide + 1);
-  let row = new Int16Array(wide + 1);
+  const length = word.length;
+  const wide = Math.min(term.length, length + most);
+  if (rows[0]!.length <= wide + 1) rows = rows.map(() => new Int16Array(2 * wide + 2));
+  let [before, last, row] = rows as [Int16Array, Int16Array, Int16Array];
   for (let j = 0; j <= wide; j++) last[j] = j;
-  for (let i = 1; i <= word.length; i++) {
-    row[0] = i;
-    let least = i;
-    for (let j = 1; j <= wide; j++) {
-      let d = Math.min(row[j - 1]! + 1, last[j]! + 1, last[j - 1]! + (word[i - 1] === term[j - 1] ? 0 : 1));
-      if (i > 1 && j > 1 && word[i - 1] === term[j - 2] && word[i - 2] === term[j - 1]) d = Math.min(d, before[j - 2]! + 1);
+  for (let i = 1; i <= length; i++) {
+    const from = Math.max(1, i - most);
+    const to = Math.min(wide, i + most);
+    row[from - 1] = from === 1 ? i : far;
+    let least = row[from - 1]!;
+    if (to > 0 && to === i + most) last[to] = far;
+    for (let j = from; j <= to; j++) {
+      let d = Math.min(row[j - 1]! + 1, last[j]! + 1, last[j - 1]! + (word.charCodeAt(i - 1) === term.charCodeAt(j - 1) ? 0 : 1));
+      if (i > 1 && j > 1 && word.charCodeAt(i - 1) === term.charCodeAt(j - 2) && word.charCodeAt(i - 2) === term.charCodeAt(j - 1))
+        d = Math.min(d, before[j - 2]! + 1);
       row[j] = d;
-      least = Math.min(least, d);
+      if (d < least) least = d;
     }
     if (least > most + 1) return most + 1;
     [before, last, row] = [last, row, before];
   }
-  return unfinished ? Math.min(...last) : last[wide]!;
+  if (!unfinished) return term.length > wide || wide < length - most ? most + 1 : last[wide]!;
+  let least = far;
+  for (let j = Math.max(0, length - most); j <= wide; j++) least = Math.min(least, last[j]!);
+  return least;
 }

@@ -17,7 +17,7 @@ export interface Token {
   /** A second way to read a number, or "". */
   other: string;
   /** Folded; "" for a number. */
-  word: string;
+  folded: string;
   /** The parts of a word with hyphens stand before it as well. */
   joined: boolean;
   start: number;
@@ -109,7 +109,7 @@ export function reader(language: Language) {
     if (!written || /\d/.test(rest[written.length] ?? "")) written = /^\d+(?:[.,]\d+)*/.exec(rest)![0];
     const read = figures(written);
     if (!read) return null;
-    const t: Token = { term: "", other: "", word: "", joined: false, start: i, end: i + written.length, figures: read };
+    const t: Token = { term: "", other: "", folded: "", joined: false, start: i, end: i + written.length, figures: read };
     const dashes = /[-−]+$/.exec(text.slice(0, i));
     if (dashes && !isWord(text[dashes.index - 1])) {
       t.start--;
@@ -131,9 +131,9 @@ export function reader(language: Language) {
     let chain: Token[] = [];
     const join = (): void => {
       if (chain.length > 1) {
-        const word = chain.map((t) => t.word).join("");
+        const word = chain.map((t) => t.folded).join("");
         if (word.length <= longestJoined)
-          list.push({ term: stem(word), other: "", word, joined: true, start: chain[0]!.start, end: chain[chain.length - 1]!.end });
+          list.push({ term: stem(word), other: "", folded: word, joined: true, start: chain[0]!.start, end: chain[chain.length - 1]!.end });
       }
       chain = [];
     };
@@ -161,7 +161,7 @@ export function reader(language: Language) {
         continue;
       }
       const word = fold(written);
-      const t: Token = { term: stem(word), other: "", word, joined: false, start: i, end: i + written.length };
+      const t: Token = { term: stem(word), other: "", folded: word, joined: false, start: i, end: i + written.length };
       if (!hyphen) join();
       list.push(t);
       chain.push(t);
