@@ -52,19 +52,20 @@ type walker struct {
 // way is a way out of a step.
 type way struct {
 	target, said string
+	outcome      string // of a reading
 	to           handbook.Target
 }
 
 // ways lists a step's ways out: a reading's outcomes, then answers.
-func (w *walker) ways(s *handbook.Step) []way {
+func (d *demo) ways(s *handbook.Step) []way {
 	var list []way
 	if s.Reading != nil {
 		for _, o := range s.Reading.Outcomes {
-			list = append(list, way{w.target(o.To), w.d.words.Word(outcomeKey(s.Reading, o.Kind)), o.To})
+			list = append(list, way{d.target(o.To), d.words.Word(outcomeKey(s.Reading, o.Kind)), o.Kind, o.To})
 		}
 	}
 	for _, a := range s.Answers {
-		list = append(list, way{w.target(a.To), a.Text, a.To})
+		list = append(list, way{d.target(a.To), a.Text, "", a.To})
 	}
 	return list
 }
@@ -79,13 +80,13 @@ func outcomeKey(r *handbook.Reading, kind string) string {
 }
 
 // target is an id on the page, or the path of another page.
-func (w *walker) target(to handbook.Target) string {
+func (d *demo) target(to handbook.Target) string {
 	if to.Kind != handbook.ToPage {
 		return to.ID
 	}
 	path := to.Page.Path
 	if to.Page.Index {
-		path = page.FinderPath(w.d.book, to.Page.Lang)
+		path = page.FinderPath(d.book, to.Page.Lang)
 	}
 	if to.ID != "" {
 		path += "#" + to.ID
@@ -140,7 +141,7 @@ func (w *walker) walk(id string, before []passed) {
 	w.seen[id] = true
 	s := w.steps[id]
 	title := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s h2").textContent.trim()`, id))
-	ways := w.ways(s)
+	ways := w.d.ways(s)
 	if n := eval[int](w.tab, fmt.Sprintf(`document.querySelectorAll("#%s .answers a").length`, id)); n != len(ways) {
 		w.Fatalf("%s has %d answers on the page, want %d", id, n, len(ways))
 	}
@@ -227,7 +228,7 @@ func (w *walker) complete() {
 	want := map[string]bool{}
 	for _, s := range w.page.Procedure.Steps {
 		want[s.ID] = true
-		for _, out := range w.ways(s) {
+		for _, out := range w.d.ways(s) {
 			want[out.target] = true
 		}
 	}
@@ -248,7 +249,7 @@ func (w *walker) complete() {
 // was left, and shows all of it.
 func (w *walker) again(first string) {
 	title := eval[string](w.tab, fmt.Sprintf(`document.querySelector("#%s h2").textContent.trim()`, first))
-	ways := w.ways(w.steps[first])
+	ways := w.d.ways(w.steps[first])
 	i := slices.IndexFunc(ways, func(out way) bool { return w.steps[out.target] != nil })
 	take := func() {
 		w.tap(w.answer(first, ways[i]))

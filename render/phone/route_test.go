@@ -1,0 +1,246 @@
+package phone
+
+import (
+	"flag"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/record"
+)
+
+// leg is a step of a route, the way out of it that is taken, and what follows
+// where that leads to a cause.
+type leg struct {
+	step  *handbook.Step
+	out   way
+	check *handbook.Step // the check after the repair by which the route goes on
+}
+
+// route is a way through a procedure, from its first step to an end.
+type route []leg
+
+// last is where a route ends.
+func (r route) last() way { return r[len(r)-1].out }
+
+func (r route) String() string {
+	var list []string
+	for _, l := range r {
+		list = append(list, l.step.ID+": "+l.out.said)
+	}
+	return strings.Join(append(list, r.last().target), " | ")
+}
+
+// cards names the cards that a route shows; two routes through the same cards
+// differ by what was answered only.
+func (r route) cards() string {
+	var list []string
+	for _, l := range r {
+		list = append(list, l.out.target)
+	}
+	return strings.Join(list, " ")
+}
+
+// routes lists every route of a procedure that passes no step twice: to an end,
+// to another page, or back to a step that it has passed; from a cause it goes on
+// with the check after the repair.
+func (d *demo) routes(p *handbook.Page) []route {
+	var list []route
+	passed := map[string]bool{}
+	var from func(s *handbook.Step, before route)
+	from = func(s *handbook.Step, before route) {
+		passed[s.ID] = true
+		defer delete(passed, s.ID)
+		for _, out := range d.ways(s) {
+			l := leg{step: s, out: out}
+			next := p.Procedure.Step(out.to)
+			if out.to.Kind == handbook.ToCause {
+				next = p.Procedure.Check(out.to.Cause)
+			}
+			if next == nil || passed[next.ID] {
+				list = append(list, append(slices.Clip(before), l))
+				continue
+			}
+			if out.to.Kind == handbook.ToCause {
+				l.check = next
+			}
+			from(next, append(slices.Clip(before), l))
+		}
+	}
+	from(p.Procedure.Steps[0], nil)
+	return list
+}
+
+// pair is two answers, one after the other.
+type pair struct{ before, after string }
+
+func (r route) pairs() []pair {
+	list, before := make([]pair, len(r)), ""
+	for i, l := range r {
+		list[i] = pair{before, l.step.ID + ": " + l.out.said}
+		before = list[i].after
+	}
+	return list
+}
+
+// every takes every route, however many there are.
+var every = flag.Bool("every", false, "walk every route of the procedures, also those that only differ by answers that lead to the same card")
+
+// manyCards is how many routes of different cards a procedure may have before
+// some are left out: together they must take no more than a minute.
+const manyCards = 100
+
+// walkedOf returns the routes that are walked: one of those that show the same
+// cards, unless there are too many of them, and then as many as are needed so that
+// every two answers which can follow one another do.
+func walkedOf(all []route) []route {
+	if *every {
+		return all
+	}
+	seen := map[pair]bool{}
+	fresh := func(r route) (n int) {
+		for _, p := range r.pairs() {
+			if !seen[p] {
+				n++
+			}
+		}
+		return n
+	}
+	freshest := func(list []route) route {
+		return slices.MaxFunc(list, func(a, b route) int { return fresh(a) - fresh(b) })
+	}
+	var list []route
+	take := func(r route) {
+		for _, p := range r.pairs() {
+			seen[p] = true
+		}
+		list = append(list, r)
+	}
+	alike := map[string][]route{}
+	for _, r := range all {
+		alike[r.cards()] = append(alike[r.cards()], r)
+	}
+	if len(alike) <= manyCards {
+		for _, cards := range slices.Sorted(maps.Keys(alike)) {
+			take(freshest(alike[cards]))
+		}
+	}
+	for r := freshest(all); fresh(r) > 0; r = freshest(all) {
+		take(r)
+	}
+	return list
+}
+
+// machine is what a technician leaves standing on the machine.
+type machine []string
+
+func settingIDs(list []handbook.SettingAt) (ids []string) {
+	for _, s := range list {
+		ids = append(ids, s.ID)
+	}
+	return ids
+}
+
+// without is the machine after these were put back.
+func (m machine) without(list []handbook.SettingAt) machine {
+	return slices.DeleteFunc(slices.Clone(m), func(id string) bool { return slices.Contains(settingIDs(list), id) })
+}
+
+// after is the machine after a step, which puts back what it restores and then
+// does what it sets.
+func (m machine) after(s *handbook.Step) machine {
+	if s.Conduct == nil {
+		return m
+	}
+	return append(m.without(s.Conduct.Restores).without(s.Conduct.Sets), settingIDs(s.Conduct.Sets)...)
+}
+
+// expected is what the record of a route must say, without titles and times.
+func (d *demo) expected(p *handbook.Page, r route) (want record.Record) {
+	states := p.Procedure.StepStates()
+	var standing machine
+	ruledOut := map[string]int{}
+	for i, l := range r {
+		e := record.Entry{
+			Page: p.Key, Step: l.step.ID, Number: l.step.Number, Said: l.out.said, Outcome: l.out.outcome, To: l.out.target,
+			Verification: l.step.Verification(),
+		}
+		if l.out.to.Kind != handbook.ToPage {
+			e.To = "#" + e.To
+		}
+		if s := states[l.step.Number-1]; s != nil {
+			e.State = s.ID
+		}
+		want.Entries = append(want.Entries, e)
+		standing = standing.after(l.step)
+		for _, other := range d.ways(l.step) {
+			if other.to.Kind == handbook.ToCause && other.target != l.out.target {
+				ruledOut[other.to.Cause.ID] = i
+			}
+		}
+		switch to := l.out.to; {
+		case to.Kind == handbook.ToCause:
+			f := record.Finding{End: record.EndCause, Page: p.Key, Cause: to.Cause.ID, Title: to.Cause.Title, Remedy: &record.Remedy{Text: remedyText, Replaced: to.Cause.Part != nil}}
+			if to.Cause.Part != nil {
+				f.Part = to.Cause.Part.ID
+			}
+			want.Findings = append(want.Findings, f)
+			standing = standing.without(to.Cause.Restores)
+		case to.ID == handbook.EndAnchor(handbook.HandOver):
+			want.Findings = append(want.Findings, record.Finding{End: record.EndHandOver, Page: p.Key})
+		case to.ID == handbook.EndAnchor(handbook.NotReproduced):
+			want.Findings = append(want.Findings, record.Finding{End: record.EndNotReproduced, Page: p.Key})
+		}
+	}
+	for _, f := range want.Findings {
+		delete(ruledOut, f.Cause)
+	}
+	for cause, entry := range ruledOut {
+		want.RuledOut = append(want.RuledOut, record.RuledOut{Page: p.Key, Cause: cause, Entry: entry})
+	}
+	want.Left = standing
+	return want
+}
+
+// remedyText is what is said to have been done about a cause.
+const remedyText = "done as the sheet says"
+
+// differences compares what was recorded with what should be.
+func differences(got *record.Record, want record.Record, repaired bool) (list []string) {
+	differ := func(what string, got, want any) {
+		if g, w := quoted(got), quoted(want); g != w {
+			list = append(list, fmt.Sprintf("%s: %s, want %s", what, g, w))
+		}
+	}
+	r := *got
+	entries := slices.Clone(r.Entries)
+	for i := range entries {
+		e := &entries[i]
+		e.Title, e.Shown, e.At = "", want.Begun, want.Begun
+	}
+	differ("entries", entries, want.Entries)
+	findings := slices.Clone(r.Findings)
+	for i := range findings {
+		f := &findings[i]
+		if f.Repaired.IsZero() == repaired {
+			list = append(list, fmt.Sprintf("repaired at %v", f.Repaired))
+		}
+		f.PartTitle, f.At, f.Repaired = "", want.Begun, want.Begun
+		if f.Remedy != nil {
+			f.Remedy = &record.Remedy{Text: f.Remedy.Text, Replaced: f.Remedy.Replaced}
+		}
+	}
+	differ("findings", append([]record.Finding{}, findings...), append([]record.Finding{}, want.Findings...))
+	byCause := func(a, b record.RuledOut) int { return strings.Compare(a.Cause, b.Cause) }
+	out := slices.Clone(r.RuledOut)
+	for i := range out {
+		out[i].Title = ""
+	}
+	slices.SortFunc(out, byCause)
+	slices.SortFunc(want.RuledOut, byCause)
+	differ("ruled out", out, append([]record.RuledOut{}, want.RuledOut...))
+	differ("left", append([]string{}, r.Left...), append([]string{}, want.Left...))
+	return list
+}
