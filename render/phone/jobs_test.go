@@ -593,7 +593,7 @@ func TestFilesAreTakenIn(t *testing.T) {
 		t.Errorf("listed are %v, want %v: open ones first, then the newest", order, want)
 	}
 	marks := eval[string](b, `document.querySelector(".jobs").textContent`)
-	if strings.Contains(marks, "not saved yet") || !strings.Contains(marks, "Still to put back") || !strings.Contains(marks, "Found and mended, not yet proved: Burnt contacts") {
+	if strings.Contains(marks, "not saved yet") || !strings.Contains(marks, "To put back: ") || !strings.Contains(marks, "Found and mended, not yet proved: Burnt contacts") {
 		t.Errorf("the list says %s", marks)
 	}
 	b.wait(`/has (not )?promised/.test(document.querySelector(".kept").textContent)`)

@@ -1,5 +1,6 @@
 /** The job at hand: its record as this page knows it. */
 
+import { begun } from "./begun";
 import { one } from "./dom";
 import type { Job, Time } from "./record";
 import { pend, read, settle, update } from "./records";
@@ -27,25 +28,6 @@ function tell(job: Job | undefined): void {
   for (const f of watchers) f();
 }
 
-const model = (): string | undefined => one<HTMLSelectElement>("select[name=model]")?.value || undefined;
-
-function begun(job: string): Job {
-  const { title = "", edition = "", date = "" } = JSON.parse(one("[data-edition]")?.dataset.edition || "{}") as Record<string, string>;
-  const time = now();
-  return {
-    record: 1,
-    id: job,
-    handbook: { title, edition, ...(date && { date }), language: document.documentElement.lang },
-    machine: { ...(model() && { model: model() }) },
-    begun: time,
-    changed: time,
-    entries: [],
-    ruledOut: [],
-    findings: [],
-    left: [],
-  };
-}
-
 /** Takes a job in hand; "" for none. Of a new one there is nothing to read. */
 export function take(job: string, fresh = !job): void {
   body.dataset.job = job;
@@ -66,7 +48,7 @@ export function take(job: string, fresh = !job): void {
  */
 export function save(f: (job: Job) => Job): void {
   const job = id();
-  const first = record ?? begun(job);
+  const first = record ?? begun(job, one<HTMLSelectElement>("select[name=model]")?.value);
   if (loaded) {
     const next = f(first);
     if (next === record) return;

@@ -1,40 +1,17 @@
 /** The card of an end: what condemns the part, the remedy, the proof, what is left to do. */
 
 import { ids } from "./answered";
-import { data } from "./data";
 import { button, fill, make, one } from "./dom";
 import { now, record, save } from "./hand";
 import { drawLeft, leftList } from "./jobleft";
-import { quantity } from "./jobread";
 import { type } from "./jobway";
 import { found, mend, standing } from "./journal";
-import type { Entry, Finding, Reading } from "./record";
+import type { Entry, Finding } from "./record";
+import { inShort } from "./spoken";
 import { moment } from "./time";
 
-const decimal = data.decimal ?? ".";
-
-function limitOf({ min, max, unit }: Reading): string {
-  const places = Math.max(...[min, max].map((v) => String(v ?? 0).split(".")[1]?.length ?? 0));
-  const [least, most] = [min, max].map((v) => v?.toFixed(places).replace(".", decimal) ?? "") as [string, string];
-  const text = least && most ? word.limit.range : least ? word.limit.min : most ? word.limit.max : "";
-  return fill(text, { min: max === undefined ? `${least}\u00a0${unit}` : least, max: `${most}\u00a0${unit}` });
-}
-
-const verdicts: Record<Reading["verdict"], string> = {
-  within: word.verdict.within,
-  low: word.verdict.low,
-  high: word.verdict.high,
-  close: word.verdict.close,
-  none: word.verdict.nothing,
-  "": "",
-};
-
-/** A reading in one line: what, how much, the verdict and the limit. */
-function readingLine({ number, reading }: Entry): string {
-  const limit = limitOf(reading!);
-  const verdict = [verdicts[reading!.verdict], limit && `${word.reading.limit} ${limit}`].filter(Boolean).join(", ");
-  return `${number} · ${reading!.measure}: ${quantity(reading!)}${verdict && ` (${verdict})`}`;
-}
+/** A step's reading in one line. */
+const readingLine = ({ number, reading }: Entry): string => `${number} · ${reading!.measure}: ${inShort(reading!)}`;
 
 function para(text: string, name: string): HTMLElement {
   const p = make("p", text);

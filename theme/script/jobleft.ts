@@ -1,20 +1,12 @@
 /** What still has to be put back on the machine: above the bar, until nothing stands. */
 
-import { data } from "./data";
 import { button, fill, make, one } from "./dom";
 import { now, record, save } from "./hand";
 import { standing } from "./journal";
-import { recall, remember } from "./store";
-
-type Settings = Record<string, [title: string, restore: string]>;
-
-/** Titles of the settings of all pages that this phone has shown: a job goes over several. */
-const settings: Settings = { ...recall<Settings>("settings"), ...data.settings };
+import { settingOf, stands } from "./stands";
 
 /** What a tap has cleared since the card was shown, and may be undone. */
 let cleared: string[] = [];
-
-const titleOf = (id: string): string => settings[id]?.[0] ?? id;
 
 /** Draws the list anew; full says what to do about each. */
 export function drawLeft(list: HTMLElement, full: boolean): void {
@@ -25,15 +17,14 @@ export function drawLeft(list: HTMLElement, full: boolean): void {
     ...[...left, ...cleared.filter((id) => !left.includes(id))].map((id) => {
       const li = make("li");
       li.dataset.setting = id;
-      const title = titleOf(id);
-      const restore = full && settings[id]?.[1];
+      const [title, restore] = settingOf(id);
       if (left.includes(id)) {
         const b = button(title, () => {
           cleared.push(id);
           save((job) => standing(job, [id], [], now()));
         });
         b.setAttribute("aria-label", fill(word.job.putBack, { title }));
-        if (restore) li.append(make("p", restore));
+        if (full && restore) li.append(make("p", restore));
         li.append(b);
       } else {
         const undo = button(word.job.undo, () => {
@@ -65,15 +56,14 @@ const said = make("p");
 said.setAttribute("role", "status");
 
 export function startLeft(): void {
-  remember("settings", settings);
+  one(".bar > p")?.remove(); // the same, as it stood before this script
   said.className = "heard";
   one(".bar")!.prepend(strip, said);
 }
 
 export function showLeft(): void {
   drawLeft(list, false);
-  const left = record?.left ?? [];
-  const text = left.length ? `${word.job.left}: ${left.map(titleOf).join(", ")}` : said.textContent && word.job.nothingLeft;
+  const text = (record && stands(record)) || (said.textContent && word.job.nothingLeft);
   if (said.textContent !== text) said.textContent = text;
 }
 

@@ -5,12 +5,10 @@ import { data } from "./data";
 import { all, button, fill, make, one } from "./dom";
 import { record } from "./hand";
 import type { Entry, Reading } from "./record";
+import { asRead } from "./spoken";
 import { moment } from "./time";
 
 type Read = Entry & { reading: Reading };
-
-/** A reading as it was typed, with its unit. */
-export const quantity = ({ text, unit }: Reading): string => (/\d$/.test(text) ? `${text}\u00a0${unit}` : text);
 
 /** The last reading that fits. What was read before a remedy is another machine's. */
 function last(fits: (e: Read) => boolean): Read | undefined {
@@ -78,7 +76,7 @@ export function offer(): void {
       const box = field?.closest(".field");
       if (!input.spec || input.within || !field || !box) continue;
       const read = last((e) => e.reading.spec === input.spec && e.reading.value !== undefined);
-      const text = read && fill(word.job.use, { value: quantity(read.reading), number: String(read.number) });
+      const text = read && fill(word.job.use, { value: asRead(read.reading), number: String(read.number) });
       const known = one(".use", box);
       if (known?.textContent === (text ?? undefined)) continue;
       known?.remove();

@@ -3,10 +3,10 @@
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf, nameOf } from "./jobname";
 import { isSaved } from "./jobs-save";
-import { setting } from "./jobs-sheet";
 import { goOn, pageTitle, stand } from "./jobs-stand";
 import type { Job } from "./record";
 import { current, lasting, list, makeCurrent, put, remove } from "./records";
+import { stands } from "./stands";
 import { recall, remember } from "./store";
 import { dated } from "./time";
 
@@ -21,8 +21,7 @@ function listed(job: Job): HTMLElement {
   link.append(make("b", headOf(job)));
   const first = job.entries[0] && pageTitle(job.entries[0].page);
   const sheet = first && !text.includes(first) ? first : "";
-  const left = job.left.length ? `${word.jobs.left}: ${job.left.map((id) => setting(id)[0]).join(", ")}` : "";
-  for (const line of [job.complaint, sheet, text, left]) if (line) link.append(make("span", line));
+  for (const line of [job.complaint, sheet, text, stands(job)]) if (line) link.append(make("span", line));
   const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark];
   link.append(make("small", [dated(job.begun), ...marks].filter(Boolean).join(" · ")));
   item.append(link);
@@ -44,7 +43,7 @@ function bringBack(job: Job): HTMLElement {
     await put(job);
     await drawList();
   };
-  item.append(button(word.jobs.undo, () => void undo()));
+  item.append(button(word.job.undo, () => void undo()));
   return item;
 }
 

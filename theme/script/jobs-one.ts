@@ -5,11 +5,12 @@ import { headOf } from "./jobname";
 import { change } from "./jobs-form";
 import { showShort } from "./jobs-code";
 import { canShare, canShareFile, download, isSaved, markSaved, say } from "./jobs-save";
-import { setting, sheet, shown } from "./jobs-sheet";
+import { sheet, shown } from "./jobs-sheet";
 import { goOn, stand } from "./jobs-stand";
 import { standing } from "./journal";
 import type { Job } from "./record";
 import { read, update } from "./records";
+import { settingOf } from "./stands";
 
 const view = one(".job")!;
 
@@ -50,12 +51,12 @@ function leftList(left: string[]): HTMLElement[] {
   const list = make("ul");
   list.className = "left";
   for (const id of left) {
-    const [title, restore] = setting(id);
+    const [title, restore] = settingOf(id);
     const set = (restores: string[], sets: string[]): Promise<void> => write((j) => standing(j, restores, sets, new Date().toISOString()));
     const back = async (): Promise<void> => {
       await set([id], []);
       say(fill(word.jobs.wasPutBack, { title }));
-      const undo = button(word.jobs.undo, () => {
+      const undo = button(word.job.undo, () => {
         say("");
         void set([], [id]);
       });
@@ -66,7 +67,7 @@ function leftList(left: string[]): HTMLElement[] {
     item.append(make("b", title), " ", restore, " ", button(word.jobs.putBack, () => void back()));
     list.append(item);
   }
-  return [make("h2", word.jobs.left), list];
+  return [make("h2", word.job.left), list];
 }
 
 /** Asks in the place of the key that led to the question. */

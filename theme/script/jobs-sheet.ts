@@ -5,7 +5,8 @@ import { fill, make } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle } from "./jobs-stand";
 import type { Entry, Finding, Job, Reading } from "./record";
-import { figure, inShort, limit, quantity, reading, verdicts } from "./spoken";
+import { asRead, figure, inShort, limit, quantity, verdicts } from "./spoken";
+import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
 
 /** A line of a row; one with a verdict stands with its shape. */
@@ -36,7 +37,7 @@ function taken(r: Reading): Line[] {
     ...line(r.measure),
     ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
     ...line(r.conditions),
-    ...line([reading(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
+    ...line([asRead(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
     ...(said ? [{ text: said, verdict }] : []),
   ];
 }
@@ -94,7 +95,7 @@ function finding(record: Job, f: Finding): Row {
       ...line(f.part && proof),
       ...(f.remedy
         ? line(
-            [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.jobs.replaced : word.jobs.notReplaced, clock(f.remedy.at)].join(", "),
+            [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.job.replaced : word.job.kept, clock(f.remedy.at)].join(", "),
           )
         : []),
       f.repaired
@@ -105,9 +106,6 @@ function finding(record: Job, f: Finding): Row {
 }
 
 const row = (name: string, text: string | undefined): Row[] => (text ? [{ name, lines: [{ text }] }] : []);
-
-/** A setting's title and what puts it back, or its bare id where the handbook has it no more. */
-export const setting = (id: string): [title: string, restore: string] => data.settings?.[id] ?? [id, ""];
 
 /** Everything of a record. */
 export function sheet(record: Job): Part[] {
@@ -134,14 +132,14 @@ export function sheet(record: Job): Part[] {
     },
     ...steps(record),
     {
-      title: word.jobs.ruledOut,
+      title: word.job.ruledOut,
       rows: record.ruledOut.map((r) => {
         const by = record.entries[r.entry]!;
         return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: `${by.number} ${by.title}` }) }] };
       }),
     },
     { title: word.jobs.findings, rows: record.findings.map((f) => finding(record, f)) },
-    { title: word.jobs.left, rows: record.left.map(setting).map(([name, restore]) => ({ name, lines: line(restore) })) },
+    { title: word.job.left, rows: record.left.map(settingOf).map(([name, restore]) => ({ name, lines: line(restore) })) },
   ];
   return parts.filter((p) => p.rows.length);
 }

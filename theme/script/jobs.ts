@@ -1,5 +1,6 @@
 /** The script of the jobs page: all jobs of this phone, or the one that the address names. */
 
+import { begun, newId } from "./begun";
 import { one } from "./dom";
 import { edit, fillForm, keep, startForm } from "./jobs-form";
 import { drawList, erase } from "./jobs-list";
@@ -11,7 +12,7 @@ import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
 import { makeCurrent, put, settle } from "./records";
-import { edition } from "./shell";
+import "./shell";
 
 const title = document.title;
 const heading = one("h1")!;
@@ -60,13 +61,8 @@ async function turn(): Promise<void> {
 }
 
 async function begin(): Promise<void> {
-  const id = [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
-  const now = new Date().toISOString();
-  const { title = "", edition: name = "", date } = edition ?? {};
-  await put({
-    record: 1, id, handbook: { title, edition: name, ...(date && { date }), language: document.documentElement.lang },
-    machine: {}, begun: now, changed: now, entries: [], ruledOut: [], findings: [], left: [],
-  }); // prettier-ignore
+  const id = newId();
+  await put(begun(id));
   makeCurrent(id);
   location.hash = id;
 }

@@ -1,5 +1,6 @@
 /** The way of each job through the page: kept, and taken up where it was left. */
 
+import { newId } from "./begun";
 import { all, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, take } from "./hand";
@@ -58,8 +59,7 @@ export function answer(way: Passed[]): void {
   visit = joined = false;
   one(".resumed")!.hidden = true;
   if (!id()) {
-    const bytes = crypto.getRandomValues(new Uint8Array(16));
-    const job = [...bytes].map((b) => b.toString(16).padStart(2, "0")).join("");
+    const job = newId();
     makeCurrent(job);
     take(job, true);
     history.replaceState({ ...(history.state as Shown), job }, "");

@@ -5,6 +5,7 @@
 
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
+import { stands } from "./stands";
 import { here, recall, remember } from "./store";
 
 const store = "records";
@@ -83,7 +84,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
     job = f(memory.get(id)) ?? memory.get(id);
     if (job) memory.set(id, job);
   }
-  if (job) remember(`name ${id}`, nameOf(job));
+  if (job) remember(`bar ${id}`, [nameOf(job), stands(job)]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }

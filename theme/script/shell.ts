@@ -1,6 +1,6 @@
 /** What every page's script does first. */
 
-import { fill, one } from "./dom";
+import { fill, make, one } from "./dom";
 import { recall } from "./store";
 
 interface Edition {
@@ -15,12 +15,8 @@ declare global {
   }
 }
 
-/** The edition, once the file edition.js has run. */
-export let edition: Edition | undefined;
-
 /** The file edition.js calls this: the one place where the edition's name stands. */
 window.benchleafEdition = (now) => {
-  edition = now;
   const place = one("[data-edition]");
   if (!place) return;
   place.dataset.edition = JSON.stringify(now); // for a script that runs later
@@ -31,7 +27,11 @@ window.benchleafEdition = (now) => {
 document.documentElement.classList.add("live");
 one(".script-note")!.hidden = true;
 const bar = one(".bar");
-if (bar) bar.hidden = false;
-const job = one(".bar .job");
-const name = recall<string>(`name ${recall<string>("job") ?? ""}`);
-if (job && name) job.textContent = fill(word.job.name, { name });
+if (bar) {
+  bar.hidden = false;
+  // The job at hand, as the last page that wrote its record has it.
+  const job = recall<string>("job") ?? "";
+  const [name, left] = recall<string[]>(`bar ${job}`) ?? [];
+  if (name) one(".job", bar)!.textContent = fill(word.job.name, { name });
+  if (left) bar.prepend(make("p", left));
+}

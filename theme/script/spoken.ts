@@ -12,7 +12,7 @@ export const figure = (v: number): string => String(Number(v.toPrecision(12))).r
 export const quantity = (v: number, unit: string): string => `${figure(v)}\u00a0${unit}`.trim();
 
 /** What was read: as it was typed, and the figure where that says more. */
-export function reading({ text, value, unit }: Reading): string {
+export function asRead({ text, value, unit }: Reading): string {
   if (value === undefined) return text;
   const bare = /^[-−+]?[\d.,]+$/.test(text) && Number(text.replace(",", ".").replace("−", "-")) === value;
   if (bare) return `${text.replace(/[.,]/, decimal)}\u00a0${unit}`;
@@ -41,5 +41,5 @@ export const verdicts = {
 export function inShort(r: Reading): string {
   const bounds = limit(r);
   const meaning = [r.verdict && verdicts[r.verdict][1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
-  return meaning ? `${reading(r)} (${meaning})` : reading(r);
+  return meaning ? `${asRead(r)} (${meaning})` : asRead(r);
 }

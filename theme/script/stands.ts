@@ -1,0 +1,18 @@
+/** Settings of the machine, by their ids. */
+
+import { data } from "./data";
+import type { Job } from "./record";
+import { recall, remember } from "./store";
+
+type Setting = [title: string, restore: string];
+
+/** Those of all pages that this phone has shown: a job goes over several. */
+const settings = { ...recall<Record<string, Setting>>("settings"), ...data.settings };
+if (data.settings) remember("settings", settings);
+
+/** Its title, and what to do to put it back. */
+export const settingOf = (id: string): Setting => settings[id] ?? [id, ""];
+
+/** What still stands, in words; "" for nothing. */
+export const stands = ({ left }: Job): string =>
+  left.length ? `${word.job.left}: ${left.map((id) => settingOf(id)[0]).join(", ")}` : "";
