@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
+
 	"benchleaf/render/record"
 )
 
@@ -42,8 +44,7 @@ func TestWalkedRecords(t *testing.T) {
 				b.choose(p.Applicability[random.IntN(len(p.Applicability))].ID)
 			}
 			steps, mended := b.walkAtRandom(random)
-			b.tap(`document.querySelector(".bar .job")`)
-			b.wait(`document.body.dataset.page === "jobs" && document.querySelector(".job:not([hidden]) .record h3")`)
+			b.toJobs()
 			eval[bool](b, `(() => {
 				window.files = [];
 				const real = URL.createObjectURL;
@@ -81,7 +82,7 @@ func TestWalkedRecords(t *testing.T) {
 			// The job goes on where it was left.
 			b.goTo("about:blank")
 			b.goTo(d.address("jobs.html"))
-			b.wait(`document.querySelector(".jobs .big")`)
+			b.wait(`document.querySelector(".jobs-list:not([hidden]) .jobs .big")`)
 			b.tap(`document.querySelector(".jobs .big")`)
 			b.wait("document.body.dataset.page === " + quoted(p.Key))
 			b.waitLive()
@@ -89,6 +90,79 @@ func TestWalkedRecords(t *testing.T) {
 			b.wait(cardScript + ".ID === " + quoted(last))
 		})
 	}
+}
+
+// follow takes the first ways on from step to step, without an end.
+func (b *tab) follow(steps int) {
+	b.Helper()
+	for range steps {
+		at := eval[card](b, cardScript)
+		i := slices.IndexFunc(at.Ways, func(href string) bool {
+			return href[0] == '#' && !strings.HasPrefix(href, "#cause-") && !strings.HasPrefix(href, "#end-")
+		})
+		if i < 0 {
+			b.Fatalf("%s leads to no step", at.ID)
+		}
+		b.tap(fmt.Sprintf(`document.querySelector('.step.current .answers a[href="%s"]')`, at.Ways[i]))
+		b.wait(cardScript + ".ID === " + quoted(at.Ways[i][1:]))
+	}
+}
+
+// toJobs goes from a procedure to its job on the jobs page.
+func (b *tab) toJobs() {
+	b.Helper()
+	b.tap(`document.querySelector(".bar .job")`)
+	b.wait(`document.body.dataset.page === "jobs" && document.querySelector(".job:not([hidden]) .record h3")`)
+}
+
+// TestJobGoesOnElsewhere takes a job that was begun on one phone in on another
+// one: there it goes on at its step, with its way, and nothing of it is lost.
+func TestJobGoesOnElsewhere(t *testing.T) {
+	d := compiled(t)
+	const sheet = "en/procedures/choke-opens-late.html"
+	first := open(t, "")
+	first.goLive(d.address(sheet))
+	first.follow(2)
+	at := eval[card](first, cardScript).ID
+	first.toJobs()
+	id := eval[string](first, "location.hash.slice(1)")
+	begun := first.stored(id)
+
+	second := open(t, "")
+	second.jobs(d, "")
+	second.take(encoded(t, begun))
+	second.jobs(d, "#"+id)
+	second.tap(`document.querySelector(".stands .big")`)
+	second.wait(`document.body.dataset.sheet === "procedure"`)
+	second.waitLive()
+	second.wait(cardScript + ".ID === " + quoted(at) + ` && document.querySelectorAll(".way li").length === 2`)
+	second.follow(1)
+	second.toJobs()
+	got := second.stored(id)
+	if len(got.Entries) != 3 || encoded(t, &record.Record{Record: 1, ID: id, Begun: begun.Begun, Changed: begun.Changed, Entries: got.Entries[:2]}) !=
+		encoded(t, &record.Record{Record: 1, ID: id, Begun: begun.Begun, Changed: begun.Changed, Entries: begun.Entries}) {
+		t.Errorf("the job went on as %s\nfrom %s", encoded(t, got), encoded(t, begun))
+	}
+}
+
+// TestBrowserThatRefusesToStore still shows, copies and saves; it says how long the
+// records last.
+func TestBrowserThatRefusesToStore(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	call(b, page.Enable, page.EnableParams{})
+	call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `Object.defineProperty(window, "indexedDB", {get() { throw new Error("refused"); }});`,
+	})
+	b.jobs(d, "")
+	b.wait(`document.querySelector(".kept").textContent.includes("until this page is closed")`)
+	if got := b.take(encoded(t, usual(jobID)))[0]; !got.Taken {
+		t.Fatal(got.Told)
+	}
+	b.tap(`document.querySelector(".taken-in a")`)
+	b.wait(`document.querySelector(".job:not([hidden]) .record").textContent.includes("Burnt contacts")`)
+	b.typeIn("note", "typed")
+	b.wait(`document.querySelector(".record").textContent.includes("typed")`)
 }
 
 // walkAtRandom goes from the first step to an end. It returns each step with where
