@@ -515,9 +515,18 @@ func TestPutBack(t *testing.T) {
 	m.expect("above another bar", m.says(".bar .left"), "To put back Fuse out")
 	m.leave("history.back()")
 	m.at("cause-fuse-burnt")
+	// The finder has no script of jobs, and says it too.
+	m.goTo(m.d.address("index.html"))
+	m.waitLive()
+	m.expect("above the finder's bar", m.says(".bar > p"), "To put back: Fuse out")
+	m.leave("history.back()")
+	m.at("cause-fuse-burnt")
 	m.presses("Done, no part replaced")
 	m.at("cause-fuse-burnt")
 	m.expect("after the remedy", strings.Join(m.record().Left, " ")+m.says(".bar .left"), "")
+	m.goTo(m.d.address("index.html"))
+	m.waitLive()
+	m.expect("above the finder's bar", m.says(".bar > p"), "")
 }
 
 // TestHandOver: who takes the machine over sees what was ruled out and read.
