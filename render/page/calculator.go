@@ -315,7 +315,7 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		}
 		w.data.spec(w, s)
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
-		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s) }), s.Conditions.In(w.lang)})
+		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false) }), s.Conditions.In(w.lang)})
 	}
 }
 

@@ -243,7 +243,7 @@ func (w *writer) link(n *ast.Link, entering bool) {
 	case t.Kind == handbook.ToSpec:
 		if !entering {
 			w.out.WriteString(" (")
-			w.specification(t.Spec)
+			w.specification(t.Spec, true)
 			w.out.WriteByte(')')
 		}
 	case t.Kind == handbook.ToPart:
@@ -292,7 +292,7 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 		}
 	case t.Kind == handbook.Unprinted:
 	case t.Kind == handbook.ToSpec:
-		w.specification(t.Spec)
+		w.specification(t.Spec, true)
 	default:
 		href := w.href(t)
 		if href != "" {

@@ -121,12 +121,13 @@ func (w *writer) groups(s *handbook.Spec) []group {
 }
 
 // specification writes a specified value: one for all, or each with the models
-// that it holds for. The script leaves the chosen model's only.
-func (w *writer) specification(s *handbook.Spec) {
+// that it holds for. The script leaves the chosen model's only. found: the
+// first on a page has an id, so that a search can lead to it.
+func (w *writer) specification(s *handbook.Spec, found bool) {
 	w.out.WriteString(`<span class="spec"`)
 	w.out.attribute("data-spec", s.ID)
-	if w.page != nil && w.page.Procedure == nil && !w.printed[s] {
-		w.out.attribute("id", "_spec-"+s.ID) // a search leads here
+	if found && w.page != nil && w.page.Procedure == nil && !w.printed[s] {
+		w.out.attribute("id", "_spec-"+s.ID)
 		w.printed[s] = true
 	}
 	w.out.WriteByte('>')

@@ -73,7 +73,7 @@ func specified(h *handbook.Handbook, p *handbook.Page, id string, q *Place) {
 		if q.Title == "" {
 			q.Title = title
 		}
-		q.Lead = strings.TrimSpace(q.Lead + "\n" + s.Conditions.In(p.Lang))
+		q.Text = strings.TrimSpace(q.Text + "\n" + s.Conditions.In(p.Lang))
 	}
 	q.Names = strings.TrimSpace(q.Names + "\n" + title)
 	q.add(s.General, s.Unit)

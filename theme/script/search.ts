@@ -3,8 +3,8 @@
 import { data } from "./data";
 import { all, fill, make, one, put } from "./dom";
 import { onModel, startModel } from "./model";
-import { Index, type Hit, type Segment } from "./search-index";
-import type { Language } from "./search-text";
+import { Index, type Hit, type Hits, type Segment } from "./search-index";
+import type { Language, Token } from "./search-text";
 import "./shell";
 
 declare global {
@@ -51,8 +51,10 @@ const select = one<HTMLSelectElement>("select[name=model]");
 /** How many places are shown at first, and how many more each time. */
 const portion = 8;
 
+/** The whole index is there. */
+let ready = false;
 let shown = portion;
-let hits: Hit[] = [];
+let hits: Hits | undefined;
 let terms = new Set<string>();
 
 const segments: Segment[] = [];
@@ -77,11 +79,14 @@ function fetchTexts(path: string): void {
   document.head.append(script);
 }
 
+/** The words of a text that were found. */
+const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other));
+
 /** Puts a text with the found words marked. */
-function mark(into: Element, text: string, from = 0, to = text.length): void {
+function mark(into: Element, text: string, found: Token[], from = 0, to = text.length): void {
   let at = from;
-  for (const t of index.tokens(text)) {
-    if (t.start < at || t.end > to || !(terms.has(t.term) || terms.has(t.other))) continue;
+  for (const t of found) {
+    if (t.start < at || t.end > to) continue;
     into.append(text.slice(at, t.start), make("mark", text.slice(t.start, t.end)));
     at = t.end;
   }
@@ -93,7 +98,7 @@ const excerptLength = 160;
 
 function excerpt(p: HTMLElement): void {
   const text = (texts.get(p.dataset.text!)?.[Number(p.dataset.at)] ?? "").replace(/\n/g, " · ");
-  const found = index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other));
+  const found = wordsFound(text);
   let best = 0;
   let start = 0;
   found.forEach((first, i) => {
@@ -107,7 +112,7 @@ function excerpt(p: HTMLElement): void {
   let to = from + excerptLength < text.length ? text.lastIndexOf(" ", from + excerptLength) : text.length;
   if (to <= start) to = text.length;
   p.textContent = from > 0 ? "… " : "";
-  mark(p, text, from, to);
+  mark(p, text, found, from, to);
   if (to < text.length) p.append(" …");
 }
 
@@ -118,7 +123,7 @@ function result(h: Hit): HTMLElement {
   const a = document.createElement("a");
   a.href = setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id));
   const title = make("b");
-  mark(title, place.title);
+  mark(title, place.title, wordsFound(place.title));
   const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
   const where = [kind, place.at && place.title !== page.title ? page.title : "", place.at && kinds[place.kind] ? sheets[page.sheet] : ""];
   const names = page.models.map((m) => select?.querySelector<HTMLOptionElement>(`[value="${setup.models[Number(m)]}"]`)?.text ?? "");
@@ -142,8 +147,8 @@ function search(): void {
   pages.hidden = query !== "";
   list.replaceChildren();
   more.hidden = true;
-  if (!query) {
-    put(status, "");
+  if (!query || !ready) {
+    put(status, query && word.search.reading);
     return;
   }
   const model = select?.value ? String(setup.models.indexOf(select.value)) : "";
@@ -151,15 +156,16 @@ function search(): void {
   hits = found.hits;
   terms = found.terms;
   show();
-  const count = hits.length === 1 ? word.search.one : hits.length ? word.search.count : word.search.none;
-  const unknown = found.unknown.length && hits.length ? " " + fill(word.search.unknown, { words: found.unknown.join(", ") }) : "";
-  put(status, fill(count, { count: String(hits.length), query: query.trim() }) + unknown);
+  const { count } = found.hits;
+  const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
+  const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(", ") }) : "";
+  put(status, fill(said, { count: String(count), query: query.trim() }) + unknown);
 }
 
 /** Shows as many places as are wanted, those that stand there already left alone. */
 function show(): void {
-  for (const h of hits.slice(list.children.length, shown)) list.append(result(h));
-  more.hidden = hits.length <= shown;
+  list.append(...hits!.first(shown).slice(list.children.length).map(result));
+  more.hidden = hits!.count <= shown;
 }
 
 /** What is searched for stands in the address, so that the way back from a place leads to it. */
@@ -181,7 +187,11 @@ field.addEventListener("input", () => {
   search();
 });
 list.addEventListener("click", toAddress);
-form.addEventListener("submit", (e) => e.preventDefault());
+// The places stand there already: what a phone's keyboard covers comes to light.
+form.addEventListener("submit", (e) => {
+  e.preventDefault();
+  field.blur();
+});
 one("button", more)!.addEventListener("click", () => {
   const next = list.children.length;
   shown += portion;
@@ -194,11 +204,26 @@ window.addEventListener("hashchange", () => {
 startModel();
 onModel(search);
 
-// The segments' scripts stand behind this one, and have all run by then.
-document.addEventListener("DOMContentLoaded", () => {
-  for (const s of segments) if (s) index.add(s);
-  index.finish();
+const pause = (): Promise<void> => new Promise((done) => setTimeout(done));
+
+/** Takes the index in, a part at a time, so that somebody can type meanwhile. */
+async function start(): Promise<void> {
   form.hidden = false;
   if (!fromAddress() && !location.hash) field.focus();
   search();
-});
+  for (const s of segments) {
+    if (s) index.add(s);
+    if (index.places.length > 1000) await pause();
+  }
+  index.finish();
+  ready = true;
+  search();
+  // The first letters find code that the browser has made fast already.
+  for (const query of ["10 V", "e", "ee ii", "aaaaaaaa ", "eeeeeeeee "]) {
+    await pause();
+    index.find(query, "");
+  }
+}
+
+// The segments' scripts stand behind this one, and have all run by then.
+document.addEventListener("DOMContentLoaded", () => void start());
