@@ -3,7 +3,7 @@
 import { data } from "./data";
 import { fill, make } from "./dom";
 import { modelName } from "./jobname";
-import { pageTitle } from "./jobs-stand";
+import { pageTitle, withoutCause } from "./jobs-stand";
 import type { Entry, Finding, Job, Reading } from "./record";
 import { asRead, figure, inShort, limit, quantity, verdicts } from "./spoken";
 import { settingOf } from "./stands";
@@ -82,7 +82,7 @@ function steps(record: Job): Part[] {
 
 function finding(record: Job, f: Finding): Row {
   if (f.end !== "cause")
-    return { name: f.end === "hand-over" ? word.jobs.handedOver : word.jobs.notReproduced, when: dated(f.at), lines: [] };
+    return { name: withoutCause(record, f), when: dated(f.at), lines: [] };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
   const proof = condemning?.reading
     ? fill(word.jobs.condemnedBy, { step: `${condemning.number} ${condemning.title}`, reading: inShort(condemning.reading) })

@@ -26,9 +26,14 @@ function last(job: Job): Finding | undefined {
   return finding && job.entries.some((e) => !e.verification && e.at > finding.at) ? undefined : finding;
 }
 
-function found(f: Finding): string {
+/** An end without a cause; what did not show stays open until somebody closes the job. */
+export function withoutCause(job: Job, f: Finding): string {
   if (f.end === "hand-over") return word.jobs.handedOver;
-  if (f.end === "not-reproduced") return word.jobs.notReproduced;
+  return job.closed ? word.end.notReproduced : word.jobs.notReproduced;
+}
+
+function found(job: Job, f: Finding): string {
+  if (f.end !== "cause") return withoutCause(job, f);
   const text = f.repaired ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
   return fill(text, { cause: f.title || f.cause! });
 }
@@ -49,7 +54,7 @@ export function stand(job: Job): Stand {
   const finding = last(job);
   if (finding) {
     const end = finding.cause ? `cause-${finding.cause}` : `end-${finding.end}`;
-    return { text: found(finding), href: address(finding.page, card(job, finding.page, end)), ended: true };
+    return { text: found(job, finding), href: address(finding.page, card(job, finding.page, end)), ended: true };
   }
   const entry = job.entries[job.entries.length - 1];
   if (!entry) return { text: word.jobs.noAnswer, href: "index.html", ended: false };
