@@ -59,6 +59,7 @@ en/b.md: error: en/B.flow.md would have the same name in the edition [file-name]
 			put(t, dir, "index.md", "# Top\n")
 			put(t, dir, "en/index.md", "# Welcome\n")
 			put(t, dir, "jobs.md", "# Jobs\n")
+			put(t, dir, "search.md", "# Search\n")
 		}, `
 Assets/z.txt: error: a file of every edition would have the same name in the edition [file-name]
     Rename one of the two.
@@ -69,6 +70,8 @@ en/b.png: error: en/B.png would have the same name in the edition [file-name]
 index.md: error: en/index.md would have the same name in the edition [file-name]
     Rename one of the two.
 jobs.md: error: the jobs page would have the same name in the edition [file-name]
+    Rename one of the two.
+search.md: error: the search page would have the same name in the edition [file-name]
     Rename one of the two.
 `},
 		{"names that not every system has", func(t *testing.T, dir string) {
