@@ -71,15 +71,15 @@ func TestRun(t *testing.T) {
 		{"flag without value", nil, "compile -out", 2, "", "benchleaf compile: flag needs an argument: -out\n" + compileUsage},
 		{"too many arguments", nil, "compile a b", 2, "", "benchleaf compile: \"b\" is one argument too many\n" + compileUsage},
 		{"no source", nil, "compile", 2, "", "benchleaf compile: content: there is no such folder\n"},
-		{"compile", good, "compile", 0, "2 pages made. Open edition/index.html\n", ""},
-		{"compile elsewhere", good, "compile content -out x/y", 0, "2 pages made. Open x/y/index.html\n", ""},
+		{"compile", good, "compile", 0, "4 pages made. Open edition/index.html\n", ""},
+		{"compile elsewhere", good, "compile content -out x/y", 0, "4 pages made. Open x/y/index.html\n", ""},
 		{"audit", good, "audit content", 0, "no remarks\n", ""},
 		{"audit with an error", broken, "audit", 1, linkRemark + "1 error\n", ""},
 		{"compile with an error", broken, "compile", 1, "", linkRemark + "1 error; nothing was written\n"},
 		{"into the source", good, "compile -out content/x", 2, "", "benchleaf compile: the edition's folder and its source lie one in the other: content/x and content\n"},
 		{"over something else", map[string]string{"content/a.md": "# A\n", "edition/mine.txt": "x"}, "compile", 2, "",
 			advice + "benchleaf compile: edition: the folder holds files that are no edition\n"},
-		{"advice only", advised, "compile", 0, "2 pages made. Open edition/index.html\n", advice + "4 of advice\n"},
+		{"advice only", advised, "compile", 0, "4 pages made. Open edition/index.html\n", advice + "4 of advice\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			status, stdout, stderr := try(t, c.files, strings.Fields(c.args)...)
