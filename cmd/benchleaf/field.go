@@ -2,10 +2,8 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"slices"
 	"strings"
@@ -73,23 +71,22 @@ func runField(c *call) int {
 	return status
 }
 
-// book opens the handbook, if one is named. failed tells whether it has errors.
+// book opens the handbook, if one is named. failed tells whether the audit finds
+// errors in it.
 func (c *call) book(dir string) (book *field.Book, failed bool, err error) {
 	if dir == "" {
 		return nil, false, nil
 	}
-	book, remarks, err := field.Open(dir)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, false, fmt.Errorf("%s: %w", dir, render.ErrNoSource)
-	case err != nil:
+	result, err := render.Audit(dir)
+	if err != nil {
 		return nil, false, err
 	}
-	if n := remarks.Count(remark.Error); n > 0 {
-		fmt.Fprintf(c.stderr, "The handbook has %s, which `benchleaf audit` tells; what they touch may be missing here.\n", plural(n, "error"))
-		return book, true, nil
+	if result.Failed() {
+		fmt.Fprintf(c.stderr, "The handbook has %s, which `benchleaf audit` tells; what they touch may be missing here.\n",
+			plural(result.Remarks.Count(remark.Error), "error"))
 	}
-	return book, false, nil
+	book, err = field.Open(dir)
+	return book, result.Failed(), err
 }
 
 // refusals are what was not taken, as far as a report lists it, and a line on

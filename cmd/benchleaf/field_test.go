@@ -58,6 +58,9 @@ func TestField(t *testing.T) {
 			"2 files, 1 record read, 1 job counted, 1 refused.", "in/b.json: it is cut off: the JSON ends in the middle\n"},
 		{"a handbook with errors", joinedFiles(good, "content/en/b.md", "# B\n\n[x](no.md)\n"), "field -in content -write in", 1, "1 job counted",
 			"The handbook has 1 error, which `benchleaf audit` tells; what they touch may be missing here.\nNo frequency was written: mend the handbook's errors first.\n"},
+		// Links and names are right; what is wrong only the audit sees: a step to which nothing leads.
+		{"a handbook that the audit refuses", joinedFiles(good, "content/en/flat.md", fieldBook["content/en/flat.md"]+"\n## Listen <id:listen>\n\n```answers\n- [Loud](cause:relay)\n- [Still](cause:joint)\n```\n"),
+			"field -in content -write in", 1, "1 job counted", "The handbook has 1 error, which `benchleaf audit` tells; what they touch may be missing here.\nNo frequency was written: mend the handbook's errors first.\n"},
 		{"a cause that is gone", joinedFiles(good, "in/a.json", strings.ReplaceAll(fieldRecord, "relay", "magneto")), "field -in content -write in", 1, "1 job counted",
 			"en/flat.md is left alone: records found a cause \"magneto\" that it does not have\n"},
 		{"help", good, "field -help", 0, "-weight  how many findings the author's frequencies are worth (20)", ""},

@@ -6,7 +6,6 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
-	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
 
@@ -42,16 +41,14 @@ type Step struct {
 	Ways      int
 }
 
-// Open reads the handbook in dir. What is wrong with it is in the remarks; the
-// Book holds what could be read.
-func Open(dir string) (*Book, remark.List, error) {
-	tree, remarks, err := source.Read(dir)
+// Open reads the handbook in dir. It says nothing of what is wrong with it, as
+// the audit does; the Book holds what could be read.
+func Open(dir string) (*Book, error) {
+	tree, _, err := source.Read(dir)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	book, more := handbook.Resolve(tree)
-	remarks = append(remarks, more...)
-	remarks.Sort()
+	book, _ := handbook.Resolve(tree)
 	b := &Book{
 		dir: dir, procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
 		specs: map[string]string{}, models: map[string]string{}, parts: map[string]string{},
@@ -75,7 +72,7 @@ func Open(dir string) (*Book, remark.List, error) {
 	for _, p := range book.Parts {
 		b.parts[p.ID] = p.Title.In(first)
 	}
-	return b, remarks, tree.Close()
+	return b, tree.Close()
 }
 
 func procedureOf(p *handbook.Page) *Procedure {

@@ -69,7 +69,7 @@ func openBook(t *testing.T, files map[string]string) *Book {
 	t.Helper()
 	dir := t.TempDir()
 	put(t, dir, files)
-	b, _, err := Open(dir)
+	b, err := Open(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
