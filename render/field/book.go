@@ -13,8 +13,9 @@ import (
 // a nil Book for one that knows every name.
 type Book struct {
 	dir        string
+	first      string                // the language of its titles
 	procedures map[string]*Procedure // by page, as records name it
-	specs      map[string]string     // titles by id
+	specs      map[string]string     // titles by id; of a calculator that judges times, by its name
 	models     map[string]string
 	parts      map[string]string
 	sources    map[string][]*source.Page // the files of a procedure, of each language one
@@ -50,29 +51,47 @@ func Open(dir string) (*Book, error) {
 	}
 	book, _ := handbook.Resolve(tree)
 	b := &Book{
-		dir: dir, procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
+		dir: dir, first: book.Languages[0], procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
 		specs: map[string]string{}, models: map[string]string{}, parts: map[string]string{},
 	}
-	first := book.Languages[0]
 	for _, p := range book.Pages {
 		if p.Procedure == nil {
 			continue
 		}
 		b.sources[p.Key] = append(b.sources[p.Key], p.Source)
-		if b.procedures[p.Key] == nil || p.Lang == first {
+		if b.procedures[p.Key] == nil || p.Lang == b.first {
 			b.procedures[p.Key] = procedureOf(p)
 		}
 	}
 	for _, s := range book.Specs {
-		b.specs[s.ID] = s.Title.In(first)
+		b.specs[s.ID] = s.Title.In(b.first)
+	}
+	for _, p := range book.Pages {
+		b.addTimings(p)
 	}
 	for _, m := range book.Models {
-		b.models[m.ID] = m.Title.In(first)
+		b.models[m.ID] = m.Title.In(b.first)
 	}
 	for _, p := range book.Parts {
-		b.parts[p.ID] = p.Title.In(first)
+		b.parts[p.ID] = p.Title.In(b.first)
 	}
 	return b, tree.Close()
+}
+
+// addTimings adds what judges times by a tolerance: records name the calculator
+// that says what is expected where others name a specification.
+func (b *Book) addTimings(p *handbook.Page) {
+	if p.Procedure == nil {
+		return
+	}
+	for _, s := range p.Procedure.Steps {
+		if s.Reading == nil || s.Reading.Timing == nil || s.Reading.Spec != nil || s.Reading.Timing.Curve == nil {
+			continue
+		}
+		if name := s.Reading.Timing.Curve.Calculator.Calc.Name; !has(b.specs, name) || p.Lang == b.first {
+			b.specs[name] = s.Reading.Measure
+		}
+	}
 }
 
 func procedureOf(p *handbook.Page) *Procedure {

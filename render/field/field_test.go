@@ -3,6 +3,7 @@ package field
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -160,6 +161,27 @@ func TestUnknown(t *testing.T) {
 	}
 	if len(s.steps) != 1 {
 		t.Errorf("%v", s.steps)
+	}
+}
+
+// TestTimingKnown holds that the calculator by which a time was judged is no
+// stranger: a record names it where others name a specification.
+func TestTimingKnown(t *testing.T) {
+	files := maps.Clone(testBook)
+	files["en/procedures/flat.md"] += "\n## Time it <id:time>\n\n```timing\nmeasure: Choke travel\nstart: The engine starts\ntolerance: 50 %\nmarks:\n  open: {title: Open, at: 50 %}\n" +
+		"curve: {calculator: choke-travel, over: time, show: opening}\nlow: cause:joint\nwithin: cause:drain\nhigh: cause:regulator\n```\n\n" +
+		"```calculator\nname: choke-travel\ntitle: Travel\ninputs:\n  time: {unit: s, start: 0, range: 0 to 300}\nconstants:\n  full: 90 s\n" +
+		"results:\n  opening: {unit: \"%\", formula: time / full}\n```\n"
+	s := NewSum(openBook(t, files))
+	r := job(1)
+	r.Entries[1].Step = "time"
+	r.Entries[1].Reading = &record.Reading{Spec: "choke-travel", Measure: "Choke travel", Unit: "s", Verdict: "within"}
+	s.Add(r)
+	if len(s.unknown) > 0 {
+		t.Errorf("%v", s.unknown)
+	}
+	if rows := s.readingsTable().Rows; len(rows) != 1 || rows[0][1] != "Choke travel" {
+		t.Errorf("%v", rows)
 	}
 }
 
