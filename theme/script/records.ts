@@ -3,6 +3,7 @@
  * they last as long as the page, and lasting says so.
  */
 
+import { fill } from "./dom";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
 import { stands } from "./stands";
@@ -84,7 +85,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
     job = f(memory.get(id)) ?? memory.get(id);
     if (job) memory.set(id, job);
   }
-  if (job) remember(`bar ${id}`, [nameOf(job), stands(job)]);
+  if (job) remember(`bar ${id}`, [fill(word.job.name, { name: nameOf(job) }), stands(job)]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }

@@ -32,6 +32,6 @@ if (bar) {
   // The job at hand, as the last page that wrote its record has it.
   const job = recall<string>("job") ?? "";
   const [name, left] = recall<string[]>(`bar ${job}`) ?? [];
-  if (name) one(".job", bar)!.textContent = fill(word.job.name, { name });
+  if (name) one(".job", bar)!.textContent = name;
   if (left) bar.prepend(make("p", left));
 }
