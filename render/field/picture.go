@@ -1,12 +1,8 @@
 package field
 
 import (
-	"fmt"
 	"math"
 	"strconv"
-	"strings"
-
-	"benchleaf/render/draw"
 )
 
 // Picture is an SVG with the words above it.
@@ -34,101 +30,10 @@ func whisker(s Share, written, end float64) Picture {
 		`<circle cx="` + x(s.Mean) + `" cy="10" r="4"/></svg>`}
 }
 
-// histogram draws how many values each bin has, with the limits as a band;
-// nothing where there are no limits, or no values.
-func (s *Sum) histogram(number int, k readingKey) Picture {
-	c := s.readings[k]
-	drawn := 0
-	for _, n := range c.bins {
-		drawn += n
-	}
-	if !k.limited() || drawn == 0 {
-		return Picture{}
-	}
-	_, width := k.scale()
-	first, last := k.drawn(c.bins)
-	points := []draw.Point{{X: k.edge(first), Y: 0}}
-	for bin := first; bin <= last; bin++ {
-		// The end bins reach to infinity; they are drawn as wide as the others.
-		points = append(points, draw.Point{X: k.edge(bin), Y: float64(c.bins[bin])}, draw.Point{X: k.edge(bin + 1), Y: float64(c.bins[bin])})
-	}
-	points = append(points, draw.Point{X: k.edge(last + 1), Y: 0})
-	plain := func(v, step float64) string { return strconv.FormatFloat(v, 'f', draw.Decimals(step), 64) }
-	p := draw.Plot{
-		ID: "readings-" + strconv.Itoa(number),
-		X:  draw.Axis{Label: s.specTitle(k), Units: []draw.AxisUnit{{Symbol: k.unit, Format: plain}}},
-		Y: draw.Axis{Label: "Readings", Units: []draw.AxisUnit{{Format: func(v, step float64) string {
-			if v != math.Trunc(v) {
-				return "" // half a reading is none
-			}
-			return plain(v, step)
-		}}}},
-		Points: points,
-		Bands:  []draw.Band{{From: k.min, To: k.max, Upright: true, Label: "within limits"}},
-		Title:  s.specTitle(k) + ", " + modelText(k.model),
-		Desc: fmt.Sprintf("Histogram of %d values in steps of %s %s; a step at either end of the whole range holds all that lies farther out. %s",
-			drawn, trimmed(width), k.unit, k.limitsText()),
-	}
-	return Picture{modelText(k.model) + ". " + k.limitsText(), p.SVG()}
-}
-
-// drawn returns the first and the last bin worth drawing: those between the
-// limits with two on either side, and all that hold anything.
-func (k readingKey) drawn(bins [binCount]int) (first, last int) {
-	first, last = binsBeside-1, binsBeside+binsWithin+2
-	for bin, n := range bins {
-		if n != 0 {
-			first, last = min(first, bin), max(last, bin)
-		}
-	}
-	return first, last
-}
-
-func (k readingKey) limitsText() string {
-	var limits []string
-	if !math.IsInf(k.min, 0) {
-		limits = append(limits, "at least "+trimmed(k.min)+" "+k.unit)
-	}
-	if !math.IsInf(k.max, 0) {
-		limits = append(limits, "at most "+trimmed(k.max)+" "+k.unit)
-	}
-	return "Limits: " + strings.Join(limits, ", ") + "."
-}
-
 // modelText is a model as tables have it.
 func modelText(model string) string {
 	if model == "" {
 		return none
 	}
 	return model
-}
-
-// blocks are bars of letters, an eighth of a line more each.
-var blocks = []rune(" ▁▂▃▄▅▆▇█")
-
-// bars draws the histogram in one line of text, with the limits as brackets.
-func (s *Sum) bars(k readingKey) string {
-	c := s.readings[k]
-	most := 0
-	for _, n := range c.bins {
-		most = max(most, n)
-	}
-	if !k.limited() || most == 0 {
-		return ""
-	}
-	var b strings.Builder
-	for bin, n := range c.bins {
-		switch {
-		case bin > 0 && math.Abs(k.edge(bin)-k.min) < 1e-9*(1+math.Abs(k.min)):
-			b.WriteByte('[')
-		case bin > 0 && math.Abs(k.edge(bin)-k.max) < 1e-9*(1+math.Abs(k.max)):
-			b.WriteByte(']')
-		}
-		level := 0
-		if n > 0 {
-			level = max(1, n*(len(blocks)-1)/most)
-		}
-		b.WriteRune(blocks[level])
-	}
-	return b.String()
 }

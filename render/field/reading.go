@@ -1,7 +1,12 @@
 package field
 
 import (
+	"cmp"
+	"maps"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"benchleaf/render/record"
 )
@@ -20,14 +25,6 @@ type readings struct {
 	low, within, high, close, none, others int // by verdict
 	bins                                   [binCount]int
 }
-
-// The bins: as many between the limits as beyond each, so that the limits are
-// edges, and one at each end for all that lies farther out.
-const (
-	binsWithin = 8
-	binsBeside = 8
-	binCount   = 1 + binsBeside + binsWithin + binsBeside + 1
-)
 
 func (s *Sum) reading(r *record.Record, e *record.Entry, sign int) {
 	g := e.Reading
@@ -76,39 +73,64 @@ func (c *readings) seen() int { return c.low + c.within + c.high + c.close + c.n
 // limited tells whether there is a limit to hold a value against.
 func (k readingKey) limited() bool { return !math.IsInf(k.min, 0) || !math.IsInf(k.max, 0) }
 
-// scale returns where the bins between the limits begin, and how wide a bin is.
-// One limit alone has the bins reach from it to 0 and as far beyond; a limit of
-// 0 alone has bins of a tenth of the unit.
-func (k readingKey) scale() (from, width float64) {
-	switch low, high := !math.IsInf(k.min, 0), !math.IsInf(k.max, 0); {
-	case low && high && k.max > k.min:
-		return k.min, (k.max - k.min) / binsWithin
-	case low && k.min != 0:
-		return k.min, math.Abs(k.min) / binsWithin
-	case high && k.max != 0:
-		return k.max - math.Abs(k.max), math.Abs(k.max) / binsWithin
-	case low:
-		return 0, 0.1
+// readingKeys lists what was read.
+func (s *Sum) readingKeys() []readingKey {
+	var keys []readingKey
+	for k, c := range s.readings {
+		if c.seen() > 0 {
+			keys = append(keys, k)
+		}
 	}
-	return -0.1 * binsWithin, 0.1
+	slices.SortFunc(keys, func(a, b readingKey) int {
+		return cmp.Or(cmp.Compare(a.spec, b.spec), cmp.Compare(a.model, b.model), cmp.Compare(a.unit, b.unit), cmp.Compare(a.min, b.min), cmp.Compare(a.max, b.max))
+	})
+	return keys
 }
 
-// edge is the lower edge of a bin; the first and the last reach farther than
-// theirs.
-func (k readingKey) edge(bin int) float64 {
-	from, width := k.scale()
-	return from + float64(bin-1-binsBeside)*width
+func (s *Sum) readingsTable() Table {
+	t := Table{
+		Name: "readings", Title: "Readings against the limits", Group: 2,
+		About: "With the limits as the records have them: other limits are another row, with the editions that had them.",
+		Columns: columns("specification=Specification", "title=Title", "model=Model", "#min=Lower limit", "#max=Upper limit", "unit=Unit", "editions=Editions",
+			"#readings=Readings", "#low=Low", "#within=Within", "#high=High", "#close=Too close", "#none=No reading", "#other=Not judged"),
+		Pictures: []Picture{},
+	}
+	for i, k := range s.readingKeys() {
+		c := s.readings[k]
+		t.Rows = append(t.Rows, append([]string{k.spec, s.specTitle(k), modelText(k.model), trimmed(k.min), trimmed(k.max), k.unit, editionsText(c.editions)},
+			figures(c.seen(), c.low, c.within, c.high, c.close, c.none, c.others)...))
+		t.Pictures = append(t.Pictures, s.histogram(i, k))
+	}
+	return t
 }
 
-// bin returns the bin of a value. A value on a limit is within, so the bins up
-// to the lower limit hold their lower edge, and those above hold their upper.
-func (k readingKey) bin(v float64) int {
-	from, width := k.scale()
-	at := (v - from) / width
-	n := math.Floor(at)
-	if at > 0 && n == at {
-		n--
+func (s *Sum) specTitle(k readingKey) string {
+	if s.book != nil {
+		if title := s.book.specs[k.spec]; title != "" {
+			return title
+		}
 	}
-	n += 1 + binsBeside
-	return int(max(0, min(binCount-1, n)))
+	return s.readings[k].measure
+}
+
+// editionsText lists editions with how many readings each has.
+func editionsText(editions map[string]int) string {
+	var list []string
+	for _, e := range slices.Sorted(maps.Keys(editions)) {
+		if editions[e] > 0 {
+			list = append(list, cmp.Or(e, none)+" ("+strconv.Itoa(editions[e])+")")
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+func (k readingKey) limitsText() string {
+	var limits []string
+	if !math.IsInf(k.min, 0) {
+		limits = append(limits, "at least "+trimmed(k.min)+" "+k.unit)
+	}
+	if !math.IsInf(k.max, 0) {
+		limits = append(limits, "at most "+trimmed(k.max)+" "+k.unit)
+	}
+	return "Limits: " + strings.Join(limits, ", ") + "."
 }

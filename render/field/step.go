@@ -1,8 +1,10 @@
 package field
 
 import (
+	"cmp"
 	"maps"
 	"slices"
+	"strconv"
 	"time"
 
 	"benchleaf/render/record"
@@ -74,4 +76,67 @@ func (c *step) only() (to string, ok bool) {
 		}
 	}
 	return to, ok
+}
+
+// stepKeys lists the steps that were seen, as the procedures have them.
+func (s *Sum) stepKeys() []stepKey {
+	var keys []stepKey
+	for k, c := range s.steps {
+		if c.seen > 0 {
+			keys = append(keys, k)
+		}
+	}
+	slices.SortFunc(keys, func(a, b stepKey) int {
+		return cmp.Or(cmp.Compare(a.page, b.page), cmp.Compare(s.steps[a].number, s.steps[b].number), cmp.Compare(a.step, b.step))
+	})
+	return keys
+}
+
+func (s *Sum) stepsTable() Table {
+	t := Table{
+		Name: "steps", Title: "Minutes of each step", Group: 1,
+		About: "From when a step was shown to its answer. A time over an hour is a pause: it is counted apart, not in the minutes. Median, and what 10 % and 90 % of the times do not exceed.",
+		Columns: columns("procedure=Procedure", "#number=No.", "step=Step", "title=Title", "#written_minutes=As written", "#seen=Seen", "#median_minutes=Median",
+			"#tenth_minutes=10 %", "#ninetieth_minutes=90 %", "#pauses=Pauses"),
+	}
+	for _, k := range s.stepKeys() {
+		c := s.steps[k]
+		written := ""
+		if known := s.book.step(k.page, k.step); known != nil {
+			written = orBlank(known.Minutes)
+		}
+		row := []string{k.page, strconv.Itoa(c.number), k.step, s.stepTitle(k), written, strconv.Itoa(c.seen)}
+		if c.idle < c.seen {
+			row = append(row, minutes(c.quantile(0.5)), minutes(c.quantile(0.1)), minutes(c.quantile(0.9)))
+		} else {
+			row = append(row, "", "", "")
+		}
+		t.Rows = append(t.Rows, append(row, strconv.Itoa(c.idle)))
+	}
+	return t
+}
+
+func (s *Sum) stepTitle(k stepKey) string {
+	if known := s.book.step(k.page, k.step); known != nil {
+		return known.Title
+	}
+	return s.steps[k].title
+}
+
+func (s *Sum) undecidedTable() Table {
+	t := Table{
+		Name: "undecided", Title: "Steps that never decided anything", Group: 1,
+		About:   "Every record, two at least, left the step to the same place, though it could have led elsewhere.",
+		Columns: columns("procedure=Procedure", "step=Step", "title=Title", "#seen=Seen", "to=Always to"),
+	}
+	for _, k := range s.stepKeys() {
+		c := s.steps[k]
+		if known := s.book.step(k.page, k.step); known != nil && known.Ways < 2 {
+			continue
+		}
+		if to, ok := c.only(); ok && c.seen > 1 {
+			t.Rows = append(t.Rows, []string{k.page, k.step, s.stepTitle(k), strconv.Itoa(c.seen), to})
+		}
+	}
+	return t
 }

@@ -1,0 +1,167 @@
+package field
+
+import (
+	"maps"
+	"slices"
+
+	"benchleaf/render/record"
+)
+
+// jobsKey is a procedure and a model; "" for a record without a model.
+type jobsKey struct{ page, model string }
+
+// jobs is what became of the jobs in which a procedure was used.
+type jobs struct {
+	seen          int
+	proved        map[string]int // causes found, by id
+	unproved      map[string]int // found, no check after the repair passed
+	refuted       int            // found, not proved, and another found after it
+	handOver      int
+	notReproduced int
+	elsewhere     int // no end here, but on another page
+	open          int // no end at all
+}
+
+// pagesOf returns the procedures that were used in a job.
+func pagesOf(r *record.Record) map[string]bool {
+	pages := map[string]bool{}
+	for i := range r.Entries {
+		pages[r.Entries[i].Page] = true
+	}
+	for i := range r.Findings {
+		pages[r.Findings[i].Page] = true
+	}
+	return pages
+}
+
+// ends counts what became of a job on one page. A cause that was found twice
+// counts once. One that was not proved, and followed by another on the same
+// page, was none.
+func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
+	if j.proved == nil {
+		j.proved, j.unproved = map[string]int{}, map[string]int{}
+	}
+	j.seen += sign
+	var last *record.Finding
+	proved := map[string]bool{}
+	others := 0
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		switch {
+		case f.Page != page:
+			others++
+		case f.End == record.EndCause && !f.Repaired.IsZero():
+			proved[f.Cause] = true
+			last = f
+		default:
+			last = f
+		}
+	}
+	for cause := range proved {
+		s.cause(j.proved, page, cause, sign)
+	}
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if f.Page == page && f.End == record.EndCause && !proved[f.Cause] && last.Cause != f.Cause {
+			j.refuted += sign
+		}
+	}
+	switch {
+	case last == nil && others > 0:
+		j.elsewhere += sign
+	case last == nil:
+		j.open += sign
+	case last.End == record.EndCause && !proved[last.Cause]:
+		s.cause(j.unproved, page, last.Cause, sign)
+	case len(proved) > 0:
+	case last.End == record.EndHandOver:
+		j.handOver += sign
+	default:
+		j.notReproduced += sign
+	}
+}
+
+func (s *Sum) cause(counts map[string]int, page, cause string, sign int) {
+	if !s.book.knowsCause(page, cause) {
+		s.stranger("cause", page, cause, sign)
+	}
+	bump(s, counts, cause, sign)
+}
+
+// pages lists the procedures, and models the models of one, both in order.
+func (s *Sum) pages() []string {
+	pages := map[string]bool{}
+	for k := range s.jobs {
+		pages[k.page] = true
+	}
+	return slices.Sorted(maps.Keys(pages))
+}
+
+// byModel returns the counts of a procedure, first all models together.
+func (s *Sum) byModel(page string) (models []string, counts []*jobs) {
+	whole := &jobs{proved: map[string]int{}, unproved: map[string]int{}}
+	for k, j := range s.jobs {
+		if k.page != page || j.seen == 0 {
+			continue
+		}
+		models = append(models, k.model)
+		whole.add(j)
+	}
+	slices.Sort(models)
+	counts = append(counts, whole)
+	for i, m := range models {
+		counts = append(counts, s.jobs[jobsKey{page, m}])
+		if m == "" {
+			models[i] = none
+		}
+	}
+	return append([]string{all}, models...), counts
+}
+
+func (j *jobs) add(other *jobs) {
+	j.seen += other.seen
+	for cause, n := range other.proved {
+		j.proved[cause] += n
+	}
+	for cause, n := range other.unproved {
+		j.unproved[cause] += n
+	}
+	j.refuted += other.refuted
+	j.handOver += other.handOver
+	j.notReproduced += other.notReproduced
+	j.elsewhere += other.elsewhere
+	j.open += other.open
+}
+
+func (j *jobs) found(cause string) int { return j.proved[cause] + j.unproved[cause] }
+
+func (s *Sum) endsTable() Table {
+	t := Table{
+		Name: "ends", Title: "What became of the jobs", Group: 2,
+		About: "Found and proved: the check after the repair was passed. Refuted: found, not proved, and another cause found after it. Elsewhere: the end is on another page.",
+		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
+			"#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
+	}
+	for _, page := range s.pages() {
+		models, counts := s.byModel(page)
+		for i, j := range counts {
+			t.Rows = append(t.Rows, append([]string{page, s.book.symptom(page), models[i]},
+				figures(j.seen, sum(j.proved), sum(j.unproved), j.refuted, j.handOver, j.notReproduced, j.elsewhere, j.open)...))
+		}
+	}
+	return t
+}
+
+func sum(counts map[string]int) (n int) {
+	for _, c := range counts {
+		n += c
+	}
+	return n
+}
+
+func (b *Book) symptom(page string) string {
+	if b == nil || b.procedures[page] == nil {
+		return ""
+	}
+	return b.procedures[page].Symptom
+}
