@@ -16,13 +16,15 @@ import (
 // Audit applies every rule to the handbook.
 func Audit(h *handbook.Handbook) remark.List {
 	var remarks remark.List
+	whole := map[*handbook.Page]bool{}
 	for _, p := range h.Pages {
 		if p.Procedure != nil {
-			proveProcedure(h, p, &remarks)
+			whole[p] = proveProcedure(h, p, &remarks)
 			absentParts(p, &remarks)
 			proveCircuit(h, p, &remarks)
 		}
 	}
+	proveEntries(h, whole, &remarks)
 	unexaminedParts(h, &remarks)
 	return remarks
 }

@@ -10,12 +10,13 @@ import (
 )
 
 // proveProcedure proves a procedure's graph and the readings that its ways
-// depend on.
-func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
+// depend on. It returns whether the ways through it, and what they do, are known
+// without doubt.
+func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) (whole bool) {
 	pr := p.Procedure
 	if len(pr.Steps) == 0 {
 		remarks.Add(remark.StepsMissing, p.Source.Top())
-		return
+		return false
 	}
 	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
@@ -64,7 +65,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		}
 	}
 	if pr.PanelsUnknown {
-		return
+		return false
 	}
 	for i, h := range pr.Hazards {
 		if !warnsOf(p, h) {
@@ -80,6 +81,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID)
 		}
 	}
+	return !unknownWays
 }
 
 // proveReading holds a reading's outcomes against the limits of every model

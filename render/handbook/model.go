@@ -253,6 +253,9 @@ func (p *Procedure) Step(t Target) *Step {
 	return nil
 }
 
+// Heading returns the step that a heading's id begins, or nil.
+func (p *Procedure) Heading(id string) *Step { return p.Step(Target{Kind: ToHeading, ID: id}) }
+
 // Answers is an answers block.
 type Answers struct {
 	Answers []Answer

@@ -74,7 +74,7 @@ func closure(on [][]bool) [][]bool {
 // entered tells whether a reader comes to a step from outside the loops that it
 // stands in.
 func (g Graph) entered(on, reach [][]bool, step int) bool {
-	begins := func(i int) bool { return i == 0 || slices.Contains(g.Verify, i) }
+	begins := func(i int) bool { return i == g.Begin || slices.Contains(g.Verify, i) }
 	if begins(step) {
 		return true
 	}
@@ -100,9 +100,9 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 	var early []Early
 	for i := range needs {
 		for _, need := range needs[i] {
-			past := Graph{Steps: slices.Clone(g.Steps), Verify: g.Verify}
+			past := Graph{Steps: slices.Clone(g.Steps), Begin: g.Begin, Verify: g.Verify}
 			past.Steps[need] = Step{} // nobody who came to it goes on
-			if past.reach(0)[i] {
+			if past.reach(g.Begin)[i] {
 				early = append(early, Early{i, need})
 			}
 		}
@@ -122,7 +122,7 @@ type Answer struct {
 // are told apart by the reader, so an answer that has the words of another is
 // the same answer.
 func Alike(g Graph, answers []Answer) [][]int {
-	reached := g.reach(0)
+	reached := g.reach(g.Begin)
 	// A sequence is the way to a step and the answer there, so ends are alike
 	// when the same answers of steps that are reached lead to them.
 	by := make([][]int, g.Ends)

@@ -8,10 +8,13 @@ package procedure
 
 import "slices"
 
-// Graph is a procedure. A technician begins at step 0; every way on from a step
-// leads to a step or out of the graph.
+// Graph is a procedure; every way on from a step leads to a step or out of the
+// graph.
 type Graph struct {
 	Steps []Step
+	// Begin is the step at which a technician begins: 0, but for one who comes from
+	// elsewhere. An order of checks is that of one who begins at 0.
+	Begin int
 	Ends  int // how many ends the author listed, which some way should reach
 	// Verify holds for each listed end the step that proves the repair, -1 where
 	// none does. It is nil where no end has one.
@@ -71,7 +74,7 @@ type Meeting struct{ Step, Hazard int }
 // Prove checks a graph.
 func Prove(g Graph) Findings {
 	var f Findings
-	reached := g.reach(0)
+	reached := g.reach(g.Begin)
 	ends := make([]bool, g.Ends)
 	for i, s := range g.Steps {
 		if !s.leadsOn() {
@@ -218,7 +221,7 @@ func (g Graph) late() []Meeting {
 			if slices.Contains(s.Guards, h) {
 				continue
 			}
-			unwarned := g.walk(0, func(s Step) bool { return slices.Contains(s.Guards, h) })
+			unwarned := g.walk(g.Begin, func(s Step) bool { return slices.Contains(s.Guards, h) })
 			if unwarned[i] {
 				late = append(late, Meeting{i, h})
 			}

@@ -35,7 +35,7 @@ const (
 type Clash struct {
 	Kind ClashKind
 	Stop int
-	// Way is one on which it happens: the shortest, from the first stop to this one.
+	// Way is one on which it happens: the shortest, from where it began to this one.
 	Way []int
 }
 
@@ -62,18 +62,21 @@ type stand struct {
 	is   condition
 }
 
-// Follow follows one setting. Beyond a clash it tells no other one on that way
+// Follow follows one setting from the first stop on. Beyond a clash it tells no other one on that way
 // until the setting is done or put back, so that one slip does not look like many.
 //
 // Nothing but the stops that are passed changes a setting, so that a search
 // through the stops, with each condition, sees all that can happen.
-func (c Course) Follow(setting int) Flow {
+func (c Course) Follow(setting int) Flow { return c.FollowFrom(setting, 0) }
+
+// FollowFrom is Follow for a technician who begins at another stop.
+func (c Course) FollowFrom(setting, begin int) Flow {
 	f := Flow{May: make([]bool, len(c)), Surely: make([]bool, len(c))}
 	if len(c) == 0 {
 		return f
 	}
 	from := map[stand]stand{}
-	reached := []stand{{0, absent}}
+	reached := []stand{{begin, absent}}
 	idle, again := make([]int, len(c)), make([]int, len(c)) // arrivals for which it is
 	for n := 0; n < len(reached); n++ {
 		here := reached[n]

@@ -228,6 +228,9 @@ var (
 	StepEarly = define(Error, "step-early",
 		"a reader can come to step `%[1]s` without `%[2]s`, which it needs", "Lead every way through `%[2]s` first, or take the need out.",
 		"A step says that another must come before it, and an answer leads past that one.")
+	EntryEarly = define(Error, "entry-early",
+		"this begins %[1]s at step `%[2]s`, past what is needed from there on: %[3]s%[4]s", "Lead it to the page itself, which begins at its first step.",
+		"An answer can lead into the middle of another procedure. A technician who comes that way has passed none of the steps before: not those that others need, no safety panel in them, nothing that they set.")
 	StepRepeated = define(Advice, "step-repeated",
 		"an answer of step `%[1]s` leads back to `%[2]s`, whose outcome is known by then", "Lead on from what is known; or say `again: yes` in the step block of `%[2]s`, if the machine has changed.",
 		"A technician would do a check twice on a machine that is the same as before.")
