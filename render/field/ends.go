@@ -15,7 +15,7 @@ type jobs struct {
 	seen          int
 	proved        map[string]int // causes found, by id
 	unproved      map[string]int // found, no check after the repair passed
-	refuted       int            // found, not proved, and another found after it
+	refuted       int            // one found, not proved, and another found after it
 	handOver      int
 	notReproduced int
 	elsewhere     int // no end here, but on another page
@@ -35,8 +35,8 @@ func pagesOf(r *record.Record) map[string]bool {
 }
 
 // ends counts what became of a job on one page. A cause that was found twice
-// counts once. One that was not proved, and followed by another on the same
-// page, was none.
+// counts once. One that was not proved, and not the last end on the page, was
+// none.
 func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 	if j.proved == nil {
 		j.proved, j.unproved = map[string]int{}, map[string]int{}
@@ -60,11 +60,8 @@ func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 	for cause := range proved {
 		s.cause(j.proved, page, cause, sign)
 	}
-	for i := range r.Findings {
-		f := &r.Findings[i]
-		if f.Page == page && f.End == record.EndCause && !proved[f.Cause] && last.Cause != f.Cause {
-			j.refuted += sign
-		}
+	if refuted(r, page, proved) {
+		j.refuted += sign
 	}
 	switch {
 	case last == nil && others > 0:
@@ -79,6 +76,25 @@ func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 	default:
 		j.notReproduced += sign
 	}
+}
+
+// refuted tells whether a cause was found on a page that was not proved, and
+// another after it.
+func refuted(r *record.Record, page string, proved map[string]bool) bool {
+	before := map[string]bool{}
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if f.Page != page || f.End != record.EndCause {
+			continue
+		}
+		for cause := range before {
+			if cause != f.Cause && !proved[cause] {
+				return true
+			}
+		}
+		before[f.Cause] = true
+	}
+	return false
 }
 
 func (s *Sum) cause(counts map[string]int, page, cause string, sign int) {
@@ -138,7 +154,7 @@ func (j *jobs) found(cause string) int { return j.proved[cause] + j.unproved[cau
 func (s *Sum) endsTable() Table {
 	t := Table{
 		Name: "ends", Title: "What became of the jobs", Group: 2,
-		About: "Found and proved: the check after the repair was passed. Refuted: found, not proved, and another cause found after it. Elsewhere: the end is on another page.",
+		About: "Found and proved: the check after the repair was passed. Refuted: jobs in which a cause was found, not proved, and another found after it; they count under their last end too. Elsewhere: the end is on another page.",
 		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
 			"#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
 	}

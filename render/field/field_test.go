@@ -121,6 +121,9 @@ func TestEnds(t *testing.T) {
 		elsewhere,
 		job(9),
 		found(none, "cause", "regulator", true),
+		found(found(job(11), "cause", "joint", false), "hand-over", "", false),                                     // given up, not refuted
+		found(found(found(job(12), "cause", "joint", false), "cause", "drain", false), "cause", "joint", true),     // one refuted
+		found(found(found(job(13), "cause", "joint", false), "cause", "drain", false), "cause", "regulator", true), // two refuted, one job
 	} {
 		s.Add(r)
 	}
@@ -129,8 +132,8 @@ func TestEnds(t *testing.T) {
 		t.Fatal(models)
 	}
 	want := jobs{
-		seen: 10, proved: map[string]int{"regulator": 3, "joint": 1, "drain": 2}, unproved: map[string]int{"regulator": 1},
-		refuted: 1, handOver: 1, notReproduced: 1, elsewhere: 1, open: 1,
+		seen: 13, proved: map[string]int{"regulator": 4, "joint": 2, "drain": 2}, unproved: map[string]int{"regulator": 1},
+		refuted: 3, handOver: 2, notReproduced: 1, elsewhere: 1, open: 1,
 	}
 	if !reflect.DeepEqual(*counts[0], want) {
 		t.Errorf("have %+v\nwant %+v", *counts[0], want)
