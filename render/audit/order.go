@@ -101,7 +101,7 @@ func answersOf(p *handbook.Page) []procedure.Answer {
 			answers[k].End = append(answers[k].End, end)
 		}
 		for _, a := range s.Answers {
-			add("answer "+a.Text, a.To)
+			add("answer "+words(a.Text), a.To)
 		}
 		if s.Reading != nil {
 			for _, o := range s.Reading.Outcomes {

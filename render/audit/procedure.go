@@ -20,7 +20,6 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
-		ambiguousAnswers(s, remarks)
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})
 		switch r := s.Reading; {
 		case r == nil || s.Broken:
@@ -60,9 +59,14 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		for _, i := range found.UnreachedEnds {
 			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
 		}
-		if len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
-			judgeOrder(p, g, remarks)
-		}
+	}
+	alike := func(_, _ *handbook.Cause) bool { return false }
+	if !unknownWays && len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
+		judgeOrder(p, g, remarks)
+		alike = alikeIn(p, g)
+	}
+	for _, s := range pr.Steps {
+		ambiguousAnswers(s, alike, remarks)
 	}
 	if pr.PanelsUnknown {
 		return false
@@ -124,19 +128,34 @@ func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.
 	}
 }
 
-// ambiguousAnswers remarks on answers of a step that have the same words and lead
-// to different places. Where both find causes, nothing tells those apart, which is
-// a remark of its own.
-func ambiguousAnswers(s *handbook.Step, remarks *remark.List) {
+// ambiguousAnswers remarks on answers of a step that have the same words. Where both
+// find causes that are told to be alike, that is remark enough.
+func ambiguousAnswers(s *handbook.Step, alike func(a, b *handbook.Cause) bool, remarks *remark.List) {
 	for i, a := range s.Answers {
 		for _, before := range s.Answers[:i] {
-			if strings.EqualFold(a.Text, before.Text) && a.To != before.To && (a.To.Cause == nil || before.To.Cause == nil) {
+			if words(a.Text) == words(before.Text) && !alike(a.To.Cause, before.To.Cause) {
 				remarks.Add(remark.AnswerTwice, a.Place, s.ID, a.Text)
 				break
 			}
 		}
 	}
 }
+
+// alikeIn tells of two causes whether no answers tell them apart.
+func alikeIn(p *handbook.Page, g procedure.Graph) func(a, b *handbook.Cause) bool {
+	groups := procedure.Alike(g, answersOf(p))
+	return func(a, b *handbook.Cause) bool {
+		causes := p.Procedure.Causes
+		i, j := slices.Index(causes, a), slices.Index(causes, b)
+		return i != j && slices.ContainsFunc(groups, func(group []int) bool {
+			return slices.Contains(group, i) && slices.Contains(group, j)
+		})
+	}
+}
+
+// words is a text as far as a technician tells it from another: case and blanks
+// do not count.
+func words(text string) string { return strings.ToLower(strings.Join(strings.Fields(text), " ")) }
 
 // warnsOf tells whether a page has a safety message for the hazard.
 func warnsOf(p *handbook.Page, h *handbook.Hazard) bool {

@@ -315,8 +315,8 @@ var (
 		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
 		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
 	AnswerTwice = define(Error, "answer-twice",
-		"step `%[1]s` has two answers in the same words, `%[2]s`, that lead to different places", "Say in each what tells it from the other, or take one out.",
-		"A technician who finds that answer true has two ways, and nothing says which one to take.")
+		"step `%[1]s` has two answers in the same words, `%[2]s`", "Say in each what tells it from the other, or take one out.",
+		"A technician who finds that answer true has two buttons, and nothing says which one to take. Upper and lower case do not tell answers apart.")
 	ReadingIdle = define(Error, "reading-idle",
 		"`%[1]s` never happens: `%[2]s` has no %[3]s for any model of the page", "Take the outcome out, or add the limit to the specification.",
 		"A reading is low below a least value and high above a greatest; where the specification has none, the way leads nowhere.")
