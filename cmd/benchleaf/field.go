@@ -190,7 +190,11 @@ func (c *call) writeChanges(report *field.Report, failed bool) int {
 				status = statusMachine
 				continue
 			}
-			fmt.Fprintf(c.stderr, "%s has new frequencies.\n", remark.Printable(change.File))
+			left := ""
+			if change.Strange > 0 {
+				left = fmt.Sprintf(", without %s of causes that it does not have", plural(change.Strange, "finding"))
+			}
+			fmt.Fprintf(c.stderr, "%s has new frequencies%s.\n", remark.Printable(change.File), left)
 		}
 	}
 	return status

@@ -62,7 +62,7 @@ func TestField(t *testing.T) {
 		{"a handbook that the audit refuses", joinedFiles(good, "content/en/flat.md", fieldBook["content/en/flat.md"]+"\n## Listen <id:listen>\n\n```answers\n- [Loud](cause:relay)\n- [Still](cause:joint)\n```\n"),
 			"field -in content -write in", 1, "1 job counted", "The handbook has 1 error, which `benchleaf audit` tells; what they touch may be missing here.\nNo frequency was written: mend the handbook's errors first.\n"},
 		{"a cause that is gone", joinedFiles(good, "in/a.json", strings.ReplaceAll(fieldRecord, "relay", "magneto")), "field -in content -write in", 1, "1 job counted",
-			"en/flat.md is left alone: records found a cause \"magneto\" that it does not have\n"},
+			"en/flat.md is left alone: 1 of 1 findings are of causes that it does not have, more than 5 %\n"},
 		{"help", good, "field -help", 0, "-weight  how many findings the author's frequencies are worth (20)", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

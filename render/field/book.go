@@ -133,8 +133,8 @@ func has(titles map[string]string, id string) bool {
 }
 
 func (b *Book) knowsCause(page, id string) bool {
-	if b == nil {
-		return true
+	if b == nil || b.procedures[page] == nil {
+		return b == nil
 	}
 	for _, c := range b.procedures[page].Causes {
 		if c.ID == id {

@@ -48,7 +48,7 @@ func (s *Sum) causesTable(weight float64) Table {
 		models, counts := s.byModel(page)
 		causes := s.causesOf(page, counts[0])
 		for i, j := range counts {
-			if i == 0 || sum(j.proved)+sum(j.unproved) > 0 {
+			if i == 0 || j.findings() > 0 {
 				s.causeRows(&t, []string{page, s.book.symptom(page), models[i]}, causes, j, weight)
 			}
 		}

@@ -123,7 +123,7 @@ func TestChangeBytes(t *testing.T) {
 func TestChangeRefused(t *testing.T) {
 	for _, c := range []struct{ from, to, want string }{
 		{"frequency: 10\n", "part: regulator\n", `its cause "drain" has no frequency`},
-		{"  regulator: # the usual one", "  reg:", `records found a cause "regulator" that it does not have`},
+		{"  regulator: # the usual one", "  reg:", "30 of 35 findings are of causes that it does not have, more than 5 %"},
 		{"frequency: 10\n", "frequency: \"10\"\n", `the frequency of "drain" is not written as a plain number`},
 	} {
 		files := map[string]string{}
@@ -149,6 +149,38 @@ func TestChangeRefused(t *testing.T) {
 	list = changed(t, files)
 	if len(list) != 2 || list[1].Refused != "it has fewer causes than the first language's file" {
 		t.Errorf("%+v", list)
+	}
+}
+
+// TestChangeStrangers holds that few findings of causes that the handbook does
+// not have leave the patch as it is without them, and are told. Of 37 findings,
+// 2 more than those of TestChange, 2 are 5.4 %; of 42 they are 4.8 %.
+func TestChangeStrangers(t *testing.T) {
+	add := func(s *Sum, from, to int, cause string) {
+		for i := from; i < to; i++ {
+			s.Add(found(job(i), "cause", cause, true))
+		}
+	}
+	s := NewSum(openBook(t, testBook))
+	add(s, 0, 30, "regulator")
+	add(s, 30, 35, "drain")
+	add(s, 35, 37, "magneto")
+	want := "2 of 37 findings are of causes that it does not have, more than 5 %"
+	if list := s.changes(20); len(list) != 1 || list[0].Refused != want {
+		t.Errorf("%+v", list)
+	}
+	// The prior is 12, 3 and 5; with 30, 0 and 10 of 40 findings the means are 42/60,
+	// 3/60 and 15/60, and of 40 that is 28, 2 and 10.
+	add(s, 37, 42, "drain")
+	list := s.changes(20)
+	if len(list) != 1 || list[0].Refused != "" || list[0].Strange != 2 {
+		t.Fatalf("%+v", list)
+	}
+	if have := []Frequency{{"regulator", "24", "28"}, {"joint", "6.0", "2"}, {"drain", "10", "10"}}; !reflect.DeepEqual(list[0].Causes, have) {
+		t.Errorf("%+v", list[0].Causes)
+	}
+	if notes := s.Report(20).Notes; len(notes) != 1 || !strings.HasPrefix(notes[0], "2 findings are of causes that the handbook does not have") {
+		t.Errorf("%v", notes)
 	}
 }
 

@@ -15,6 +15,7 @@ type jobs struct {
 	seen          int
 	proved        map[string]int // causes found, by id
 	unproved      map[string]int // found, no check after the repair passed
+	strange       int            // findings of causes that the handbook does not have
 	refuted       int            // one found, not proved, and another found after it
 	handOver      int
 	notReproduced int
@@ -58,7 +59,7 @@ func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 		}
 	}
 	for cause := range proved {
-		s.cause(j.proved, page, cause, sign)
+		s.cause(j, j.proved, page, cause, sign)
 	}
 	if refuted(r, page, proved) {
 		j.refuted += sign
@@ -69,7 +70,7 @@ func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 	case last == nil:
 		j.open += sign
 	case last.End == record.EndCause && !proved[last.Cause]:
-		s.cause(j.unproved, page, last.Cause, sign)
+		s.cause(j, j.unproved, page, last.Cause, sign)
 	case len(proved) > 0:
 	case last.End == record.EndHandOver:
 		j.handOver += sign
@@ -97,9 +98,13 @@ func refuted(r *record.Record, page string, proved map[string]bool) bool {
 	return false
 }
 
-func (s *Sum) cause(counts map[string]int, page, cause string, sign int) {
+// cause counts a finding. One of a cause that the handbook does not have is told
+// and goes into no share.
+func (s *Sum) cause(j *jobs, counts map[string]int, page, cause string, sign int) {
 	if !s.book.knowsCause(page, cause) {
+		j.strange += sign
 		s.stranger("cause", page, cause, sign)
+		return
 	}
 	bump(s, counts, cause, sign)
 }
@@ -142,6 +147,7 @@ func (j *jobs) add(other *jobs) {
 	for cause, n := range other.unproved {
 		j.unproved[cause] += n
 	}
+	j.strange += other.strange
 	j.refuted += other.refuted
 	j.handOver += other.handOver
 	j.notReproduced += other.notReproduced
@@ -151,18 +157,21 @@ func (j *jobs) add(other *jobs) {
 
 func (j *jobs) found(cause string) int { return j.proved[cause] + j.unproved[cause] }
 
+// findings are those of causes that the handbook has.
+func (j *jobs) findings() int { return sum(j.proved) + sum(j.unproved) }
+
 func (s *Sum) endsTable() Table {
 	t := Table{
 		Name: "ends", Title: "What became of the jobs", Group: 2,
 		About: "Found and proved: the check after the repair was passed. Refuted: jobs in which a cause was found, not proved, and another found after it; they count under their last end too. Elsewhere: the end is on another page.",
 		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
-			"#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
+			"#unknown=Cause not known", "#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
 	}
 	for _, page := range s.pages() {
 		models, counts := s.byModel(page)
 		for i, j := range counts {
 			t.Rows = append(t.Rows, append([]string{page, s.book.symptom(page), models[i]},
-				figures(j.seen, sum(j.proved), sum(j.unproved), j.refuted, j.handOver, j.notReproduced, j.elsewhere, j.open)...))
+				figures(j.seen, sum(j.proved), sum(j.unproved), j.strange, j.refuted, j.handOver, j.notReproduced, j.elsewhere, j.open)...))
 		}
 	}
 	return t

@@ -96,7 +96,7 @@ func (s *Sum) count(r *record.Record, sign int) {
 		}
 	}
 	for i := range r.Findings {
-		if f := &r.Findings[i]; f.End == record.EndCause && f.Remedy != nil && f.Remedy.Replaced {
+		if f := &r.Findings[i]; f.End == record.EndCause && f.Remedy != nil && f.Remedy.Replaced && s.book.knowsCause(f.Page, f.Cause) {
 			s.part(r, f, sign)
 		}
 	}

@@ -148,6 +148,7 @@ func TestEnds(t *testing.T) {
 func TestUnknown(t *testing.T) {
 	s := NewSum(openBook(t, testBook))
 	r := found(job(1), "cause", "magneto", true)
+	r.Findings[0].Part, r.Findings[0].Remedy = "magneto", &record.Remedy{Replaced: true, At: start}
 	r.Machine.Model = "k999"
 	r.Entries[0].Step = "listen"
 	r.Entries[1].Reading.Spec = "amps"
@@ -162,8 +163,12 @@ func TestUnknown(t *testing.T) {
 	if !reflect.DeepEqual(table.Rows, want) {
 		t.Errorf("%v", table.Rows)
 	}
-	if len(s.steps) != 1 {
-		t.Errorf("%v", s.steps)
+	if len(s.steps) != 1 || len(s.parts) != 0 {
+		t.Errorf("%v %v", s.steps, s.parts)
+	}
+	_, counts := s.byModel(testPage)
+	if j := counts[0]; j.findings() != 0 || j.strange != 1 || j.seen != 1 {
+		t.Errorf("%+v", *j)
 	}
 }
 

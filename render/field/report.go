@@ -74,6 +74,9 @@ func (s *Sum) Report(weight float64) *Report {
 		r.Notes = append(r.Notes, "Shares and new frequencies need the handbook: its causes, and what its author expects.")
 	}
 	r.Tables = append(r.Tables, s.stepsTable(), s.undecidedTable(), s.readingsTable(), s.binsTable(), s.partsTable(), s.editionsTable(), s.unknownTable())
+	if n := s.strange(); n > 0 {
+		r.Notes = append(r.Notes, strconv.Itoa(n)+" findings are of causes that the handbook does not have, which are named below. They are in no share.")
+	}
 	if s.Crowded > 0 {
 		r.Notes = append(r.Notes, strconv.Itoa(s.Crowded)+" counts were left out: the records hold more names than there can be.")
 	}

@@ -14,10 +14,18 @@ func (s *Sum) stranger(kind, page, name string, sign int) {
 	bump(s, s.unknown, unknown{kind, page, name}, sign)
 }
 
+// strange counts the findings of causes that the handbook does not have.
+func (s *Sum) strange() (n int) {
+	for _, j := range s.jobs {
+		n += j.strange
+	}
+	return n
+}
+
 func (s *Sum) unknownTable() Table {
 	t := Table{
 		Name: "unknown", Title: "Names that the handbook does not have",
-		About:   "Of another edition, or of another handbook. A procedure, step or cause that is not known counts in no other table but this.",
+		About:   "Of another edition, or of another handbook. Findings, steps and replaced parts of what is not known are in no share, time or sum of others.",
 		Columns: columns("kind=Kind", "procedure=Procedure", "name=Name", "#times=Times"),
 	}
 	for _, u := range slices.SortedFunc(maps.Keys(s.unknown), func(a, b unknown) int {
