@@ -137,7 +137,7 @@ function result(h: Hit): HTMLElement {
   a.append(text);
   li.append(a);
   if (texts.has(page.path)) excerpt(text);
-  else fetchTexts(page.path);
+  else setTimeout(() => fetchTexts(page.path)); // the places come first
   return li;
 }
 
