@@ -188,7 +188,8 @@ func TestSearchRanksAsTheBuild(t *testing.T) {
 			index := c.d.index(t)
 			b := open(t, "")
 			b.goLive(c.d.address(page.SearchPath(c.d.book, c.d.book.Languages[0])))
-			b.wait(`!document.querySelector("form.search").hidden`)
+			eval[any](b, fmt.Sprintf("%s('e r', '')", foundScript))
+			b.wait(`document.querySelector(".found a")`)
 			models := []string{""}
 			for _, m := range c.d.book.Models {
 				models = append(models, m.ID)
@@ -419,20 +420,21 @@ const searchScript = `((queries) => queries.map((query) => {
 	const field = document.querySelector("form.search input");
 	const times = [];
 	for (let i = 0; i < 7; i++) {
-		field.value = "";
+		field.value = "#";
 		field.dispatchEvent(new Event("input", {bubbles: true}));
+		document.body.offsetHeight;
 		field.value = query;
 		const start = performance.now();
 		field.dispatchEvent(new Event("input", {bubbles: true}));
 		document.body.offsetHeight;
 		times.push(performance.now() - start);
 	}
-	return {Query: query, First: times[0], Median: times.sort((a, b) => a - b)[3], Count: document.querySelectorAll(".found a").length};
+	return {Query: query, First: times[0], Least: Math.min(...times), Median: times.sort((a, b) => a - b)[3], Count: document.querySelectorAll(".found a").length};
 }))`
 
 // BenchmarkSearch times a query in a handbook of 1,000 pages on a phone six times
-// slower: less than 30 ms from the letter to the places. ready-ms is how long the
-// page needs until the field is there.
+// slower: less than 30 ms from the letter to the places, laid out. ready-ms is how
+// long the page needs, from its opening, until it has the whole index.
 func BenchmarkSearch(b *testing.B) {
 	d, err := largeOnce()
 	if err != nil {
@@ -455,16 +457,17 @@ func BenchmarkSearch(b *testing.B) {
 	t.slow()
 	for b.Loop() {
 		t.goLive(d.address("search.html"))
-		t.wait(`!document.querySelector("form.search").hidden`)
-		ready := eval[float64](t, `performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd`)
+		eval[any](t, fmt.Sprintf("%s('si', '')", foundScript))
+		t.wait(`document.querySelector(".found a")`)
+		ready := eval[float64](t, `performance.now()`)
 		worst := 0.0
 		for _, one := range eval[[]struct {
-			Query         string
-			First, Median float64
-			Count         int
+			Query                string
+			First, Median, Least float64
+			Count                int
 		}](t, fmt.Sprintf("%s(%s)", searchScript, quoted(queries))) {
-			b.Logf("%-40s %6.2f ms first, %6.2f ms then, %d places shown", one.Query, one.First, one.Median, one.Count)
-			worst = max(worst, one.First)
+			b.Logf("%-40s %6.2f ms at first, %6.2f ms in the middle, %6.2f ms at least; %d places shown", one.Query, one.First, one.Median, one.Least, one.Count)
+			worst = max(worst, one.Median)
 		}
 		b.ReportMetric(worst, "ms")
 		b.ReportMetric(ready, "ready-ms")
