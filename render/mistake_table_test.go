@@ -164,17 +164,17 @@ var hidingMistakes = []mistake{
 	{startPage, "[a10, b20]", "[a10, ▸c30]", "reference-unknown"},
 	{chokePage, "```safety", "```▸safty", "block-unknown"},
 	{chokePage, "calculator voltage-drop", "▸calculator", "reference-unknown"},
-	{startPage, "cause:tank-empty", "cause:tank", "en/procedures/start.md:44:3 reference-unknown"},
+	{startPage, "cause:tank-empty", "cause:tank", "en/procedures/start.md:45:3 reference-unknown"},
 	{startPage, "cause:tank-empty", "cause:no-feed", "en/procedures/start.md:19:3 cause-unreached"},
-	{startPage, "[measure](#feed)", "[measure](#plate)", "en/procedures/start.md:50:1 step-unreached"},
-	{startPage, "[measure](#feed)", "measure #feed", "en/procedures/start.md:45:1 answer-form"},
-	{startPage, "[measure](#feed)", "[a](#feed) [b](#coil)", "en/procedures/start.md:45:1 answer-form"},
+	{startPage, "[measure](#feed)", "[measure](#plate)", "en/procedures/start.md:51:1 step-unreached"},
+	{startPage, "[measure](#feed)", "measure #feed", "en/procedures/start.md:46:1 answer-form"},
+	{startPage, "[measure](#feed)", "[a](#feed) [b](#coil)", "en/procedures/start.md:46:1 answer-form"},
 	{startPage, "   hazard: hot-surface\n", "\n", "en/procedures/start.md:9:11 hazard-unguarded"},
 	{startPage, "within: \"#coil\"", "▸within: #coil", "value-empty"},
 	{startPage, "within: \"#coil\"", "▸inside: \"#coil\"", "key-unknown"},
 	{"pictures/choke.svg", "<circle", "<script/><circle", "pictures/choke.svg:2 picture-unsafe"},
 	{chokeSpec, "unit: V", "unit: ▸vlots", "unit-unknown"},
-	{startPage, "   high: end:hand-over\n", "\n", "en/procedures/start.md:64:10 reading-outcome"},
+	{startPage, "   high: end:hand-over\n", "\n", "en/procedures/start.md:65:10 reading-outcome"},
 }
 
 // calculatorMistakes stand in blocks that define, preset or draw a calculator.

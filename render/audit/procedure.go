@@ -60,9 +60,13 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
 		}
 	}
+	if !pr.FiguresUnknown {
+		adviseFigures(pr, remarks)
+	}
 	alike := func(_, _ *handbook.Cause) bool { return false }
 	if !unknownWays && len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
 		judgeOrder(p, g, remarks)
+		idleDetects(pr, g, remarks)
 		alike = alikeIn(p, g)
 	}
 	for _, s := range pr.Steps {

@@ -176,6 +176,8 @@ type Procedure struct {
 	// ConductUnknown: what the front matter or a step block says of settings or of
 	// the check after the repair is not whole, so that nothing is proved of them.
 	ConductUnknown bool
+	// FiguresUnknown: a frequency or the minutes of a step are not whole.
+	FiguresUnknown bool
 	Causes         []*Cause
 	Ends           map[string]*Ending // what the author says of them, by their name
 	Intro          []ast.Node         // what stands before the first step

@@ -101,10 +101,12 @@ func (r *pageResolver) outline() {
 		}
 	}
 	if p.Sheet == "procedure" {
-		p.Procedure = &Procedure{Symptom: f.Symptom.Value, ConductUnknown: !frontWhole}
+		p.Procedure = &Procedure{Symptom: f.Symptom.Value, ConductUnknown: !frontWhole, FiguresUnknown: !frontWhole}
 		for _, e := range f.Causes {
 			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Remedy: e.Value.Remedy, Place: e.ID.Place}
+			before := len(r.remarks)
 			c.Frequency = e.Value.Frequency.between(&r.remarks, "relative frequency", "12", 0, math.Inf(1))
+			p.Procedure.FiguresUnknown = p.Procedure.FiguresUnknown || len(r.remarks) > before
 			p.Procedure.Causes = append(p.Procedure.Causes, c)
 			r.causes = append(r.causes, causeText{c, e.Value})
 		}

@@ -142,12 +142,16 @@ func (r *pageResolver) minutes(h *ast.Heading) float64 {
 	for n := h.FirstChild(); n != nil; n = n.NextSibling() {
 		scheme, text := r.reference(n)
 		if scheme != "minutes" {
+			if remark.Nearest(scheme, headingSchemes) == "minutes" { // a slip of the pen has a remark
+				r.page.Procedure.FiguresUnknown = true
+			}
 			continue
 		}
 		if m, err := strconv.ParseFloat(text, 64); err == nil && m >= 0 && m < 1e6 {
 			return m
 		}
 		r.remarks.Add(remark.ValueText, r.page.Source.PlaceOf(n), text, "number of minutes", "<minutes:3>")
+		r.page.Procedure.FiguresUnknown = true
 	}
 	return 0
 }

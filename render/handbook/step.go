@@ -17,6 +17,8 @@ type Conduct struct {
 	// Detects holds, for causes that the step does not always show when they are
 	// there, the probability that it does, by the cause's id.
 	Detects map[string]float64
+	// DetectsPlaces holds where each of them stands.
+	DetectsPlaces map[string]remark.Place
 	// Again: the step may be done a second time, since the machine has changed.
 	Again bool
 
@@ -70,7 +72,7 @@ func (r *pageResolver) conduct(b *source.Block) {
 	before := len(r.remarks)
 	source.Decode(b.YAML(&r.remarks), &y, "a step", &r.remarks)
 	r.conductSince(before)
-	c := &Conduct{Detects: map[string]float64{}}
+	c := &Conduct{Detects: map[string]float64{}, DetectsPlaces: map[string]remark.Place{}}
 	if y.State.Given() {
 		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
 	}
@@ -88,7 +90,7 @@ func (r *pageResolver) conduct(b *source.Block) {
 			continue
 		}
 		if cause := findIn(&r.remarks, !r.frontBroken(), kindCause, r.page.Procedure.Causes, e.ID); cause != nil {
-			c.Detects[cause.ID] = power
+			c.Detects[cause.ID], c.DetectsPlaces[cause.ID] = power, e.ID.Place
 		}
 	}
 	c.Again = r.yes(y.Again, "again")

@@ -110,6 +110,29 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 	return early
 }
 
+// CanShow tells whether a step can show a listed end: one of several ways leads
+// there. Where all who do not leave the procedure go one way, what comes later shows
+// the end.
+func CanShow(g Graph, step, end int) bool {
+	on := g.ways()
+	for _, w := range Repeats(g) {
+		on[w.Step][w.To] = false
+	}
+	reach := closure(on)
+	ends := g.Steps[step].End
+	ways, leads := len(ends), slices.Contains(ends, end)
+	for to, ok := range on[step] {
+		if !ok {
+			continue
+		}
+		ways++
+		for i, s := range g.Steps {
+			leads = leads || (i == to || reach[to][i]) && slices.Contains(s.End, end)
+		}
+	}
+	return leads && (ways > 1 || len(ends) > 0)
+}
+
 // Answer is what a reader can answer at a step, and the ends that it leads to:
 // several, where the answer does not say which of them it is.
 type Answer struct {

@@ -237,6 +237,15 @@ var (
 	CausesAlike = define(Error, "causes-alike",
 		"no answers tell `%[1]s` from `%[2]s`", "Add a check between them, or make them one cause.",
 		"Every way that ends at one of the two causes can as well end at the other.")
+	FrequencyMissing = define(Advice, "frequency-missing",
+		"%[1]s without a `frequency` above 0, while others have one", "Give each cause its `frequency`; only their ratios count.",
+		"How soon the cause is found depends on how often each one is at fault. Without one of the figures no order of checks is judged.")
+	MinutesMissing = define(Advice, "minutes-missing",
+		"%[1]s without minutes, while others have them", "Say in each heading how long the step takes: `<minutes:3>`.",
+		"How soon the cause is found depends on what each check costs. Without one of the figures no order of checks is judged. Checks after the repair are not asked.")
+	DetectsIdle = define(Advice, "detects-idle",
+		"step `%[1]s` cannot show cause `%[2]s`: no answer of it leads there", "Take it out of `detects`, or move it to the step that shows the cause.",
+		"`detects` says how probably a step shows a cause that is there. A step shows a cause to which an answer leads, or one of several ways on.")
 	OrderBetter = define(Advice, "order-better",
 		"as written, the cause is found in %[1]s minutes on average; in the order %[2]s it takes %[3]s", "Change the order, or say with `needs` or `state` why it cannot be changed.",
 		"The figures follow from the causes' `frequency`, the steps' `minutes`, and the step blocks. They assume one fault, checks that are independent of each other, and fixed minutes. The author's order is never changed for them.")
