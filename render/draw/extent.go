@@ -45,6 +45,8 @@ func (p Plot) yRange() (lo, hi float64) {
 		}
 	}
 	switch {
+	case len(ys) > 0 && p.Whole:
+		lo, hi = opened(slices.Min(ys), slices.Max(ys))
 	case len(ys) > 0:
 		lo, hi = opened(inSight(ys))
 	case len(bounds) > 0:

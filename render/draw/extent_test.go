@@ -37,6 +37,21 @@ func TestInSight(t *testing.T) {
 	}
 }
 
+// TestWhole: of counts nothing is cut, though one is far above the others.
+func TestWhole(t *testing.T) {
+	p := Plot{Whole: true}
+	for i, y := range []float64{0, 1, 2, 3, 100, 2, 1, 0} {
+		p.Points = append(p.Points, Point{float64(i), y})
+	}
+	if lo, hi := p.yRange(); lo != 0 || hi != 100 {
+		t.Errorf("%v to %v", lo, hi)
+	}
+	p.Whole = false
+	if _, hi := p.yRange(); hi >= 100 {
+		t.Errorf("to %v: these points try nothing", hi)
+	}
+}
+
 func TestYRange(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, c := range []struct {

@@ -15,12 +15,14 @@ import (
 
 // Plot is a function of one quantity, drawn with its limits.
 type Plot struct {
-	ID          string // begins the ids of title and description; no spaces
-	X, Y        Axis
-	Points      []Point // in the axes' first units, x rising; a y that is NaN breaks the line
-	Bands       []Band
-	Mark        *Point  // where the present inputs stand, or nil
-	Spots       []Point // more points that are meant, each a diamond
+	ID     string // begins the ids of title and description; no spaces
+	X, Y   Axis
+	Points []Point // in the axes' first units, x rising; a y that is NaN breaks the line
+	Bands  []Band
+	Mark   *Point  // where the present inputs stand, or nil
+	Spots  []Point // more points that are meant, each a diamond
+	// Whole keeps all of Y in sight, for points that have no pole, as counts.
+	Whole       bool
 	Title, Desc string
 }
 

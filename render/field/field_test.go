@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"maps"
-	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -19,7 +18,6 @@ import (
 const testPage = "procedures/flat"
 
 var (
-	inf1     = math.Inf(1)
 	start    = time.Date(2026, 11, 16, 9, 0, 0, 0, time.UTC)
 	testBook = map[string]string{
 		"handbook.yaml":  "title: Pumps\npublisher: P\nedition: \"4\"\nlanguages: [en, es]\n",
@@ -280,27 +278,6 @@ func TestUndecided(t *testing.T) {
 	}
 	if rows := s.undecidedTable().Rows; !reflect.DeepEqual(rows, [][]string{{testPage, "look", "Look", "3", "#volts"}}) {
 		t.Errorf("%v", rows)
-	}
-}
-
-// TestBins works bins by hand. Limits 13.8 and 14.6 are 8 bins of 0.1 apart, so
-// bin 9 begins at 13.8, bin 1 at 13.0; a value on a limit is within.
-func TestBins(t *testing.T) {
-	inf := func(min, max float64) readingKey { return readingKey{min: min, max: max} }
-	for _, c := range []struct {
-		key   readingKey
-		value float64
-		want  int
-	}{
-		{inf(0, 8), 0, 9}, {inf(0, 8), 8, 16}, {inf(0, 8), 0.5, 9}, {inf(0, 8), 8.5, 17}, {inf(0, 8), -0.5, 8}, {inf(0, 8), -8.5, 0},
-		{inf(0, 8), -1e300, 0}, {inf(0, 8), 1e300, 17 + 8}, {inf(0, 8), 16.5, 25}, {inf(0, 8), 15.5, 24},
-		{inf(-inf1, 0.5), 0.5, 16}, {inf(-inf1, 0.5), 0.51, 17}, {inf(-inf1, 0.5), 0.01, 9}, {inf(-inf1, 0.5), 1.1, 25},
-		{inf(620, inf1), 620, 9}, {inf(620, inf1), 619, 8}, {inf(620, inf1), 0.5, 1}, {inf(620, inf1), 1300, 17},
-		{inf(-inf1, 0), 0, 16}, {inf(-inf1, 0), 0.05, 17}, {inf(0, inf1), 0, 9}, {inf(0, inf1), -0.05, 8}, {inf(5, 5), 5, 9}, {inf(5, 5), 6, 10},
-	} {
-		if have := c.key.bin(c.value); have != c.want {
-			t.Errorf("%v in %v to %v: have bin %d, want %d", c.value, c.key.min, c.key.max, have, c.want)
-		}
 	}
 }
 

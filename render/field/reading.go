@@ -18,12 +18,13 @@ type readingKey struct {
 	min, max          float64 // infinite where there is none
 }
 
-// readings counts the values that were read, in bins that follow from the limits.
+// readings counts what was read.
 type readings struct {
 	measure                                string // as a record has it
 	editions                               map[string]int
 	low, within, high, close, none, others int // by verdict
-	bins                                   [binCount]int
+	power                                  int // of ten, in whose multiples values are counted
+	values                                 map[int64]int
 }
 
 func (s *Sum) reading(r *record.Record, e *record.Entry, sign int) {
@@ -43,7 +44,7 @@ func (s *Sum) reading(r *record.Record, e *record.Entry, sign int) {
 		return
 	}
 	if c.editions == nil {
-		c.editions = map[string]int{}
+		c.editions, c.values, c.power = map[string]int{}, map[int64]int{}, key.power()
 	}
 	if g.Measure != "" {
 		c.measure = g.Measure
@@ -64,14 +65,11 @@ func (s *Sum) reading(r *record.Record, e *record.Entry, sign int) {
 		c.others += sign
 	}
 	if g.Value != nil && key.limited() {
-		c.bins[key.bin(*g.Value)] += sign
+		bump(s, c.values, multiple(*g.Value, c.power), sign)
 	}
 }
 
 func (c *readings) seen() int { return c.low + c.within + c.high + c.close + c.none + c.others }
-
-// limited tells whether there is a limit to hold a value against.
-func (k readingKey) limited() bool { return !math.IsInf(k.min, 0) || !math.IsInf(k.max, 0) }
 
 // readingKeys lists what was read.
 func (s *Sum) readingKeys() []readingKey {
@@ -99,7 +97,7 @@ func (s *Sum) readingsTable() Table {
 		c := s.readings[k]
 		t.Rows = append(t.Rows, append([]string{k.spec, s.specTitle(k), modelText(k.model), trimmed(k.min), trimmed(k.max), k.unit, editionsText(c.editions)},
 			figures(c.seen(), c.low, c.within, c.high, c.close, c.none, c.others)...))
-		t.Pictures = append(t.Pictures, s.histogram(i, k))
+		t.Pictures = append(t.Pictures, s.histogramPicture(i, k))
 	}
 	return t
 }

@@ -111,13 +111,12 @@ func writeColumns(w io.Writer, heads []Column, rows [][]string) {
 func (r *Report) writeBars(w io.Writer) {
 	var rows [][]string
 	for _, k := range r.sum.readingKeys() {
-		if bars := r.sum.bars(k); bars != "" {
-			_, width := k.scale()
-			rows = append(rows, []string{k.spec, modelText(k.model), bars, trimmed(width) + " " + k.unit})
+		if h := k.bins(r.sum.readings[k]); h.edges != nil {
+			rows = append(rows, []string{k.spec, modelText(k.model), trimmed(h.at(0)), h.bars(), trimmed(h.at(len(h.counts))), k.unit, joined(h.stepText(), h.beyondText())})
 		}
 	}
 	if len(rows) > 0 {
-		fmt.Fprintf(w, "\nHistograms, limits in brackets; the first and the last bar hold all that lies farther out\n")
-		writeColumns(w, columns("=Specification", "=Model", "=Readings", "=A bar is"), rows)
+		fmt.Fprintf(w, "\nHistograms, limits in brackets\n")
+		writeColumns(w, columns("=Specification", "=Model", "#=From", "=Readings", "=To", "=Unit", "=Bars"), rows)
 	}
 }
