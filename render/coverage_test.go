@@ -9,7 +9,7 @@ import (
 
 // What the audit says of coverage: a part that only a step speaks of, one that a
 // cause names, one that nobody looks at; a cause with two steps that find it; a
-// repair that a check proves; a setting that a step does, and one that none does.
+// repair that a check proves; a setting that a step does, and one that none does; what minutes hang on.
 func TestCoverage(t *testing.T) {
 	dir := t.TempDir()
 	for name, text := range map[string]string{
@@ -73,6 +73,9 @@ Engine states, by the procedures whose complaint shows in them
 Settings of the machine, by the procedures that do them
   off: a
   out: – no step does it
+
+Minutes to the cause, on average, by procedure
+  a: not known: cause ` + "`dead`" + ` has no frequency
 `
 	if got.String() != want {
 		t.Errorf("got\n%s\nwant\n%s", got.String(), want)

@@ -17,6 +17,7 @@ type Coverage struct {
 	Repairs  []Covered // the same, by the check that proves their repair
 	States   []Covered // engine states, by the procedures whose complaint shows in them
 	Settings []Covered // settings, by the procedures that do them
+	Orders   []Covered // procedures, by the minutes that the cause takes to find
 }
 
 // Covered is one thing and what looks at it; nothing does where By is empty.
@@ -33,6 +34,7 @@ func Cover(h *handbook.Handbook) Coverage {
 		if p.Procedure == nil || p.Lang != h.Languages[0] {
 			continue
 		}
+		c.Orders = append(c.Orders, Covered{p.Key, []string{told(p)}})
 		for part := range examines(p) {
 			parts[part] = append(parts[part], p.Key)
 		}
@@ -67,6 +69,23 @@ func Cover(h *handbook.Handbook) Coverage {
 		c.Settings = append(c.Settings, Covered{s.ID, settings[s]})
 	}
 	return c
+}
+
+// told says what is known of the minutes to a procedure's causes.
+func told(p *handbook.Page) string {
+	g, _ := graph(p)
+	o := orderOf(p, g)
+	switch {
+	case !o.Written.Reached:
+		return "not known: " + o.Why
+	case o.Why != "":
+		return minutes(o.Written) + " as written; no other order is judged: " + o.Why
+	case o.Written.Least > o.Best.Most:
+		return minutes(o.Written) + " as written, " + minutes(o.Best) + " in the best order: " + strings.Join(o.Steps, ", ")
+	case o.Written.Least == o.Written.Most:
+		return minutes(o.Written) + " as written, which is the best order"
+	}
+	return minutes(o.Written) + " as written, which way is taken is not said; no other order is surely better"
 }
 
 // does returns the settings that a procedure's steps do.
@@ -112,6 +131,7 @@ func (c Coverage) WriteText(w io.Writer) error {
 		{"Repairs, by the checks that prove them", c.Repairs, "no check on this page"},
 		{"Engine states, by the procedures whose complaint shows in them", c.States, "no complaint"},
 		{"Settings of the machine, by the procedures that do them", c.Settings, "no step does it"},
+		{"Minutes to the cause, on average, by procedure", c.Orders, ""},
 	} {
 		if len(kind.list) == 0 {
 			continue

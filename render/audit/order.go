@@ -36,32 +36,90 @@ func judgeOrder(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 			remarks.Add(remark.StepRepeated, pr.Steps[way.Step].Place, pr.Steps[way.Step].ID, to.ID)
 		}
 	}
-	plan, ok := planOf(p, needs)
-	if !ok {
-		return
+	o := orderOf(p, g)
+	if o.Why != "" || o.Written.Least-o.Best.Most < worthwhile*o.Written.Least {
+		return // where ways leave a span, an order must save whichever are taken
 	}
-	line, ok, err := g.Line(plan)
-	if !ok || err != nil {
-		return // no mistake: another order cannot be judged
+	remarks.Add(remark.OrderBetter, p.Source.Top(), minutes(o.Written), strings.Join(o.Steps, ", "), minutes(o.Best))
+}
+
+// order is what is known of the order of a procedure's steps.
+type order struct {
+	Written procedure.Span // minutes to the cause; not reached where nobody knows
+	// Why says why no other order is judged, in words that end a sentence; "" where one is.
+	Why   string
+	Best  procedure.Span // minutes in the best order
+	Steps []string       // that order
+}
+
+// orderOf judges the order of a procedure's steps.
+func orderOf(p *handbook.Page, g procedure.Graph) (o order) {
+	pr := p.Procedure
+	needs := needsOf(pr)
+	plan, unknown := planOf(p, needs)
+	if unknown != "" {
+		return order{Why: unknown}
 	}
-	asWritten := make([]int, len(line.Steps))
-	for i := range asWritten {
-		asWritten[i] = i
-	}
-	written, err := line.Plan.Expected(asWritten)
+	const contradicts = "it contradicts itself as written"
+	route, err := g.Route(plan)
 	if err != nil {
-		return // a need that is not kept has its remark
+		return order{Why: contradicts}
 	}
+	o.Written = route.Expected
+	course := pr.Course().Course
+	line, obstacle, err := g.Line(plan, course)
+	if err != nil {
+		o.Why = contradicts
+		return o
+	}
+	step := func(i int) string { return "`" + pr.Steps[i].ID + "`" }
+	switch obstacle.Kind {
+	case procedure.NothingReached:
+		o.Why = "no way leads to a cause"
+	case procedure.ComesBack:
+		o.Why = "some go from " + step(obstacle.A) + " by " + step(obstacle.B) + " and come back, some do not come there"
+	case procedure.Misses:
+		o.Why = step(obstacle.A) + ", to which only some come, may miss cause `" + pr.Causes[obstacle.End].ID + "`"
+	case procedure.Unclear:
+		o.Why = "cause `" + pr.Causes[obstacle.End].ID + "` is shown by both " + step(obstacle.A) + " and " + step(obstacle.B) + ", and several ways lead there"
+	case procedure.Contradicts:
+		o.Why = contradicts
+	case procedure.TooMuch:
+		o.Why = "it has too many settings"
+	}
+	if o.Why != "" {
+		return o
+	}
+	o.Written = line.Written
 	best, err := line.Plan.Best()
-	if err != nil || written-best.Minutes < worthwhile*written {
-		return
+	if err == nil {
+		o.Best, err = line.Minutes(best.Checks)
 	}
-	var names []string
+	if err != nil {
+		o.Why = contradicts
+		return o
+	}
+	if !line.Keeps(g, course, needs, best.Checks) {
+		o.Why = "a way back into the search would begin a step without what it needs"
+		return o
+	}
+	// Spans that are the same in every order are no doubt about which is better.
+	for _, span := range []*procedure.Span{&o.Written, &o.Best} {
+		span.Most -= line.Branches.Most - line.Branches.Least
+	}
 	for _, k := range best.Checks {
-		names = append(names, pr.Steps[line.Steps[k]].ID)
+		o.Steps = append(o.Steps, pr.Steps[line.Steps[k]].ID)
 	}
-	minutes := func(v float64) string { return strconv.FormatFloat(v+line.Branches.Least, 'f', 1, 64) }
-	remarks.Add(remark.OrderBetter, p.Source.Top(), minutes(written), strings.Join(names, ", "), minutes(best.Minutes))
+	return o
+}
+
+// minutes prints a span.
+func minutes(s procedure.Span) string {
+	least, most := strconv.FormatFloat(s.Least, 'f', 1, 64), strconv.FormatFloat(s.Most, 'f', 1, 64)
+	if least == most {
+		return least
+	}
+	return least + " to " + most
 }
 
 // needsOf returns for each step those that must come before it, by index.
@@ -112,14 +170,17 @@ func answersOf(p *handbook.Page) []procedure.Answer {
 	return answers
 }
 
-// planOf returns what a procedure says of its checks. It is none until the
-// author has said what order depends on: minutes of every step, the frequency of
-// every cause, and a step block.
-func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
+// planOf returns what a procedure says of its checks, or what the author has not
+// yet said of what order depends on: minutes of every step, the frequency of every
+// cause, and a step block.
+func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, unknown string) {
 	pr := p.Procedure
+	if len(pr.Causes) == 0 {
+		return plan, "it has no causes"
+	}
 	for _, c := range pr.Causes {
 		if c.Frequency <= 0 {
-			return plan, false
+			return plan, "cause `" + c.ID + "` has no frequency"
 		}
 		plan.Frequencies = append(plan.Frequencies, c.Frequency)
 	}
@@ -131,14 +192,15 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		}
 		return i
 	}
+	unknown = "no step has a step block"
 	engine := pr.StepStates()
 	for i, s := range pr.Steps {
 		if s.Minutes <= 0 && !s.Verification() {
-			return plan, false
+			return plan, "step `" + s.ID + "` has no minutes"
 		}
 		check := procedure.Check{Minutes: s.Minutes, Needs: needs[i]}
 		if s.Conduct != nil {
-			ok = true
+			unknown = ""
 			for end, c := range pr.Causes {
 				if power, given := s.Conduct.Detects[c.ID]; given {
 					check.Shows = append(check.Shows, procedure.Show{Cause: end, Power: power})
@@ -151,7 +213,7 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		plan.Checks = append(plan.Checks, check)
 	}
 	if len(states) == 0 || len(plan.Checks) == 0 {
-		return plan, ok
+		return plan, unknown
 	}
 	// The engine stands as the first step wants it: what it takes to get it there
 	// is the same in every order.
@@ -163,5 +225,5 @@ func planOf(p *handbook.Page, needs [][]int) (plan procedure.Plan, ok bool) {
 		}
 		plan.Change = append(plan.Change, row)
 	}
-	return plan, ok
+	return plan, unknown
 }

@@ -1,73 +1,184 @@
 package procedure
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Line is a graph whose checks can be put into another order: one step after
 // another, with branches off some of them that lead to ends and do not come back.
-// A step shows the ends of its branches, as it leads to them.
+// A step shows the ends of its branches, as it leads to them. Ways that click on
+// past some steps of the line may be there, too.
 type Line struct {
 	Steps []int // as written
 	Plan  Plan  // a check for each of Steps, in that order
-	// Branches are expected minutes on the branches. They are the same in every
+	// Branches are expected minutes on the branches that are the same in every
 	// order, and come on top of those of the plan. They are a span where a branch
 	// forks on the way to an end.
 	Branches Span
+	// Written is what it takes as written. It is a span where a branch forks, and
+	// where two ways lead to one end: past some steps of the line or not, by a branch
+	// or a later step. Nothing then says which way is taken.
+	Written Span
+
+	open []bool // the ends that several steps show, one of them by a branch
 }
 
-// Line returns a graph as a line. It is none where a branch leads to an end that
-// another step of the line shows, or where a check off the line can miss an
-// end: what another order would take is then not known.
+// Minutes returns what it takes to come to an end when the steps of the line are
+// done in an order and no way clicks on past one.
+func (l Line) Minutes(order []int) (Span, error) {
+	if _, err := l.Plan.ranks(); err != nil {
+		return Span{}, err
+	}
+	if err := l.Plan.allows(order); err != nil {
+		return Span{}, err
+	}
+	span, sum := l.Branches, total(l.Plan.Frequencies)
+	for end, f := range l.Plan.Frequencies {
+		one := l.Plan
+		one.Frequencies = make([]float64, len(l.Plan.Frequencies))
+		one.Frequencies[end] = 1
+		least := one.minutes(order)
+		most := least
+		if l.open[end] {
+			least, most = one.either(order, end)
+		}
+		span.Least += f / sum * least
+		span.Most += f / sum * most
+	}
+	return span, nil
+}
+
+// either returns the least and most minutes to an end when any check that shows it
+// may be the one that does.
+func (p Plan) either(order []int, end int) (least, most float64) {
+	clock, state, misses := 0.0, p.Start, true
+	least = math.Inf(1)
+	for _, k := range order {
+		clock += p.cost(state, k)
+		state = p.Checks[k].State
+		for _, s := range p.Checks[k].Shows {
+			if s.Cause == end && s.Power > 0 {
+				least, most = min(least, clock+s.Minutes), max(most, clock+s.Minutes)
+				misses = misses && s.Power < 1
+			}
+		}
+	}
+	if misses {
+		most = max(most, clock)
+	}
+	return min(least, clock), most
+}
+
+// ObstacleKind says what keeps a graph from being a line.
+type ObstacleKind int
+
+// The kinds of obstacle.
+const (
+	noObstacle ObstacleKind = iota
+	NothingReached
+	ComesBack   // the branch of step A that step B is on leads back to the line
+	Misses      // step A is on a branch, and can miss an end
+	Unclear     // both A and B show the end, one of them by a branch that forks
+	Contradicts // the line as written does not keep what its steps need
+	TooMuch     // more steps or settings than can be judged
+)
+
+// Obstacle is what keeps a graph from being a line.
+type Obstacle struct {
+	Kind      ObstacleKind
+	A, B, End int // steps and an end, as the kind says
+}
+
+// Line returns a graph as a line, or what keeps it from being one: what another
+// order would take, or whether it could be done, is then not known.
 //
 // The plan is as for Route, but its checks' Shows tell the power for the ends
-// that the checks do not always show. The first step, which confirms the
-// complaint, stays first, and a step stays behind the one that warns of what it
-// meets. An end that is not reached counts as never there.
-func (g Graph) Line(p Plan) (line Line, ok bool, err error) {
+// that the checks do not always show. The course has the steps first, in the same
+// order, then the ends.
+//
+// The first step, which confirms the complaint, stays first, and a last step that
+// finds an end whatever is seen stays last. A step stays behind those that it needs and
+// behind some step that warns of what it meets. It finds each setting as it and its
+// branches need it, and as the ends there put it back. An end that is not reached
+// counts as never there.
+func (g Graph) Line(p Plan, c Course) (line Line, o Obstacle, err error) {
 	r, err := g.Route(p)
-	if err != nil || !r.Expected.Reached {
-		return Line{}, false, err
+	if err != nil {
+		return Line{}, o, err
 	}
-	forward := g.forward()
-	line.Steps = trunk(forward)
-	line.Plan = Plan{Change: p.Change, Start: p.Start, Frequencies: slices.Clone(p.Frequencies)}
+	if !r.Expected.Reached {
+		return Line{}, Obstacle{Kind: NothingReached}, nil
+	}
+	l := newLiner(g, p, c)
+	if l.settings > maxSettings {
+		return Line{}, Obstacle{Kind: TooMuch}, nil
+	}
+	line = Line{Steps: l.line, Plan: Plan{Change: p.Change, Start: p.Start, Frequencies: slices.Clone(p.Frequencies)}}
 	for end, span := range r.Ends {
 		if !span.Reached {
 			line.Plan.Frequencies[end] = 0
 		}
 	}
-	sum := total(line.Plan.Frequencies)
-	owner := owners(forward, line.Steps)
-	for i, c := range p.Checks {
-		for _, s := range c.Shows {
-			if s.Power < 1 && owner[i] >= 0 && line.Steps[owner[i]] != i {
-				return Line{}, false, nil
-			}
-		}
+	if o := l.branchObstacle(); o.Kind != noObstacle {
+		return Line{}, o, nil
 	}
-	line.Branches.Reached = true
-	shown := make([]bool, g.Ends)
-	branched := make([]bool, g.Ends)
 	for k, step := range line.Steps {
-		c := Check{Minutes: p.Checks[step].Minutes, State: p.Checks[step].State, Needs: g.needs(p, line.Steps, owner, k)}
-		for end := range g.Ends {
-			branch := g.shownAt(p, forward, line.Steps, k, end)
-			if !branch.Reached {
-				continue
-			}
-			off := !slices.Contains(g.Steps[step].End, end)
-			if shown[end] && (off || branched[end]) {
-				return Line{}, false, nil
-			}
-			shown[end], branched[end] = true, off
-			power := p.Checks[step].power(end)
-			c.Shows = append(c.Shows, Show{end, power})
-			share := line.Plan.Frequencies[end] / sum * power
-			line.Branches.Least += share * branch.Least
-			line.Branches.Most += share * branch.Most
-		}
-		line.Plan.Checks = append(line.Plan.Checks, c)
+		check := Check{Minutes: p.Checks[step].Minutes, State: p.Checks[step].State}
+		check.Needs, check.Any = l.needs(k)
+		line.Plan.Checks = append(line.Plan.Checks, check)
 	}
-	return line, true, nil
+	if o := l.addShows(&line); o.Kind != noObstacle {
+		return Line{}, o, nil
+	}
+	l.addSettings(&line.Plan)
+	written := make([]int, len(line.Steps))
+	for k := range written {
+		written[k] = k
+	}
+	line.Written, err = line.Minutes(written)
+	if err != nil {
+		return Line{}, Obstacle{Kind: Contradicts}, nil
+	}
+	if l.clicksOn || slices.Contains(line.open, true) {
+		// Who clicks on saves the steps between. A check that misses takes longer
+		// than one that does not, so the least holds of those, too.
+		line.Written = Span{min(line.Written.Least, r.Expected.Least), max(line.Written.Most, r.Expected.Most), true}
+	}
+	return line, o, nil
+}
+
+// liner makes a line of a graph.
+type liner struct {
+	graph    Graph
+	plan     Plan
+	course   Course
+	line     []int
+	off      [][]int // the steps that each leads on to, without ways of the line to the line
+	clicksOn bool    // some way of the line leads on past its next step
+	owner    []int   // the place on the line of each step, or of the one that it branches off; -1 for one that is not reached
+	settings int
+}
+
+func newLiner(g Graph, p Plan, c Course) *liner {
+	forward := g.forward()
+	l := &liner{graph: g, plan: p, course: c, line: trunk(forward), off: forward, settings: c.settings(), owner: slices.Repeat([]int{-1}, len(forward))}
+	for k, step := range l.line {
+		l.owner[step] = k
+		l.off[step] = slices.DeleteFunc(slices.Clone(forward[step]), func(to int) bool {
+			place := slices.Index(l.line, to)
+			l.clicksOn = l.clicksOn || place > k+1
+			return place >= 0
+		})
+	}
+	for k, step := range l.line {
+		for _, i := range region(l.off, step) {
+			if l.owner[i] < 0 {
+				l.owner[i] = k
+			}
+		}
+	}
+	return l
 }
 
 // trunk follows, from the first step, the way that leads on to the most steps.
@@ -101,40 +212,68 @@ func region(forward [][]int, step int) []int {
 	return steps
 }
 
-// owners returns for each step its place on the line, or that of the step that
-// it branches off, -1 for one that is not reached.
-func owners(forward [][]int, line []int) []int {
-	owner := make([]int, len(forward))
-	for i := range owner {
-		owner[i] = -1
-	}
-	for k, step := range line {
-		owner[step] = k
-	}
-	for k, step := range line {
-		for _, to := range forward[step] {
-			if k+1 < len(line) && to == line[k+1] {
-				continue
-			}
-			for _, i := range region(forward, to) {
-				if owner[i] < 0 {
-					owner[i] = k
-				}
+// branchObstacle finds branches that lead back to the line, or can miss an end.
+func (l *liner) branchObstacle() Obstacle {
+	onLine := func(i int) bool { return l.owner[i] >= 0 && l.line[l.owner[i]] == i }
+	for i, place := range l.owner {
+		if place < 0 || onLine(i) {
+			continue
+		}
+		if slices.ContainsFunc(l.off[i], onLine) {
+			return Obstacle{Kind: ComesBack, A: l.line[place], B: i}
+		}
+		for _, s := range l.plan.Checks[i].Shows {
+			if s.Power < 1 {
+				return Obstacle{Kind: Misses, A: i, End: s.Cause}
 			}
 		}
 	}
-	return owner
+	return Obstacle{}
 }
 
-// shownAt returns the minutes from a step of the line to an end to which it
-// leads otherwise than along the line.
-func (g Graph) shownAt(p Plan, forward [][]int, line []int, k, end int) Span {
-	off := slices.Clone(forward)
-	if k+1 < len(line) {
-		off[line[k]] = slices.DeleteFunc(slices.Clone(off[line[k]]), func(to int) bool { return to == line[k+1] })
+// addShows adds what each check of the line shows. What a branch takes after it
+// counts at the check, but for what every check that shows the end has in common.
+func (l *liner) addShows(line *Line) Obstacle {
+	sum := total(line.Plan.Frequencies)
+	line.Branches.Reached = true
+	for end := range l.graph.Ends {
+		type at struct {
+			place int
+			power float64
+			span  Span
+		}
+		var shown []at
+		common, forks, missed := math.Inf(1), -1, 1.0
+		for k, step := range l.line {
+			w := walker{Plan: l.plan, graph: l.graph, forward: l.off, end: end, spans: make([]*Span, len(l.graph.Steps))}
+			if span := w.from(step); span.Reached {
+				power := l.plan.Checks[step].power(end)
+				shown = append(shown, at{k, power, span})
+				common = min(common, span.Least)
+				missed *= 1 - power
+				if span.Least < span.Most {
+					forks = len(shown) - 1
+				}
+			}
+		}
+		if forks >= 0 && len(shown) > 1 {
+			a, b := shown[0].place, shown[max(forks, 1)].place
+			return Obstacle{Kind: Unclear, A: l.line[a], B: l.line[b], End: end}
+		}
+		line.open = append(line.open, len(shown) > 1 && slices.ContainsFunc(shown, func(s at) bool {
+			return s.power == 1 && !slices.Contains(l.graph.Steps[l.line[s.place]].End, end)
+		}))
+		share := line.Plan.Frequencies[end] / sum * (1 - missed)
+		for _, s := range shown {
+			c := &line.Plan.Checks[s.place]
+			c.Shows = append(c.Shows, Show{end, s.power, s.span.Least - common})
+		}
+		if len(shown) > 0 {
+			line.Branches.Least += share * common
+			line.Branches.Most += share * (common + shown[0].span.Most - shown[0].span.Least)
+		}
 	}
-	w := walker{Plan: p, graph: g, forward: off, end: end, spans: make([]*Span, len(g.Steps))}
-	return w.from(line[k])
+	return Obstacle{}
 }
 
 // power is that of showing a cause which the check leads to.
@@ -148,9 +287,9 @@ func (c Check) power(cause int) float64 {
 }
 
 // needs returns the places on the line that must come before the k-th: what it
-// and its branches need, the first step, and who warns of what they meet.
-func (g Graph) needs(p Plan, line, owner []int, k int) []int {
-	var needs []int
+// and its branches need, the first step, and every other before a last step that
+// leads to no exit. For what they meet, some place that warns of it will do.
+func (l *liner) needs(k int) (needs []int, groups [][]int) {
 	add := func(place int) {
 		if place >= 0 && place != k && !slices.Contains(needs, place) {
 			needs = append(needs, place)
@@ -159,25 +298,118 @@ func (g Graph) needs(p Plan, line, owner []int, k int) []int {
 	if k > 0 {
 		add(0)
 	}
-	for i, s := range g.Steps {
-		if owner[i] != k {
+	if k == len(l.line)-1 && !l.graph.Steps[l.line[k]].Exit {
+		for place := range k {
+			add(place)
+		}
+	}
+	for i, s := range l.graph.Steps {
+		if l.owner[i] != k {
 			continue
 		}
-		for _, need := range p.Checks[i].Needs {
-			add(owner[need])
+		for _, need := range l.plan.Checks[i].Needs {
+			add(l.owner[need])
 		}
 		for _, h := range s.Meets {
-			if slices.Contains(s.Guards, h) {
+			if !l.unwarned(k, i, h) {
 				continue
 			}
-			for place := k; place >= 0; place-- {
-				if slices.Contains(g.Steps[line[place]].Guards, h) {
-					add(place)
-					break
+			var group []int
+			for place, step := range l.line {
+				if slices.Contains(l.graph.Steps[step].Guards, h) {
+					group = append(group, place)
 				}
+			}
+			switch len(group) {
+			case 0: // nothing on the line warns, in any order
+			case 1:
+				add(group[0])
+			default:
+				groups = append(groups, group)
 			}
 		}
 	}
 	slices.Sort(needs)
-	return needs
+	return needs, groups
+}
+
+// unwarned tells whether a step of the k-th branch, or the k-th step itself, is reached from there
+// without a warning of a hazard.
+func (l *liner) unwarned(k, step, hazard int) bool {
+	past := slices.Clone(l.off)
+	for i, s := range l.graph.Steps {
+		if slices.Contains(s.Guards, hazard) {
+			if i == step || i == l.line[k] {
+				return false
+			}
+			past[i] = nil
+		}
+	}
+	return slices.Contains(region(past, l.line[k]), step)
+}
+
+// addSettings adds what each check of the line, with its branches, finds and
+// leaves on the machine.
+func (l *liner) addSettings(p *Plan) {
+	var standing Settings
+	for k, step := range l.line {
+		c := &p.Checks[k]
+		for s := range l.settings {
+			bit := Settings(1) << s
+			stop := l.course[step]
+			if slices.Contains(stop.Restores, s) {
+				c.Restores |= bit
+			}
+			if slices.Contains(stop.Sets, s) {
+				c.Sets |= bit
+			}
+			as := standing&bit != 0
+			if !l.passes(k, s, stands, as) {
+				c.Forbids |= bit
+			}
+			if !l.passes(k, s, absent, as) {
+				c.Requires |= bit
+			}
+		}
+		standing = c.leaves(standing)
+	}
+	// Whichever check is last leads on as the one that was written last.
+	for _, to := range l.course[l.line[len(l.line)-1]].To {
+		if stop := l.course[to]; stop.Bare && to >= len(l.graph.Steps)+l.graph.Ends {
+			for s := range l.settings {
+				if !slices.Contains(stop.Restores, s) {
+					p.Bare |= 1 << s
+				}
+			}
+		}
+	}
+}
+
+// passes tells whether the k-th step of the line and its branches keep what they
+// say of a setting when it is in a condition. What is done although it stands, or put
+// back although it does not, is a contradiction at a step unless it is so as written;
+// an end may put back what does not stand.
+func (l *liner) passes(k, setting int, is condition, written bool) bool {
+	asWritten := written == (is == stands)
+	reached := []stand{{l.line[k], is}}
+	for n := 0; n < len(reached); n++ {
+		here := reached[n]
+		stop := l.course[here.stop]
+		d := stop.pass(setting, here.is)
+		if d.clash != noClash || !asWritten && !stop.Bare && (d.idle || d.again) {
+			return false
+		}
+		if stop.Bare {
+			continue
+		}
+		for _, to := range stop.To {
+			if to < len(l.graph.Steps) && !slices.Contains(l.off[here.stop], to) {
+				continue
+			}
+			if next := (stand{to, d.is}); !slices.Contains(reached, next) {
+				reached = append(reached, next)
+			}
+		}
+	}
+	return true
 }

@@ -10,7 +10,7 @@ import (
 type Order struct {
 	Checks  []int
 	Minutes float64 // expected
-	// Exact: no order that the needs allow takes less. Else the search was cut
+	// Exact: no order that is allowed takes less. Else the search was cut
 	// off, and this is the best order that it saw.
 	Exact bool
 }
@@ -27,7 +27,8 @@ const (
 )
 
 // Best returns an order that takes the least expected minutes among those that
-// the needs allow. It is the order as written where no other is better.
+// the needs and the settings allow. It is the order as written where no other is
+// better, and a *PlanError where none is found.
 func (p Plan) Best() (Order, error) {
 	rank, err := p.ranks()
 	if err != nil {
@@ -45,25 +46,33 @@ func (p Plan) Best() (Order, error) {
 	for width := 8; !s.best.Exact && s.mayLook(); width *= 4 {
 		s.run(width)
 	}
+	if s.best.Checks == nil && len(p.Checks) > 0 {
+		return Order{}, &PlanError{-1, "no order keeps the settings"}
+	}
 	return s.best, nil
 }
 
 // search looks for the best order: layer by layer, each layer holding the best
-// way to have done a set of checks and left the machine in a state.
+// way to have done a set of checks and left the machine in a state with what stands on it.
 type search struct {
 	Plan
 	rank  []int
 	in    []uint64  // the checks of each state
 	enter []float64 // the least minutes that bring the machine to it
 	floor float64   // probability that no check shows the cause
-	best  Order
-	looks int
-	order []int // of relax
+	// setting: some check depends on a setting.
+	setting bool
+	best    Order
+	looks   int
+	order   []int // of relax
 }
 
 func (s *search) prepare() {
 	all := uint64(1)<<len(s.Checks) - 1 // of 64 checks too: the shift gives 0
 	s.floor = total(s.unshown(all))
+	for _, c := range s.Checks {
+		s.setting = s.setting || c.Requires|c.Forbids|c.Sets != 0
+	}
 	s.in = make([]uint64, len(s.Change))
 	s.enter = make([]float64, len(s.Change))
 	for state := range s.Change {
@@ -91,36 +100,36 @@ func (s *search) asWritten() []int {
 }
 
 // greedy always takes the check that costs the least minutes per probability
-// of showing the cause.
+// of showing the cause. It may end where no check finds the settings that it needs.
 func (s *search) greedy() []int {
 	var order []int
 	var done uint64
+	var standing Settings
 	left, state := s.unshown(0), s.Start
 	for range s.Checks {
 		best, most := -1, 0.0
 		for k, c := range s.Checks {
-			if done>>k&1 == 0 && s.ready(c, done) {
+			if done>>k&1 == 0 && c.ready(done) && c.fits(standing) {
 				if r := ratio(s.drop(k, left), s.cost(state, k)); best < 0 || r > most {
 					best, most = k, r
 				}
 			}
 		}
+		if best < 0 {
+			break
+		}
 		order = append(order, best)
 		done |= 1 << best
 		s.do(best, left)
-		state = s.Checks[best].State
+		state, standing = s.Checks[best].State, s.Checks[best].leaves(standing)
 	}
 	return order
 }
 
 // offer takes an order as the best so far, if it is allowed and better.
 func (s *search) offer(order []int) {
-	var done uint64
-	for _, k := range order {
-		if !s.ready(s.Checks[k], done) {
-			return
-		}
-		done |= 1 << k
+	if s.allows(order) != nil {
+		return
 	}
 	if minutes := s.minutes(order); minutes < s.enough() {
 		s.best = Order{Checks: order, Minutes: minutes}
@@ -150,8 +159,8 @@ func ratio(drop, minutes float64) float64 {
 }
 
 // relax orders the checks that are not done as if each showed as much later as
-// it would now, needed one other check at most, and changes of state cost
-// nothing. It returns that order, good until the next call, and minutes that no
+// it would now, needed one other check at most, found the settings that it needs,
+// and changes of state and what follows a check cost nothing. It returns that order, good until the next call, and minutes that no
 // order can fall below: a check never shows more after others than before them.
 //
 // Of such checks the best order is known: the one that shows most per minute is

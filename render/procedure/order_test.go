@@ -10,7 +10,7 @@ import (
 
 // perfect makes a check that shows one cause for certain.
 func perfect(minutes float64, cause int, needs ...int) Check {
-	return Check{Minutes: minutes, Needs: needs, Shows: []Show{{cause, 1}}}
+	return Check{Minutes: minutes, Needs: needs, Shows: []Show{{Cause: cause, Power: 1}}}
 }
 
 func TestExpected(t *testing.T) {
@@ -20,8 +20,8 @@ func TestExpected(t *testing.T) {
 	}
 	cold := Plan{ // states: 0 cold, 1 warm
 		Checks: []Check{
-			{Minutes: 5, State: 1, Shows: []Show{{0, 0.8}}},
-			{Minutes: 2, Shows: []Show{{1, 1}, {0, 0.5}}},
+			{Minutes: 5, State: 1, Shows: []Show{{Cause: 0, Power: 0.8}}},
+			{Minutes: 2, Shows: []Show{{Cause: 1, Power: 1}, {Cause: 0, Power: 0.5}}},
 		},
 		Frequencies: []float64{6, 3, 1}, // nothing shows the last cause
 		Change:      [][]float64{{0, 10}, {240, 0}},
@@ -79,15 +79,25 @@ func TestChains(t *testing.T) {
 // TestBestAgainstAllOrders holds the search against every order of random plans.
 func TestBestAgainstAllOrders(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	for n := range 4000 {
+	impossible, constrained := 0, 0
+	for n := range 6000 {
 		checks := 1 + r.IntN(6)
 		if n%100 == 0 {
 			checks = 7 + r.IntN(2)
 		}
 		p := randomPlan(r, checks)
+		if n%2 == 1 {
+			addSettings(r, &p)
+		}
 		got, err := p.Best()
 		if err != nil {
-			t.Fatalf("%+v: %v", p, err)
+			impossible++
+			eachOrder(checks, func(order []int) {
+				if needsKept(p, order) {
+					t.Fatalf("%+v: %v, but %v is possible", p, err, order)
+				}
+			})
+			continue
 		}
 		if !got.Exact || !near(got.Minutes, byDefinition(p, got.Checks)) {
 			t.Fatalf("%+v\n%+v takes %v", p, got, byDefinition(p, got.Checks))
@@ -98,6 +108,10 @@ func TestBestAgainstAllOrders(t *testing.T) {
 		least := math.Inf(1)
 		eachOrder(checks, func(order []int) {
 			if !needsKept(p, order) {
+				if _, err := p.Expected(order); checks < 5 && err == nil {
+					t.Fatalf("%+v\n%v is no possible order", p, order)
+				}
+				constrained++
 				return
 			}
 			minutes := byDefinition(p, order)
@@ -112,6 +126,9 @@ func TestBestAgainstAllOrders(t *testing.T) {
 			t.Fatalf("%+v\n%+v, but %v is possible", p, got, least)
 		}
 	}
+	if impossible < 100 || constrained < 10_000 {
+		t.Errorf("only %d plans without an order, %d orders that are not allowed", impossible, constrained)
+	}
 }
 
 // TestBounds holds what the search cuts off by against every way to go on.
@@ -119,6 +136,7 @@ func TestBounds(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for range 600 {
 		p := randomPlan(r, 1+r.IntN(6))
+		addSettings(r, &p)
 		rank, err := p.ranks()
 		if err != nil {
 			t.Fatal(err)
@@ -202,16 +220,26 @@ func TestBestAgainstSubsets(t *testing.T) {
 				left += missed / total(p.Frequencies)
 			}
 			for k, c := range p.Checks {
-				if done>>k&1 == 1 || slices.ContainsFunc(c.Needs, func(need int) bool { return done>>need&1 == 0 }) {
+				if done>>k&1 == 1 || !c.ready(uint64(done)) {
 					continue
+				}
+				follows := 0.0
+				for _, s := range c.Shows {
+					there := p.Frequencies[s.Cause] / total(p.Frequencies)
+					for other := range n {
+						if done>>other&1 == 1 {
+							there *= 1 - p.Checks[other].power0(s.Cause)
+						}
+					}
+					follows += there * s.Power * s.Minutes
 				}
 				after := &least[done|1<<k][k]
 				if done == 0 {
-					*after = p.cost(p.Start, k)
+					*after = p.cost(p.Start, k) + follows
 				}
 				for last := range n {
 					if done>>last&1 == 1 {
-						*after = min(*after, least[done][last]+left*p.cost(p.Checks[last].State, k))
+						*after = min(*after, least[done][last]+left*p.cost(p.Checks[last].State, k)+follows)
 					}
 				}
 			}
@@ -289,9 +317,14 @@ func TestPlanMistakes(t *testing.T) {
 		"state negative":      {0, func(p *Plan) { p.Checks[0].State = -1 }},
 		"state of none":       {0, func(p *Plan) { p.Change, p.Checks[0].State = nil, 1 }},
 		"start out of range":  {-1, func(p *Plan) { p.Start = 2 }},
+		"minutes after NaN":   {0, func(p *Plan) { p.Checks[0].Shows[0].Minutes = nan }},
+		"minutes after -1":    {0, func(p *Plan) { p.Checks[0].Shows[0].Minutes = -1 }},
+		"group out of range":  {2, func(p *Plan) { p.Checks[2].Any = [][]int{{0, 3}} }},
+		"a group of none":     {2, func(p *Plan) { p.Checks[2].Any = [][]int{{}} }},
+		"a ring with a group": {1, func(p *Plan) { p.Checks[1].Needs, p.Checks[1].Any = nil, [][]int{{2}} }},
 		"cause out of range":  {0, func(p *Plan) { p.Checks[0].Shows[0].Cause = 2 }},
 		"cause negative":      {0, func(p *Plan) { p.Checks[0].Shows[0].Cause = -1 }},
-		"cause twice":         {0, func(p *Plan) { p.Checks[0].Shows = []Show{{1, 0.5}, {1, 0.5}} }},
+		"cause twice":         {0, func(p *Plan) { p.Checks[0].Shows = []Show{{Cause: 1, Power: 0.5}, {Cause: 1, Power: 0.5}} }},
 		"power NaN":           {0, func(p *Plan) { p.Checks[0].Shows[0].Power = nan }},
 		"power over one":      {0, func(p *Plan) { p.Checks[0].Shows[0].Power = 1.01 }},
 		"power negative":      {0, func(p *Plan) { p.Checks[0].Shows[0].Power = -0.1 }},
@@ -351,7 +384,7 @@ func TestAnyPlan(t *testing.T) {
 			if r.IntN(3) == 0 {
 				c.Needs = append(c.Needs, index(n))
 			}
-			c.Shows = append(c.Shows, Show{index(n), number()})
+			c.Shows = append(c.Shows, Show{index(n), number(), number()})
 			p.Checks = append(p.Checks, c)
 		}
 		got, err := p.Best()
@@ -390,13 +423,20 @@ func randomPlan(r *rand.Rand, checks int) Plan {
 		}
 		p.Start = r.IntN(states)
 	}
-	needing, imperfect := r.IntN(3), r.IntN(2) == 0
+	needing, imperfect, branches := r.IntN(3), r.IntN(2) == 0, r.IntN(2)
 	place := r.Perm(checks) // needs lead to lower places
 	for k := range checks {
 		c := Check{Minutes: float64(r.IntN(12)), State: r.IntN(states)}
 		for other := range checks {
 			if place[other] < place[k] && r.IntN(2*checks) < needing {
 				c.Needs = append(c.Needs, other)
+			}
+			if place[other] < place[k] && r.IntN(4*checks) < needing { // with others that may or may not come before
+				group := []int{other}
+				for range r.IntN(3) {
+					group = append(group, r.IntN(checks))
+				}
+				c.Any = append(c.Any, slices.DeleteFunc(group, func(other int) bool { return other == k }))
 			}
 		}
 		for cause := range causes {
@@ -405,12 +445,37 @@ func randomPlan(r *rand.Rand, checks int) Plan {
 				if imperfect {
 					power = float64(r.IntN(11)) / 10
 				}
-				c.Shows = append(c.Shows, Show{cause, power})
+				c.Shows = append(c.Shows, Show{cause, power, float64(branches * r.IntN(9))})
 			}
 		}
 		p.Checks = append(p.Checks, c)
 	}
 	return p
+}
+
+// power0 is the power of showing a cause, 0 where the check does not show it.
+func (c Check) power0(cause int) float64 {
+	for _, s := range c.Shows {
+		if s.Cause == cause {
+			return s.Power
+		}
+	}
+	return 0
+}
+
+// addSettings makes checks depend on two settings.
+func addSettings(r *rand.Rand, p *Plan) {
+	any := func(n int) Settings {
+		if r.IntN(n) > 0 {
+			return 0
+		}
+		return Settings(1 + r.IntN(3))
+	}
+	p.Bare = any(2)
+	for k := range p.Checks {
+		c := &p.Checks[k]
+		c.Requires, c.Forbids, c.Restores, c.Sets = any(6), any(6), any(4), any(3)
+	}
 }
 
 // byDefinition follows every cause through an order.
@@ -427,7 +492,7 @@ func byDefinition(p Plan, order []int) float64 {
 			state = c.State
 			for _, s := range c.Shows {
 				if s.Cause == cause {
-					expected += missed * s.Power * clock
+					expected += missed * s.Power * (clock + s.Minutes)
 					missed *= 1 - s.Power
 				}
 			}
@@ -439,14 +504,33 @@ func byDefinition(p Plan, order []int) float64 {
 }
 
 func needsKept(p Plan, order []int) bool {
+	var stands [2]bool
 	for i, k := range order {
-		for _, need := range p.Checks[k].Needs {
+		c := p.Checks[k]
+		for _, need := range c.Needs {
 			if !slices.Contains(order[:i], need) {
 				return false
 			}
 		}
+		for _, group := range c.Any {
+			if !slices.ContainsFunc(group, func(k int) bool { return slices.Contains(order[:i], k) }) {
+				return false
+			}
+		}
+		for s := range stands {
+			bit := Settings(1) << s
+			if c.Requires&bit != 0 && !stands[s] || c.Forbids&bit != 0 && stands[s] {
+				return false
+			}
+			if c.Restores&bit != 0 {
+				stands[s] = false
+			}
+			if c.Sets&bit != 0 {
+				stands[s] = true
+			}
+		}
 	}
-	return true
+	return !(stands[0] && p.Bare&1 != 0) && !(stands[1] && p.Bare&2 != 0)
 }
 
 func eachOrder(n int, visit func([]int)) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+	"slices"
 )
 
 // Plan is a set of checks, done one after another until one shows the fault.
@@ -23,20 +24,36 @@ type Plan struct {
 	// Empty: there is one state.
 	Change [][]float64
 	Start  int // the machine's state before the first check
+	// Bare are settings of the machine that must not stand after the last check.
+	// None stands before the first.
+	Bare Settings
 }
+
+// Settings is a set of them, a bit for each.
+type Settings uint64
+
+// maxSettings is as many as fit.
+const maxSettings = 64
 
 // Check is one check of a plan.
 type Check struct {
 	Minutes float64
-	Needs   []int // checks that must come before
-	State   int   // the machine state in which it is done
+	Needs   []int   // checks that must come before
+	Any     [][]int // groups of checks: of each, one must come before
+	State   int     // the machine state in which it is done
 	Shows   []Show
+	// Settings that must stand when it begins, and those that must not; then those
+	// that it puts back, then those that it does.
+	Requires, Forbids, Restores, Sets Settings
 }
 
 // Show is a cause that a check can show.
 type Show struct {
 	Cause int
 	Power float64 // probability that the check shows the cause when it is there
+	// Minutes are what it takes from the check on, where it shows only that the
+	// cause is one of some.
+	Minutes float64
 }
 
 // PlanError is what makes a plan or an order of its checks meaningless.
@@ -67,34 +84,57 @@ func (p Plan) Expected(order []int) (float64, error) {
 	if _, err := p.ranks(); err != nil {
 		return 0, err
 	}
-	if len(order) != len(p.Checks) {
-		return 0, &PlanError{-1, fmt.Sprintf("an order of %d checks for %d", len(order), len(p.Checks))}
-	}
-	var done uint64
-	for _, k := range order {
-		if k < 0 || k >= len(p.Checks) {
-			return 0, &PlanError{k, "no such check"}
-		}
-		if done>>k&1 != 0 {
-			return 0, &PlanError{k, "twice in the order"}
-		}
-		for _, need := range p.Checks[k].Needs {
-			if done>>need&1 == 0 {
-				return 0, &PlanError{k, fmt.Sprintf("comes before check %d, which it needs", need)}
-			}
-		}
-		done |= 1 << k
+	if err := p.allows(order); err != nil {
+		return 0, err
 	}
 	return p.minutes(order), nil
 }
 
+// allows returns why checks cannot be done in an order, a *PlanError, or nil.
+func (p Plan) allows(order []int) error {
+	if len(order) != len(p.Checks) {
+		return &PlanError{-1, fmt.Sprintf("an order of %d checks for %d", len(order), len(p.Checks))}
+	}
+	var done uint64
+	var standing Settings
+	for _, k := range order {
+		if k < 0 || k >= len(p.Checks) {
+			return &PlanError{k, "no such check"}
+		}
+		if done>>k&1 != 0 {
+			return &PlanError{k, "twice in the order"}
+		}
+		c := p.Checks[k]
+		if !c.ready(done) {
+			return &PlanError{k, "comes before a check that it needs"}
+		}
+		if !c.fits(standing) {
+			return &PlanError{k, "does not find the settings that it needs"}
+		}
+		done |= 1 << k
+		standing = c.leaves(standing)
+	}
+	if standing&p.Bare != 0 {
+		return &PlanError{-1, "a setting is left"}
+	}
+	return nil
+}
+
+// fits tells whether a check finds the settings that it needs.
+func (c Check) fits(standing Settings) bool {
+	return c.Requires&^standing == 0 && c.Forbids&standing == 0
+}
+
+// leaves returns the settings that stand after a check.
+func (c Check) leaves(standing Settings) Settings { return standing&^c.Restores | c.Sets }
+
 // minutes is Expected for an order known to be good. Every check costs its
 // minutes, and those of the change of state before it, times the probability
-// that no earlier check has shown the cause.
+// that no earlier check has shown the cause, and what follows on what it shows.
 func (p Plan) minutes(order []int) float64 {
 	left, state, sum := p.unshown(0), p.Start, 0.0
 	for _, k := range order {
-		sum += p.cost(state, k) * total(left)
+		sum += p.cost(state, k)*total(left) + p.after(k, left)
 		state = p.Checks[k].State
 		p.do(k, left)
 	}
@@ -108,6 +148,15 @@ func (p Plan) cost(state, check int) float64 {
 		return c.Minutes
 	}
 	return p.Change[state][c.State] + c.Minutes
+}
+
+// after is what follows on what a check shows, with left as it is before the check.
+func (p Plan) after(check int, left []float64) float64 {
+	sum := 0.0
+	for _, s := range p.Checks[check].Shows {
+		sum += left[s.Cause] * s.Power * s.Minutes
+	}
+	return sum
 }
 
 // unshown returns the probability of each cause being there and not yet shown
@@ -178,6 +227,9 @@ func (p Plan) ranks() ([]int, error) {
 			return nil, &PlanError{k, problem}
 		}
 		all += longest + c.Minutes
+		for _, s := range c.Shows {
+			all += s.Minutes
+		}
 	}
 	if !sound(2 * all) { // leaves room for rounding
 		return nil, &PlanError{-1, "the minutes have no sum"}
@@ -202,9 +254,11 @@ func (p Plan) problem(c Check, states int) string {
 	if c.State < 0 || c.State >= states {
 		return "no such state"
 	}
-	for _, need := range c.Needs {
-		if need < 0 || need >= len(p.Checks) {
-			return "needs a check that is not there"
+	for _, needs := range append([][]int{c.Needs}, c.Any...) {
+		for _, need := range needs {
+			if need < 0 || need >= len(p.Checks) {
+				return "needs a check that is not there"
+			}
 		}
 	}
 	shown := make([]bool, len(p.Frequencies))
@@ -216,6 +270,8 @@ func (p Plan) problem(c Check, states int) string {
 			return "shows a cause twice"
 		case !(s.Power >= 0 && s.Power <= 1): // refuses what is no number, too
 			return "power is no probability"
+		case !sound(s.Minutes):
+			return "minutes are negative, or no number"
 		}
 		shown[s.Cause] = true
 	}
@@ -225,16 +281,22 @@ func (p Plan) problem(c Check, states int) string {
 // next returns the first check that may follow a set of them, -1 when none may.
 func (p Plan) next(done uint64) int {
 	for k, c := range p.Checks {
-		if done>>k&1 == 0 && p.ready(c, done) {
+		if done>>k&1 == 0 && c.ready(done) {
 			return k
 		}
 	}
 	return -1
 }
 
-func (p Plan) ready(c Check, done uint64) bool {
+// ready tells whether the checks that one needs are among those done.
+func (c Check) ready(done uint64) bool {
 	for _, need := range c.Needs {
 		if done>>need&1 == 0 {
+			return false
+		}
+	}
+	for _, group := range c.Any {
+		if !slices.ContainsFunc(group, func(k int) bool { return done>>k&1 != 0 }) {
 			return false
 		}
 	}
@@ -250,6 +312,11 @@ func (p Plan) ring(done uint64) int {
 		for _, need := range p.Checks[k].Needs {
 			if done>>need&1 == 0 {
 				return need
+			}
+		}
+		for _, group := range p.Checks[k].Any {
+			if len(group) > 0 && !slices.ContainsFunc(group, func(k int) bool { return done>>k&1 != 0 }) {
+				return group[0]
 			}
 		}
 		return k

@@ -8,12 +8,13 @@ import (
 
 // begun is the beginning of an order.
 type begun struct {
-	done    uint64
-	state   int
-	minutes float64 // so far
-	atLeast float64 // in the end
-	check   int     // the last one
-	before  *begun
+	done     uint64
+	state    int
+	standing Settings
+	minutes  float64 // so far
+	atLeast  float64 // in the end
+	check    int     // the last one
+	before   *begun
 }
 
 func (b *begun) order() []int {
@@ -38,7 +39,7 @@ func (s *search) run(width int) {
 		if len(layer) > width {
 			whole = false
 			slices.SortFunc(layer, func(a, b *begun) int {
-				return cmp.Or(cmp.Compare(a.atLeast, b.atLeast), cmp.Compare(a.done, b.done), cmp.Compare(a.state, b.state))
+				return cmp.Or(cmp.Compare(a.atLeast, b.atLeast), cmp.Compare(a.done, b.done), cmp.Compare(a.state, b.state), cmp.Compare(a.standing, b.standing))
 			})
 			layer = layer[:width]
 		}
@@ -50,20 +51,25 @@ func (s *search) run(width int) {
 // better order. It offers those that nothing is left to do for.
 func (s *search) extend(layer []*begun) []*begun {
 	type end struct {
-		done  uint64
-		state int
+		done     uint64
+		state    int
+		standing Settings
 	}
 	reached := map[end]*begun{}
 	var longer []*begun
 	for _, b := range layer {
-		unshown := total(s.unshown(b.done))
+		left := s.unshown(b.done)
+		unshown := total(left)
 		for k, c := range s.Checks {
-			if b.done>>k&1 != 0 || !s.ready(c, b.done) {
+			if b.done>>k&1 != 0 || !c.ready(b.done) || !c.fits(b.standing) {
 				continue
 			}
 			s.looks++
-			n := begun{b.done | 1<<k, c.State, b.minutes + s.cost(b.state, k)*unshown, 0, k, b}
-			at := end{n.done, n.state}
+			n := begun{
+				done: b.done | 1<<k, state: c.State, standing: c.leaves(b.standing),
+				minutes: b.minutes + s.cost(b.state, k)*unshown + s.after(k, left), check: k, before: b,
+			}
+			at := end{n.done, n.state, n.standing}
 			if other := reached[at]; other == nil {
 				reached[at] = &n
 				longer = append(longer, &n)
@@ -75,7 +81,7 @@ func (s *search) extend(layer []*begun) []*begun {
 	kept := longer[:0]
 	for _, b := range longer {
 		left := s.unshown(b.done)
-		if total(left) == 0 { // what comes after is free, in any order
+		if total(left) == 0 && !s.setting { // what comes after is free, in any order
 			if b.minutes < s.enough() {
 				s.offer(s.finish(b))
 			}
