@@ -383,6 +383,7 @@ func TestFiles(t *testing.T) {
 		"letter.txt":        "Dear trainer,\n\nhere is the record:\n",
 		"foreign.json":      `{"name": "x"}`,
 		"empty.json":        "",
+		"small.txt":         "benchleaf-1*J\nBenchleaf-1*J\n",
 		"large.jsonl":       strings.Repeat("x", record.MaxSize+1) + "\n",
 	})
 	write(t, "deep/A.JSON", job(1))
@@ -397,7 +398,7 @@ func TestFiles(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := f.Write(append(data, "\nregards\n\nThe dealer\n"...)); err != nil {
+		if _, err := f.Write(append(data, "\nregards\n\nThe dealer\nat the bridge\n"...)); err != nil {
 			t.Fatal(err)
 		}
 		f.Close()
@@ -407,7 +408,7 @@ func TestFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	files, err := Find([]string{".", "two.jsonl"})
-	if err != nil || files.Other != 1 || len(files.Paths) != 9 || files.Bytes == 0 {
+	if err != nil || files.Other != 1 || len(files.Paths) != 10 || files.Bytes == 0 {
 		t.Errorf("%v %+v", err, files)
 	}
 	in, refused := take(t, nil, ".", "two.jsonl")
@@ -421,16 +422,34 @@ func TestFiles(t *testing.T) {
 		"large.jsonl:1: it is larger than 1000000 bytes",
 		"large.jsonl:4: it is no job record: a short form begins with BENCHLEAF-1",
 		"large.jsonl:6: it is no job record: a short form begins with BENCHLEAF-1",
+		"large.jsonl:7: it is no job record: a short form begins with BENCHLEAF-1",
 		"letter.txt:1: it is no job record: a short form begins with BENCHLEAF-1",
-		"letter.txt: one more line is no job record",
+		"letter.txt: no job records either: line 3",
 		"short.txt:5: it is no job record: a short form begins with BENCHLEAF-1",
-		"short.txt: one more line is no job record",
+		"short.txt: no job records either: lines 7 to 8",
+		"small.txt:1: it is in small letters: a short form is written in capital ones",
+		"small.txt:2: it is in small letters: a short form is written in capital ones",
 	}
 	if !reflect.DeepEqual(refused, want) {
 		t.Errorf("have %s\nwant %s", strings.Join(refused, "\n"), strings.Join(want, "\n"))
 	}
 	if _, err := Find([]string{"nowhere"}); err == nil {
 		t.Error("a name that does not exist is taken")
+	}
+}
+
+func TestLinesText(t *testing.T) {
+	var odd []int
+	for i := range 25 {
+		odd = append(odd, 2*i+1)
+	}
+	for want, numbers := range map[string][]int{
+		"line 4": {4}, "lines 4 to 5": {4, 5}, "lines 1, 3 to 5, 9": {1, 3, 4, 5, 9},
+		"lines 1, 3, 5, 7, 9, 11, 13, 15, 17, 19, and 15 more": odd,
+	} {
+		if have := linesText(numbers); have != want {
+			t.Errorf("have %s, want %s", have, want)
+		}
 	}
 }
 

@@ -142,12 +142,13 @@ func many(path string, from *bufio.Reader) bool {
 	case ".txt":
 		return !bytes.HasPrefix(head, []byte("{"))
 	}
-	return bytes.HasPrefix(head, []byte(record.ShortPrefix))
+	return record.IsShort(string(head))
 }
 
 // lines reads a file of one record a line, in either form.
 func (in *Intake) lines(path string, from *bufio.Reader) error {
-	foreign := 0
+	var others []int // further lines that are not meant to be records
+	foreign := false
 	for number, offset := 1, int64(0); ; number++ {
 		line, size, err := readLine(from)
 		text := bytes.TrimSpace(bytes.TrimPrefix(line, []byte("\xef\xbb\xbf")))
@@ -158,12 +159,10 @@ func (in *Intake) lines(path string, from *bufio.Reader) error {
 			return nil
 		case size > record.MaxSize:
 			in.Refuse(Refusal{name, fmt.Sprintf("it is larger than %d bytes", record.MaxSize), false})
-		case foreign > 0 && isForeign(path, text):
-			foreign++
+		case foreign && isForeign(path, text):
+			others = append(others, number)
 		case len(text) > 0:
-			if isForeign(path, text) {
-				foreign = 1
-			}
+			foreign = foreign || isForeign(path, text)
 			r, reduced, err := decodeLine(text)
 			if err := in.take(name, r, err, state{line: true, offset: offset, reduced: reduced}); err != nil {
 				return err
@@ -174,20 +173,46 @@ func (in *Intake) lines(path string, from *bufio.Reader) error {
 		}
 		offset += size
 	}
-	switch {
-	case foreign == 2:
-		in.Refuse(Refusal{path, "one more line is no job record", false})
-	case foreign > 2:
-		in.Refuse(Refusal{path, fmt.Sprintf("%d more lines are no job records", foreign-1), false})
+	if len(others) > 0 {
+		in.Refuse(Refusal{path, "no job records either: " + linesText(others), false})
 	}
 	return nil
+}
+
+// linesText names lines, those that follow one another by the first and the last,
+// ten such runs at most.
+func linesText(numbers []int) string {
+	var b strings.Builder
+	b.WriteString("line")
+	if len(numbers) > 1 {
+		b.WriteString("s")
+	}
+	for i, runs := 0, 0; i < len(numbers); runs++ {
+		if runs == 10 {
+			fmt.Fprintf(&b, ", and %d more", len(numbers)-i)
+			break
+		}
+		last := i
+		for last+1 < len(numbers) && numbers[last+1] == numbers[last]+1 {
+			last++
+		}
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, " %d", numbers[i])
+		if last > i {
+			fmt.Fprintf(&b, " to %d", numbers[last])
+		}
+		i = last + 1
+	}
+	return b.String()
 }
 
 // isForeign tells whether a line of a text is not meant to be a record; a letter
 // may stand around one.
 func isForeign(path string, text []byte) bool {
 	return len(text) > 0 && !strings.EqualFold(filepath.Ext(path), ".jsonl") &&
-		!bytes.HasPrefix(text, []byte("{")) && !bytes.HasPrefix(text, []byte(record.ShortPrefix))
+		!bytes.HasPrefix(text, []byte("{")) && !record.IsShort(string(text))
 }
 
 // decodeLine reads a record of one line.

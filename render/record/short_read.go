@@ -15,7 +15,11 @@ func DecodeShort(line string) (*Record, error) {
 		return nil, wrong("", "it is larger than %d bytes", MaxSize)
 	}
 	rest, ok := strings.CutPrefix(line, ShortPrefix)
-	if !ok {
+	switch {
+	case ok:
+	case IsShort(line):
+		return nil, wrong("", "it is in small letters: a short form is written in capital ones")
+	default:
 		return nil, wrong("", "it is no job record: a short form begins with %s%d", ShortPrefix, Version)
 	}
 	number, _, _ := strings.Cut(rest, "*")
@@ -52,6 +56,12 @@ func DecodeShort(line string) (*Record, error) {
 		return nil, err
 	}
 	return s.r, nil
+}
+
+// IsShort tells whether a line begins as a short form does, in letters of any
+// case: it is meant to be one.
+func IsShort(line string) bool {
+	return len(line) >= len(ShortPrefix) && strings.EqualFold(line[:len(ShortPrefix)], ShortPrefix)
 }
 
 // shortReader puts parts together.

@@ -98,6 +98,7 @@ func TestShortRefused(t *testing.T) {
 	job := "BENCHLEAF-1*J" + strings.Repeat("A", 32) + ":4:EN:::" + ":TOL7T5:B4"
 	page := job + "*PP"
 	for text, want := range map[string]string{
+		"Benchleaf-1*JX":                                   "it is in small letters: a short form is written in capital ones",
 		"hello":                                            "it is no job record: a short form begins with BENCHLEAF-1",
 		"BENCHLEAF-2*X":                                    "it is of a newer version, 2; version 1 is known here",
 		"BENCHLEAF-x":                                      `its version "x" cannot be read`,
