@@ -81,11 +81,15 @@ func told(p *handbook.Page) string {
 	case o.Why != "":
 		return minutes(o.Written) + " as written; no other order is judged: " + o.Why
 	case o.Written.Least > o.Best.Most:
-		return minutes(o.Written) + " as written, " + minutes(o.Best) + " in the best order: " + strings.Join(o.Steps, ", ")
-	case o.Written.Least == o.Written.Most:
+		which := "the best order"
+		if !o.Exact {
+			which = "the best order found"
+		}
+		return minutes(o.Written) + " as written, " + minutes(o.Best) + " in " + which + ": " + strings.Join(o.Steps, ", ")
+	case o.Exact && o.Written.Least == o.Written.Most:
 		return minutes(o.Written) + " as written, which is the best order"
 	}
-	return minutes(o.Written) + " as written, which way is taken is not said; no other order is surely better"
+	return minutes(o.Written) + " as written; no other order was found that is surely better"
 }
 
 // does returns the settings that a procedure's steps do.

@@ -48,8 +48,9 @@ type order struct {
 	Written procedure.Span // minutes to the cause; not reached where nobody knows
 	// Why says why no other order is judged, in words that end a sentence; "" where one is.
 	Why   string
-	Best  procedure.Span // minutes in the best order
+	Best  procedure.Span // minutes in the best order that was found
 	Steps []string       // that order
+	Exact bool           // no other one is better
 }
 
 // orderOf judges the order of a procedure's steps.
@@ -91,7 +92,8 @@ func orderOf(p *handbook.Page, g procedure.Graph) (o order) {
 		return o
 	}
 	o.Written = line.Written
-	best, err := line.Plan.Best()
+	keeps := func(order []int) bool { return line.Keeps(g, course, needs, order) }
+	best, err := line.Plan.Best(keeps)
 	if err == nil {
 		o.Best, err = line.Minutes(best.Checks)
 	}
@@ -99,14 +101,11 @@ func orderOf(p *handbook.Page, g procedure.Graph) (o order) {
 		o.Why = contradicts
 		return o
 	}
-	if !line.Keeps(g, course, needs, best.Checks) {
-		o.Why = "a way back into the search would begin a step without what it needs"
-		return o
-	}
 	// Spans that are the same in every order are no doubt about which is better.
 	for _, span := range []*procedure.Span{&o.Written, &o.Best} {
 		span.Most -= line.Branches.Most - line.Branches.Least
 	}
+	o.Exact = best.Exact
 	for _, k := range best.Checks {
 		o.Steps = append(o.Steps, pr.Steps[line.Steps[k]].ID)
 	}

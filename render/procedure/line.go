@@ -132,11 +132,7 @@ func (g Graph) Line(p Plan, c Course) (line Line, o Obstacle, err error) {
 		return Line{}, o, nil
 	}
 	l.addSettings(&line.Plan)
-	written := make([]int, len(line.Steps))
-	for k := range written {
-		written[k] = k
-	}
-	line.Written, err = line.Minutes(written)
+	line.Written, err = line.Minutes(line.asWritten())
 	if err != nil {
 		return Line{}, Obstacle{Kind: Contradicts}, nil
 	}
@@ -156,7 +152,7 @@ type liner struct {
 	line     []int
 	off      [][]int // the steps that each leads on to, without ways of the line to the line
 	clicksOn bool    // some way of the line leads on past its next step
-	owner    []int   // the place on the line of each step, or of the one that it branches off; -1 for one that is not reached
+	owner    []int   // the place on the line of each step, or of the first that it branches off; -1 for one that is not reached
 	settings int
 }
 
@@ -303,10 +299,8 @@ func (l *liner) needs(k int) (needs []int, groups [][]int) {
 			add(place)
 		}
 	}
-	for i, s := range l.graph.Steps {
-		if l.owner[i] != k {
-			continue
-		}
+	for _, i := range region(l.off, l.line[k]) {
+		s := l.graph.Steps[i]
 		for _, need := range l.plan.Checks[i].Needs {
 			add(l.owner[need])
 		}
@@ -333,8 +327,8 @@ func (l *liner) needs(k int) (needs []int, groups [][]int) {
 	return needs, groups
 }
 
-// unwarned tells whether a step of the k-th branch, or the k-th step itself, is reached from there
-// without a warning of a hazard.
+// unwarned tells whether the k-th step of the line, or a step of its branches, is
+// reached from there without a warning of a hazard.
 func (l *liner) unwarned(k, step, hazard int) bool {
 	past := slices.Clone(l.off)
 	for i, s := range l.graph.Steps {

@@ -29,12 +29,16 @@ const (
 // Best returns an order that takes the least expected minutes among those that
 // the needs and the settings allow. It is the order as written where no other is
 // better, and a *PlanError where none is found.
-func (p Plan) Best() (Order, error) {
+//
+// If keeps is not nil, it is asked of an order whether it will do. One that was
+// refused may have been preferred to others with the same beginning, so that what is
+// found then is not Exact.
+func (p Plan) Best(keeps func(order []int) bool) (Order, error) {
 	rank, err := p.ranks()
 	if err != nil {
 		return Order{}, err
 	}
-	s := search{Plan: p, rank: rank}
+	s := search{Plan: p, rank: rank, keeps: keeps}
 	s.prepare()
 	relaxed, _ := s.relax(0, p.unshown(0))
 	s.best = Order{Minutes: math.Inf(1)}
@@ -43,8 +47,10 @@ func (p Plan) Best() (Order, error) {
 	}
 	// A narrow search finds a good order soon, which then cuts most of what a
 	// wider one would have to look at.
-	for width := 8; !s.best.Exact && s.mayLook(); width *= 4 {
-		s.run(width)
+	for width, whole := 8, false; !whole && s.mayLook(); width *= 4 {
+		s.refused = false // what was found before it has lost nothing
+		whole = s.run(width)
+		s.best.Exact = whole && !s.refused
 	}
 	if s.best.Checks == nil && len(p.Checks) > 0 {
 		return Order{}, &PlanError{-1, "no order keeps the settings"}
@@ -65,6 +71,8 @@ type search struct {
 	best    Order
 	looks   int
 	order   []int // of relax
+	keeps   func(order []int) bool
+	refused bool // keeps has refused an order that the search found
 }
 
 func (s *search) prepare() {
@@ -132,6 +140,10 @@ func (s *search) offer(order []int) {
 		return
 	}
 	if minutes := s.minutes(order); minutes < s.enough() {
+		if s.keeps != nil && !s.keeps(order) {
+			s.refused = true
+			return
+		}
 		s.best = Order{Checks: order, Minutes: minutes}
 	}
 }

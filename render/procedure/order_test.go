@@ -70,7 +70,7 @@ func TestChains(t *testing.T) {
 		},
 		Frequencies: []float64{6, 18, 12, 8, 8, 17, 18},
 	}
-	got, err := p.Best()
+	got, err := p.Best(nil)
 	if err != nil || !slices.Equal(got.Checks, []int{0, 1, 4, 5, 2, 6, 3}) || !near(got.Minutes, 1967.0/87) || !got.Exact {
 		t.Errorf("%+v %v", got, err)
 	}
@@ -89,7 +89,7 @@ func TestBestAgainstAllOrders(t *testing.T) {
 		if n%2 == 1 {
 			addSettings(r, &p)
 		}
-		got, err := p.Best()
+		got, err := p.Best(nil)
 		if err != nil {
 			impossible++
 			eachOrder(checks, func(order []int) {
@@ -173,8 +173,8 @@ func TestBestScales(t *testing.T) {
 		for _, f := range p.Frequencies {
 			q.Frequencies = append(q.Frequencies, f*1024) // a power of two: no rounding
 		}
-		a, _ := p.Best()
-		b, _ := q.Best()
+		a, _ := p.Best(nil)
+		b, _ := q.Best(nil)
 		if !slices.Equal(a.Checks, b.Checks) || a.Minutes != b.Minutes {
 			t.Fatalf("%+v\n%+v\n%+v", p, a, b)
 		}
@@ -188,7 +188,7 @@ func TestWrittenOrderStays(t *testing.T) {
 		Checks:      []Check{perfect(2, 0), perfect(1, 1), {}},
 		Frequencies: []float64{2, 1},
 	}
-	got, err := p.Best()
+	got, err := p.Best(nil)
 	if err != nil || !slices.Equal(got.Checks, []int{0, 1, 2}) || !got.Exact {
 		t.Errorf("%+v %v", got, err)
 	}
@@ -245,7 +245,7 @@ func TestBestAgainstSubsets(t *testing.T) {
 			}
 		}
 		want := slices.Min(least[len(least)-1])
-		if got, err := p.Best(); err != nil || !got.Exact || !near(got.Minutes, want) {
+		if got, err := p.Best(nil); err != nil || !got.Exact || !near(got.Minutes, want) {
 			t.Fatalf("%+v\n%+v %v, want %v", p, got, err, want)
 		}
 	}
@@ -266,13 +266,13 @@ func TestManyChecks(t *testing.T) {
 			tree.Checks = append(tree.Checks, c)
 			tree.Frequencies = append(tree.Frequencies, float64(1+r.IntN(30)))
 		}
-		got, err := tree.Best()
+		got, err := tree.Best(nil)
 		if err != nil || !got.Exact {
 			t.Fatalf("%+v: %+v %v", tree, got, err)
 		}
 
 		p := randomPlan(r, 40)
-		got, err = p.Best()
+		got, err = p.Best(nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -345,7 +345,7 @@ func TestPlanMistakes(t *testing.T) {
 		if err := p.Validate(); !errors.As(err, &mistake) || mistake.Check != c.check {
 			t.Errorf("%s: %v, want a mistake at check %d", name, err, c.check)
 		}
-		if _, err := p.Best(); err == nil {
+		if _, err := p.Best(nil); err == nil {
 			t.Errorf("%s: Best has no error", name)
 		}
 		if _, err := p.Expected([]int{0, 1, 2}); err == nil {
@@ -387,7 +387,7 @@ func TestAnyPlan(t *testing.T) {
 			c.Shows = append(c.Shows, Show{index(n), number(), number()})
 			p.Checks = append(p.Checks, c)
 		}
-		got, err := p.Best()
+		got, err := p.Best(nil)
 		if err != nil {
 			refused++
 			continue
@@ -566,7 +566,7 @@ func BenchmarkBest(b *testing.B) {
 			}
 			exact, n := 0, 0
 			for b.Loop() {
-				order, err := plans[n%len(plans)].Best()
+				order, err := plans[n%len(plans)].Best(nil)
 				if err != nil {
 					b.Fatal(err)
 				}

@@ -5,10 +5,11 @@ import "slices"
 // Keeps tells whether the graph of a line still holds when its checks are done in an
 // order, every way counted, those of checks after the repair that lead back into
 // the search, too: no step then comes before one that it needs, meets a hazard
-// without a warning, or contradicts a setting, unless it does as written.
+// without a warning, or contradicts a setting, unless it does in the order as written.
 // Needs holds for each step those that must come before it.
 func (l Line) Keeps(g Graph, c Course, needs [][]int, order []int) bool {
 	other, course := l.reorder(g, c, order)
+	g, c = l.reorder(g, c, l.asWritten())
 	late := g.late()
 	for _, m := range other.late() {
 		if !slices.Contains(late, m) {
@@ -34,6 +35,14 @@ func (l Line) Keeps(g Graph, c Course, needs [][]int, order []int) bool {
 		}
 	}
 	return true
+}
+
+func (l Line) asWritten() []int {
+	order := make([]int, len(l.Steps))
+	for k := range order {
+		order[k] = k
+	}
+	return order
 }
 
 // settings returns the number of settings of a course.

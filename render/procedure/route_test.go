@@ -109,7 +109,7 @@ func TestLine(t *testing.T) {
 	}
 	// The coil before the fuse: cause 0 takes 4, causes 3 and 4 two more than
 	// before: (4*4 + 22 + 2*22 + 2*14 + 30)/10 = 14.
-	best, err := line.Plan.Best()
+	best, err := line.Plan.Best(nil)
 	if err != nil || !slices.Equal(best.Checks, []int{0, 2, 1, 3}) || !near(best.Minutes+line.Branches.Least, 14) {
 		t.Errorf("best %+v %v", best, err)
 	}

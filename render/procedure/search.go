@@ -26,14 +26,14 @@ func (b *begun) order() []int {
 	return order
 }
 
-// run searches with layers of at most width beginnings. The best order is exact
-// when no layer had more.
-func (s *search) run(width int) {
+// run searches with layers of at most width beginnings. It tells whether no layer
+// had more, so that the best order is known.
+func (s *search) run(width int) bool {
 	layer := []*begun{{state: s.Start}}
 	whole := true
 	for len(layer) > 0 {
 		if !s.mayLook() {
-			return
+			return false
 		}
 		layer = s.extend(layer)
 		if len(layer) > width {
@@ -44,7 +44,7 @@ func (s *search) run(width int) {
 			layer = layer[:width]
 		}
 	}
-	s.best.Exact = whole
+	return whole
 }
 
 // extend adds a check to beginnings, in every way that can still lead to a
