@@ -6,7 +6,6 @@ import (
 	"io"
 	"os"
 	"slices"
-	"strings"
 
 	"github.com/schollz/progressbar/v3"
 
@@ -14,9 +13,6 @@ import (
 	"benchleaf/render/field"
 	"benchleaf/render/remark"
 )
-
-// maxRefusals bounds the refusals that a report lists; the terminal has all.
-const maxRefusals = 10_000
 
 // runField adds up records and writes a report, and the new frequencies into the
 // handbook where it is asked to.
@@ -52,13 +48,12 @@ func runField(c *call) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	sum, refusals, status, err := c.addUp(names, book)
+	files, intake, status, err := c.addUp(names, book)
 	if err != nil {
 		return c.trouble(err)
 	}
-	report := sum.Report(*weight)
-	report.Notes = append([]string{refusals.note}, report.Notes...)
-	report.Refused(refusals.kept)
+	report := intake.Sum.Report(*weight)
+	report.Taken(files, intake)
 	if err := c.deliver(report, *format, *out); err != nil {
 		return c.trouble(err)
 	}
@@ -89,29 +84,18 @@ func (c *call) book(dir string) (book *field.Book, failed bool, err error) {
 	return book, result.Failed(), err
 }
 
-// refusals are what was not taken, as far as a report lists it, and a line on
-// how much was read.
-type refusals struct {
-	kept []field.Refusal
-	note string
-}
-
 // addUp reads all files. Every refusal is told at once.
-func (c *call) addUp(names []string, book *field.Book) (*field.Sum, refusals, int, error) {
+func (c *call) addUp(names []string, book *field.Book) (field.Files, *field.Intake, int, error) {
 	files, err := field.Find(names)
 	if err != nil {
-		return nil, refusals{}, statusMachine, err
+		return files, nil, statusMachine, err
 	}
 	bar := c.progress(files.Bytes)
-	var refused refusals
-	count, status := 0, statusDone
-	intake := field.Intake{Sum: field.NewSum(book), Progress: func(n int) { _ = bar.Add(n) }}
+	status := statusDone
+	intake := &field.Intake{Sum: field.NewSum(book), Progress: func(n int) { _ = bar.Add(n) }}
 	intake.Refuse = func(r field.Refusal) {
 		_ = bar.Clear()
 		fmt.Fprintln(c.stderr, remark.Printable(r.String()))
-		if count++; len(refused.kept) < maxRefusals {
-			refused.kept = append(refused.kept, r)
-		}
 		status = max(status, statusRemarks)
 		if r.Machine {
 			status = statusMachine
@@ -119,23 +103,12 @@ func (c *call) addUp(names []string, book *field.Book) (*field.Sum, refusals, in
 	}
 	for _, path := range files.Paths {
 		if err := intake.File(path); err != nil {
-			return nil, refused, statusMachine, err
+			return files, nil, statusMachine, err
 		}
 	}
 	_ = bar.Finish()
 	_ = bar.Clear()
-	parts := []string{plural(len(files.Paths), "file"), plural(intake.Read, "record") + " read", plural(intake.Sum.Records, "job") + " counted"}
-	if intake.Same > 0 {
-		parts = append(parts, fmt.Sprintf("%d of them again or in an earlier state", intake.Same))
-	}
-	if intake.Conflicts > 0 {
-		parts = append(parts, fmt.Sprintf("%d that differ from another of the same id and time", intake.Conflicts))
-	}
-	if files.Other > 0 {
-		parts = append(parts, plural(files.Other, "file")+" with another ending left alone")
-	}
-	refused.note = strings.Join(append(parts, fmt.Sprintf("%d refused", count)), ", ") + "."
-	return intake.Sum, refused, status, nil
+	return files, intake, status, nil
 }
 
 // progress is a bar of bytes on a terminal, and nothing elsewhere.
@@ -150,24 +123,33 @@ func (c *call) progress(bytes int64) *progressbar.ProgressBar {
 		progressbar.OptionShowBytes(true), progressbar.OptionSetDescription("reading"), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100_000_000))
 }
 
-// deliver writes the report where it is wanted.
+// deliver writes the report where it is wanted; what was read is said in any case.
 func (c *call) deliver(report *field.Report, format, out string) error {
-	if format == "csv" {
-		return report.WriteCSV(out)
-	}
 	var b bytes.Buffer
 	write := report.WriteText
-	if format == "html" {
+	switch format {
+	case "csv":
+		write = func(io.Writer) error { return report.WriteCSV(out) }
+	case "html":
 		write = func(w io.Writer) error { return report.WriteHTML(w, "Records from the field") }
 	}
 	if err := write(&b); err != nil {
 		return err
 	}
-	if out != "" {
-		return field.WriteWhole(out, b.Bytes())
+	if out == "" {
+		_, err := c.stdout.Write(b.Bytes())
+		return err
 	}
-	_, err := c.stdout.Write(b.Bytes())
-	return err
+	if format != "csv" {
+		if err := field.WriteWhole(out, b.Bytes()); err != nil {
+			return err
+		}
+	}
+	for _, note := range report.Notes {
+		fmt.Fprintln(c.stdout, note)
+	}
+	fmt.Fprintf(c.stdout, "The report is in %s\n", out)
+	return nil
 }
 
 // writeChanges puts the new frequencies into the handbook's files, and tells

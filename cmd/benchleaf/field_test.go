@@ -95,6 +95,12 @@ func TestFieldWrite(t *testing.T) {
 	if text, err := os.ReadFile("content/en/flat.md"); err != nil || status != 0 || string(text) != want || errs.String() != "en/flat.md has new frequencies.\n" {
 		t.Errorf("%d %v\n%s\n%s", status, err, text, errs.String())
 	}
+	if want := "1 file, 1 record read, 1 job counted, 0 refused.\nThe jobs were begun from 2026-11-16 to 2026-11-16.\nThe report is in report\n"; out.String() != want {
+		t.Errorf("said %q, want %q", out.String(), want)
+	}
+	if read, err := os.ReadFile("report/read.csv"); err != nil || !strings.Contains(string(read), "jobs,1\r\n") || !strings.Contains(string(read), "refused,0\r\n") {
+		t.Errorf("%v: %s", err, read)
+	}
 	if tables, err := filepath.Glob("report/*.csv"); err != nil || len(tables) < 10 {
 		t.Errorf("%v %v", err, tables)
 	}

@@ -13,6 +13,7 @@ import (
 // a nil Book for one that knows every name.
 type Book struct {
 	dir        string
+	title      string                // with the edition and its date
 	first      string                // the language of its titles
 	procedures map[string]*Procedure // by page, as records name it
 	specs      map[string]string     // titles by id; of a calculator that judges times, by its name
@@ -51,7 +52,7 @@ func Open(dir string) (*Book, error) {
 	}
 	book, _ := handbook.Resolve(tree)
 	b := &Book{
-		dir: dir, first: book.Languages[0], procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
+		dir: dir, title: titleOf(book), first: book.Languages[0], procedures: map[string]*Procedure{}, sources: map[string][]*source.Page{},
 		specs: map[string]string{}, models: map[string]string{}, parts: map[string]string{},
 	}
 	for _, p := range book.Pages {
@@ -76,6 +77,17 @@ func Open(dir string) (*Book, error) {
 		b.parts[p.ID] = p.Title.In(b.first)
 	}
 	return b, tree.Close()
+}
+
+func titleOf(book *handbook.Handbook) string {
+	title := book.Title.In(book.Languages[0])
+	if book.Edition != "" {
+		title += ", edition " + book.Edition
+	}
+	if book.Date != "" {
+		title += ", " + book.Date
+	}
+	return title
 }
 
 // addTimings adds what judges times by a tolerance: records name the calculator
@@ -119,6 +131,22 @@ func headingText(h ast.Node, text []byte) string {
 		return ast.WalkContinue, nil
 	})
 	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// pageTitle is the title of a procedure; its key if the book does not have it.
+func (b *Book) pageTitle(page string) string {
+	if b == nil || b.procedures[page] == nil {
+		return page
+	}
+	return b.procedures[page].Title
+}
+
+// modelTitle is the title of a model; what stands for it if the book does not have it.
+func (b *Book) modelTitle(model string) string {
+	if b == nil || b.models[model] == "" {
+		return modelText(model)
+	}
+	return b.models[model]
 }
 
 func (b *Book) knowsPage(page string) bool { return b == nil || b.procedures[page] != nil }

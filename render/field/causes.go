@@ -35,8 +35,8 @@ func sharesOf(causes []Cause, j *jobs, weight float64) (counts []int, shares []S
 
 func (s *Sum) causesTable(weight float64) Table {
 	t := Table{
-		Name: "causes", Title: "Causes found", Group: 3, About: "Proved: the check after the repair was passed.",
-		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "cause=Cause", "title=Title", "#frequency=Frequency as written",
+		Name: "causes", Title: "Causes found", Group: 5, About: "Proved: the check after the repair was passed.",
+		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "symptom=Symptom", "!model=Model", "model_title=Model", "cause=Cause", "title=Title", "#frequency=Frequency as written",
 			"#found=Found", "#proved=of them proved", "#share_percent=Share, %", "#low_percent=from", "#high_percent=to"),
 	}
 	if s.book != nil {
@@ -49,7 +49,7 @@ func (s *Sum) causesTable(weight float64) Table {
 		causes := s.causesOf(page, counts[0])
 		for i, j := range counts {
 			if i == 0 || j.findings() > 0 {
-				s.causeRows(&t, []string{page, s.book.symptom(page), models[i]}, causes, j, weight)
+				s.causeRows(&t, []string{page, s.book.pageTitle(page), s.book.symptom(page), models[i], s.book.modelTitle(models[i])}, causes, j, weight)
 			}
 		}
 	}

@@ -179,7 +179,7 @@ func TestChangeStrangers(t *testing.T) {
 	if have := []Frequency{{"regulator", "24", "28"}, {"joint", "6.0", "2"}, {"drain", "10", "10"}}; !reflect.DeepEqual(list[0].Causes, have) {
 		t.Errorf("%+v", list[0].Causes)
 	}
-	if notes := s.Report(20).Notes; len(notes) != 1 || !strings.HasPrefix(notes[0], "2 findings are of causes that the handbook does not have") {
+	if notes := s.Report(20).Notes; len(notes) != 2 || notes[1] != "In no share: 2 findings of causes that the handbook does not have; they are named below." {
 		t.Errorf("%v", notes)
 	}
 }

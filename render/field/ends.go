@@ -162,15 +162,15 @@ func (j *jobs) findings() int { return sum(j.proved) + sum(j.unproved) }
 
 func (s *Sum) endsTable() Table {
 	t := Table{
-		Name: "ends", Title: "What became of the jobs", Group: 2,
+		Name: "ends", Title: "What became of the jobs", Group: 3,
 		About: "Found and proved: the check after the repair was passed. Refuted: jobs in which a cause was found, not proved, and another found after it; they count under their last end too. Elsewhere: the end is on another page.",
-		Columns: columns("procedure=Procedure", "symptom=Symptom", "model=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
+		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "symptom=Symptom", "!model=Model", "model_title=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
 			"#unknown=Cause not known", "#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
 	}
 	for _, page := range s.pages() {
 		models, counts := s.byModel(page)
 		for i, j := range counts {
-			t.Rows = append(t.Rows, append([]string{page, s.book.symptom(page), models[i]},
+			t.Rows = append(t.Rows, append([]string{page, s.book.pageTitle(page), s.book.symptom(page), models[i], s.book.modelTitle(models[i])},
 				figures(j.seen, sum(j.proved), sum(j.unproved), j.strange, j.refuted, j.handOver, j.notReproduced, j.elsewhere, j.open)...))
 		}
 	}

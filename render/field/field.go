@@ -19,8 +19,9 @@ const maxRows = 20_000
 type Sum struct {
 	book *Book
 
-	Records  int // that count: the latest of each id
-	Crowded  int // counts that found no room
+	Records  int           // that count: the latest of each id
+	Crowded  int           // counts that found no room
+	days     map[int64]int // on which jobs were begun
 	editions map[string]int
 	jobs     map[jobsKey]*jobs
 	steps    map[stepKey]*step
@@ -33,7 +34,7 @@ type Sum struct {
 // record counts.
 func NewSum(book *Book) *Sum {
 	return &Sum{
-		book: book, editions: map[string]int{}, jobs: map[jobsKey]*jobs{}, steps: map[stepKey]*step{},
+		book: book, days: map[int64]int{}, editions: map[string]int{}, jobs: map[jobsKey]*jobs{}, steps: map[stepKey]*step{},
 		readings: map[readingKey]*readings{}, parts: map[partKey]*parts{}, unknown: map[unknown]int{},
 	}
 }
@@ -68,6 +69,7 @@ func (s *Sum) Remove(r *record.Record) { s.count(r, -1) }
 
 func (s *Sum) count(r *record.Record, sign int) {
 	s.Records += sign
+	bump(s, s.days, dayOf(r.Begun), sign)
 	bump(s, s.editions, r.Handbook.Edition, sign)
 	model := r.Machine.Model
 	if model != "" && !s.book.knowsModel(model) {

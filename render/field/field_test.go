@@ -276,7 +276,7 @@ func TestUndecided(t *testing.T) {
 		}
 		s.Add(r)
 	}
-	if rows := s.undecidedTable().Rows; !reflect.DeepEqual(rows, [][]string{{testPage, "look", "Look", "3", "#volts"}}) {
+	if rows := s.undecidedTable().Rows; !reflect.DeepEqual(rows, [][]string{{testPage, "Battery goes flat", "look", "Look", "3", "#volts"}}) {
 		t.Errorf("%v", rows)
 	}
 }

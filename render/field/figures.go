@@ -3,6 +3,7 @@ package field
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 func figures(values ...int) []string {
@@ -12,6 +13,26 @@ func figures(values ...int) []string {
 	}
 	return list
 }
+
+// separated writes the thousands of a number apart, as English does: 12,345.6. What is no
+// plain number is left as it is.
+func separated(number string) string {
+	sign := ""
+	if strings.HasPrefix(number, "-") {
+		sign, number = "-", number[1:]
+	}
+	whole, _, _ := strings.Cut(number, ".")
+	if strings.Trim(whole, "0123456789") != "" {
+		return sign + number
+	}
+	rest := number[len(whole):]
+	for at := len(whole) - 3; at > 0; at -= 3 {
+		whole = whole[:at] + "," + whole[at:]
+	}
+	return sign + whole + rest
+}
+
+func grouped(n int) string { return separated(strconv.Itoa(n)) }
 
 func orBlank(v float64) string {
 	if v == 0 {

@@ -259,10 +259,10 @@ func (h *histogram) stepText() string {
 func (h *histogram) beyondText() string {
 	var parts []string
 	if h.below > 0 {
-		parts = append(parts, fmt.Sprintf("%d below %s %s", h.below, trimmed(h.at(0)), h.limits.unit))
+		parts = append(parts, fmt.Sprintf("%s below %s %s", grouped(h.below), trimmed(h.at(0)), h.limits.unit))
 	}
 	if h.above > 0 {
-		parts = append(parts, fmt.Sprintf("%d above %s %s", h.above, trimmed(h.at(len(h.edges)-1)), h.limits.unit))
+		parts = append(parts, fmt.Sprintf("%s above %s %s", grouped(h.above), trimmed(h.at(len(h.edges)-1)), h.limits.unit))
 	}
 	if parts == nil {
 		return ""
@@ -283,7 +283,7 @@ func (s *Sum) histogramPicture(number int, k readingKey) Picture {
 	}
 	points = append(points, draw.Point{X: h.at(len(h.counts)), Y: 0})
 	plain := func(v, step float64) string { return strconv.FormatFloat(v, 'f', draw.Decimals(step), 64) }
-	caption := joined(modelText(k.model)+".", k.limitsText(), h.stepText(), h.beyondText())
+	caption := joined(s.book.modelTitle(k.model)+".", k.limitsText(), h.stepText(), h.beyondText())
 	p := draw.Plot{
 		ID: "readings-" + strconv.Itoa(number),
 		X:  draw.Axis{Label: s.specTitle(k), Units: []draw.AxisUnit{{Symbol: k.unit, Format: plain}}},
@@ -291,12 +291,12 @@ func (s *Sum) histogramPicture(number int, k readingKey) Picture {
 			if v != math.Trunc(v) {
 				return "" // half a reading is none
 			}
-			return plain(v, step)
+			return separated(plain(v, step))
 		}}}},
 		Points: points,
 		Bands:  []draw.Band{{From: k.min, To: k.max, Upright: true, Label: "within limits"}},
 		Whole:  true,
-		Title:  s.specTitle(k) + ", " + modelText(k.model),
+		Title:  s.specTitle(k) + ", " + s.book.modelTitle(k.model),
 		Desc:   "Histogram. " + caption,
 	}
 	return Picture{caption, p.SVG()}

@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"strings"
 )
 
 //go:embed report.css
@@ -20,6 +21,7 @@ var pageTemplate = template.Must(template.New("report").Parse(page))
 type view struct {
 	*Report
 	Title, Policy string
+	Lines         int // of the patch
 	Style         template.CSS
 	Sections      []tableView
 	Patch         string
@@ -29,6 +31,7 @@ type tableView struct {
 	Table
 	ID    string
 	Parts []partView
+	Count string // of rows, where the table is folded
 }
 
 // partView is a section of a table.
@@ -64,9 +67,10 @@ func (r *Report) WriteHTML(to io.Writer, title string) error {
 		Report: r, Title: title, Style: template.CSS(style), Patch: r.Patch(),
 		Policy: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(digest[:]) + "'; base-uri 'none'; form-action 'none'",
 	}
+	v.Lines = strings.Count(v.Patch, "\n")
 	for _, t := range r.Tables {
 		if !t.Figures && len(t.Rows) > 0 {
-			v.Sections = append(v.Sections, viewOf(t))
+			v.Sections = append(v.Sections, viewOf(t.shown()))
 		}
 	}
 	return pageTemplate.Execute(to, v)
@@ -76,6 +80,9 @@ func (r *Report) WriteHTML(to io.Writer, title string) error {
 // others below the section.
 func viewOf(t Table) tableView {
 	v := tableView{Table: t, ID: t.Name}
+	if t.Fold && len(t.Rows) > unfolded {
+		v.Count = grouped(len(t.Rows))
+	}
 	row := 0
 	for _, section := range t.sections() {
 		p := partView{Columns: t.Columns[t.Group:]}

@@ -58,7 +58,7 @@ func (s *Sum) partsTable() Table {
 	t := Table{
 		Name: "parts", Title: "Parts replaced, and what the readings said",
 		About: "Out of limits or not: the reading that condemns the part, or else the one that led to its cause. Not read: no reading led there.",
-		Columns: columns("part=Part", "title=Title", "procedure=Procedure", "#replaced=Replaced", "#outside=Out of limits", "#close=Too close to call",
+		Columns: columns("part=Part", "title=Title", "!procedure=Procedure", "procedure_title=Procedure", "#replaced=Replaced", "#outside=Out of limits", "#close=Too close to call",
 			"#within=Within limits", "#unread=Not read"),
 	}
 	for _, k := range slices.SortedFunc(maps.Keys(s.parts), func(a, b partKey) int {
@@ -73,7 +73,7 @@ func (s *Sum) partsTable() Table {
 		if s.book != nil {
 			title = s.book.parts[k.part]
 		}
-		t.Rows = append(t.Rows, append([]string{cmp.Or(k.part, none), title, k.page}, figures(replaced, p.outside, p.close, p.within, p.unread)...))
+		t.Rows = append(t.Rows, append([]string{cmp.Or(k.part, none), title, k.page, s.book.pageTitle(k.page)}, figures(replaced, p.outside, p.close, p.within, p.unread)...))
 	}
 	return t
 }

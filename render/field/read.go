@@ -75,13 +75,25 @@ type Intake struct {
 	Refuse   func(Refusal)
 	Progress func(bytes int)
 
-	Read      int // records that could be read
-	Same      int // of them, those that another one with the same id stands for
-	Conflicts int // of them, two of the same time that differ
+	Read      int       // records that could be read
+	Same      int       // of them, those that another one with the same id stands for
+	Conflicts int       // of them, two of the same time that differ
+	Refused   int       // files and lines
+	Refusals  []Refusal // the first of them
 
 	latest map[[16]byte]state
 	paths  []string
 	buffer *bufio.Reader // for one file after the other
+}
+
+// maxRefusals bounds the refusals that are kept for a report.
+const maxRefusals = 10_000
+
+func (in *Intake) refuse(r Refusal) {
+	if in.Refused++; len(in.Refusals) < maxRefusals {
+		in.Refusals = append(in.Refusals, r)
+	}
+	in.Refuse(r)
 }
 
 // state is what is kept of a record: which state of the job it is, and where it
@@ -99,7 +111,7 @@ type state struct {
 func (in *Intake) File(path string) error {
 	file, err := open(path)
 	if err != nil {
-		in.Refuse(Refusal{path, reason(err), true})
+		in.refuse(Refusal{path, reason(err), true})
 		return nil
 	}
 	defer file.Close()
@@ -155,10 +167,10 @@ func (in *Intake) lines(path string, from *bufio.Reader) error {
 		name := fmt.Sprintf("%s:%d", path, number)
 		switch {
 		case err != nil && !errors.Is(err, io.EOF):
-			in.Refuse(Refusal{name, reason(err), true})
+			in.refuse(Refusal{name, reason(err), true})
 			return nil
 		case size > record.MaxSize:
-			in.Refuse(Refusal{name, fmt.Sprintf("it is larger than %d bytes", record.MaxSize), false})
+			in.refuse(Refusal{name, fmt.Sprintf("it is larger than %d bytes", record.MaxSize), false})
 		case foreign && isForeign(path, text):
 			others = append(others, number)
 		case len(text) > 0:
@@ -174,7 +186,7 @@ func (in *Intake) lines(path string, from *bufio.Reader) error {
 		offset += size
 	}
 	if len(others) > 0 {
-		in.Refuse(Refusal{path, "no job records either: " + linesText(others), false})
+		in.refuse(Refusal{path, "no job records either: " + linesText(others), false})
 	}
 	return nil
 }
@@ -247,7 +259,7 @@ func readLine(from *bufio.Reader) (line []byte, size int64, err error) {
 func (in *Intake) take(name string, r *record.Record, err error, now state) error {
 	if err != nil {
 		var damage *record.Error
-		in.Refuse(Refusal{name, reason(err), !errors.As(err, &damage)})
+		in.refuse(Refusal{name, reason(err), !errors.As(err, &damage)})
 		return nil
 	}
 	in.Read++

@@ -5,7 +5,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"benchleaf/render/record"
@@ -89,13 +88,13 @@ func (s *Sum) readingsTable() Table {
 	t := Table{
 		Name: "readings", Title: "Readings against the limits", Group: 2,
 		About: "With the limits as the records have them: other limits are another row, with the editions that had them.",
-		Columns: columns("specification=Specification", "title=Title", "model=Model", "#min=Lower limit", "#max=Upper limit", "unit=Unit", "editions=Editions",
+		Columns: columns("specification=Specification", "title=Title", "!model=Model", "model_title=Model", "#min=Lower limit", "#max=Upper limit", "unit=Unit", "editions=Editions",
 			"#readings=Readings", "#low=Low", "#within=Within", "#high=High", "#close=Too close", "#none=No reading", "#other=Not judged"),
 		Pictures: []Picture{},
 	}
 	for i, k := range s.readingKeys() {
 		c := s.readings[k]
-		t.Rows = append(t.Rows, append([]string{k.spec, s.specTitle(k), modelText(k.model), trimmed(k.min), trimmed(k.max), k.unit, editionsText(c.editions)},
+		t.Rows = append(t.Rows, append([]string{k.spec, s.specTitle(k), modelText(k.model), s.book.modelTitle(k.model), trimmed(k.min), trimmed(k.max), k.unit, editionsText(c.editions)},
 			figures(c.seen(), c.low, c.within, c.high, c.close, c.none, c.others)...))
 		t.Pictures = append(t.Pictures, s.histogramPicture(i, k))
 	}
@@ -116,7 +115,7 @@ func editionsText(editions map[string]int) string {
 	var list []string
 	for _, e := range slices.Sorted(maps.Keys(editions)) {
 		if editions[e] > 0 {
-			list = append(list, cmp.Or(e, none)+" ("+strconv.Itoa(editions[e])+")")
+			list = append(list, cmp.Or(e, none)+" ("+grouped(editions[e])+")")
 		}
 	}
 	return strings.Join(list, ", ")

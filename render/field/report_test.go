@@ -6,12 +6,14 @@ import (
 	"encoding/base64"
 	"encoding/csv"
 	"flag"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/net/html"
 
@@ -48,8 +50,7 @@ func sampleReport(t *testing.T) *Report {
 		s.Add(r)
 	}
 	r := s.Report(20)
-	r.Notes = append(r.Notes, "12 jobs.")
-	r.Refused([]Refusal{{"a.json", "it is empty", false}})
+	r.Taken(Files{Paths: make([]string, 1234), Other: 1}, &Intake{Sum: s, Read: 1233, Same: 1221, Refused: 1, Refusals: []Refusal{{"a.json", "it is empty", false}}})
 	return r
 }
 
@@ -120,6 +121,60 @@ func TestCSV(t *testing.T) {
 	golden(t, "causes.csv", string(causes))
 	if patch, err := os.ReadFile(filepath.Join(dir, "frequencies.patch")); err != nil || !strings.HasPrefix(string(patch), "--- a/en/procedures/flat.md\n") {
 		t.Errorf("%v: %s", err, patch)
+	}
+}
+
+// TestLong holds that many refusals and the patch are folded, and what large
+// numbers look like to readers and to programs.
+func TestLong(t *testing.T) {
+	in := &Intake{Sum: NewSum(openBook(t, testBook)), Refused: 12_000}
+	for i := range 3000 {
+		r := found(job(i), "cause", "regulator", true)
+		r.Begun = start.AddDate(0, 0, -i%40)
+		in.Sum.Add(r)
+	}
+	early := job(9999)
+	early.Begun = time.Date(1969, 12, 31, 23, 0, 0, 0, time.UTC)
+	in.Sum.Add(early)
+	in.Sum.Remove(early) // and its day with it
+	for i := range maxRefusals {
+		in.Refusals = append(in.Refusals, Refusal{Name: fmt.Sprint("file-", i), Reason: "it is empty"})
+	}
+	r := in.Sum.Report(20)
+	r.Taken(Files{Paths: make([]string, 4000)}, in)
+	var text, page bytes.Buffer
+	if err := r.WriteText(&text); err != nil {
+		t.Fatal(err)
+	}
+	if err := r.WriteHTML(&page, "Records"); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Pumps, edition 4\n", "4,000 files, 0 records read, 3,000 jobs counted, 12,000 refused.", "The jobs were begun from 2026-10-08 to 2026-11-16.",
+		"file-9 ", "And 2,000 more.", "and 9,990 more", " 3,000 "} {
+		if !strings.Contains(text.String(), want) {
+			t.Errorf("the text has no %q", want)
+		}
+	}
+	if strings.Contains(text.String(), "file-10") {
+		t.Error("the text lists all refusals")
+	}
+	for _, want := range []string{"<title>Records: Pumps, edition 4</title>", "<details><summary>Show all 10,000</summary>", "file-9999<", "<details><summary>Show its 19 lines</summary>", ">3,000</td>"} {
+		if !strings.Contains(page.String(), want) {
+			t.Errorf("the page has no %q", want)
+		}
+	}
+	for _, table := range r.Tables {
+		if table.Name == "ends" && table.Rows[0][5] != "3000" {
+			t.Errorf("a program reads %q", table.Rows[0][5])
+		}
+	}
+}
+
+func TestSeparated(t *testing.T) {
+	for number, want := range map[string]string{"": "", "0": "0", "999": "999", "1000": "1,000", "-1234567.8901": "-1,234,567.8901", "123456": "123,456", "a1234": "a1234"} {
+		if have := separated(number); have != want {
+			t.Errorf("%q: have %q, want %q", number, have, want)
+		}
 	}
 }
 

@@ -94,9 +94,9 @@ func (s *Sum) stepKeys() []stepKey {
 
 func (s *Sum) stepsTable() Table {
 	t := Table{
-		Name: "steps", Title: "Minutes of each step", Group: 1,
+		Name: "steps", Title: "Minutes of each step", Group: 2,
 		About: "From when a step was shown to its answer. A time over an hour is a pause: it is counted apart, not in the minutes. Median, and what 10 % and 90 % of the times do not exceed.",
-		Columns: columns("procedure=Procedure", "#number=No.", "step=Step", "title=Title", "#written_minutes=As written", "#seen=Seen", "#median_minutes=Median",
+		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "#number=No.", "step=Step", "title=Title", "#written_minutes=As written", "#seen=Seen", "#median_minutes=Median",
 			"#tenth_minutes=10 %", "#ninetieth_minutes=90 %", "#pauses=Pauses"),
 	}
 	for _, k := range s.stepKeys() {
@@ -105,7 +105,7 @@ func (s *Sum) stepsTable() Table {
 		if known := s.book.step(k.page, k.step); known != nil {
 			written = orBlank(known.Minutes)
 		}
-		row := []string{k.page, strconv.Itoa(c.number), k.step, s.stepTitle(k), written, strconv.Itoa(c.seen)}
+		row := []string{k.page, s.book.pageTitle(k.page), strconv.Itoa(c.number), k.step, s.stepTitle(k), written, strconv.Itoa(c.seen)}
 		if c.idle < c.seen {
 			row = append(row, minutes(c.quantile(0.5)), minutes(c.quantile(0.1)), minutes(c.quantile(0.9)))
 		} else {
@@ -125,9 +125,9 @@ func (s *Sum) stepTitle(k stepKey) string {
 
 func (s *Sum) undecidedTable() Table {
 	t := Table{
-		Name: "undecided", Title: "Steps that never decided anything", Group: 1,
+		Name: "undecided", Title: "Steps that never decided anything", Group: 2,
 		About:   "Every record, two at least, left the step to the same place, though it could have led elsewhere.",
-		Columns: columns("procedure=Procedure", "step=Step", "title=Title", "#seen=Seen", "to=Always to"),
+		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "step=Step", "title=Title", "#seen=Seen", "to=Always to"),
 	}
 	for _, k := range s.stepKeys() {
 		c := s.steps[k]
@@ -135,7 +135,7 @@ func (s *Sum) undecidedTable() Table {
 			continue
 		}
 		if to, ok := c.only(); ok && c.seen > 1 {
-			t.Rows = append(t.Rows, []string{k.page, k.step, s.stepTitle(k), strconv.Itoa(c.seen), to})
+			t.Rows = append(t.Rows, []string{k.page, s.book.pageTitle(k.page), k.step, s.stepTitle(k), strconv.Itoa(c.seen), to})
 		}
 	}
 	return t

@@ -14,12 +14,19 @@ import (
 // WriteText writes the report for a terminal.
 func (r *Report) WriteText(to io.Writer) error {
 	w := bufio.NewWriter(to)
+	if r.Handbook != "" {
+		fmt.Fprintln(w, remark.Printable(r.Handbook))
+	}
 	for _, note := range r.Notes {
 		fmt.Fprintln(w, note)
 	}
 	for _, t := range r.Tables {
 		if len(t.Rows) == 0 || t.Figures {
 			continue
+		}
+		t, left := t.shown(), 0
+		if t.Fold && len(t.Rows) > unfolded {
+			t.Rows, left = t.Rows[:unfolded], len(t.Rows)-unfolded
 		}
 		fmt.Fprintf(w, "\n%s\n%s\n", strings.ToUpper(t.Title), strings.Repeat("=", utf8.RuneCountInString(t.Title)))
 		if t.About != "" {
@@ -30,6 +37,9 @@ func (r *Report) WriteText(to io.Writer) error {
 				fmt.Fprintf(w, "\n%s\n", remark.Printable(t.heading(section[0])))
 			}
 			writeColumns(w, t.Columns[t.Group:], cut(section, t.Group))
+		}
+		if left > 0 {
+			fmt.Fprintf(w, "  and %s more, which the HTML and CSV forms list\n", grouped(left))
 		}
 	}
 	r.writeBars(w)
@@ -112,7 +122,7 @@ func (r *Report) writeBars(w io.Writer) {
 	var rows [][]string
 	for _, k := range r.sum.readingKeys() {
 		if h := k.bins(r.sum.readings[k]); h.edges != nil {
-			rows = append(rows, []string{k.spec, modelText(k.model), trimmed(h.at(0)), h.bars(), trimmed(h.at(len(h.counts))), k.unit, joined(h.stepText(), h.beyondText())})
+			rows = append(rows, []string{k.spec, r.sum.book.modelTitle(k.model), separated(trimmed(h.at(0))), h.bars(), separated(trimmed(h.at(len(h.counts)))), k.unit, joined(h.stepText(), h.beyondText())})
 		}
 	}
 	if len(rows) > 0 {
