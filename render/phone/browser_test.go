@@ -37,27 +37,33 @@ var (
 		if _, err := os.Stat(chromium); err != nil {
 			return nil, err
 		}
-		ctx, stop := chromedp.NewExecAllocator(context.Background(),
-			chromedp.ExecPath(chromium), chromedp.UserDataDir(filepath.Join(scratch, "profile")),
-			chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
-			chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
-			chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-			chromedp.Flag("disable-background-timer-throttling", true), chromedp.Flag("disable-renderer-backgrounding", true),
-			chromedp.Flag("hide-scrollbars", true), chromedp.Flag("mute-audio", true),
-			// A walk through every path follows more links a second than a hand does.
-			chromedp.Flag("disable-ipc-flooding-protection", true),
-			// No name resolves, whatever the browser itself would like to ask.
-			chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"),
-		)
-		ctx, cancel := chromedp.NewContext(ctx)
-		closeBrowser = func() {
-			_ = chromedp.Cancel(ctx)
-			cancel()
-			stop()
-		}
+		ctx, stop := launch(filepath.Join(scratch, "profile"))
+		closeBrowser = stop
 		return ctx, chromedp.Do(ctx)
 	})
 )
+
+// launch is a browser on a profile; it starts with what is done in its context.
+func launch(profile string) (browser context.Context, stop func()) {
+	ctx, stopAll := chromedp.NewExecAllocator(context.Background(),
+		chromedp.ExecPath(chromium), chromedp.UserDataDir(profile),
+		chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.Flag("disable-background-timer-throttling", true), chromedp.Flag("disable-renderer-backgrounding", true),
+		chromedp.Flag("hide-scrollbars", true), chromedp.Flag("mute-audio", true),
+		// A walk through every path follows more links a second than a hand does.
+		chromedp.Flag("disable-ipc-flooding-protection", true),
+		// No name resolves, whatever the browser itself would like to ask.
+		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"),
+	)
+	ctx, cancel := chromedp.NewContext(ctx)
+	return ctx, func() {
+		_ = chromedp.Cancel(ctx)
+		cancel()
+		stopAll()
+	}
+}
 
 // tab is a phone with a store of its own. Whatever it asks of another place,
 // and whatever its console has to complain of, fails the test.

@@ -1,7 +1,6 @@
 package phone
 
 import (
-	"bytes"
 	"fmt"
 	"regexp"
 	"slices"
@@ -367,11 +366,12 @@ func (d *demo) compare(b *tab, p *handbook.Page, r route, got walked, titles map
 			b.Errorf("%s shows\n%s, want\n%s", r, g, w)
 		}
 	}
-	d.holds(b, p, r, got.Record)
-	rec, _ := record.Decode(bytes.NewReader([]byte(got.Record)))
-	if rec == nil {
+	rec, err := record.Decode(strings.NewReader(got.Record))
+	if err != nil {
+		b.Errorf("%s: %v in %s", r, err, got.Record)
 		return
 	}
+	d.holds(b, p, r, rec)
 	left := machine(rec.Left)
 	if got.Cleared != "" {
 		if then, err := record.Decode(strings.NewReader(got.Cleared)); err != nil || len(then.Left) > 0 {
@@ -392,13 +392,8 @@ func (d *demo) compare(b *tab, p *handbook.Page, r route, got walked, titles map
 }
 
 // holds holds a stored record against the route.
-func (d *demo) holds(b *tab, p *handbook.Page, r route, text string) {
+func (d *demo) holds(b *tab, p *handbook.Page, r route, got *record.Record) {
 	b.Helper()
-	got, err := record.Decode(strings.NewReader(text))
-	if err != nil {
-		b.Errorf("%s: %v in %s", r, err, text)
-		return
-	}
 	repaired := r.last().target == handbook.EndAnchor(handbook.Repaired)
 	for _, difference := range differences(got, d.expected(p, r), repaired) {
 		b.Errorf("%s: the record differs in %s", r, difference)

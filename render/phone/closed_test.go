@@ -1,0 +1,251 @@
+package phone
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"benchleaf/render/handbook"
+)
+
+// longest is how many answers a route may have that is closed at each of its steps.
+const longest = 8
+
+// richest returns, of the routes to the proof of a repair, the one with most
+// readings and times, and of those the one with fewest answers.
+func (d *demo) richest(p *handbook.Page) route {
+	var best route
+	value := func(r route) (n int) {
+		for _, l := range r {
+			if l.step.Reading != nil {
+				n += 100
+			}
+		}
+		return n - len(r)
+	}
+	for _, r := range d.routes(p) {
+		if len(r) <= longest && r.last().target == handbook.EndAnchor(handbook.Repaired) && (best == nil || value(r) > value(best)) {
+			best = r
+		}
+	}
+	return best
+}
+
+// work is what a card shows of the work at a machine.
+type work struct {
+	Card, Model, Typed, Marks string
+	Way, Left                 []string
+	Running                   bool // its stopwatch
+}
+
+const workScript = `(() => {
+	const card = document.querySelector(".current");
+	return {
+		Card: [...document.querySelectorAll(".step, .end")].filter((e) => e.getClientRects().length).map((e) => e.id).join(),
+		Model: document.querySelector("select[name=model]")?.value ?? "",
+		Typed: card.querySelector(".reading input")?.value ?? "", Marks: card.querySelector(".timing")?.dataset.marks ?? "",
+		Way: [...document.querySelectorAll(".way li")].map((li) => li.textContent),
+		Left: [...document.querySelectorAll(".bar .left [data-setting]")].map((e) => e.dataset.setting),
+		Running: !!card.querySelector(".clock") && /[1-9]/.test(card.querySelector(".clock").textContent),
+	};
+})()`
+
+// stand is where a technician works at one machine, with a phone that is put away
+// again and again.
+type stand struct {
+	*tab
+	d    *demo
+	p    *handbook.Page
+	away func() // closes the page, and opens another tab
+}
+
+// opens opens the procedure from the finder.
+func (b *stand) opens() {
+	b.Helper()
+	b.goLive(b.d.address("index.html"))
+	b.tap(fmt.Sprintf(`document.querySelector('.answers a[href="%s"]')`, b.p.Path))
+	b.wait("document.body?.dataset.page === " + quoted(b.p.Key))
+	b.waitLive()
+}
+
+// goesOn goes on with the one job from the page of jobs: a job that came to an end
+// is not taken up by who opens a sheet for the next machine.
+func (b *stand) goesOn() {
+	b.Helper()
+	b.goTo(b.d.address("jobs.html"))
+	b.wait(`document.querySelector(".jobs li .big")`)
+	b.tap(`document.querySelector(".jobs li .big")`)
+	b.wait("document.body?.dataset.page === " + quoted(b.p.Key))
+	b.waitLive()
+}
+
+// isBack closes the page, opens it again, and asks that all is as it was.
+func (b *stand) isBack(open func()) {
+	b.Helper()
+	before := eval[work](b.tab, workScript)
+	b.away()
+	open()
+	b.wait(`!document.querySelector(".bar .job") || document.body.dataset.job === "" || document.querySelector(".bar .job").href.includes("#")`) // the record was read
+	if before.Marks != "" {
+		b.wait("(" + workScript + ").Running")
+		before.Running = true
+	}
+	if got := eval[work](b.tab, workScript); quoted(got) != quoted(before) {
+		b.Fatalf("after it was closed:\n%s, want\n%s", quoted(got), quoted(before))
+	}
+}
+
+// works does what a step asks for, short of its answer.
+func (b *stand) works(s *handbook.Step, text string) {
+	b.Helper()
+	switch {
+	case metered(s):
+		b.tap(`document.querySelector(".current .reading input")`)
+		eval[bool](b.tab, `(document.querySelector(".current .reading input").select(), true)`)
+		b.keys(text)
+	case s.Reading != nil:
+		b.tap(`document.querySelector(".current .watch .answers button")`)
+		b.wait(`document.querySelector(".current .timing").dataset.marks`)
+	}
+}
+
+// answers takes a leg, mends what it finds, and goes on to the check.
+func (b *stand) answers(l leg) {
+	b.Helper()
+	b.tap(fmt.Sprintf(`[...document.querySelectorAll("#%s .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, l.step.ID, quoted(l.out.said)))
+	b.wait(`document.querySelector(".current").id === ` + quoted(l.out.target))
+	if l.out.to.Kind != handbook.ToCause {
+		return
+	}
+	b.tap(`document.querySelector(".current .mended input")`)
+	b.keys(remedyText)
+	b.tap(`document.querySelector(".current .mended button")`)
+	b.wait(`!document.querySelector(".current .mended input")`)
+	b.isBack(b.goesOn)
+	b.tap(`document.querySelector(".current .verify a")`)
+	b.wait(`document.querySelector(".current").id === ` + quoted(l.check.ID))
+}
+
+func (b *stand) begins() {
+	b.Helper()
+	b.opens()
+	if len(b.p.Applicability) > 0 {
+		b.choose(b.p.Applicability[0].ID)
+	}
+}
+
+// recorded asks that there is one record, of the route, with what was read on it.
+func (b *stand) recorded(r route) {
+	b.Helper()
+	b.wait(`!` + pendingScript)
+	all := eval[map[string]string](b.tab, storedScript)
+	if len(all) != 1 {
+		b.Errorf("%d records", len(all))
+	}
+	for id := range all {
+		got := b.stored(id)
+		for i, l := range r {
+			if i == len(got.Entries) {
+				break
+			}
+			e := &got.Entries[i]
+			switch {
+			case metered(l.step):
+				if e.Reading == nil || e.Reading.Text != figureAt(i) {
+					b.Errorf("%s: %s was typed, the record has %s", l.step.ID, figureAt(i), quoted(e.Reading))
+				}
+			case l.step.Reading != nil:
+				if e.Timing == nil || len(e.Timing.Marks) != 1 {
+					b.Errorf("%s: the record has the times %s", l.step.ID, quoted(e.Timing))
+				}
+			}
+			e.Said, _, _ = strings.Cut(e.Said, ": ")
+			e.Reading, e.Timing = nil, nil
+		}
+		for i := range got.Findings {
+			got.Findings[i].CondemnedBy = nil
+		}
+		b.d.holds(b.tab, b.p, r, got)
+	}
+}
+
+// figureAt is what is read on the i-th card of a route.
+func figureAt(i int) string { return strconv.Itoa(7 + i) }
+
+// TestClosed closes the page at each step of a route of each procedure, with a
+// reading typed or a stopwatch running, and opens it again from the finder.
+func TestClosed(t *testing.T) {
+	d := compiled(t)
+	for _, p := range d.procedures() {
+		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
+			t.Parallel()
+			r := d.richest(p)
+			if r == nil {
+				t.Fatalf("no route of %d answers leads to the proof of a repair", longest)
+			}
+			phone := open(t, "")
+			b := &stand{tab: phone.another(), d: d, p: p}
+			b.away = func() {
+				b.Helper()
+				b.close()
+				b.tab = phone.another()
+			}
+			b.begins()
+			for i, l := range r {
+				if i == 0 { // a reading belongs to a job, which the first answer begins
+					b.isBack(b.opens)
+				}
+				b.works(l.step, figureAt(i))
+				if i > 0 {
+					b.isBack(b.opens)
+				}
+				b.answers(l)
+			}
+			b.recorded(r)
+			t.Log(r)
+		})
+	}
+}
+
+// TestEnded ends the browser at each step of a job, with a reading typed or a
+// stopwatch running, and starts it on the same profile again.
+func TestEnded(t *testing.T) {
+	d := compiled(t)
+	open(t, "") // skips where there is no browser
+	all := d.procedures()
+	p := all[slices.IndexFunc(all, func(p *handbook.Page) bool { return p.Key == "procedures/choke-opens-late" })]
+	b := &stand{d: d, p: p}
+	stop := func() {}
+	start := func() {
+		t.Helper()
+		var browser context.Context
+		browser, stop = launch(filepath.Join(scratch, "ended"))
+		if err := chromedp.Do(browser); err != nil {
+			t.Fatal(err)
+		}
+		ctx, _ := chromedp.NewContext(browser)
+		b.tab = newTab(t, ctx, "")
+	}
+	t.Cleanup(func() { stop() })
+	b.away = func() {
+		b.Helper()
+		b.noFaults()
+		stop()
+		start()
+	}
+	start()
+	b.begins()
+	r := d.richest(p)
+	for i, l := range r {
+		b.works(l.step, figureAt(i))
+		b.isBack(b.opens)
+		b.answers(l)
+	}
+	b.recorded(r)
+}
