@@ -278,6 +278,9 @@ func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place,
 	for known := range on.ids {
 		ids = append(ids, known)
 	}
+	if on.idTwice && remark.Nearest(id, ids) == "" {
+		return Target{} // most likely the heading whose id is another's
+	}
 	before, _, _ := strings.Cut(to, "#")
 	r.nowhere(to, at, id, sorted(ids), before+"#", "")
 	return Target{}

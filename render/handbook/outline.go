@@ -32,8 +32,10 @@ type pageResolver struct {
 	selfChecks        int
 	// linkBytes is the length of all links so far.
 	linkBytes int
-	// ids holds what # can lead to on the page.
-	ids map[string]bool
+	// ids holds what # can lead to on the page. idTwice: a heading has the id of
+	// another, so that its own may be missing.
+	ids     map[string]bool
+	idTwice bool
 	// steps holds the ids of level-2 headings, which are steps in a procedure.
 	steps  []string
 	isStep map[string]bool
@@ -197,6 +199,7 @@ func (r *pageResolver) headings() {
 		}
 		if first, ok := taken[id]; ok {
 			r.remarks.Add(remark.IDDuplicate, at, id, first)
+			r.idTwice = true
 		} else {
 			taken[id] = at
 		}
