@@ -19,9 +19,12 @@ func Audit(h *handbook.Handbook) remark.List {
 	whole := map[*handbook.Page]bool{}
 	for _, p := range h.Pages {
 		if p.Procedure != nil {
+			before := len(remarks)
 			whole[p] = proveProcedure(h, p, &remarks)
+			if remarks[before:].Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
+				proveCircuit(h, p, &remarks)
+			}
 			absentParts(p, &remarks)
-			proveCircuit(h, p, &remarks)
 		}
 	}
 	proveEntries(h, whole, &remarks)
