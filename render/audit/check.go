@@ -10,7 +10,7 @@ import (
 
 // proveChecks remarks on checks after the repair that stand before it, and on
 // ways to the third end that prove no repair. It returns whether there were any.
-func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
+func proveChecks(p *handbook.Page, remarks *remark.List) bool {
 	before := len(*remarks)
 	pr := p.Procedure
 	if first := pr.Steps[0]; first.Verification() {
@@ -43,10 +43,10 @@ func proveChecks(p *handbook.Page, remarks *remark.List) (wrong bool) {
 			}
 		})
 	}
-	if wrong = len(*remarks) > before; !wrong {
+	if len(*remarks) == before {
 		provedNever(pr, remarks)
 	}
-	return wrong
+	return len(*remarks) > before
 }
 
 // provedNever remarks on the last check after the repair from which no way over
@@ -74,8 +74,9 @@ func provedNever(pr *handbook.Procedure, remarks *remark.List) {
 
 // unclearStates gives advice on readings of which nobody says in which engine
 // state they are taken, and on steps without one of their own that a way reaches in
-// another than that of the step above.
-func unclearStates(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
+// another than that of the step above; those that have it from the same step are one
+// slip. It returns the steps of which the state is unclear.
+func unclearStates(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) map[*handbook.Step]bool {
 	pr := p.Procedure
 	states := pr.StepStates()
 	for i, s := range pr.Steps {
@@ -86,20 +87,54 @@ func unclearStates(h *handbook.Handbook, p *handbook.Page, remarks *remark.List)
 			break // the page's `states` would do for all
 		}
 	}
-	told := map[*handbook.Step]bool{}
+	var slips []*unclear
 	for i, s := range pr.Steps {
 		for _, t := range s.Ways() {
 			to := pr.Step(t)
 			if t.Cause != nil {
 				to = pr.Check(t.Cause)
 			}
-			if to == nil || told[to] || to.Conduct != nil && to.Conduct.State != nil {
+			if to == nil || states[to.Number-1] == states[i] || states[to.Number-1] == nil || states[i] == nil {
 				continue
 			}
-			if as, comes := states[to.Number-1], states[i]; as != comes && as != nil && comes != nil {
-				told[to] = true
-				remarks.Add(remark.StateUnclear, to.Place, to.ID, as.ID, s.ID, comes.ID)
+			above := statedBy(pr, to)
+			if above == to {
+				continue
+			}
+			k := slices.IndexFunc(slips, func(u *unclear) bool { return u.above == above })
+			if k < 0 {
+				k, slips = len(slips), append(slips, &unclear{above: above, from: s})
+			}
+			if !slices.Contains(slips[k].steps, to) {
+				slips[k].steps = append(slips[k].steps, to)
 			}
 		}
 	}
+	found := map[*handbook.Step]bool{}
+	for _, u := range slips {
+		to := u.steps[0]
+		remarks.Add(remark.StateUnclear, to.Place, to.ID, states[to.Number-1].ID, u.from.ID, states[u.from.Number-1].ID, soToo(u.steps[1:]))
+		for _, s := range pr.Steps {
+			found[s] = found[s] || s != u.above && statedBy(pr, s) == u.above
+		}
+	}
+	return found
+}
+
+// unclear are steps that have their engine state from one above, and to which a way
+// leads in another state; from is where the first of the ways begins.
+type unclear struct {
+	above, from *handbook.Step
+	steps       []*handbook.Step
+}
+
+// statedBy returns the step whose block says the engine state in which a step is
+// done, nil where the page does.
+func statedBy(pr *handbook.Procedure, step *handbook.Step) *handbook.Step {
+	for _, s := range slices.Backward(pr.Steps[:step.Number]) {
+		if s.Conduct != nil && s.Conduct.State != nil {
+			return s
+		}
+	}
+	return nil
 }

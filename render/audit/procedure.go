@@ -24,10 +24,10 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		switch r := s.Reading; {
 		case r == nil || s.Broken:
 		case r.Spec != nil && !r.Spec.Faulty:
-			proveReading(p, r, remarks)
+			unknownWays = !proveReading(p, r, remarks) || unknownWays
 			judgeReading(h, p, r, remarks)
 		case r.Timing != nil && r.Timing.Tolerance > 0:
-			proveOutcomes(r, map[string]bool{"low": true, "within": true, "high": true}, remarks)
+			unknownWays = !proveOutcomes(r, map[string]bool{"low": true, "within": true, "high": true}, remarks) || unknownWays
 			if r.Conditions == "" {
 				remarks.Add(remark.ReadingConditions, r.SpecPlace, r.Measure)
 			}
@@ -38,8 +38,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	early := !pr.ConductUnknown && proveChecks(p, remarks)
 	unknownWays = unknownWays || early
 	if !unknownWays {
-		proveSettings(p, remarks)
-		unclearStates(h, p, remarks)
+		proveSettings(p, unclearStates(h, p, remarks), remarks)
 		adviseEnds(p, remarks)
 	}
 	for _, i := range found.DeadEnds {
@@ -80,21 +79,25 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			remarks.Add(remark.HazardUnguarded, pr.HazardPlaces[i], h.ID)
 		}
 	}
+	late := make([][]*handbook.Step, len(hazards))
 	for _, m := range found.Late {
-		s, h := pr.Steps[m.Step], hazards[m.Hazard]
-		if early && s.Verification() {
-			continue // a way past its warnings has a remark
+		// A way to a check past its warnings has a remark.
+		if s := pr.Steps[m.Step]; !early || !s.Verification() {
+			late[m.Hazard] = append(late[m.Hazard], s)
 		}
-		if warnsOf(p, h) || !slices.Contains(pr.Hazards, h) {
-			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID)
+	}
+	for i, h := range hazards {
+		if late[i] != nil && (warnsOf(p, h) || !slices.Contains(pr.Hazards, h)) {
+			s := late[i][0]
+			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID, soToo(late[i][1:]))
 		}
 	}
 	return !unknownWays
 }
 
 // proveReading holds a reading's outcomes against the limits of every model
-// that the page applies to.
-func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
+// that the page applies to. It returns whether it leads on from all that can be read.
+func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) bool {
 	var without []string
 	needed := map[string]bool{"within": true}
 	for i, l := range limitsOf(p, r.Spec) {
@@ -117,11 +120,13 @@ func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
 			remarks.Add(remark.ReadingIdle, o.Place, o.Kind, r.Spec.ID, limit)
 		}
 	}
-	proveOutcomes(r, needed, remarks)
+	return proveOutcomes(r, needed, remarks)
 }
 
-// proveOutcomes asks that a reading leads on from each outcome that is needed.
-func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.List) {
+// proveOutcomes asks that a reading leads on from each outcome that is needed, and
+// returns whether it does.
+func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.List) bool {
+	before := len(*remarks)
 	for _, o := range r.Outcomes {
 		needed[o.Kind] = false
 	}
@@ -130,6 +135,7 @@ func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.
 			remarks.Add(remark.ReadingOutcome, r.SpecPlace, kind)
 		}
 	}
+	return len(*remarks) == before
 }
 
 // ambiguousAnswers remarks on answers of a step that have the same words. Where both
@@ -157,9 +163,23 @@ func alikeIn(p *handbook.Page, g procedure.Graph) func(a, b *handbook.Cause) boo
 	}
 }
 
-// words is a text as far as a technician tells it from another: case and blanks
-// do not count.
-func words(text string) string { return strings.ToLower(strings.Join(strings.Fields(text), " ")) }
+// words is a text as far as a technician tells it from another: case, blanks and a
+// stop at the end do not count.
+func words(text string) string {
+	return strings.TrimRight(strings.ToLower(strings.Join(strings.Fields(text), " ")), ".,;:!")
+}
+
+// soToo lists further steps of which a remark holds.
+func soToo(steps []*handbook.Step) string {
+	var names []string
+	for _, s := range steps {
+		names = append(names, "`"+s.ID+"`")
+	}
+	if names == nil {
+		return ""
+	}
+	return "; so too " + strings.Join(names, ", ")
+}
 
 // warnsOf tells whether a page has a safety message for the hazard.
 func warnsOf(p *handbook.Page, h *handbook.Hazard) bool {

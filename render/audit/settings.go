@@ -10,8 +10,8 @@ import (
 )
 
 // proveSettings remarks on what a procedure says of settings and some way through
-// it contradicts.
-func proveSettings(p *handbook.Page, remarks *remark.List) {
+// it contradicts. Of steps whose engine state is unclear it says nothing about that.
+func proveSettings(p *handbook.Page, unclear map[*handbook.Step]bool, remarks *remark.List) {
 	c := p.Procedure.Course()
 	for k := range c.Settings {
 		var groups []slip
@@ -19,6 +19,9 @@ func proveSettings(p *handbook.Page, remarks *remark.List) {
 		for _, clash := range c.Follow(k).Clashes {
 			// What is put back and never stands may follow from what is not done.
 			if lacking = lacking || clash.Kind == procedure.Lacking; lacking && clash.Kind == procedure.Idle {
+				continue
+			}
+			if clash.Kind == procedure.Barred && unclear[c.Stops[clash.Stop].Step] {
 				continue
 			}
 			s := slip{setting: k, clash: clash, from: slippedAt(c, k, clash)}
@@ -35,7 +38,7 @@ func proveSettings(p *handbook.Page, remarks *remark.List) {
 }
 
 // slip is what an author most likely got wrong once: clashes of one setting that
-// follow from what one stop does not do, told at the first.
+// follow from what one stop does or does not do, told at the first.
 type slip struct {
 	setting int
 	clash   procedure.Clash
@@ -50,56 +53,25 @@ func (s slip) same(other slip) bool {
 	return s.from == other.from && missing(s.clash.Kind) == missing(other.clash.Kind)
 }
 
-// slippedAt returns where a clash most likely comes from. Where the setting does
-// not stand, it is the stop that put it back last, -1 for none. Where it does, it is
-// the first stop since it was done after which nothing puts it back: if others do
-// on their ways, that one forgot it.
+// slippedAt returns where a clash most likely comes from: the stop on its way that
+// changed the setting last, -1 for none.
 func slippedAt(c handbook.Course, setting int, clash procedure.Clash) int {
-	last := -1
-	for n, i := range clash.Way[:len(clash.Way)-1] {
+	for _, i := range slices.Backward(clash.Way[:len(clash.Way)-1]) {
 		if stop := c.Course[i]; slices.Contains(stop.Sets, setting) || slices.Contains(stop.Restores, setting) {
-			last = n
-		}
-	}
-	switch {
-	case last < 0:
-		return -1
-	case clash.Kind == procedure.Lacking || clash.Kind == procedure.Idle:
-		return clash.Way[last]
-	}
-	for _, i := range clash.Way[last:] {
-		if !putBackAfter(c, setting, i) {
 			return i
 		}
 	}
-	return clash.Stop
+	return -1
 }
 
-// putBackAfter tells whether a way from a stop, not beyond an end or where the
-// setting is done anew, comes to one that puts it back.
-func putBackAfter(c handbook.Course, setting, from int) bool {
-	seen := make([]bool, len(c.Course))
-	next := []int{from}
-	for len(next) > 0 {
-		i := next[len(next)-1]
-		next = next[:len(next)-1]
-		if c.Course[i].Bare {
-			continue
-		}
-		for _, to := range c.Course[i].To {
-			if seen[to] {
-				continue
-			}
-			if slices.Contains(c.Course[to].Restores, setting) {
-				return true
-			}
-			seen[to] = true
-			if !slices.Contains(c.Course[to].Sets, setting) {
-				next = append(next, to)
-			}
-		}
+// leftByCheck tells whether what stands at several places too long was done in a
+// check after the repair: that one is to put it back, before the search begins anew.
+func (s slip) leftByCheck(c handbook.Course) bool {
+	if s.from < 0 || s.also == nil || s.clash.Kind == procedure.Lacking || s.clash.Kind == procedure.Idle {
+		return false
 	}
-	return false
+	step := c.Stops[s.from].Step
+	return step != nil && step.Verification()
 }
 
 // tell adds the remark, at the word that is contradicted.
@@ -136,6 +108,9 @@ func (s slip) tell(c handbook.Course, remarks *remark.List) {
 	case procedure.Again:
 		kind = remark.SettingTwice
 		named(d.Sets)
+	}
+	if s.leftByCheck(c) {
+		named(c.Stops[s.from].Step.Conduct.Sets)
 	}
 	var way, also []string
 	for _, i := range s.clash.Way {

@@ -117,7 +117,7 @@ type Spec struct {
 	Revised    string
 	General    *Limit            // for models that have none of their own; or nil
 	ByModel    map[string]*Limit // by model id
-	Faulty     bool              // a figure of it is missing or cannot be read
+	Faulty     bool              // a figure of it is missing, cannot be read or contradicts another
 	Place      remark.Place
 }
 

@@ -179,6 +179,7 @@ func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 		low, high := pair[0], pair[1]
 		if low.Number != nil && high.Number != nil && low.Value > high.Value {
 			r.remarks.Add(remark.LimitOrder, low.place, low.Text+" "+s.Unit.Symbol, high.Text+" "+s.Unit.Symbol)
+			s.Faulty = true
 			break
 		}
 	}

@@ -217,7 +217,7 @@ var (
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")
 	HazardLate = define(Error, "hazard-late",
-		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it", "Put a `safety` block for it into this step or one that every way passes before.",
+		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it%[3]s", "Put a `safety` block for it into this step or one that every way passes before.",
 		"A step says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
 	SelfCheckForm = define(Error, "self-check-form",
 		"this self-check is not whole", "Write a question, then a list of at least two answers, `- [ ]` or `- [x]`, some right and some not; what follows explains them.",
@@ -321,7 +321,7 @@ var (
 		"nothing says in which engine state step `%[1]s` takes its reading", "Give the step its `state`, or the page the `states` of its complaint.",
 		"A limit holds in one engine state. Where the handbook has a list of them, each reading is taken in one.")
 	StateUnclear = define(Advice, "state-unclear",
-		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, and a way from step `%[3]s` comes in `%[4]s`", "Give the step its `state`.",
+		"step `%[1]s` says no engine state: it counts as done in `%[2]s`, and a way from step `%[3]s` comes in `%[4]s`%[5]s", "Give the step its `state`.",
 		"Readings and checks hold in one engine state, and what it takes to bring an engine into it counts in the order of checks.")
 	AnswerTwice = define(Error, "answer-twice",
 		"step `%[1]s` has two answers in the same words, `%[2]s`", "Say in each what tells it from the other, or take one out.",
