@@ -2,7 +2,6 @@ package field
 
 import (
 	"cmp"
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -248,7 +247,7 @@ func (h *histogram) at(edge int) float64 { return valueOf(h.edges[edge], h.power
 
 // stepText says how wide the bins are.
 func (h *histogram) stepText() string {
-	text := "Steps of " + trimmed(valueOf(h.width, h.power)) + " " + h.limits.unit
+	text := "Steps of " + h.limits.inUnit(valueOf(h.width, h.power))
 	if i := slices.Index(h.edges, h.lower); h.limits.both() && h.edges[i+1]-h.lower != h.width {
 		text += ", about, between the limits"
 	}
@@ -259,10 +258,10 @@ func (h *histogram) stepText() string {
 func (h *histogram) beyondText() string {
 	var parts []string
 	if h.below > 0 {
-		parts = append(parts, fmt.Sprintf("%s below %s %s", grouped(h.below), trimmed(h.at(0)), h.limits.unit))
+		parts = append(parts, grouped(h.below)+" below "+h.limits.inUnit(h.at(0)))
 	}
 	if h.above > 0 {
-		parts = append(parts, fmt.Sprintf("%s above %s %s", grouped(h.above), trimmed(h.at(len(h.edges)-1)), h.limits.unit))
+		parts = append(parts, grouped(h.above)+" above "+h.limits.inUnit(h.at(len(h.edges)-1)))
 	}
 	if parts == nil {
 		return ""

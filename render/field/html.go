@@ -79,6 +79,7 @@ func (r *Report) WriteHTML(to io.Writer, title string) error {
 // viewOf arranges a table. Pictures that have a row's height stand in the row,
 // others below the section.
 func viewOf(t Table) tableView {
+	t.About = strings.ReplaceAll(t.About, " %", "\u00a0%")
 	v := tableView{Table: t, ID: t.Name}
 	if t.Fold && len(t.Rows) > unfolded {
 		v.Count = grouped(len(t.Rows))

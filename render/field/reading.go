@@ -121,13 +121,16 @@ func editionsText(editions map[string]int) string {
 	return strings.Join(list, ", ")
 }
 
+// inUnit is a value with its unit, which stay on one line.
+func (k readingKey) inUnit(v float64) string { return separated(trimmed(v)) + "\u00a0" + k.unit }
+
 func (k readingKey) limitsText() string {
 	var limits []string
-	if !math.IsInf(k.min, 0) {
-		limits = append(limits, "at least "+trimmed(k.min)+" "+k.unit)
+	if k.lower() {
+		limits = append(limits, "at least "+k.inUnit(k.min))
 	}
-	if !math.IsInf(k.max, 0) {
-		limits = append(limits, "at most "+trimmed(k.max)+" "+k.unit)
+	if k.upper() {
+		limits = append(limits, "at most "+k.inUnit(k.max))
 	}
 	return "Limits: " + strings.Join(limits, ", ") + "."
 }
