@@ -80,16 +80,21 @@ func told(p *handbook.Page) string {
 		return "not known: " + o.Why
 	case o.Why != "":
 		return minutes(o.Written) + " as written; no other order is judged: " + o.Why
-	case o.Written.Least > o.Best.Most:
-		which := "the best order"
-		if !o.Exact {
-			which = "the best order found"
-		}
-		return minutes(o.Written) + " as written, " + minutes(o.Best) + " in " + which + ": " + strings.Join(o.Steps, ", ")
-	case o.Exact && o.Written.Least == o.Written.Most:
+	case o.AsWritten && o.Exact && o.Written.Least == o.Written.Most:
 		return minutes(o.Written) + " as written, which is the best order"
+	case o.AsWritten && o.Exact:
+		return minutes(o.Written) + " as written, which no other order surely betters"
+	case o.AsWritten:
+		return minutes(o.Written) + " as written; no better order was found"
 	}
-	return minutes(o.Written) + " as written; no other order was found that is surely better"
+	order := minutes(o.Best) + " in the order " + strings.Join(o.Steps, ", ")
+	switch {
+	case o.Saves <= 0:
+		order += ", which is not surely less"
+	case o.Exact:
+		order += ", which is the best"
+	}
+	return minutes(o.Written) + " as written, " + order
 }
 
 // does returns the settings that a procedure's steps do.

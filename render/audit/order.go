@@ -37,8 +37,8 @@ func judgeOrder(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 		}
 	}
 	o := orderOf(p, g)
-	if o.Why != "" || o.Written.Least-o.Best.Most < worthwhile*o.Written.Least {
-		return // where ways leave a span, an order must save whichever are taken
+	if o.Why != "" || o.Saves < worthwhile*o.Written.Least {
+		return
 	}
 	remarks.Add(remark.OrderBetter, p.Source.Top(), minutes(o.Written), strings.Join(o.Steps, ", "), minutes(o.Best))
 }
@@ -51,6 +51,10 @@ type order struct {
 	Best  procedure.Span // minutes in the best order that was found
 	Steps []string       // that order
 	Exact bool           // no other one is better
+	// AsWritten: it is the one that the author wrote.
+	AsWritten bool
+	// Saves are the minutes that it saves whichever ways are taken.
+	Saves float64
 }
 
 // orderOf judges the order of a procedure's steps.
@@ -79,10 +83,8 @@ func orderOf(p *handbook.Page, g procedure.Graph) (o order) {
 		o.Why = "no way leads to a cause"
 	case procedure.ComesBack:
 		o.Why = "some go from " + step(obstacle.A) + " by " + step(obstacle.B) + " and come back, some do not come there"
-	case procedure.Misses:
-		o.Why = step(obstacle.A) + ", to which only some come, may miss cause `" + pr.Causes[obstacle.End].ID + "`"
 	case procedure.Unclear:
-		o.Why = "cause `" + pr.Causes[obstacle.End].ID + "` is shown by both " + step(obstacle.A) + " and " + step(obstacle.B) + ", and several ways lead there"
+		o.Why = "cause `" + pr.Causes[obstacle.End].ID + "` is shown by both " + step(obstacle.A) + " and " + step(obstacle.B) + ", and from one of them by several ways or not always"
 	case procedure.Contradicts:
 		o.Why = contradicts
 	case procedure.TooMuch:
@@ -101,11 +103,10 @@ func orderOf(p *handbook.Page, g procedure.Graph) (o order) {
 		o.Why = contradicts
 		return o
 	}
-	// Spans that are the same in every order are no doubt about which is better.
-	for _, span := range []*procedure.Span{&o.Written, &o.Best} {
-		span.Most -= line.Branches.Most - line.Branches.Least
-	}
-	o.Exact = best.Exact
+	// A span of branches that is the same in every order leaves no doubt which is better.
+	same := line.Branches.Most - line.Branches.Least
+	o.Saves = o.Written.Least - (o.Best.Most - same)
+	o.Exact, o.AsWritten = best.Exact, slices.IsSorted(best.Checks)
 	for _, k := range best.Checks {
 		o.Steps = append(o.Steps, pr.Steps[line.Steps[k]].ID)
 	}

@@ -14,7 +14,7 @@ type Line struct {
 	Plan  Plan  // a check for each of Steps, in that order
 	// Branches are expected minutes on the branches that are the same in every
 	// order, and come on top of those of the plan. They are a span where a branch
-	// forks on the way to an end.
+	// forks on the way to an end, or can miss it.
 	Branches Span
 	// Written is what it takes as written. It is a span where a branch forks, and
 	// where two ways lead to one end: past some steps of the line or not, by a branch
@@ -78,8 +78,7 @@ const (
 	noObstacle ObstacleKind = iota
 	NothingReached
 	ComesBack   // the branch of step A that step B is on leads back to the line
-	Misses      // step A is on a branch, and can miss an end
-	Unclear     // both A and B show the end, one of them by a branch that forks
+	Unclear     // both A and B show the end, one of them by a branch that forks or can miss it
 	Contradicts // the line as written does not keep what its steps need
 	TooMuch     // more steps or settings than can be judged
 )
@@ -120,7 +119,7 @@ func (g Graph) Line(p Plan, c Course) (line Line, o Obstacle, err error) {
 			line.Plan.Frequencies[end] = 0
 		}
 	}
-	if o := l.branchObstacle(); o.Kind != noObstacle {
+	if o := l.comesBack(); o.Kind != noObstacle {
 		return Line{}, o, nil
 	}
 	for k, step := range line.Steps {
@@ -208,20 +207,12 @@ func region(forward [][]int, step int) []int {
 	return steps
 }
 
-// branchObstacle finds branches that lead back to the line, or can miss an end.
-func (l *liner) branchObstacle() Obstacle {
+// comesBack finds a branch that leads back to the line.
+func (l *liner) comesBack() Obstacle {
 	onLine := func(i int) bool { return l.owner[i] >= 0 && l.line[l.owner[i]] == i }
 	for i, place := range l.owner {
-		if place < 0 || onLine(i) {
-			continue
-		}
-		if slices.ContainsFunc(l.off[i], onLine) {
+		if place >= 0 && !onLine(i) && slices.ContainsFunc(l.off[i], onLine) {
 			return Obstacle{Kind: ComesBack, A: l.line[place], B: i}
-		}
-		for _, s := range l.plan.Checks[i].Shows {
-			if s.Power < 1 {
-				return Obstacle{Kind: Misses, A: i, End: s.Cause}
-			}
 		}
 	}
 	return Obstacle{}
@@ -244,6 +235,9 @@ func (l *liner) addShows(line *Line) Obstacle {
 			w := walker{Plan: l.plan, graph: l.graph, forward: l.off, end: end, spans: make([]*Span, len(l.graph.Steps))}
 			if span := w.from(step); span.Reached {
 				power := l.plan.Checks[step].power(end)
+				if l.misses(step, end) {
+					span.Most = max(span.Most, l.longest(step))
+				}
 				shown = append(shown, at{k, power, span})
 				common = min(common, span.Least)
 				missed *= 1 - power
@@ -270,6 +264,21 @@ func (l *liner) addShows(line *Line) Obstacle {
 		}
 	}
 	return Obstacle{}
+}
+
+// misses tells whether a step on a branch of a step can miss an end.
+func (l *liner) misses(step, end int) bool {
+	return slices.ContainsFunc(region(l.off, step)[1:], func(i int) bool { return l.plan.Checks[i].power(end) < 1 })
+}
+
+// longest returns the most minutes that a branch of a step can take: who misses an
+// end there does not come back.
+func (l *liner) longest(step int) float64 {
+	most := 0.0
+	for _, to := range l.off[step] {
+		most = max(most, l.plan.cost(l.plan.Checks[step].State, to)+l.longest(to))
+	}
+	return most
 }
 
 // power is that of showing a cause which the check leads to.
