@@ -86,11 +86,12 @@ func viewOf(t Table) tableView {
 	}
 	row := 0
 	for _, section := range t.sections() {
-		p := partView{Columns: t.Columns[t.Group:]}
+		heads, rows := t.body(section)
+		p := partView{Columns: heads}
 		if t.Group > 0 {
 			p.Heading = t.heading(section[0])
 		}
-		for _, cells := range cut(section, t.Group) {
+		for _, cells := range rows {
 			r := rowView{}
 			for i, text := range cells {
 				r.Cells = append(r.Cells, cellView{text, p.Columns[i].Head, p.Columns[i].Number})

@@ -36,7 +36,8 @@ func (r *Report) WriteText(to io.Writer) error {
 			if t.Group > 0 {
 				fmt.Fprintf(w, "\n%s\n", remark.Printable(t.heading(section[0])))
 			}
-			writeColumns(w, t.Columns[t.Group:], cut(section, t.Group))
+			heads, rows := t.body(section)
+			writeColumns(w, heads, rows)
 		}
 		if left > 0 {
 			fmt.Fprintf(w, "  and %s more, which the HTML and CSV forms list\n", grouped(left))
@@ -74,33 +75,35 @@ func (t Table) heading(row []string) string {
 	return strings.Join(parts, " · ")
 }
 
-func cut(rows [][]string, first int) [][]string {
-	list := make([][]string, len(rows))
-	for i, row := range rows {
-		list[i] = row[first:]
+// body returns the columns that the rows of a section do not share, and the rows
+// with them. A column in which no row has anything is left out.
+func (t Table) body(section [][]string) (heads []Column, rows [][]string) {
+	rows = make([][]string, len(section))
+	for i := t.Group; i < len(t.Columns); i++ {
+		if !slices.ContainsFunc(section, func(row []string) bool { return row[i] != "" }) {
+			continue
+		}
+		heads = append(heads, t.Columns[i])
+		for j, row := range section {
+			rows[j] = append(rows[j], row[i])
+		}
 	}
-	return list
+	return heads, rows
 }
 
-// writeColumns writes rows with their columns below one another. A column in
-// which no row has anything is left out.
+// writeColumns writes rows with their columns below one another.
 func writeColumns(w io.Writer, heads []Column, rows [][]string) {
 	widths := make([]int, len(heads))
-	for i := range heads {
+	for i, c := range heads {
+		widths[i] = utf8.RuneCountInString(c.Head)
 		for _, row := range rows {
 			widths[i] = max(widths[i], utf8.RuneCountInString(row[i]))
-		}
-		if widths[i] > 0 {
-			widths[i] = max(widths[i], utf8.RuneCountInString(heads[i].Head))
 		}
 	}
 	line := func(cells func(i int) string) {
 		var b strings.Builder
 		b.WriteByte(' ')
 		for i, c := range heads {
-			if widths[i] == 0 {
-				continue
-			}
 			text := remark.Printable(cells(i))
 			space := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(text))
 			if c.Number {
@@ -127,6 +130,7 @@ func (r *Report) writeBars(w io.Writer) {
 	}
 	if len(rows) > 0 {
 		fmt.Fprintf(w, "\nHistograms, limits in brackets\n")
-		writeColumns(w, columns("=Specification", "=Model", "#=From", "=Readings", "=To", "=Unit", "=Bars"), rows)
+		heads, rows := Table{Columns: columns("=Specification", "=Model", "#=From", "=Readings", "=To", "=Unit", "=Bars")}.body(rows)
+		writeColumns(w, heads, rows)
 	}
 }
