@@ -76,7 +76,7 @@ func (r *pageResolver) conduct(b *source.Block) {
 	if y.State.Given() {
 		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
 	}
-	for _, name := range y.Needs {
+	for _, name := range distinct(&r.remarks, y.Needs) {
 		if !contains(r.steps, name.Value) {
 			unknown(&r.remarks, "step of this page", r.steps, name)
 			continue
