@@ -6,6 +6,7 @@ package audit
 
 import (
 	"maps"
+	"slices"
 
 	"github.com/yuin/goldmark/ast"
 
@@ -29,6 +30,7 @@ func Audit(h *handbook.Handbook) remark.List {
 	}
 	proveEntries(h, whole, &remarks)
 	unexaminedParts(h, &remarks)
+	unusedSettings(h, &remarks)
 	return remarks
 }
 
@@ -54,8 +56,66 @@ func unexaminedParts(h *handbook.Handbook, remarks *remark.List) {
 	}
 }
 
+// unusedSettings gives advice on settings that no procedure names.
+func unusedSettings(h *handbook.Handbook, remarks *remark.List) {
+	used := map[*handbook.Setting]bool{}
+	procedures := 0
+	for _, p := range h.Pages {
+		if p.SheetUnknown || p.Procedure != nil && p.Procedure.ConductUnknown {
+			return // it may be the one that names them
+		}
+		if p.Procedure != nil {
+			procedures++
+			for _, s := range p.Procedure.Course().Settings {
+				used[s] = true
+			}
+		}
+	}
+	for _, s := range h.Settings {
+		if procedures > 0 && !used[s] {
+			remarks.Add(remark.SettingUnused, s.Place, s.ID)
+		}
+	}
+}
+
+// spot is a cause or a step, and the parts that it is about.
+type spot struct {
+	name  string
+	place remark.Place
+	parts []*handbook.Part
+}
+
+// partsOf returns the causes and steps of a procedure with their parts: a cause's
+// own, those that its remedy names, and those that a step and its panels name.
+func partsOf(p *handbook.Page) (spots []spot) {
+	note := func(t handbook.Target) {
+		if s := &spots[len(spots)-1]; t.Part != nil && !slices.Contains(s.parts, t.Part) {
+			s.parts = append(s.parts, t.Part)
+		}
+	}
+	for _, c := range p.Procedure.Causes {
+		spots = append(spots, spot{name: "cause `" + c.ID + "`", place: c.Place})
+		note(handbook.Target{Part: c.Part})
+		eachTarget(p, c.Remedy.Doc, note)
+	}
+	for _, s := range p.Procedure.Steps {
+		spots = append(spots, spot{name: "step `" + s.ID + "`", place: s.Place})
+		eachTarget(p, s.Heading, note)
+		for _, n := range s.Body {
+			eachTarget(p, n, note)
+		}
+		for _, panel := range s.Panels {
+			eachTarget(p, panel.Text.Doc, note)
+		}
+	}
+	return spots
+}
+
 // eachTarget calls f for what every link below a node leads to.
 func eachTarget(p *handbook.Page, n ast.Node, f func(handbook.Target)) {
+	if n == nil { // a text that was not given
+		return
+	}
 	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if t, ok := p.Links[n]; ok && entering {
 			f(t)

@@ -113,7 +113,11 @@ func unclearStates(h *handbook.Handbook, p *handbook.Page, remarks *remark.List)
 	found := map[*handbook.Step]bool{}
 	for _, u := range slips {
 		to := u.steps[0]
-		remarks.Add(remark.StateUnclear, to.Place, to.ID, states[to.Number-1].ID, u.from.ID, states[u.from.Number-1].ID, soToo(u.steps[1:]))
+		var also []string
+		for _, s := range u.steps[1:] {
+			also = append(also, "`"+s.ID+"`")
+		}
+		remarks.Add(remark.StateUnclear, to.Place, to.ID, states[to.Number-1].ID, u.from.ID, states[u.from.Number-1].ID, soToo(also))
 		for _, s := range pr.Steps {
 			found[s] = found[s] || s != u.above && statedBy(pr, s) == u.above
 		}

@@ -110,21 +110,14 @@ func does(p *handbook.Page) map[*handbook.Setting]bool {
 	return found
 }
 
-// examines returns the parts that a procedure looks at: those of its causes, and
-// those that its steps speak of.
+// examines returns the parts that a procedure looks at.
 func examines(p *handbook.Page) map[*handbook.Part]bool {
 	found := map[*handbook.Part]bool{}
-	for _, c := range p.Procedure.Causes {
-		found[c.Part] = true
-	}
-	note := func(t handbook.Target) { found[t.Part] = true }
-	for _, s := range p.Procedure.Steps {
-		eachTarget(p, s.Heading, note)
-		for _, n := range s.Body {
-			eachTarget(p, n, note)
+	for _, spot := range partsOf(p) {
+		for _, part := range spot.parts {
+			found[part] = true
 		}
 	}
-	delete(found, nil)
 	return found
 }
 

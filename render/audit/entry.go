@@ -50,11 +50,11 @@ func proveEntries(h *handbook.Handbook, whole map[*handbook.Page]bool, remarks *
 		if passed == nil {
 			continue
 		}
-		more := ""
+		var also []string
 		for _, at := range from[e][1:] {
-			more += "; so too " + at.String()
+			also = append(also, at.String())
 		}
-		why := remark.EntryEarly.At(from[e][0], e.page.Source.Path, e.step.ID, strings.Join(passed, "; "), more)
+		why := remark.EntryEarly.At(from[e][0], e.page.Source.Path, e.step.ID, strings.Join(passed, "; "), soToo(also))
 		if better := e.better(); better != "" {
 			why = why.Instead("Lead it to `#%s` there, from where nothing is passed, or to the page itself.", better)
 		}
@@ -69,7 +69,7 @@ func (e entry) passed() (lacks []string) {
 	begin := e.step.Number - 1
 	g, hazards := graph(e.page)
 	needs := needsOf(pr)
-	fromFirst, early := procedure.Prove(g).Late, procedure.ComesEarly(g, needs)
+	fromFirst, early := procedure.Prove(g), procedure.ComesEarly(g, needs)
 	g.Begin = begin
 	for _, x := range procedure.ComesEarly(g, needs) {
 		if !slices.Contains(early, x) {
@@ -93,9 +93,20 @@ func (e entry) passed() (lacks []string) {
 			}
 		}
 	}
-	for _, x := range procedure.Prove(g).Late {
-		if h := hazards[x.Hazard]; !slices.Contains(fromFirst, x) && (warnsOf(e.page, h) || !slices.Contains(pr.Hazards, h)) {
-			lacks = append(lacks, fmt.Sprintf("`%s` meets `%s`, of which a step before warns", pr.Steps[x.Step].ID, h.ID))
+	meets := func(name string, hazard int) {
+		if h := hazards[hazard]; warnsOf(e.page, h) || !slices.Contains(pr.Hazards, h) {
+			lacks = append(lacks, fmt.Sprintf("%s meets `%s`, of which a step before warns", name, h.ID))
+		}
+	}
+	found := procedure.Prove(g)
+	for _, x := range found.Late {
+		if !slices.Contains(fromFirst.Late, x) {
+			meets("`"+pr.Steps[x.Step].ID+"`", x.Hazard)
+		}
+	}
+	for _, x := range found.LateEnds {
+		if !slices.Contains(fromFirst.LateEnds, x) {
+			meets("the remedy of `"+pr.Causes[x.End].ID+"`", x.Hazard)
 		}
 	}
 	return lacks

@@ -79,19 +79,8 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			remarks.Add(remark.HazardUnguarded, pr.HazardPlaces[i], h.ID)
 		}
 	}
-	late := make([][]*handbook.Step, len(hazards))
-	for _, m := range found.Late {
-		// A way to a check past its warnings has a remark.
-		if s := pr.Steps[m.Step]; !early || !s.Verification() {
-			late[m.Hazard] = append(late[m.Hazard], s)
-		}
-	}
-	for i, h := range hazards {
-		if late[i] != nil && (warnsOf(p, h) || !slices.Contains(pr.Hazards, h)) {
-			s := late[i][0]
-			remarks.Add(remark.HazardLate, s.Place, s.ID, h.ID, soToo(late[i][1:]))
-		}
-	}
+	lateHazards(p, found, hazards, early, remarks)
+	unlistedHazards(pr, remarks)
 	return !unknownWays
 }
 
@@ -169,28 +158,6 @@ func words(text string) string {
 	return strings.TrimRight(strings.ToLower(strings.Join(strings.Fields(text), " ")), ".,;:!")
 }
 
-// soToo lists further steps of which a remark holds.
-func soToo(steps []*handbook.Step) string {
-	var names []string
-	for _, s := range steps {
-		names = append(names, "`"+s.ID+"`")
-	}
-	if names == nil {
-		return ""
-	}
-	return "; so too " + strings.Join(names, ", ")
-}
-
-// warnsOf tells whether a page has a safety message for the hazard.
-func warnsOf(p *handbook.Page, h *handbook.Hazard) bool {
-	for _, block := range p.Blocks {
-		if panel, ok := block.(*handbook.Safety); ok && panel.Hazard == h {
-			return true
-		}
-	}
-	return false
-}
-
 // graph makes the graph of a page's procedure; hazards are numbered as in the
 // list returned.
 func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
@@ -218,6 +185,17 @@ func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
 			i, hazards = len(hazards), append(hazards, h)
 		}
 		return i
+	}
+	for i, c := range pr.Causes {
+		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) {
+			if t.Hazard == nil {
+				return
+			}
+			if g.Meets == nil {
+				g.Meets = make([][]int, g.Ends)
+			}
+			g.Meets[i] = append(g.Meets[i], number(t.Hazard))
+		})
 	}
 	for i, s := range pr.Steps {
 		step := &g.Steps[i]

@@ -58,7 +58,7 @@ func limitsOf(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {
 // the page does not have.
 func absentParts(p *handbook.Page, remarks *remark.List) {
 	lacking := func(part *handbook.Part) string {
-		if part == nil || part.Models == nil {
+		if part.Models == nil {
 			return ""
 		}
 		var without []string
@@ -69,22 +69,11 @@ func absentParts(p *handbook.Page, remarks *remark.List) {
 		}
 		return strings.Join(without, ", ")
 	}
-	for _, c := range p.Procedure.Causes {
-		if without := lacking(c.Part); without != "" {
-			remarks.Add(remark.PartAbsent, c.Place, "cause `"+c.ID+"`", c.Part.ID, without)
-		}
-	}
-	for _, s := range p.Procedure.Steps {
-		told := map[*handbook.Part]bool{}
-		note := func(t handbook.Target) {
-			if without := lacking(t.Part); without != "" && !told[t.Part] {
-				told[t.Part] = true
-				remarks.Add(remark.PartAbsent, s.Place, "step `"+s.ID+"`", t.Part.ID, without)
+	for _, spot := range partsOf(p) {
+		for _, part := range spot.parts {
+			if without := lacking(part); without != "" {
+				remarks.Add(remark.PartAbsent, spot.place, spot.name, part.ID, without)
 			}
-		}
-		eachTarget(p, s.Heading, note)
-		for _, n := range s.Body {
-			eachTarget(p, n, note)
 		}
 	}
 }

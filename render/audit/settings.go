@@ -121,9 +121,5 @@ func (s slip) tell(c handbook.Course, remarks *remark.List) {
 			also = append(also, name)
 		}
 	}
-	more := ""
-	if also != nil {
-		more = "; so too " + strings.Join(also, ", ")
-	}
-	remarks.Add(kind, at, setting.ID, "`"+stop.Name()+"`", strings.Join(way, ", "), more)
+	remarks.Add(kind, at, setting.ID, "`"+stop.Name()+"`", strings.Join(way, ", "), soToo(also))
 }

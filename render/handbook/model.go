@@ -170,7 +170,7 @@ type Procedure struct {
 
 	StatesPlace  remark.Place   // of the first of States
 	HazardPlaces []remark.Place // of each of Hazards
-	// PanelsUnknown: a safety message is not whole, so that nothing can be said
+	// PanelsUnknown: a safety message, or the list of hazards, is not whole, so that nothing can be said
 	// about what the procedure warns of.
 	PanelsUnknown bool
 	// ConductUnknown: what the front matter or a step block says of settings or of
@@ -292,9 +292,10 @@ type Outcome struct {
 
 // Safety is a safety message.
 type Safety struct {
-	Level  string // danger, warning, caution or notice
-	Hazard *Hazard
-	Text   source.Markdown
+	Level       string // danger, warning, caution or notice
+	Hazard      *Hazard
+	HazardPlace remark.Place
+	Text        source.Markdown
 }
 
 // TargetKind says what a link leads to.

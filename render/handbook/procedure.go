@@ -85,6 +85,8 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 	for _, name := range distinct(&r.remarks, r.front.Hazards) {
 		if h := findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, name); h != nil {
 			pr.Hazards, pr.HazardPlaces = append(pr.Hazards, h), append(pr.HazardPlaces, name.Place)
+		} else {
+			pr.PanelsUnknown = true
 		}
 	}
 	for _, e := range r.front.Equipment {
@@ -333,6 +335,7 @@ func (r *pageResolver) safety(b *source.Block) {
 		form.Level = r.choice(text.Level, "level", levels)
 	}
 	if text.Hazard.Given() {
+		form.HazardPlace = text.Hazard.Place
 		form.Hazard = findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, text.Hazard)
 	}
 	r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)

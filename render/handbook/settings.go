@@ -12,6 +12,7 @@ type Setting struct {
 	Title   Words
 	Restore Words    // what puts it back
 	States  []*State // in which it may stand; nil: in all
+	Place   remark.Place
 }
 
 // SettingAt is a setting where an author named it.
@@ -29,7 +30,7 @@ type settingYAML struct {
 // settings takes the settings of the front file; its engine states are known.
 func (r *resolver) settings(list source.Map[settingYAML]) {
 	for _, e := range list {
-		s := &Setting{ID: e.ID.Value, Title: e.Value.Title, Restore: e.Value.Restore}
+		s := &Setting{ID: e.ID.Value, Title: e.Value.Title, Restore: e.Value.Restore, Place: e.ID.Place}
 		for _, name := range distinct(&r.remarks, e.Value.States) {
 			if state := find(r, kindState, r.book.States, name); state != nil {
 				s.States = append(s.States, state)

@@ -19,6 +19,9 @@ type Graph struct {
 	// Verify holds for each listed end the step that proves the repair, -1 where
 	// none does. It is nil where no end has one.
 	Verify []int
+	// Meets holds for each listed end the hazards that are met there. It is nil where
+	// none are.
+	Meets [][]int
 }
 
 // Step is one step.
@@ -66,10 +69,14 @@ type Findings struct {
 	Trapped       []int // the first step of each loop that no way leads out of
 	UnreachedEnds []int
 	Late          []Meeting // hazards met by a reader who may not have been warned
+	LateEnds      []EndMeeting
 }
 
 // Meeting is a step that meets a hazard.
 type Meeting struct{ Step, Hazard int }
+
+// EndMeeting is an end at which a hazard is met.
+type EndMeeting struct{ End, Hazard int }
 
 // Prove checks a graph.
 func Prove(g Graph) Findings {
@@ -92,7 +99,7 @@ func Prove(g Graph) Findings {
 		}
 	}
 	f.Trapped = g.trapped(reached)
-	f.Late = g.late()
+	f.Late, f.LateEnds = g.late(), g.lateEnds()
 	return f
 }
 
@@ -218,14 +225,37 @@ func (g Graph) late() []Meeting {
 	var late []Meeting
 	for i, s := range g.Steps {
 		for _, h := range s.Meets {
-			if slices.Contains(s.Guards, h) {
-				continue
-			}
-			unwarned := g.walk(g.Begin, func(s Step) bool { return slices.Contains(s.Guards, h) })
-			if unwarned[i] {
+			if g.unwarned(h)[i] {
 				late = append(late, Meeting{i, h})
 			}
 		}
 	}
 	return late
+}
+
+// lateEnds is late for ends.
+func (g Graph) lateEnds() []EndMeeting {
+	var late []EndMeeting
+	for e, hazards := range g.Meets {
+		for _, h := range hazards {
+			for i, unwarned := range g.unwarned(h) {
+				if unwarned && slices.Contains(g.Steps[i].End, e) {
+					late = append(late, EndMeeting{e, h})
+					break
+				}
+			}
+		}
+	}
+	return late
+}
+
+// unwarned returns the steps at which a reader may not have been warned of a hazard
+// by the time of their action.
+func (g Graph) unwarned(hazard int) []bool {
+	warns := func(s Step) bool { return slices.Contains(s.Guards, hazard) }
+	unwarned := g.walk(g.Begin, warns)
+	for i, s := range g.Steps {
+		unwarned[i] = unwarned[i] && !warns(s)
+	}
+	return unwarned
 }

@@ -61,7 +61,7 @@ func TestProveAgainstPaths(t *testing.T) {
 // after the repair against those of the same graph with every end as a step.
 func TestProveAfterRepair(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
-	led, trapped := 0, 0
+	led, trapped, lateEnds := 0, 0, 0
 	for range 6000 {
 		g := randomGraph(r)
 		n := len(g.Steps)
@@ -72,7 +72,10 @@ func TestProveAfterRepair(t *testing.T) {
 				end = Step{To: []int{check}}
 				led++
 			}
-			g.Verify = append(g.Verify, check)
+			if r.IntN(2) == 0 {
+				end.Meets = []int{0}
+			}
+			g.Verify, g.Meets = append(g.Verify, check), append(g.Meets, end.Meets)
 			whole.Steps = append(whole.Steps, end)
 		}
 		for i, s := range g.Steps {
@@ -91,13 +94,23 @@ func TestProveAfterRepair(t *testing.T) {
 			}
 		}
 		want.Unreached = steps
+		var late []Meeting
+		for _, m := range want.Late {
+			if m.Step < n {
+				late = append(late, m)
+			} else {
+				want.LateEnds = append(want.LateEnds, EndMeeting{m.Step - n, m.Hazard})
+				lateEnds++
+			}
+		}
+		want.Late = late
 		trapped += len(want.Trapped)
 		if got := Prove(g); !reflect.DeepEqual(got, want) {
 			t.Fatalf("%+v\ngot  %+v\nwant %+v", g, got, want)
 		}
 	}
-	if led < 1000 || trapped < 100 {
-		t.Errorf("only %d ends that lead on, %d traps", led, trapped)
+	if led < 1000 || trapped < 100 || lateEnds < 100 {
+		t.Errorf("only %d ends that lead on, %d traps, %d late ends", led, trapped, lateEnds)
 	}
 }
 

@@ -217,8 +217,11 @@ var (
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")
 	HazardLate = define(Error, "hazard-late",
-		"step `%[1]s` names hazard `%[2]s`, but its panel can come after it%[3]s", "Put a `safety` block for it into this step or one that every way passes before.",
-		"A step says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
+		"%[1]s names hazard `%[2]s`, but its panel can come after it%[3]s", "Put a `safety` block for it into this step or one that every way passes before; for a remedy, into each step that leads to the cause.",
+		"A step, or a remedy, says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
+	HazardUnlisted = define(Advice, "hazard-unlisted",
+		"the panel warns of `%[1]s`, which the front matter does not name", "Add it to `hazards` in the front matter.",
+		"The head of the sheet names the hazards of the whole procedure, before a technician begins.")
 	SelfCheckForm = define(Error, "self-check-form",
 		"this self-check is not whole", "Write a question, then a list of at least two answers, `- [ ]` or `- [x]`, some right and some not; what follows explains them.",
 		"A self-check is a question, a list of answers with boxes of which the right ones are ticked, and an explanation.")
@@ -336,6 +339,9 @@ var (
 	DataMissing = define(Advice, "data-missing",
 		"the handbook has no %[1]s", "%[2]s",
 		"A folder of plain pages compiles; the remark says what the missing file would add.")
+	SettingUnused = define(Advice, "setting-unused",
+		"no procedure names the setting `%[1]s`", "Name it in the step that `sets` it, or take it out.",
+		"What a step does to the machine and does not say is not put back either.")
 	PartUnexamined = define(Advice, "part-unexamined",
 		"no procedure examines the part `%[1]s`", "Name it in a cause of a procedure or in a step.",
 		"Nobody who follows the handbook would find this part at fault.")

@@ -1,0 +1,75 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/procedure"
+	"benchleaf/render/remark"
+)
+
+// warnsOf tells whether a page has a safety message for the hazard.
+func warnsOf(p *handbook.Page, h *handbook.Hazard) bool {
+	for _, block := range p.Blocks {
+		if panel, ok := block.(*handbook.Safety); ok && panel.Hazard == h {
+			return true
+		}
+	}
+	return false
+}
+
+// lateHazards remarks on steps and remedies that name a hazard to a reader who may
+// not have been warned of it, once for each hazard.
+func lateHazards(p *handbook.Page, found procedure.Findings, hazards []*handbook.Hazard, early bool, remarks *remark.List) {
+	pr := p.Procedure
+	for i, h := range hazards {
+		if !warnsOf(p, h) && slices.Contains(pr.Hazards, h) {
+			continue // it has no panel at all, which has its remark
+		}
+		var names []string
+		var first remark.Place
+		note := func(name string, at remark.Place) {
+			if names == nil {
+				first = at
+			}
+			names = append(names, name)
+		}
+		for _, m := range found.Late {
+			// A way to a check past its warnings has a remark.
+			if s := pr.Steps[m.Step]; m.Hazard == i && (!early || !s.Verification()) {
+				note("step `"+s.ID+"`", s.Place)
+			}
+		}
+		for _, m := range found.LateEnds {
+			if c := pr.Causes[m.End]; m.Hazard == i {
+				note("the remedy of cause `"+c.ID+"`", c.Place)
+			}
+		}
+		if names != nil {
+			remarks.Add(remark.HazardLate, first, names[0], h.ID, soToo(names[1:]))
+		}
+	}
+}
+
+// soToo lists what else a remark holds for.
+func soToo(names []string) string {
+	if len(names) == 0 {
+		return ""
+	}
+	return "; so too " + strings.Join(names, ", ")
+}
+
+// unlistedHazards gives advice on panels of hazards that the head of the sheet does
+// not name.
+func unlistedHazards(pr *handbook.Procedure, remarks *remark.List) {
+	told := map[*handbook.Hazard]bool{}
+	for _, s := range pr.Steps {
+		for _, panel := range s.Panels {
+			if h := panel.Hazard; h != nil && !told[h] && !slices.Contains(pr.Hazards, h) {
+				told[h] = true
+				remarks.Add(remark.HazardUnlisted, panel.HazardPlace, h.ID)
+			}
+		}
+	}
+}
