@@ -554,10 +554,45 @@ func TestSameJobTwice(t *testing.T) {
 			t.Errorf("the first key says %q, want %q", first, c.first)
 		}
 		b.tap(fmt.Sprintf(`[...document.querySelectorAll(".taken-in button")].find((e) => e.textContent === %s)`, quoted(c.pressed)))
-		b.wait(`!document.querySelector(".taken-in button")`)
+		b.wait(`document.querySelectorAll(".taken-in button").length === 1`)
 		if got := b.stored(jobID); got.Note != c.note {
 			t.Errorf("after %q the note is %q, want %q", c.pressed, got.Note, c.note)
 		}
+	}
+}
+
+// TestTakenInIsTakenBack takes in a state that goes less far in place of the one
+// that is here: it is said how far each goes, and one tap brings back the record,
+// its way and whether it was saved.
+func TestTakenInIsTakenBack(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	mine, short := usual(jobID), usual(jobID)
+	short.Entries, short.Findings, short.RuledOut, short.Changed = short.Entries[:2], nil, nil, mine.Changed.Add(time.Hour)
+	b.one(d, mine)
+	b.typeIn("note", "not saved since")
+	b.wait(`document.querySelector(".save").hasAttribute("data-insists")`)
+	b.jobs(d, "")
+	const way = `Object.entries(localStorage).find(([key]) => key.includes("way ` + jobID + `"))[1]`
+	before := eval[string](b, way)
+	told := b.take(encoded(t, short))[0].Told
+	for _, want := range []string{"steps answered: 9; Found and mended, not yet proved: Burnt contacts; changed ", "steps answered: 2; 2 Move the link; changed "} {
+		if !strings.Contains(told, want) {
+			t.Errorf("%q is not told in %q", want, told)
+		}
+	}
+	b.tap(`[...document.querySelectorAll(".taken-in button")].find((e) => e.textContent.startsWith("The one taken in"))`)
+	b.wait(`document.activeElement.matches(".taken-in button") && document.activeElement.textContent === "Undo"`)
+	if got := b.stored(jobID); len(got.Entries) != 2 {
+		t.Errorf("the one taken in has %d entries", len(got.Entries))
+	}
+	b.tap("document.activeElement")
+	b.wait(`document.querySelectorAll(".taken-in button").length === 2 && document.querySelector(".jobs").textContent.includes("not saved yet")`)
+	if got := b.stored(jobID); len(got.Entries) != 9 || got.Note != "not saved since" || len(got.Findings) != 1 {
+		t.Errorf("brought back %s", encoded(t, got))
+	}
+	if after := eval[string](b, way); after != before {
+		t.Errorf("the way is %s, was %s", after, before)
 	}
 }
 

@@ -5,6 +5,7 @@ import { fill, make } from "./dom";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
 import { here, recall, remember } from "./store";
+import { dated } from "./time";
 
 export interface Stand {
   text: string;
@@ -65,6 +66,14 @@ export function stand(job: Job): Stand {
   return { text, href: address(page, at), ended: false };
 }
 
+/** How far a record goes, by itself alone: two states of a job are told apart by it. */
+export function reach(job: Job): string {
+  const finding = last(job);
+  const entry = job.entries[job.entries.length - 1];
+  const end = finding ? found(job, finding) : entry ? `${entry.number} ${entry.title}` : "";
+  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) })].filter(Boolean).join("; ");
+}
+
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */
 export function goOn(job: Job): HTMLElement | null {
   const { text, href } = stand(job);
@@ -75,6 +84,13 @@ export function goOn(job: Job): HTMLElement | null {
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
   link.addEventListener("click", () => makeCurrent(job.id));
   return link;
+}
+
+/** Keeps the ways of states of one job as the guides have them now; calling what it gives brings them back. */
+export function ways(...states: Job[]): () => void {
+  const keys = new Set(states.flatMap((job) => job.entries.map((e) => `way ${job.id} ${e.page}`)));
+  const kept = [...keys].map((key) => [key, recall(key)] as const);
+  return () => kept.forEach(([key, way]) => remember(key, way));
 }
 
 /** Lays a way that was gone on another phone out for the guides of its pages, as if it had been gone here. */

@@ -4,10 +4,10 @@ import { button, fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
 import { decode } from "./jobs-read";
 import { markSaved } from "./jobs-save";
-import { layOut } from "./jobs-stand";
+import { layOut, reach, ways } from "./jobs-stand";
 import type { Job } from "./record";
 import { put, read, update } from "./records";
-import { dated } from "./time";
+import { recall, remember } from "./store";
 
 /** Whether two values of JSON say the same. */
 const same = (a: unknown, b: unknown): boolean =>
@@ -46,21 +46,43 @@ async function take(job: Job, changed: () => void): Promise<void> {
   } else if (same(mine, job)) {
     tell(...say(word.jobs.knownSame));
   } else {
-    const item = tell(...say(fill(word.jobs.knownOther, { here: dated(mine.changed), there: dated(job.changed) })));
-    const later = Date.parse(job.changed) > Date.parse(mine.changed);
-    const mark = (text: string, marked: boolean): string => (marked ? `${text} (${word.jobs.later})` : text);
+    choose(mine, job, tell(), say, changed);
+  }
+}
+
+/** Asks which of two states of a job shall stand: how far each goes, and a key for it. Either answer can be taken back. */
+function choose(mine: Job, job: Job, item: HTMLElement, say: (text: string) => (string | Node)[], changed: () => void): void {
+  const later = Date.parse(job.changed) > Date.parse(mine.changed);
+  const mark = (text: string, marked: boolean): string => (marked ? `${text} (${word.jobs.later})` : text);
+  const [here, there] = [mark(word.jobs.keepHere, !later), mark(word.jobs.keepThere, later)];
+  const ask = (): void => {
     const keys = make("p");
     keys.className = "keys";
-    const theirs = button(mark(word.jobs.keepThere, later), () => {
-      void store(job).then(() => {
-        item.replaceChildren(...say(word.jobs.tookIn));
-        changed();
-      });
-    });
-    const ours = button(mark(word.jobs.keepHere, !later), () => item.replaceChildren(...say(word.jobs.keptOurs)));
+    const [ours, theirs] = [button(here, () => answer(word.jobs.keptOurs, ask)), button(there, () => void replace())];
     keys.append(...(later ? [theirs, ours] : [ours, theirs]));
-    item.append(keys);
-  }
+    item.replaceChildren(...say(word.jobs.knownOther), make("p", `${here}: ${reach(mine)}`), make("p", `${there}: ${reach(job)}`), keys);
+  };
+  const answer = (text: string, back: () => void): void => {
+    const undo = button(word.job.undo, () => {
+      back();
+      one("button", item)!.focus();
+    });
+    item.replaceChildren(...say(text), " ", undo);
+    undo.focus();
+  };
+  const replace = async (): Promise<void> => {
+    const [saved, was] = [`saved ${mine.id}`, ways(mine, job)];
+    const then = recall(saved);
+    await store(job);
+    answer(word.jobs.tookIn, () => {
+      was();
+      remember(saved, then);
+      ask();
+      void put(mine).then(changed);
+    });
+    changed();
+  };
+  ask();
 }
 
 /** Takes in a text: one record, or one a line. */
