@@ -352,7 +352,8 @@ func (l *liner) unwarned(k, step, hazard int) bool {
 }
 
 // addSettings adds what each check of the line, with its branches, finds and
-// leaves on the machine.
+// leaves on the machine. Who changes a setting finds it as it was written, so that
+// what stands after the last is the same in every order.
 func (l *liner) addSettings(p *Plan) {
 	var standing Settings
 	for k, step := range l.line {
@@ -375,16 +376,6 @@ func (l *liner) addSettings(p *Plan) {
 			}
 		}
 		standing = c.leaves(standing)
-	}
-	// Whichever check is last leads on as the one that was written last.
-	for _, to := range l.course[l.line[len(l.line)-1]].To {
-		if stop := l.course[to]; stop.Bare && to >= len(l.graph.Steps)+l.graph.Ends {
-			for s := range l.settings {
-				if !slices.Contains(stop.Restores, s) {
-					p.Bare |= 1 << s
-				}
-			}
-		}
 	}
 }
 

@@ -471,7 +471,6 @@ func addSettings(r *rand.Rand, p *Plan) {
 		}
 		return Settings(1 + r.IntN(3))
 	}
-	p.Bare = any(2)
 	for k := range p.Checks {
 		c := &p.Checks[k]
 		c.Requires, c.Forbids, c.Restores, c.Sets = any(6), any(6), any(4), any(3)
@@ -530,7 +529,7 @@ func needsKept(p Plan, order []int) bool {
 			}
 		}
 	}
-	return !(stands[0] && p.Bare&1 != 0) && !(stands[1] && p.Bare&2 != 0)
+	return true
 }
 
 func eachOrder(n int, visit func([]int)) {

@@ -24,12 +24,10 @@ type Plan struct {
 	// Empty: there is one state.
 	Change [][]float64
 	Start  int // the machine's state before the first check
-	// Bare are settings of the machine that must not stand after the last check.
-	// None stands before the first.
-	Bare Settings
 }
 
-// Settings is a set of them, a bit for each.
+// Settings is a set of settings of the machine, a bit for each. None stands before
+// the first check.
 type Settings uint64
 
 // maxSettings is as many as fit.
@@ -113,9 +111,6 @@ func (p Plan) allows(order []int) error {
 		}
 		done |= 1 << k
 		standing = c.leaves(standing)
-	}
-	if standing&p.Bare != 0 {
-		return &PlanError{-1, "a setting is left"}
 	}
 	return nil
 }

@@ -75,7 +75,6 @@ func (l Line) reorder(g Graph, c Course, order []int) (Graph, Course) {
 			s.To, stop.To = append(s.To, next), append(stop.To, next)
 			continue
 		}
-		s.Exit = s.Exit || g.Steps[written].Exit
 		for _, to := range c[written].To {
 			if to >= len(g.Steps)+g.Ends {
 				stop.To = append(stop.To, to)
