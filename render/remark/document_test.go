@@ -19,6 +19,9 @@ const document = "../../docs/remarks.md"
 // TestDocument holds docs/remarks.md against the kinds.
 func TestDocument(t *testing.T) {
 	want := documentText()
+	if twice := regexp.MustCompile(`….?…|\.\.\n`).Find(want); twice != nil {
+		t.Errorf("%q: a detail, or a full stop, stands twice", twice)
+	}
 	if *update {
 		if err := os.WriteFile(document, want, 0o644); err != nil {
 			t.Fatal(err)
@@ -39,17 +42,19 @@ func documentText() []byte {
 	b.WriteString("An error stops the output, and the last good edition stays; advice does not.\n")
 	for _, k := range All() {
 		fmt.Fprintf(&b, "\n## %s\n\n*%s.* %s.\n\n%s\n\nTo mend: %s\n",
-			k.ID, strings.ToUpper(k.Severity.String()[:1])+k.Severity.String()[1:], capital(detail(k.Message)), k.About, lower(detail(k.Mend)))
+			k.ID, strings.ToUpper(k.Severity.String()[:1])+k.Severity.String()[1:], capital(detail(k.Message, "what is wrong is said in each case")), k.About, lower(detail(k.Mend, "what helps is said in each case.")))
 	}
 	return b.Bytes()
 }
 
-var verb = regexp.MustCompile("`?%\\[\\d\\]s(\\.\\.\\.)?`?")
+var verb = regexp.MustCompile("(`?%\\[\\d\\]s(\\.\\.\\.)?`?)+")
 
-func detail(s string) string {
+// detail is a text of a kind without what stands for a place, or what is said where
+// nothing else is left of it.
+func detail(s, alone string) string {
 	s = verb.ReplaceAllString(s, "…")
 	if s == "…" {
-		return "what the missing file would add is said."
+		return alone
 	}
 	return s
 }
