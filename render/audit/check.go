@@ -9,8 +9,9 @@ import (
 )
 
 // proveChecks remarks on checks after the repair that stand before it, and on
-// ways to the third end that prove no repair. It returns whether there were any.
-func proveChecks(p *handbook.Page, remarks *remark.List) bool {
+// ways to the third end that prove no repair. It returns whether there were any. Where
+// ways are unknown, nothing is said of those that are missing.
+func proveChecks(p *handbook.Page, unknownWays bool, remarks *remark.List) bool {
 	before := len(*remarks)
 	pr := p.Procedure
 	if first := pr.Steps[0]; first.Verification() {
@@ -43,7 +44,7 @@ func proveChecks(p *handbook.Page, remarks *remark.List) bool {
 			}
 		})
 	}
-	if len(*remarks) == before {
+	if len(*remarks) == before && !unknownWays {
 		provedNever(pr, remarks)
 	}
 	return len(*remarks) > before

@@ -35,7 +35,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	g, hazards := graph(p)
 	found := procedure.Prove(g)
-	early := !pr.ConductUnknown && proveChecks(p, remarks)
+	early := !pr.ConductUnknown && proveChecks(p, unknownWays, remarks)
 	unknownWays = unknownWays || early
 	if !unknownWays {
 		proveSettings(p, unclearStates(h, p, remarks), remarks)
