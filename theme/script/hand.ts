@@ -16,6 +16,9 @@ let loaded = false;
 let queue: Promise<unknown> = settle();
 let pending = 0;
 
+/** Until the record is read, and what was saved is written. */
+export const settled = (): Promise<unknown> => queue;
+
 export const id = (): string => body.dataset.job ?? "";
 
 export const now = (): Time => new Date().toISOString();

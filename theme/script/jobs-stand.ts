@@ -92,19 +92,3 @@ export function ways(...states: Job[]): () => void {
   const kept = [...keys].map((key) => [key, recall(key)] as const);
   return () => kept.forEach(([key, way]) => remember(key, way));
 }
-
-/** Lays a way that was gone on another phone out for the guides of its pages, as if it had been gone here. */
-export function layOut(job: Job): void {
-  for (const page of new Set(job.entries.map((e) => e.page))) {
-    const own = job.entries.filter((e) => e.page === page);
-    const last = own[own.length - 1]!;
-    const when = Date.parse(last.at);
-    remember(`way ${job.id} ${page}`, {
-      way: own.map((e) => ({ id: e.step, said: e.said, outcome: e.outcome, to: e.to, shown: Date.parse(e.shown), at: Date.parse(e.at) })),
-      at: last.to[0] === "#" ? last.to.slice(1) : last.step,
-      shown: when,
-      when,
-      typed: Object.fromEntries(own.flatMap((e) => (e.reading ? [[e.step, e.reading.text]] : []))),
-    });
-  }
-}

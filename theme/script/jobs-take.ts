@@ -4,9 +4,10 @@ import { button, fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
 import { decode } from "./jobs-read";
 import { markSaved } from "./jobs-save";
-import { layOut, reach, ways } from "./jobs-stand";
+import { reach, ways } from "./jobs-stand";
+import { layOut } from "./layout";
 import type { Job } from "./record";
-import { put, read, update } from "./records";
+import { current, makeCurrent, put, read, update } from "./records";
 import { recall, remember } from "./store";
 
 /** Whether two values of JSON say the same. */
@@ -26,7 +27,8 @@ function tell(...content: (string | Node)[]): HTMLElement {
 /** Keeps a record, and lays its way out for the guides. Where it came from it is saved. */
 async function store(job: Job): Promise<void> {
   await put(job);
-  layOut(job);
+  for (const page of new Set(job.entries.map((e) => e.page))) layOut(job, page);
+  makeCurrent(current()); // none, if there was none: a job from elsewhere is not the one at hand
   markSaved(job);
 }
 

@@ -3,8 +3,9 @@
 import { newId } from "./begun";
 import { all, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
-import { id, take } from "./hand";
-import { current, makeCurrent } from "./records";
+import { id, record, settled, take } from "./hand";
+import { layOut } from "./layout";
+import { current, list, makeCurrent, settle } from "./records";
 import { recall, remember } from "./store";
 import { moment } from "./time";
 
@@ -83,6 +84,39 @@ export function tellResumed(text: string): void {
   note.hidden = false;
 }
 
+/** The kept way, unless a newer edition lacks a card of it. */
+function keptWay(): Kept | null {
+  const kept = recall<Kept>(key());
+  return kept && [kept.at, ...kept.way.map((p) => p.id)].every((e) => document.getElementById(e)) ? kept : null;
+}
+
+/**
+ * A browser that is killed loses what it kept last, but no record: the way is
+ * made good from the record where that has answers since then.
+ */
+function makeGood(since: number, move: boolean): void {
+  const page = body.dataset.page!;
+  const last = record?.entries.filter((e) => e.page === page).pop();
+  if (!last || since >= Date.parse(last.at)) return;
+  layOut(record!, page);
+  const kept = keptWay();
+  if (!kept || !move) return;
+  type(kept.typed);
+  tellResumed(fill(word.bar.resumed, { time: moment(kept.when) }));
+  show({ ...kept, depth: -1 }, false);
+}
+
+/** Where a killed browser has lost which job is at hand, it is the last one, unless that has come to its end. */
+async function findJob(): Promise<void> {
+  if (recall("job") !== null) return;
+  await settle();
+  const job = (await list()).sort((a, b) => (a.changed < b.changed ? -1 : 1)).pop();
+  const last = job?.entries.slice(-1)[0];
+  if (!last || job!.closed || job!.findings.some((f) => f.at === last.at || f.repaired === last.at) || recall("job") !== null) return;
+  makeCurrent(job!.id);
+  takeUp(false);
+}
+
 /** From the first step again. */
 export function again(): void {
   visit = joined = false;
@@ -104,8 +138,9 @@ export function takeUp(focus: boolean): void {
   // Where the browser comes back to another job's card, its address says nothing.
   const named = (mine || !now.job) && location.hash.length > 1 ? now.at : "";
   take(current());
-  let kept = recall<Kept>(key());
-  if (!kept || ![kept.at, ...kept.way.map((p) => p.id)].every((e) => document.getElementById(e))) kept = null;
+  const since = recall<Kept>(key())?.when ?? 0;
+  void settled().then(() => makeGood(since, !named));
+  let kept = keptWay();
   // A job that came to its end is done: whoever opens a page anew has another machine.
   if (recall(ended()) && !mine && !came && !(named && named === kept?.at)) {
     leave();
@@ -136,4 +171,5 @@ export function startWays(): void {
     if (current() === id()) take(id());
     else location.reload();
   });
+  void findJob();
 }
