@@ -634,6 +634,12 @@ func TestFilesAreTakenIn(t *testing.T) {
 	b.wait(`/has (not )?promised/.test(document.querySelector(".kept").textContent)`)
 }
 
+// carried is the fragment of a link that carries a record.
+func carried(t testing.TB, r *record.Record) string {
+	t.Helper()
+	return "#" + base64.RawURLEncoding.EncodeToString([]byte(encoded(t, r)))
+}
+
 // TestLinkCarriesTheRecord opens the page as a browser does that keeps a store
 // for each page: the record is in the address alone. What was typed here before
 // stays, and an older link changes nothing.
@@ -641,10 +647,7 @@ func TestLinkCarriesTheRecord(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	r := usual(jobID)
-	carried := func(r *record.Record) string {
-		return "#" + base64.RawURLEncoding.EncodeToString([]byte(encoded(t, r)))
-	}
-	b.jobs(d, carried(r))
+	b.jobs(d, carried(t, r))
 	b.wait(`location.hash === "#` + jobID + `" && document.querySelector(".said").textContent.includes("came with the link")`)
 	if got := b.stored(jobID); encoded(t, got) != encoded(t, r) {
 		t.Errorf("kept %s", encoded(t, got))
@@ -653,17 +656,17 @@ func TestLinkCarriesTheRecord(t *testing.T) {
 	later.Changed = r.Changed.Add(time.Hour)
 	later.Left, later.Note, later.Machine.Serial, later.Complaint = nil, "", "", "another"
 	b.jobs(d, "")
-	b.jobs(d, carried(later))
+	b.jobs(d, carried(t, later))
 	if got := b.stored(jobID); len(got.Left) > 0 || got.Note != r.Note || got.Machine.Serial != r.Machine.Serial || got.Complaint != "another" || !got.Changed.Equal(later.Changed) {
 		t.Errorf("after the later link there is %s", encoded(t, got))
 	}
 	b.jobs(d, "")
-	b.jobs(d, carried(r))
+	b.jobs(d, carried(t, r))
 	if got := b.stored(jobID); !got.Changed.Equal(later.Changed) {
 		t.Errorf("an older link brought %s", encoded(t, got))
 	}
 	b.jobs(d, "")
-	b.goTo(d.address("jobs.html") + carried(r)[:300])
+	b.goTo(d.address("jobs.html") + carried(t, r)[:300])
 	b.wait(`document.querySelector(".said").textContent.length > 20 && !document.querySelector(".jobs-list").hidden`)
 }
 

@@ -163,6 +163,15 @@ func TestBrowserThatRefusesToStore(t *testing.T) {
 	b.wait(`document.querySelector(".job:not([hidden]) .record").textContent.includes("Burnt contacts")`)
 	b.typeIn("note", "typed")
 	b.wait(`document.querySelector(".record").textContent.includes("typed")`)
+
+	// A link that carries the record carries it for the next loading too, and promises no more.
+	b.jobs(d, carried(t, usual(jobID)))
+	eval[bool](b, "window.old = true")
+	b.leave("location.reload()")
+	b.wait(`!window.old && document.querySelector(".job:not([hidden]) .record")?.textContent.includes("Burnt contacts")`)
+	b.wait(`document.querySelector(".said").textContent.includes("until this page is closed")`)
+	b.typeIn("note", "typed")
+	b.wait(`document.querySelector(".unsaved").textContent.includes("until this page is closed")`)
 }
 
 // walkAtRandom goes from the first step to an end. It returns each step with where

@@ -9,13 +9,20 @@ import { sheet, shown } from "./jobs-sheet";
 import { goOn, stand } from "./jobs-stand";
 import { standing } from "./journal";
 import type { Job } from "./record";
-import { read, update } from "./records";
+import { lasting, read, update } from "./records";
 import { settingOf } from "./stands";
 
 const view = one(".job")!;
 
 /** The job that is shown. */
 export let job: Job | undefined;
+
+/** Whether records outlive the page; the browser answers later. */
+let lasts = true;
+void lasting().then((yes) => {
+  lasts = yes;
+  if (job) show(job);
+});
 
 /** What is asked about the job instead of its last keys. */
 let question: HTMLElement[] | null = null;
@@ -134,7 +141,8 @@ function drawEnd(): void {
 function drawSave(ended: boolean): void {
   const save = one(".save")!;
   const unsaved = !isSaved(job!);
-  putText(one(".unsaved")!, unsaved ? (ended ? word.jobs.unsaved : word.jobs.notEnded) : word.jobs.savedNow);
+  const risk = !lasts ? word.jobs.keptMemory : ended ? word.jobs.unsaved : word.jobs.notEnded;
+  putText(one(".unsaved")!, unsaved ? risk : word.jobs.savedNow);
   save.toggleAttribute("data-insists", ended && unsaved);
   // At work the machine is what is still to be told, at the end the record is what is to be saved.
   const next = one(ended ? ".of-machine" : ".sheet", view)!;

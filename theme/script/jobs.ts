@@ -11,7 +11,7 @@ import { asLine } from "./jobs-short";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
-import { makeCurrent, put, settle } from "./records";
+import { lasting, makeCurrent, put, settle } from "./records";
 import "./shell";
 
 const title = document.title;
@@ -47,7 +47,9 @@ async function turn(): Promise<void> {
   say("");
   const linked = await takeLink(hash);
   const id = linked && typeof linked === "object" ? linked.id : hash;
-  if (id !== hash) history.replaceState(null, "", "#" + id);
+  const kept = await lasting();
+  // A record that is only in memory stays in the address: the page may be loaded again.
+  if (id !== hash && kept) history.replaceState(null, "", "#" + id);
   const named = /^[0-9a-f]{32}$/.test(id);
   if (named && (await open(id))) showJob();
   else await showList();
@@ -56,7 +58,7 @@ async function turn(): Promise<void> {
     heading.focus({ preventScroll: true });
   }
   if (typeof linked === "string") say(linked);
-  else if (linked?.came) say(word.jobs.came);
+  else if (linked?.came) say(kept ? word.jobs.came : word.jobs.keptMemory);
   else if (named && !job) say(word.jobs.missing);
 }
 
