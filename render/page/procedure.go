@@ -2,6 +2,7 @@ package page
 
 import (
 	"html/template"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,9 +23,13 @@ type stepView struct {
 	// Standing is how the machine stands when the step begins.
 	Standing              string
 	State, Sets, Restores string // ids
-	Verification          bool
-	Heading               template.HTML
-	Body                  template.HTML
+	// Misses names the causes that the step does not always show.
+	Misses       string
+	Verification bool
+	// Minutes is what brings the engine into the state of a check.
+	Minutes string
+	Heading template.HTML
+	Body    template.HTML
 }
 
 // way is one of the ways out of a step.
@@ -125,6 +130,9 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 	v := stepView{Words: w.words, ID: s.ID, Number: s.Number, Verification: s.Verification()}
 	if state != nil {
 		v.State = state.ID
+		if v.Verification {
+			v.Minutes = minutes(state)
+		}
 	}
 	var note []string
 	if s.Conduct != nil && s.Conduct.State != nil {
@@ -135,6 +143,13 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 	}
 	if s.Conduct != nil {
 		note = append(note, w.roles(s.Conduct.Who, s.Conduct.Emissions)...)
+		var misses []string
+		for _, cause := range slices.Sorted(maps.Keys(s.Conduct.Detects)) {
+			if s.Conduct.Detects[cause] < 1 {
+				misses = append(misses, cause)
+			}
+		}
+		v.Misses = strings.Join(misses, " ")
 		v.Sets, v.Restores = w.settingIDs(s.Conduct.Sets), w.settingIDs(s.Conduct.Restores)
 		w.settingIDs(s.Conduct.Requires)
 		w.settingIDs(s.Conduct.Forbids)
@@ -150,6 +165,19 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 	heading := string(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
 	v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
 	return v
+}
+
+// minutes is how long it takes to bring an engine into a state, then the same from
+// each state from which it takes another time; "" for no time at all.
+func minutes(s *handbook.State) string {
+	if s.Minutes == 0 {
+		return ""
+	}
+	list := []string{strconv.FormatFloat(s.Minutes, 'f', -1, 64)}
+	for _, from := range slices.Sorted(maps.Keys(s.From)) {
+		list = append(list, from+":"+strconv.FormatFloat(s.From[from], 'f', -1, 64))
+	}
+	return strings.Join(list, " ")
 }
 
 // roles says who may do a step or a remedy, where it is not just a technician,

@@ -12,6 +12,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/record"
 )
 
 // longest is how many answers a route may have that is closed at each of its steps.
@@ -91,6 +92,7 @@ func (b *stand) isBack(open func()) {
 	before := eval[work](b.tab, workScript)
 	b.away()
 	open()
+	b.wait(`document.querySelector(".current").id === ` + quoted(before.Card))
 	b.wait(`!document.querySelector(".bar .job") || document.body.dataset.job === "" || document.querySelector(".bar .job").href.includes("#")`) // the record was read
 	if before.Marks != "" {
 		b.wait("(" + workScript + ").Running")
@@ -165,6 +167,9 @@ func (b *stand) recorded(r route) {
 					b.Errorf("%s: the record has the times %s", l.step.ID, quoted(e.Timing))
 				}
 			}
+			if e.Reading != nil { // what it rules out is another test's
+				got.RuledOut = slices.DeleteFunc(got.RuledOut, func(o record.RuledOut) bool { return o.Entry == i })
+			}
 			e.Said, _, _ = strings.Cut(e.Said, ": ")
 			e.Reading, e.Timing = nil, nil
 		}
@@ -213,9 +218,11 @@ func TestClosed(t *testing.T) {
 	}
 }
 
-// TestEnded ends the browser at each step of a job, with a reading typed or a
-// stopwatch running, and starts it on the same profile again.
+// TestEnded ends the browser at each step of a job and starts it on the same
+// profile again: it is killed at once after an answer, and quits with a reading
+// typed or a stopwatch running.
 func TestEnded(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	open(t, "") // skips where there is no browser
 	all := d.procedures()
@@ -233,9 +240,17 @@ func TestEnded(t *testing.T) {
 		b.tab = newTab(t, ctx, "")
 	}
 	t.Cleanup(func() { stop() })
-	b.away = func() {
+	quit := func() {
 		b.Helper()
 		b.noFaults()
+		stop()
+		start()
+	}
+	kill := func() {
+		b.Helper()
+		b.wait(`!` + pendingScript) // what was answered is stored
+		b.check(chromedp.FromContext(b.ctx).Browser.Process().Kill())
+		<-b.ctx.Done()
 		stop()
 		start()
 	}
@@ -243,6 +258,11 @@ func TestEnded(t *testing.T) {
 	b.begins()
 	r := d.richest(p)
 	for i, l := range r {
+		if i > 0 && r[i-1].check == nil { // the way on to the check is no answer, which the record has
+			b.away = kill
+			b.isBack(b.opens)
+		}
+		b.away = quit
 		b.works(l.step, figureAt(i))
 		b.isBack(b.opens)
 		b.answers(l)

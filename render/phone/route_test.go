@@ -161,8 +161,7 @@ func (m machine) after(s *handbook.Step) machine {
 func (d *demo) expected(p *handbook.Page, r route) (want record.Record) {
 	states := p.Procedure.StepStates()
 	var standing machine
-	ruledOut := map[string]int{}
-	for i, l := range r {
+	for _, l := range r {
 		e := record.Entry{
 			Page: p.Key, Step: l.step.ID, Number: l.step.Number, Said: l.out.said, Outcome: l.out.outcome, To: l.out.target,
 			Verification: l.step.Verification(),
@@ -175,11 +174,6 @@ func (d *demo) expected(p *handbook.Page, r route) (want record.Record) {
 		}
 		want.Entries = append(want.Entries, e)
 		standing = standing.after(l.step)
-		for _, other := range d.ways(l.step) {
-			if other.to.Kind == handbook.ToCause && other.target != l.out.target {
-				ruledOut[other.to.Cause.ID] = i
-			}
-		}
 		switch to := l.out.to; {
 		case to.Kind == handbook.ToCause:
 			f := record.Finding{End: record.EndCause, Page: p.Key, Cause: to.Cause.ID, Title: to.Cause.Title, Remedy: &record.Remedy{Text: remedyText, Replaced: to.Cause.Part != nil}}
@@ -194,14 +188,43 @@ func (d *demo) expected(p *handbook.Page, r route) (want record.Record) {
 			want.Findings = append(want.Findings, record.Finding{End: record.EndNotReproduced, Page: p.Key})
 		}
 	}
-	for _, f := range want.Findings {
-		delete(ruledOut, f.Cause)
-	}
-	for cause, entry := range ruledOut {
-		want.RuledOut = append(want.RuledOut, record.RuledOut{Page: p.Key, Cause: cause, Entry: entry})
-	}
+	want.RuledOut = d.refuted(p, r, want.Findings)
 	want.Left = standing
 	return want
+}
+
+// refuted lists the causes that a route without a reading rules out: all steps that
+// lead to one were passed with another answer by what is seen, and one of them at
+// least always shows it.
+func (d *demo) refuted(p *handbook.Page, r route, found []record.Finding) (list []record.RuledOut) {
+	last := map[*handbook.Step]int{}
+	for i, l := range r {
+		last[l.step] = i
+	}
+causes:
+	for _, c := range p.Procedure.Causes {
+		by := -1
+		for _, s := range p.Procedure.Steps {
+			if s.Verification() || !slices.ContainsFunc(d.ways(s), func(o way) bool { return o.to.Kind == handbook.ToCause && o.to.Cause == c }) {
+				continue
+			}
+			i, passed := last[s]
+			if !passed || r[i].out.to.Cause == c || slices.Contains([]string{"low", "within", "high"}, r[i].out.outcome) {
+				continue causes
+			}
+			power, sometimes := 1.0, false
+			if s.Conduct != nil {
+				power, sometimes = s.Conduct.Detects[c.ID]
+			}
+			if !sometimes || power == 1 {
+				by = max(by, i)
+			}
+		}
+		if by >= 0 && !slices.ContainsFunc(found, func(f record.Finding) bool { return f.Cause == c.ID }) {
+			list = append(list, record.RuledOut{Page: p.Key, Cause: c.ID, Entry: by})
+		}
+	}
+	return list
 }
 
 // remedyText is what is said to have been done about a cause.

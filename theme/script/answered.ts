@@ -3,7 +3,7 @@
 import { data } from "./data";
 import { all, one } from "./dom";
 import type { Passed } from "./guide";
-import type { Answered } from "./journal";
+import type { Cause } from "./journal";
 import { limitOf } from "./model";
 import type { Entry, Outcome, Reading, Timing } from "./record";
 import { here } from "./store";
@@ -67,22 +67,22 @@ function timingOf(section: HTMLElement): Timing | undefined {
 }
 
 /** An answer as it was when it was given: what stands in the page may change after it. */
-const known = new Map<string, Answered>();
+const known = new Map<string, Entry>();
 
-export function answered(p: Passed): Answered {
+export function answered(p: Passed): Entry {
   const key = `${p.id} ${p.at}`;
   const found = known.get(key) ?? read(p);
   known.set(key, found);
   return found;
 }
 
-function read(p: Passed): Answered {
+function read(p: Passed): Entry {
   const step = document.getElementById(p.id)!;
   const section = one(".reading", step);
   const timing = section ? timingOf(section) : undefined;
   const reading = section && readingOf(section, timing);
   const note = section?.dataset.recalled;
-  const entry: Entry = {
+  return {
     page,
     step: p.id,
     number: Number(step.dataset.step),
@@ -97,12 +97,16 @@ function read(p: Passed): Answered {
     ...(reading && { reading }),
     ...(timing && { timing }),
   };
-  const others = all(".answers a", step)
-    .map((a) => document.getElementById(a.getAttribute("href")!.slice(1)))
-    .filter((end) => end?.dataset.cause && "#" + end.id !== p.to)
-    .map((end) => ({ cause: end!.dataset.cause!, title: titleOf(end!) }));
-  return { entry, others };
 }
 
 /** The ids in an attribute. */
 export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];
+
+/** The causes of the page and the steps that lead to them. */
+export const causes: Cause[] = all(".end[data-cause]").map((end) => {
+  const to = "#" + end.id;
+  const cause = end.dataset.cause!;
+  const steps = all(".step:not([data-verification])").filter((step) => one(`.answers a[href="${to}"]`, step));
+  const misses = steps.filter((step) => ids(step.dataset.misses).includes(cause));
+  return { cause, title: titleOf(end), to, steps: steps.map((step) => step.id), misses: misses.map((step) => step.id) };
+});

@@ -3,7 +3,7 @@
  * record. A sheet is usable without it.
  */
 
-import { answered, ids, page, recorded, titleOf } from "./answered";
+import { answered, causes, ids, page, recorded, titleOf } from "./answered";
 import { fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, now, onRecord, record, save, take } from "./hand";
@@ -83,7 +83,7 @@ function onStep(shown: Shown): void {
   forgetCleared();
   const card = cardAt()!;
   // What a killed page did not write is made good here.
-  if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered));
+  if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered, causes));
   if (id() && card.matches(".end")) reach(card);
   draw();
 }
@@ -93,7 +93,7 @@ function onAnswer(way: Passed[]): void {
   const step = document.getElementById(way[way.length - 1]!.id)!;
   const [restores, sets] = [ids(step.dataset.restores), ids(step.dataset.sets)];
   const time = now();
-  save((job) => standing(follow(job, page, way, answered), restores, sets, time));
+  save((job) => standing(follow(job, page, way, answered, causes), restores, sets, time));
 }
 
 /** The style of what is added; a sheet without it waits for nothing. */

@@ -6,11 +6,15 @@
 import type { Passed } from "./guide";
 import type { Entry, Finding, Job, Remedy, RuledOut, Time } from "./record";
 
-/** What an answer means besides its entry. */
-export interface Answered {
-  entry: Entry;
-  /** Causes that the step's other answers lead to. */
-  others: { cause: string; title: string }[];
+/** A cause of a page. */
+export interface Cause {
+  cause: string;
+  title: string;
+  /** Where its answers lead, as an entry has it. */
+  to: string;
+  /** The steps that lead to it, and those of them that do not always show it. */
+  steps: string[];
+  misses: string[];
 }
 
 const iso = (ms: number): Time => new Date(ms).toISOString();
@@ -23,16 +27,14 @@ const latest = (...times: (Time | undefined)[]): Time => times.reduce<Time>((a, 
  * A record in which the entries of a page are those of a way. A way that is the
  * beginning of what stands there changes nothing: going back is no answer.
  */
-export function follow(job: Job, page: string, way: Passed[], answered: (p: Passed) => Answered): Job {
+export function follow(job: Job, page: string, way: Passed[], answered: (p: Passed) => Entry, causes: Cause[]): Job {
   const own = job.entries.filter((e) => e.page === page);
   if (way.every((p, i) => own[i] && isOf(own[i]!, p))) return job;
-  const kept = way.map((p) => own.find((e) => isOf(e, p)) ?? answered(p).entry);
+  const kept = way.map((p) => own.find((e) => isOf(e, p)) ?? answered(p));
   const entries = [...job.entries.filter((e) => e.page !== page), ...kept].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   const moved = (i: number): number => entries.indexOf(job.entries[i]!);
   const ruledOut = job.ruledOut.filter((r) => r.page !== page).map((r) => ({ ...r, entry: moved(r.entry) }));
-  way.forEach((p, i) => {
-    for (const other of answered(p).others) ruledOut.push({ page, ...other, entry: entries.indexOf(kept[i]!) });
-  });
+  for (const { cause, title, by } of refuted(kept, causes)) ruledOut.push({ page, cause, title, entry: entries.indexOf(by) });
   const stands = (at: Time | undefined): boolean => entries.some((e) => e.at === at);
   const findings = job.findings
     // What was mended stays mended, whichever answers are taken back.
@@ -42,16 +44,34 @@ export function follow(job: Job, page: string, way: Passed[], answered: (p: Pass
       return { ...f, ...(by >= 0 && { condemnedBy: by }), ...(repaired && stands(repaired) && { repaired }) };
     });
   const changed = latest(job.changed, ...entries.map((e) => e.at));
-  return { ...job, changed, entries, ruledOut: once(ruledOut, findings), findings };
+  return { ...job, changed, entries, ruledOut: open(ruledOut, findings), findings };
 }
 
-/** Each cause once, by the last entry that rules it out, and none that was found. */
-function once(list: RuledOut[], findings: Finding[]): RuledOut[] {
-  const of = (r: { page: string; cause?: string }): string => `${r.page} ${r.cause}`;
-  const last = new Map<string, RuledOut>();
-  for (const r of list) if ((last.get(of(r))?.entry ?? -1) <= r.entry) last.set(of(r), r);
-  for (const f of findings) last.delete(of(f));
-  return [...last.values()];
+/** Without the causes that were found. */
+const open = (list: RuledOut[], findings: Finding[]): RuledOut[] =>
+  list.filter((r) => !findings.some((f) => f.page === r.page && f.cause === r.cause));
+
+/**
+ * Whether an answer may be built on: what is seen, and a reading that is answered
+ * as it was judged. One too close to call, answered against its verdict or not
+ * noted at all proves nothing.
+ */
+export const sound = ({ outcome, reading }: Entry): boolean =>
+  !outcome || outcome === "unstable" || (reading ? reading.verdict === outcome : outcome === "none");
+
+/**
+ * The causes that a way has ruled out, and by which entry: every step that leads
+ * to one was passed soundly with another answer, and one of them at least shows
+ * the cause whenever it is there. Of a step that was passed twice the last answer holds.
+ */
+function refuted(entries: Entry[], causes: Cause[]): (Cause & { by: Entry })[] {
+  const last = new Map(entries.map((e) => [e.step, e]));
+  return causes.flatMap((c) => {
+    const passed = c.steps.map((step) => last.get(step));
+    if (!passed.every((e) => e && sound(e) && e.to !== c.to)) return [];
+    const by = entries.filter((e) => passed.includes(e) && !c.misses.includes(e.step)).pop();
+    return by ? [{ ...c, by }] : [];
+  });
 }
 
 /** Whether a reading is proved to lie outside, and was taken so: within and too close condemn nothing. */
@@ -65,7 +85,7 @@ export function find(job: Job, end: Omit<Finding, "at">): Job {
   const finding: Finding = { ...end, at: last.at };
   if (finding.part && condemns(last)) finding.condemnedBy = job.entries.length - 1;
   const findings = [...job.findings, finding];
-  return { ...job, findings, ruledOut: once(job.ruledOut, findings) };
+  return { ...job, findings, ruledOut: open(job.ruledOut, findings) };
 }
 
 /** The cause that was found last. */
