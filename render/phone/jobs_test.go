@@ -400,6 +400,10 @@ func TestJobIsSaved(t *testing.T) {
 	typeIn := b.typeIn
 	typeIn("note", "Seen by night.")
 	insists(true)
+	// The next thing that is copied takes the place of a copy.
+	b.tap(`document.querySelector("[data-do=copy]")`)
+	b.wait(`document.querySelector(".said").textContent.includes("not saved")`)
+	insists(true)
 	typeIn("hours", "1,315.5")
 	typeIn("ambient", "12 x")
 	b.wait(`document.querySelector("[name=ambient]").getAttribute("aria-invalid") === "true" && document.querySelector(".said").textContent.includes("enter a number")`)

@@ -1,4 +1,4 @@
-/** Ways out of the phone: a file, a text, a short line. What went out is saved, until the record changes again. */
+/** Ways out of the phone: a file, a text, a short line. What went out as a file or was shared is saved, until the record changes again; what is only copied is not. */
 
 import { fill, make, one, put } from "./dom";
 import type { Job } from "./record";

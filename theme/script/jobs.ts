@@ -5,7 +5,7 @@ import { one } from "./dom";
 import { edit, fillForm, keep, startForm } from "./jobs-form";
 import { drawList, erase } from "./jobs-list";
 import { job, leave, open, show, startOne } from "./jobs-one";
-import { copy, download, markSaved, say, share } from "./jobs-save";
+import { copy, download, say, share } from "./jobs-save";
 import { asText, sheet } from "./jobs-sheet";
 import { asLine } from "./jobs-short";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
@@ -89,7 +89,7 @@ async function press(what: string): Promise<void> {
   if (what === "file") download(job);
   else if (what === "share") await share(job, { title: nameOf(job), text: text() });
   else if (what === "shareFile") await share(job);
-  else if (what === "copy") (await copy(text())) && markSaved(job);
+  else if (what === "copy") await copy(text());
   else if (what === "copyShort") await copy(asLine(job));
   else if (what === "print") print();
   show(job);
