@@ -165,7 +165,7 @@ func runCompile(c *call) int {
 }
 
 func runAudit(c *call) int {
-	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at")
+	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at, and the minutes to a cause")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
