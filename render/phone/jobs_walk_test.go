@@ -221,3 +221,33 @@ func (b *tab) walkAtRandom(random *rand.Rand) (steps []string, mended bool) {
 	b.Fatalf("no end after %q", steps)
 	return nil, false
 }
+
+// TestNewJobHasNoModel begins a job after another machine's: the sheets show no
+// limits of that one's model, and do again once its job goes on.
+func TestNewJobHasNoModel(t *testing.T) {
+	d := compiled(t)
+	const sheet = "en/procedures/choke-opens-late.html"
+	b := open(t, "")
+	b.goLive(d.address(sheet))
+	b.choose("medlar-245")
+	b.follow(1)
+	b.toJobs()
+	first := eval[string](b, "location.hash.slice(1)")
+	b.tap(`document.querySelector(".job .keys a")`)
+	b.wait(`document.querySelector(".jobs-list:not([hidden]) .jobs li")`)
+	b.tap(`document.querySelector("[data-do=new]")`)
+	b.wait(`document.querySelector(".job:not([hidden]) .record h3") && location.hash !== ` + quoted("#"+first))
+	second := eval[string](b, "location.hash.slice(1)")
+	b.goLive(d.address(sheet))
+	if model := eval[string](b, `document.querySelector("select[name=model]").value`); model != "" {
+		t.Errorf("the new job's sheet shows %q", model)
+	}
+	b.follow(1)
+	b.toJobs()
+	if r := b.stored(second); r.Machine.Model != "" || len(r.Entries) != 1 {
+		t.Errorf("the new job is %s", encoded(t, r))
+	}
+	b.jobs(d, "#"+first)
+	b.tap(`document.querySelector(".stands .big")`)
+	b.wait(`document.body.dataset.sheet === "procedure" && document.querySelector("select[name=model]").value === "medlar-245"`)
+}

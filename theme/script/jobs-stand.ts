@@ -74,6 +74,12 @@ export function reach(job: Job): string {
   return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) })].filter(Boolean).join("; ");
 }
 
+/** Makes a job the one at hand: its model is chosen for the sheets, none where it has none yet. */
+export function takeInHand(job: Job): void {
+  makeCurrent(job.id);
+  remember("model", job.machine.model ?? "");
+}
+
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */
 export function goOn(job: Job): HTMLElement | null {
   const { text, href } = stand(job);
@@ -82,7 +88,7 @@ export function goOn(job: Job): HTMLElement | null {
   link.className = "big";
   link.setAttribute("href", href);
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
-  link.addEventListener("click", () => makeCurrent(job.id));
+  link.addEventListener("click", () => takeInHand(job));
   return link;
 }
 

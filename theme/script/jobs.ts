@@ -8,10 +8,11 @@ import { job, leave, open, show, startOne } from "./jobs-one";
 import { copy, download, say, share } from "./jobs-save";
 import { asText, sheet } from "./jobs-sheet";
 import { asLine } from "./jobs-short";
+import { takeInHand } from "./jobs-stand";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
-import { lasting, makeCurrent, put, settle } from "./records";
+import { lasting, put, settle } from "./records";
 import "./shell";
 
 const title = document.title;
@@ -64,8 +65,9 @@ async function turn(): Promise<void> {
 
 async function begin(): Promise<void> {
   const id = newId();
-  await put(begun(id));
-  makeCurrent(id);
+  const job = begun(id);
+  await put(job);
+  takeInHand(job);
   location.hash = id;
 }
 
