@@ -610,6 +610,10 @@ func TestFilesAreTakenIn(t *testing.T) {
 	second.Closed = second.Changed
 	third := usual("00000000000000000000000000000003")
 	third.Begun = third.Begun.Add(-24 * time.Hour)
+	third.Findings[0].Page = "procedures/starter-slow"
+	for i := range third.Entries[4:] {
+		third.Entries[4+i].Page = "procedures/starter-slow"
+	}
 	var names []string
 	for name, text := range map[string]string{
 		"a.json": encoded(t, usual(jobID)), "b.jsonl": encoded(t, second) + "\n" + encoded(t, third) + "\n{\"record\":1\n", "photo.txt": "no record", "c.json": strings.Replace(encoded(t, usual(otherID)), "open", "\xf6pen", 1),
@@ -634,6 +638,10 @@ func TestFilesAreTakenIn(t *testing.T) {
 	marks := eval[string](b, `document.querySelector(".jobs").textContent`)
 	if strings.Contains(marks, "not saved yet") || !strings.Contains(marks, "To put back: ") || !strings.Contains(marks, "Found and mended, not yet proved: Burnt contacts") {
 		t.Errorf("the list says %s", marks)
+	}
+	// A job that went over two sheets names both.
+	if both := eval[string](b, `document.querySelector('.jobs a[href="#`+third.ID+`"]').textContent`); !strings.Contains(both, "Choke opens late or not at all → Starter turns slowly or not at all") {
+		t.Errorf("of a job on two sheets it says %s", both)
 	}
 	b.wait(`/has (not )?promised/.test(document.querySelector(".kept").textContent)`)
 }

@@ -19,9 +19,9 @@ function listed(job: Job): HTMLElement {
   const link = make("a");
   link.setAttribute("href", "#" + job.id);
   link.append(make("b", headOf(job)));
-  const first = job.entries[0] && pageTitle(job.entries[0].page);
-  const sheet = first && !text.includes(first) ? first : "";
-  for (const line of [job.complaint, sheet, text, stands(job)]) if (line) link.append(make("span", line));
+  // Every procedure that has an answer of the job; the line of where it stands may name one.
+  const sheets = [...new Set(job.entries.map((e) => pageTitle(e.page)))].filter((title) => !text.includes(title));
+  for (const line of [job.complaint, sheets.join(" → "), text, stands(job)]) if (line) link.append(make("span", line));
   const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark];
   link.append(make("small", [dated(job.begun), ...marks].filter(Boolean).join(" · ")));
   item.append(link);
