@@ -173,3 +173,50 @@ console.log(JSON.stringify(input.acts.map((a) => {
 		t.Errorf("only %d findings were mended, only %d causes ruled out", mended, refuted)
 	}
 }
+
+// A job is done where its last answer led to an end, what was found is mended and
+// proved, and everything is put back.
+func TestDone(t *testing.T) {
+	const answered, later = "2026-01-01T10:00:00.000Z", "2026-01-01T11:00:00.000Z"
+	job := func(left []string, entries []string, findings ...map[string]string) map[string]any {
+		list := []map[string]string{}
+		for _, at := range entries {
+			list = append(list, map[string]string{"at": at})
+		}
+		if findings == nil {
+			findings = []map[string]string{}
+		}
+		return map[string]any{"left": left, "entries": list, "findings": findings}
+	}
+	cause := map[string]string{"end": "cause", "at": answered}
+	proved := map[string]string{"end": "cause", "at": answered, "repaired": later}
+	handed := map[string]string{"end": "hand-over", "at": answered}
+	none := []string{}
+	cases := []struct {
+		name string
+		job  map[string]any
+		want bool
+	}{
+		{"no answer", job(none, nil), false},
+		{"under way", job(none, []string{answered}), false},
+		{"found", job(none, []string{answered}, cause), false},
+		{"proved", job(none, []string{answered, later}, proved), true},
+		{"proved, the fuse still out", job([]string{"fuse-out"}, []string{answered, later}, proved), false},
+		{"handed over", job(none, []string{answered}, handed), true},
+		{"handed over, the fuse still out", job([]string{"fuse-out"}, []string{answered}, handed), false},
+		{"gone on after it", job(none, []string{answered, later}, handed), false},
+		{"a second cause", job(none, []string{answered, later}, proved, cause), false},
+	}
+	var jobs []any
+	for _, c := range cases {
+		jobs = append(jobs, c.job)
+	}
+	var got []bool
+	run(t, `import { done } from "./journal";
+console.log(JSON.stringify(input.map(done)));`, jobs, &got)
+	for i, c := range cases {
+		if got[i] != c.want {
+			t.Errorf("%s: done is %v", c.name, got[i])
+		}
+	}
+}

@@ -25,19 +25,22 @@ const model = one<HTMLSelectElement>("select[name=model]");
 
 const cardAt = (): HTMLElement | null => one(".step.current, .end.current");
 
-/** The jobs page; where a browser keeps a store for each file, the record goes with the link. */
+let lasts = true;
+
+/** The jobs page; where it may not find the record, as a browser keeps a store for each file or none at all, the link carries it. */
 function address(): string {
   if (!record) return jobs;
-  if (location.protocol !== "file:") return `${jobs}#${record.id}`;
+  if (lasts && location.protocol !== "file:") return `${jobs}#${record.id}`;
   const bytes = new TextEncoder().encode(JSON.stringify(record));
   const text = btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
   return `${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`;
 }
 
-/** The limits are those of the machine at hand, whatever was chosen since for another. */
+/** The limits are those of the machine at hand, whatever was chosen since for another; what was chosen for it goes into its record. */
 function chooseModel(): void {
   const known = record?.machine.model;
-  if (!model || !known || model.value === known || ![...model.options].some((o) => o.value === known)) return;
+  if (!known) return onModel();
+  if (!model || model.value === known || ![...model.options].some((o) => o.value === known)) return;
   model.value = known;
   model.dispatchEvent(new Event("change"));
 }
@@ -106,7 +109,9 @@ function addStyle(): void {
 
 /** Says so where the browser does not keep what is answered. */
 async function warn(): Promise<void> {
-  if (await lasting()) return;
+  lasts = await lasting();
+  if (lasts) return;
+  draw();
   const p = make("p", word.job.memory);
   p.setAttribute("role", "status");
   one(".bar")!.prepend(p);
@@ -138,8 +143,8 @@ function start(): void {
 
 /** The technician says which machine it is. */
 function onModel(): void {
-  const chosen = model!.value;
-  if (!record || (record.machine.model ?? "") === chosen) return;
+  const chosen = model?.value;
+  if (!record || chosen === undefined || (record.machine.model ?? "") === chosen) return;
   save(({ machine: { model: _, ...machine }, ...job }) => ({ ...job, machine: chosen ? { ...machine, model: chosen } : machine, changed: now() }));
 }
 // Who practises on a planted fault has no job.

@@ -4,8 +4,9 @@ import { newId } from "./begun";
 import { all, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, record, settled, take } from "./hand";
+import { done } from "./journal";
 import { layOut } from "./layout";
-import { current, list, makeCurrent, settle } from "./records";
+import { current, isDone, list, makeCurrent, settle } from "./records";
 import { recall, remember } from "./store";
 import { moment } from "./time";
 
@@ -49,10 +50,15 @@ export function keep({ way, at, shown }: Pick<Shown, "way" | "at" | "shown">): v
   if (way.length) remember(ended(), document.getElementById(at)!.matches(".end"));
 }
 
-/** The next answer begins a job. */
+/** The next answer begins a job, at a machine whose model nobody has said. */
 export function leave(): void {
   makeCurrent("");
   take("");
+  const select = one<HTMLSelectElement>("select[name=model]");
+  const model = recall<string>("model") ?? "";
+  if (!select || select.value === model) return;
+  select.value = model;
+  select.dispatchEvent(new Event("change"));
 }
 
 /** An answer was given; the first one begins a job. */
@@ -112,7 +118,7 @@ async function findJob(): Promise<void> {
   await settle();
   const job = (await list()).sort((a, b) => (a.changed < b.changed ? -1 : 1)).pop();
   const last = job?.entries.slice(-1)[0];
-  if (!last || job!.closed || job!.findings.some((f) => f.at === last.at || f.repaired === last.at) || recall("job") !== null) return;
+  if (!last || job!.closed || done(job!) || recall("job") !== null) return;
   makeCurrent(job!.id);
   takeUp(false);
 }
@@ -141,8 +147,8 @@ export function takeUp(focus: boolean): void {
   const since = recall<Kept>(key())?.when ?? 0;
   void settled().then(() => makeGood(since, !named));
   let kept = keptWay();
-  // A job that came to its end is done: whoever opens a page anew has another machine.
-  if (recall(ended()) && !mine && !came && !(named && named === kept?.at)) {
+  // Where nothing is left to do at a machine, whoever opens a page anew has another one.
+  if (recall(ended()) && isDone(current()) && !mine && !came && !(named && named === kept?.at)) {
     leave();
     kept = null;
   }

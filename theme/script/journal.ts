@@ -91,6 +91,36 @@ export function find(job: Job, end: Omit<Finding, "at">): Job {
 /** The cause that was found last. */
 export const found = (job: Job): Finding | undefined => job.findings.filter((f) => f.end === "cause").pop();
 
+/**
+ * Whether nothing is left to do at the machine: the last answer led to an end, a
+ * cause was mended and proved, and everything is put back.
+ */
+export function done(job: Job): boolean {
+  const f = job.findings[job.findings.length - 1];
+  const last = job.entries[job.entries.length - 1];
+  const ended = f && (f.end === "cause" ? f.repaired : f.at);
+  return !!ended && !job.left.length && (!last || last.at <= ended);
+}
+
+/**
+ * The check by which a remedy has failed: what comes next is no other check, or
+ * another end was found.
+ */
+export function failed(job: Job, { at, remedy, repaired }: Finding): Entry | undefined {
+  if (!remedy || repaired) return undefined;
+  const ends = job.findings.map((f) => f.at).filter((end) => end > at);
+  return job.entries.find((e, i) => {
+    const next = job.entries[i + 1];
+    return e.verification && e.at >= remedy.at && ((next && !next.verification) || ends.includes(e.at));
+  });
+}
+
+/** The step that left the engine in another state than one is to be checked in, and the minutes since then. */
+export function lastOther(job: Job, state: string | undefined, now: Time): [Entry, number] | undefined {
+  const e = job.entries.filter((x) => x.state && x.at <= now).pop();
+  return e && state && e.state !== state ? [e, Math.floor((Date.parse(now) - Date.parse(e.at)) / 60000)] : undefined;
+}
+
 const change = (job: Job, now: Time, finding: Finding, to: Partial<Finding>): Job => ({
   ...job,
   changed: latest(job.changed, now),

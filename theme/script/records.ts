@@ -5,14 +5,22 @@
 
 import { fill } from "./dom";
 import { nameOf } from "./jobname";
+import { done } from "./journal";
 import type { Job } from "./record";
 import { stands } from "./stands";
 import { here, recall, remember } from "./store";
 
 const store = "records";
 
-/** What stands in for the database. */
-const memory = new Map<string, Job>();
+/** What stands in for the database, as long as the page where the browser stores nothing at all. */
+let memory: Record<string, Job> = {};
+const held = (): Record<string, Job> => recall<Record<string, Job>>("records") ?? memory;
+
+function hold(id: string, job?: Job): void {
+  const { [id]: _, ...others } = held();
+  memory = job ? { ...others, [id]: job } : others;
+  remember("records", memory);
+}
 
 const opened: Promise<IDBDatabase | null> = new Promise((done) => {
   try {
@@ -47,7 +55,11 @@ async function transact<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore, ge
 }
 
 /** Whether records outlive the page. */
-export const lasting = async (): Promise<boolean> => !!(await opened);
+export async function lasting(): Promise<boolean> {
+  if (await opened) return true;
+  remember("stores", true);
+  return recall("stores") === true;
+}
 
 /** All records of this handbook, in no order. */
 export async function list(): Promise<Job[]> {
@@ -56,7 +68,7 @@ export async function list(): Promise<Job[]> {
     const request = s.getAll(IDBKeyRange.bound([here], [here, []]));
     request.onsuccess = () => get(request.result as Job[]);
   });
-  return found ? found[0] : [...memory.values()];
+  return found ? found[0] : Object.values(held());
 }
 
 export async function read(id: string): Promise<Job | undefined> {
@@ -64,7 +76,7 @@ export async function read(id: string): Promise<Job | undefined> {
     const request = s.get(keyOf(id));
     request.onsuccess = () => get(request.result as Job | undefined);
   });
-  return found ? found[0] : memory.get(id);
+  return found ? found[0] : held()[id];
 }
 
 /**
@@ -82,10 +94,10 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
   });
   let job = found?.[0];
   if (!found) {
-    job = f(memory.get(id)) ?? memory.get(id);
-    if (job) memory.set(id, job);
+    job = f(held()[id]) ?? held()[id];
+    if (job) hold(id, job);
   }
-  if (job) remember(`bar ${id}`, [fill(word.job.name, { name: nameOf(job) }), stands(job)]);
+  if (job) remember(`bar ${id}`, [fill(word.job.name, { name: nameOf(job) }), stands(job), job.machine.model ?? "", done(job)]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }
@@ -93,7 +105,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
 export const put = async (job: Job): Promise<void> => void (await update(job.id, () => job));
 
 export async function remove(id: string): Promise<void> {
-  memory.delete(id);
+  if (held()[id]) hold(id);
   await transact<void>("readwrite", (s) => void s.delete(keyOf(id)));
 }
 
@@ -114,4 +126,15 @@ export async function settle(): Promise<void> {
 /** The job at hand, "" where the next answer begins one. */
 export const current = (): string => recall<string>("job") ?? "";
 
-export const makeCurrent = (id: string): void => remember("job", id);
+/** What the bar of a page without the records says of a job. */
+const barOf = (id: string): [name: string, stands: string, model: string, done: boolean] | null => recall(`bar ${id}`);
+
+/** Whether nothing is left to do at a job's machine, as the last page that wrote its record has it. */
+export const isDone = (id: string): boolean => barOf(id)?.[3] ?? false;
+
+/** Another job has another machine: the model of the last one goes with it, unless one was chosen since. */
+export function makeCurrent(id: string): void {
+  const last = barOf(current());
+  if (id !== current() && last?.[2] && last[2] === recall("model")) remember("model", barOf(id)?.[2] ?? "");
+  remember("job", id);
+}
