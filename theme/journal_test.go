@@ -220,3 +220,73 @@ console.log(JSON.stringify(input.map(done)));`, jobs, &got)
 		}
 	}
 }
+
+// The check after a repair has failed where no other check follows it, or where it
+// has led to another end.
+func TestFailedCheck(t *testing.T) {
+	const found, mended, first, second, third = "2026-01-01T10:00:00.000Z", "2026-01-01T10:30:00.000Z", "2026-01-01T11:00:00.000Z", "2026-01-01T11:10:00.000Z", "2026-01-01T11:20:00.000Z"
+	type entry struct {
+		At           string `json:"at"`
+		Verification bool   `json:"verification,omitempty"`
+	}
+	type finding struct {
+		At       string            `json:"at"`
+		Remedy   map[string]string `json:"remedy,omitempty"`
+		Repaired string            `json:"repaired,omitempty"`
+	}
+	type job struct {
+		Entries  []entry   `json:"entries"`
+		Findings []finding `json:"findings"`
+	}
+	remedy := map[string]string{"at": mended}
+	cases := []struct {
+		name string
+		job  job
+		want string
+	}{
+		{"not mended", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found}}}, ""},
+		{"under way", job{[]entry{{found, false}, {first, true}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"two checks under way", job{[]entry{{found, false}, {first, true}, {second, true}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"begun again", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found, Remedy: remedy}}}, first},
+		{"the second check", job{[]entry{{found, false}, {first, true}, {second, true}, {third, false}}, []finding{{At: found, Remedy: remedy}}}, second},
+		{"to another cause", job{[]entry{{found, false}, {first, true}}, []finding{{At: found, Remedy: remedy}, {At: first}}}, first},
+		{"proved", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found, Remedy: remedy, Repaired: first}}}, ""},
+		{"a check before the remedy", job{[]entry{{found, false}, {found, true}, {second, false}}, []finding{{At: found, Remedy: remedy}}}, ""},
+	}
+	var jobs []job
+	for _, c := range cases {
+		jobs = append(jobs, c.job)
+	}
+	var got []string
+	run(t, `import { failed } from "./journal";
+console.log(JSON.stringify(input.map((j) => failed(j, j.findings[0])?.at ?? "")));`, jobs, &got)
+	for i, c := range cases {
+		if got[i] != c.want {
+			t.Errorf("%s: the check of %q has failed, want %q", c.name, got[i], c.want)
+		}
+	}
+}
+
+// A check wants its engine state: the last step in another one tells since when.
+func TestLastOther(t *testing.T) {
+	cases := []struct {
+		State string
+		Last  string // the state of the last step that says one, at 10:00
+		Now   string
+		Want  int // minutes, -1 for none
+	}{
+		{"cold", "running", "2026-01-01T10:12:59.000Z", 12},
+		{"cold", "cold", "2026-01-01T10:12:59.000Z", -1},
+		{"cold", "running", "2026-01-01T09:59:00.000Z", -1}, // it came later
+		{"", "running", "2026-01-01T10:12:59.000Z", -1},
+	}
+	var got []int
+	run(t, `import { lastOther } from "./journal";
+console.log(JSON.stringify(input.map((c) => lastOther({entries: [{at: "2026-01-01T08:00:00.000Z", state: c.State || "warm"},
+  {at: "2026-01-01T10:00:00.000Z", state: c.Last}, {at: "2026-01-01T10:00:01.000Z"}].filter((e) => e.at <= c.Now)}, c.State, c.Now)?.[1] ?? -1)));`, cases, &got)
+	for i, c := range cases {
+		if got[i] != c.Want {
+			t.Errorf("%+v: %d minutes", c, got[i])
+		}
+	}
+}

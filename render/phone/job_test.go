@@ -200,9 +200,23 @@ func TestJob(t *testing.T) {
 	if f := r.Findings[0]; !f.Repaired.IsZero() || f.Remedy == nil {
 		t.Errorf("after a failed check: %+v", f)
 	}
+	// The second cause is proved without a figure; the first shows that its check failed.
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.presses("Done, part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.answers("Within limits", "end-repaired")
+	if text := m.says(".current .of-job"); !strings.Contains(text, "Fuse holder burnt. Repaired and proved") || !strings.Contains(text, "7 · Measure the supply after the repair: Within limits · no figure noted") || !strings.Contains(text, "Parts fitted on the way Heater coil Fuse") {
+		t.Errorf("the end says %q", text)
+	}
+	eval[bool](m.tab, `(location.hash = "#cause-coil-bad", true)`)
+	m.at("cause-coil-bad")
+	m.expect("the first cause", m.says(".current .stands"), "Mended, but the check after it failed (step 7)")
 }
 
-// TestGate: what is within, too close or not read condemns no part.
+// TestGate: what is within, too close or not read condemns no part; what is seen may show it.
 func TestGate(t *testing.T) {
 	m := newMechanic(t)
 	m.opens(noHeat)
@@ -224,7 +238,13 @@ func TestGate(t *testing.T) {
 		gate := m.says(".current .gate")
 		by := m.record().Findings[0].CondemnedBy
 		if c.condemned == "" {
-			m.expect(c.reading, gate, "No reading condemns this part. Do not order it yet.")
+			want := "No reading condemns this part. Do not order it yet."
+			if c.reading == "" {
+				want = "Shown by what was seen in step 3: No reading at all. No reading condemns this part."
+			}
+			if !strings.HasPrefix(gate, want) {
+				t.Errorf("%s, %s is said to be %q", c.reading, c.answer, gate)
+			}
 		} else if !strings.Contains(gate, c.condemned) || !strings.HasPrefix(gate, "Condemned by step 3") {
 			t.Errorf("%s is said to be %q", c.reading, gate)
 		}
@@ -237,7 +257,8 @@ func TestGate(t *testing.T) {
 	// An answer condemns nothing, and there is no part to condemn without one.
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("an answer", m.says(".current .gate, .current .unread"), "No reading condemns this part. Do not order it yet.")
+	m.expect("an answer", m.says(".current .gate, .current .unread"), "Shown by what was seen in step 2: Burnt. No reading condemns this part.")
+	m.expect("what proves it", m.says(".current .proofs"), "2 Burnt")
 }
 
 // TestJobSurvives closes the tab in the middle of a job, at once after an answer,
@@ -316,6 +337,7 @@ func TestTwoJobs(t *testing.T) {
 	m.presses("Other machine")
 	m.at("touch")
 	m.expect("no job", m.job(), "")
+	m.expect("no model either", eval[string](m.tab, `document.querySelector("[name=model]").value`), "")
 	m.choose("k340")
 	m.answers("Cold", "fuse")
 	second := m.job()
@@ -357,9 +379,23 @@ func TestTwoJobs(t *testing.T) {
 	m.answers("Flat", "rest")
 	m.expect("the first job", steps(m.stored(first)), "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω | flat: Flat")
 
-	// One that has come to its end does not: the next answer is another machine's.
+	// A cause that is found is no end: the job stays at hand, and what it has to put back.
 	m.goesOn("K340")
 	m.at("cause-fuse-burnt")
+	m.opens(noHeat)
+	m.at("cause-fuse-burnt")
+	m.expect("still the job", m.job(), second)
+	m.opens(flat)
+	m.at("flat")
+	m.expect("still the job", m.job(), second)
+	// One that is proved is: the next answer is another machine's.
+	m.opens(noHeat)
+	m.at("cause-fuse-burnt")
+	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.answers("Within limits", "end-repaired")
 	m.opens(noHeat)
 	m.at("touch")
 	m.expect("no job", m.job(), "")
@@ -485,7 +521,7 @@ func TestPutBack(t *testing.T) {
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
 	m.expect("above the bar", m.says(".bar .left"), "To put back Fuse out")
-	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved Not done yet: something still has to be put back.")
+	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. Not done yet: something still has to be put back.")
 	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back Put the fuse back. Fuse out")
 	m.expect("left", strings.Join(m.record().Left, " "), "fuse-out")
 	m.tap(`document.querySelector(".bar .left button")`)
@@ -562,17 +598,38 @@ func TestHandOver(t *testing.T) {
 	m.expect("the record that is shown", eval[string](m.tab, `location.hash`), "#"+job)
 }
 
-// TestNothingStored: where the browser keeps nothing, the sheet works and says so.
+// TestNothingStored: where the browser keeps nothing, the sheet works and says so,
+// and the link to the jobs page carries the record.
 func TestNothingStored(t *testing.T) {
+	m := newMechanic(t)
+	call(m.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `indexedDB.open = () => { throw new DOMException("refused", "SecurityError"); };
+			Storage.prototype.setItem = () => { throw new DOMException("refused", "SecurityError"); };`,
+	})
+	m.opens(noHeat)
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.expect("the bar", m.says(".bar > p[role=status]:not(.heard)"), m.d.words.Word("job.memory"))
+	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. Not done yet: something still has to be put back.")
+	if hash := eval[string](m.tab, `document.querySelector(".bar .job").hash`); !strings.HasPrefix(hash, "#ey") {
+		t.Errorf("the link to the jobs has %q", hash)
+	}
+}
+
+// TestNoDatabase: where the browser has no database, what stands on the machine is
+// still known when the page is opened again.
+func TestNoDatabase(t *testing.T) {
 	m := newMechanic(t)
 	call(m.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
 		Source: `indexedDB.open = () => { throw new DOMException("refused", "SecurityError"); };`,
 	})
 	m.opens(noHeat)
 	m.answers("Cold", "fuse")
-	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("the bar", m.says(".bar > p[role=status]:not(.heard)"), m.d.words.Word("job.memory"))
-	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved Not done yet: something still has to be put back.")
+	m.answers("Whole", "coil")
+	m.opens(noHeat)
+	m.at("coil")
+	m.expect("what stands", eval[string](m.tab, `document.querySelector(".bar .left").textContent`), "To put backFuse out")
+	m.expect("nothing is said of it", m.says(".bar > p[role=status]:not(.heard)"), "")
 }
 
 // TestJobByKeyboard answers, reads and mends with the keyboard alone, and looks at

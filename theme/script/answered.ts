@@ -81,7 +81,7 @@ function read(p: Passed): Entry {
   const section = one(".reading", step);
   const timing = section ? timingOf(section) : undefined;
   const reading = section && readingOf(section, timing);
-  const note = section?.dataset.recalled;
+  const notes = [section?.dataset.recalled, step.dataset.since].filter(Boolean);
   return {
     page,
     step: p.id,
@@ -90,7 +90,7 @@ function read(p: Passed): Entry {
     ...(step.dataset.state && { state: step.dataset.state }),
     shown: new Date(p.shown).toISOString(),
     at: new Date(p.at).toISOString(),
-    said: p.said + (note ? ` (${note})` : ""),
+    said: [p.said, ...notes.map((note) => `(${note})`)].join(" "),
     ...(p.outcome && { outcome: p.outcome as Outcome }),
     to: recorded(p.to),
     ...("verification" in step.dataset && { verification: true as const }),

@@ -10,7 +10,7 @@ import { id, now, onRecord, record, save, take } from "./hand";
 import { drawEnd } from "./jobend";
 import { forgetCleared, showLeft, startLeft } from "./jobleft";
 import { nameOf } from "./jobname";
-import { fillIn, forgetFilled, offer } from "./jobread";
+import { fillIn, forgetFilled, offer, warnSoon } from "./jobread";
 import { again, answer, joined, keep, leave, startWays, takeUp, tellResumed } from "./jobway";
 import { find, follow, prove, standing } from "./journal";
 import { current, lasting } from "./records";
@@ -57,7 +57,10 @@ function draw(): void {
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (card?.matches(".end")) drawEnd(card, address());
-  else if (card) fillIn(card, (history.state as Shown).shown);
+  else if (card) {
+    fillIn(card, (history.state as Shown).shown);
+    warnSoon(card, now());
+  }
 }
 
 /** The end that a card is, once the last answer leads to it. */

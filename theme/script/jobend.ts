@@ -1,11 +1,11 @@
 /** The card of an end: what condemns the part, the remedy, the proof, what is left to do. */
 
 import { ids } from "./answered";
-import { button, fill, make, one } from "./dom";
+import { all, button, fill, make, one } from "./dom";
 import { now, record, save } from "./hand";
 import { drawLeft, leftList } from "./jobleft";
 import { type } from "./jobway";
-import { found, mend, standing } from "./journal";
+import { failed, found, mend, sound, standing } from "./journal";
 import type { Entry, Finding } from "./record";
 import { inShort } from "./spoken";
 import { moment } from "./time";
@@ -27,15 +27,27 @@ function part(title: string, lines: string[]): HTMLElement[] {
   return [make("h3", title), list];
 }
 
-/** The words of a cause's part: which reading condemns it. */
+/** The words of a cause's part: which reading condemns it, else what has shown it; not to be ordered where nothing has. */
 function gate(f: Finding): HTMLElement {
-  const e = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
-  return e ? para(`${word.job.condemned} ${readingLine(e)}`, "gate") : para(word.job.notCondemned, "gate none");
+  const by = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
+  if (by) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
+  const e = record!.entries.find((x) => x.at === f.at);
+  if (e && sound(e) && e.outcome !== "within")
+    return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${word.end.unread}`, "gate");
+  return para((f.remedy ? word.end.unread : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
 }
 
 function stands(f: Finding): string {
   if (f.repaired) return fill(word.job.proved, { time: moment(f.repaired) });
+  const check = failed(record!, f);
+  if (check) return fill(word.job.failed, { number: String(check.number) });
   return f.remedy ? word.job.mended : word.job.found;
+}
+
+/** Of all that proves a cause, what has led here stands alone. */
+function proofs(card: HTMLElement, f: Finding | undefined): void {
+  const e = f && record!.entries.find((x) => x.at === f.at);
+  for (const li of all(".proofs li", card)) li.hidden = !!e && one("a", li)!.getAttribute("href") !== "#" + e.step;
 }
 
 /** What was typed of a remedy that is not done yet, by the time of its finding. */
@@ -89,15 +101,19 @@ function findingOf(card: HTMLElement): Finding | undefined {
 function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[], HTMLElement[]] {
   const readings = record!.entries.filter((e) => e.reading);
   const checks = readings.length ? part(word.job.readings, readings.map(readingLine)) : [];
-  const state = (text: string): HTMLElement => para(record!.left.length ? `${text} ${word.job.notDone}` : text, "stands");
+  const state = (text: string): HTMLElement => para(record!.left.length ? `${text.replace(/\.?$/, ".")} ${word.job.notDone}` : text, "stands");
   switch (card.dataset.end) {
     case "cause":
       return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card, draw)]];
     case "repaired": {
       const proof = record!.entries.filter((e) => e.verification && e.at >= f.at);
-      const lines = proof.map((e) => (e.reading ? readingLine(e) : `${e.number} · ${e.title}: ${e.said}`));
+      const lines = proof.map((e) => {
+        const said = e.reading ? readingLine(e) : `${e.number} · ${e.title}: ${e.said}`;
+        return sound(e) ? said : `${said} · ${e.reading ? e.said : word.job.noFigure}`;
+      });
+      const fitted = record!.findings.flatMap((x) => (x.remedy?.replaced && x.partTitle ? [x.partTitle] : []));
       const home = document.getElementById("cause-" + f.cause) ?? card;
-      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines)], [remedy(f, home, draw)]];
+      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home, draw)]];
     }
     case "hand-over": {
       const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: String(record!.entries[r.entry]!.number) })})`);
@@ -115,6 +131,7 @@ export function drawEnd(card: HTMLElement, href: string): void {
   const focused = setting ? `.of-job [data-setting="${CSS.escape(setting)}"] button` : active.matches(".mended input") ? ".mended input" : "";
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
+  proofs(card, f);
   if (!f) return;
   const draw = (): void => drawEnd(card, href);
   const [head, tail] = parts(card, f, draw);

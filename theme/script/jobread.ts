@@ -4,6 +4,7 @@ import { page, quantityOf } from "./answered";
 import { data } from "./data";
 import { all, button, fill, make, one } from "./dom";
 import { record } from "./hand";
+import { lastOther } from "./journal";
 import type { Entry, Reading } from "./record";
 import { asRead } from "./spoken";
 import { moment } from "./time";
@@ -54,6 +55,26 @@ export function fillIn(card: HTMLElement, shown: number): void {
 export function forgetFilled(): void {
   for (const section of asked) forget(section);
   asked.clear();
+}
+
+/** A wait that one is tempted to cut short: an engine that cools, not one that warms up. */
+const longWait = 30;
+
+/** Says so where a check comes before the engine can be in the state that it wants; it is the technician's to answer even so. */
+export function warnSoon(card: HTMLElement, time: string): void {
+  one(".too-soon", card)?.remove();
+  delete card.dataset.since;
+  const [usual, ...from] = card.dataset.minutes?.split(" ") ?? [];
+  const [e, minutes] = (record && lastOther(record, card.dataset.state, time)) ?? [];
+  if (!usual || !e) return;
+  const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
+  if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
+  const values = { number: String(e.number), minutes: String(minutes), wanted };
+  const note = make("p", fill(word.job.tooSoon, values));
+  note.className = "recalled too-soon";
+  note.setAttribute("role", "status");
+  one("h2", card)!.after(note);
+  card.dataset.since = fill(word.job.since, values);
 }
 
 /** Puts a reading into a field of a calculator, as if it was typed. */
