@@ -45,8 +45,12 @@ func proveEntries(h *handbook.Handbook, whole map[*handbook.Page]bool, remarks *
 			})
 		}
 	}
+	sheets := map[*handbook.Page]*sheet{}
 	for _, e := range entries {
-		passed := e.passed()
+		if sheets[e.page] == nil {
+			sheets[e.page] = newSheet(e.page)
+		}
+		passed := sheets[e.page].passedBy(e.step.Number - 1)
 		if passed == nil {
 			continue
 		}
@@ -54,72 +58,99 @@ func proveEntries(h *handbook.Handbook, whole map[*handbook.Page]bool, remarks *
 		for _, at := range from[e][1:] {
 			also = append(also, at.String())
 		}
-		why := remark.EntryEarly.At(from[e][0], e.page.Source.Path, e.step.ID, strings.Join(passed, "; "), soToo(also))
-		if better := e.better(); better != "" {
-			why = why.Instead("Lead it to `#%s` there, from where nothing is passed, or to the page itself.", better)
-		}
-		*remarks = append(*remarks, why)
+		remarks.Add(remark.EntryEarly, from[e][0], e.page.Source.Path, e.step.ID, strings.Join(passed, "; "), soToo(also))
 	}
 }
 
-// passed says what a technician lacks who begins there and would not lack as one
-// who begins at the first step.
-func (e entry) passed() (lacks []string) {
-	pr := e.page.Procedure
-	begin := e.step.Number - 1
-	g, hazards := graph(e.page)
-	needs := needsOf(pr)
-	fromFirst, early := procedure.Prove(g), procedure.ComesEarly(g, needs)
+// sheet is a procedure into which others lead.
+type sheet struct {
+	page    *handbook.Page
+	graph   procedure.Graph
+	hazards []*handbook.Hazard
+	needs   [][]int
+	course  handbook.Course
+	first   []lack // what is lacking from the first step on, which has its remarks
+}
+
+// lack is something that a stop of the course lacks: a step that it needs, a setting,
+// or the warning of a hazard, by its number.
+type lack struct {
+	kind     lackKind
+	stop, of int
+}
+
+type lackKind int
+
+const (
+	lacksStep lackKind = iota
+	lacksSetting
+	lacksWarning
+)
+
+func newSheet(p *handbook.Page) *sheet {
+	s := &sheet{page: p, needs: needsOf(p.Procedure), course: p.Procedure.Course()}
+	s.graph, s.hazards = graph(p)
+	s.first = s.lacks(0)
+	return s
+}
+
+// lacks returns what is lacking from a step on for a technician who begins there.
+func (s *sheet) lacks(begin int) (lacks []lack) {
+	g := s.graph
 	g.Begin = begin
-	for _, x := range procedure.ComesEarly(g, needs) {
-		if !slices.Contains(early, x) {
-			lacks = append(lacks, fmt.Sprintf("`%s` needs `%s`", pr.Steps[x.Step].ID, pr.Steps[x.Need].ID))
-		}
+	for _, x := range procedure.ComesEarly(g, s.needs) {
+		lacks = append(lacks, lack{lacksStep, x.Step, x.Need})
 	}
-	c := pr.Course()
-	for k, setting := range c.Settings {
-		lacking := func(begin int) (stops []int) {
-			for _, clash := range c.FollowFrom(k, begin).Clashes {
-				if clash.Kind == procedure.Lacking {
-					stops = append(stops, clash.Stop)
-				}
-			}
-			return stops
-		}
-		told := lacking(0)
-		for _, stop := range lacking(begin) {
-			if !slices.Contains(told, stop) {
-				lacks = append(lacks, fmt.Sprintf("`%s` requires the setting `%s`", c.Stops[stop].Name(), setting.ID))
+	for k := range s.course.Settings {
+		for _, clash := range s.course.FollowFrom(k, begin).Clashes {
+			if clash.Kind == procedure.Lacking {
+				lacks = append(lacks, lack{lacksSetting, clash.Stop, k})
 			}
 		}
 	}
-	meets := func(name string, hazard int) {
-		if h := hazards[hazard]; warnsOf(e.page, h) || !slices.Contains(pr.Hazards, h) {
-			lacks = append(lacks, fmt.Sprintf("%s meets `%s`, of which a step before warns", name, h.ID))
-		}
+	steps, ends := g.Late()
+	for _, x := range steps {
+		lacks = append(lacks, lack{lacksWarning, x.Step, x.Hazard})
 	}
-	found := procedure.Prove(g)
-	for _, x := range found.Late {
-		if !slices.Contains(fromFirst.Late, x) {
-			meets("`"+pr.Steps[x.Step].ID+"`", x.Hazard)
-		}
-	}
-	for _, x := range found.LateEnds {
-		if !slices.Contains(fromFirst.LateEnds, x) {
-			meets("the remedy of `"+pr.Causes[x.End].ID+"`", x.Hazard)
-		}
+	for _, x := range ends { // in a course the causes follow the steps
+		lacks = append(lacks, lack{lacksWarning, len(g.Steps) + x.End, x.Hazard})
 	}
 	return lacks
 }
 
-// better returns the nearest step before at which a technician can begin, "" for
-// none but the first.
-func (e entry) better() string {
-	steps := e.page.Procedure.Steps[1 : e.step.Number-1]
-	for _, s := range slices.Backward(steps) {
-		if s.Verification() == e.step.Verification() && (entry{e.page, s}).passed() == nil {
-			return s.ID
+// mostPassed is how many reasons a remark lists.
+const mostPassed = 3
+
+// passedBy says what is lacking for a technician who begins at a step, and not for one
+// who begins at the first.
+func (s *sheet) passedBy(begin int) (passed []string) {
+	pr := s.page.Procedure
+	more := 0
+	for _, l := range s.lacks(begin) {
+		if slices.Contains(s.first, l) {
+			continue
+		}
+		name, what := "`"+s.course.Stops[l.stop].Name()+"` ", ""
+		switch l.kind {
+		case lacksStep:
+			what = "needs `" + pr.Steps[l.of].ID + "`"
+		case lacksSetting:
+			what = "requires the setting `" + s.course.Settings[l.of].ID + "`"
+		case lacksWarning:
+			h := s.hazards[l.of]
+			if !warnsOf(s.page, h) && slices.Contains(pr.Hazards, h) {
+				continue // it has no panel at all, which has its remark
+			}
+			what = "meets `" + h.ID + "`, of which a step before warns"
+		}
+		if len(passed) == mostPassed {
+			more++
+		} else {
+			passed = append(passed, name+what)
 		}
 	}
-	return ""
+	if more > 0 {
+		passed = append(passed, fmt.Sprintf("and %d more", more))
+	}
+	return passed
 }

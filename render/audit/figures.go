@@ -51,12 +51,13 @@ func (l *lacking) tell(kind *remark.Kind, remarks *remark.List) {
 // idleDetects gives advice on causes that a step says it shows now and then and
 // can never show.
 func idleDetects(pr *handbook.Procedure, g procedure.Graph, remarks *remark.List) {
+	shows := procedure.Shows(g)
 	for i, s := range pr.Steps {
 		if s.Conduct == nil {
 			continue
 		}
 		for end, c := range pr.Causes {
-			if at, given := s.Conduct.DetectsPlaces[c.ID]; given && !procedure.CanShow(g, i, end) {
+			if at, given := s.Conduct.DetectsPlaces[c.ID]; given && !shows(i, end) {
 				remarks.Add(remark.DetectsIdle, at, s.ID, c.ID)
 			}
 		}

@@ -98,11 +98,16 @@ type Early struct{ Step, Need int }
 // holds for each step those that must come before it.
 func ComesEarly(g Graph, needs [][]int) []Early {
 	var early []Early
+	reached := g.reach(g.Begin)
+	without := map[int][]bool{} // what is reached past a step that is needed
 	for i := range needs {
 		for _, need := range needs[i] {
-			past := Graph{Steps: slices.Clone(g.Steps), Begin: g.Begin, Verify: g.Verify}
-			past.Steps[need] = Step{} // nobody who came to it goes on
-			if past.reach(g.Begin)[i] {
+			if reached[i] && without[need] == nil {
+				past := Graph{Steps: slices.Clone(g.Steps), Begin: g.Begin, Verify: g.Verify}
+				past.Steps[need] = Step{} // nobody who came to it goes on
+				without[need] = past.reach(g.Begin)
+			}
+			if reached[i] && without[need][i] {
 				early = append(early, Early{i, need})
 			}
 		}
@@ -110,27 +115,29 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 	return early
 }
 
-// CanShow tells whether a step can show a listed end: one of several ways leads
-// there. Where all who do not leave the procedure go one way, what comes later shows
-// the end.
-func CanShow(g Graph, step, end int) bool {
+// Shows returns whether a step can show a listed end: one of several ways leads there.
+// Where all who do not leave the procedure go one way, what comes later shows the
+// end.
+func Shows(g Graph) func(step, end int) bool {
 	on := g.ways()
 	for _, w := range Repeats(g) {
 		on[w.Step][w.To] = false
 	}
 	reach := closure(on)
-	ends := g.Steps[step].End
-	ways, leads := len(ends), slices.Contains(ends, end)
-	for to, ok := range on[step] {
-		if !ok {
-			continue
+	return func(step, end int) bool {
+		ends := g.Steps[step].End
+		ways, leads := len(ends), slices.Contains(ends, end)
+		for to, ok := range on[step] {
+			if !ok {
+				continue
+			}
+			ways++
+			for i, s := range g.Steps {
+				leads = leads || (i == to || reach[to][i]) && slices.Contains(s.End, end)
+			}
 		}
-		ways++
-		for i, s := range g.Steps {
-			leads = leads || (i == to || reach[to][i]) && slices.Contains(s.End, end)
-		}
+		return leads && (ways > 1 || len(ends) > 0)
 	}
-	return leads && (ways > 1 || len(ends) > 0)
 }
 
 // Answer is what a reader can answer at a step, and the ends that it leads to:

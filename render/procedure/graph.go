@@ -99,7 +99,7 @@ func Prove(g Graph) Findings {
 		}
 	}
 	f.Trapped = g.trapped(reached)
-	f.Late, f.LateEnds = g.late(), g.lateEnds()
+	f.Late, f.LateEnds = g.Late()
 	return f
 }
 
@@ -220,33 +220,40 @@ func (g Graph) trapped(reached []bool) []int {
 // reach returns the steps that ways from a step lead to, the step itself too.
 func (g Graph) reach(from int) []bool { return g.walk(from, func(Step) bool { return false }) }
 
-// late finds steps that meet a hazard and can be reached without its warning.
-func (g Graph) late() []Meeting {
-	var late []Meeting
+// Late finds steps that meet a hazard and can be reached without its warning, and
+// ends alike.
+func (g Graph) Late() (steps []Meeting, ends []EndMeeting) {
+	known := map[int][]bool{}
+	unwarned := func(hazard int) []bool {
+		if known[hazard] == nil {
+			known[hazard] = g.unwarned(hazard)
+		}
+		return known[hazard]
+	}
 	for i, s := range g.Steps {
 		for _, h := range s.Meets {
-			if g.unwarned(h)[i] {
-				late = append(late, Meeting{i, h})
+			if unwarned(h)[i] {
+				steps = append(steps, Meeting{i, h})
 			}
 		}
 	}
-	return late
-}
-
-// lateEnds is late for ends.
-func (g Graph) lateEnds() []EndMeeting {
-	var late []EndMeeting
 	for e, hazards := range g.Meets {
 		for _, h := range hazards {
-			for i, unwarned := range g.unwarned(h) {
-				if unwarned && slices.Contains(g.Steps[i].End, e) {
-					late = append(late, EndMeeting{e, h})
+			for i, late := range unwarned(h) {
+				if late && slices.Contains(g.Steps[i].End, e) {
+					ends = append(ends, EndMeeting{e, h})
 					break
 				}
 			}
 		}
 	}
-	return late
+	return steps, ends
+}
+
+// late is Late of the steps.
+func (g Graph) late() []Meeting {
+	steps, _ := g.Late()
+	return steps
 }
 
 // unwarned returns the steps at which a reader may not have been warned of a hazard
