@@ -207,7 +207,7 @@ func TestPracticeFindsEveryFault(t *testing.T) {
 				continue
 			}
 			none := d.words.Word("practice.none")
-			if !strings.Contains(result, d.words.Word("practice.right")) || strings.Count(result, "\n"+none) != 3 {
+			if !strings.Contains(result, d.words.Word("practice.right")) || strings.Count(result, "\n"+none) != 5 {
 				t.Errorf("%s (%s %s): %s", f.Code, f.Cause, f.Text, result)
 			}
 			var minutes, least int
@@ -287,7 +287,7 @@ func TestPracticeTellsOfMistakes(t *testing.T) {
 			t.Errorf("nothing of %q in\n%s", want, result)
 		}
 	}
-	if strings.Contains(result, word("practice.right")) || strings.Contains(result, "\n"+word("practice.none")) {
+	if strings.Contains(result, word("practice.right")) || strings.Count(result, "\n"+word("practice.none")) != 1 {
 		t.Errorf("too kind:\n%s", result)
 	}
 	// The reload of a closed page keeps what was done; another code does not.
@@ -300,6 +300,85 @@ func TestPracticeTellsOfMistakes(t *testing.T) {
 	b.wait(`document.querySelector(".practice-mark")?.textContent.includes("none")`)
 	b.goTo(d.address(p.Path) + "?practice=random")
 	b.wait(`document.querySelector(".current .practice") && /\?practice=[A-Z2-9]{4}$/.test(location.search)`)
+}
+
+// debrief is what the end of a practice says, by heading.
+const debrief = `Object.fromEntries([...document.querySelectorAll(".current .practice-result h4")].map((h) => [h.textContent, [...h.nextElementSibling.children].map((li) => li.textContent)]))`
+
+// Who answers against the reading, and then without one, is told each time, and
+// no part is condemned by such answers. The bar says nothing of a real job.
+func TestPracticeWeighsAnswers(t *testing.T) {
+	d := compiled(t)
+	p := d.practised(t)[0]
+	word := d.words.Word
+	b := open(t, "")
+	b.goLive(d.address(p.Path))
+	b.follow(1) // a job is at hand
+	contrary, guessed, condemned := 0, 0, 0
+	for _, f := range p.Circuit.Planted() {
+		b.practise(d, p, f.Code)
+		b.choose(p.Applicability[0].ID)
+		if seen := eval[string](b, `[...document.querySelectorAll(".bar .job, .bar [data-do=other], .bar p")].filter((e) => e.getClientRects().length).map((e) => e.outerHTML).join()`); seen != "" {
+			t.Fatalf("the bar of a practice shows %s", seen)
+		}
+		against, unread, last := "", []string{}, ""
+		for range 40 {
+			at := eval[[]string](b, fmt.Sprintf(`(() => {
+				const card = document.querySelector(".current"), title = card.querySelector("h2").textContent.trim();
+				const goes = (a) => document.getElementById(a.hash.slice(1));
+				if (card.matches(".end")) return [];
+				let kind = "", answer;
+				if (%q) { // the rest is guessed, a part if there is one
+					const ways = [...card.querySelectorAll(".answers a")].filter(goes);
+					answer = ways.find((a) => goes(a).dataset.part) ?? ways[0];
+					kind = card.querySelector("[data-outcome]") ? "guessed" : "";
+				} else {
+					card.querySelector(".practice > button").click();
+					const seen = card.querySelector(".practice [role=status]").textContent, follows = card.querySelector("[data-follows]");
+					const other = follows && follows.dataset.outcome !== "within" && card.querySelector('[data-outcome="within"]');
+					answer = other || follows || [...card.querySelectorAll(".answers a")].find((a) => seen.endsWith(": " + a.firstChild.textContent.trim()));
+					kind = other ? "contrary" : "";
+				}
+				answer.click();
+				return [card.id, kind, title];
+			})()`, against))
+			if len(at) == 0 {
+				break
+			}
+			switch at[1] {
+			case "contrary":
+				against = at[2]
+			case "guessed":
+				unread = append(unread, at[2])
+			}
+			last = at[1]
+			b.wait("document.querySelector('.current').id !== " + quoted(at[0]))
+		}
+		said := eval[map[string][]string](b, debrief)
+		if list := said[word("practice.against")]; against != "" {
+			contrary++
+			if len(list) != 1 || !strings.HasPrefix(list[0], against+": ") {
+				t.Errorf("%s: %q was answered against its reading; told is %q", f.Code, against, list)
+			}
+		}
+		list := strings.Join(said[word("practice.unread")], "\n")
+		for _, title := range unread {
+			guessed++
+			if !strings.Contains(list, title+": ") {
+				t.Errorf("%s: %q was answered without a reading; told is %q", f.Code, title, list)
+			}
+		}
+		if part := eval[bool](b, `!!document.querySelector(".current").dataset.part`); part && last != "" {
+			condemned++
+			if none := said[word("practice.condemned")]; none[0] == word("practice.none") {
+				t.Errorf("%s: a part is condemned by a guess, and nothing is told of it", f.Code)
+			}
+		}
+	}
+	t.Logf("%d against, %d guessed, %d condemned", contrary, guessed, condemned)
+	if contrary == 0 || guessed == 0 || condemned == 0 {
+		t.Error("nothing was tried")
+	}
 }
 
 // The bench is fit for all hands and eyes: what axe-core finds on the page of codes,

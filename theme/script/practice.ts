@@ -6,10 +6,13 @@
 
 import type { Function, Reading } from "./circuit";
 import { data as page } from "./data";
-import { all, fill, make, one } from "./dom";
+import { all, button, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
+import { has } from "./judged";
 import { measure, type Machine, type Practice } from "./practice-data";
+import { sideOf } from "./reading";
 import { recall, remember } from "./store";
+import { fromSI } from "./unit";
 
 /** What has been done so far. Lists hold each thing once. */
 interface Run {
@@ -22,8 +25,14 @@ interface Run {
   needless: string[];
   /** Readings that were taken on the machine as it stood. */
   taken: string[];
-  /** Steps whose reading was outside of its limits. */
+  /** What the meter showed of a step's reading, by the step; what a step without one showed, as a text. */
+  shown: Record<string, Reading | string>;
+  /** Steps whose reading was outside of its limits, and was answered so. */
   evidence: string[];
+  /** Steps whose last answer is worth nothing. */
+  flawed: string[];
+  unread: string[];
+  against: string[];
   condemned: string[];
 }
 
@@ -47,13 +56,6 @@ function choice(label: string, options: string[]): [HTMLElement, HTMLSelectEleme
   select.append(...options.map((o, i) => Object.assign(make("option", o), { value: String(i) })));
   box.append(select);
   return [box, select];
-}
-
-function button(text: string, press: () => void): HTMLElement {
-  const b = make("button", text);
-  b.setAttribute("type", "button");
-  b.addEventListener("click", press);
-  return b;
 }
 
 function group(title: string, ...inside: HTMLElement[]): HTMLElement {
@@ -87,7 +89,11 @@ function start(p: Practice): void {
     unsafe: [],
     needless: [],
     taken: [],
+    shown: {},
     evidence: [],
+    flawed: [],
+    unread: [],
+    against: [],
     condemned: [],
   });
   let run = recall<Run>(key, "sessionStorage") ?? fresh();
@@ -158,6 +164,7 @@ function start(p: Practice): void {
   /** The machine has changed: what was read before may be read anew. */
   function changed(): void {
     run.taken = [];
+    run.shown = {};
     blank();
     show();
     keep();
@@ -175,7 +182,7 @@ function start(p: Practice): void {
     const digits = Math.max(0, Math.round(-Math.log10(resolution)));
     const tick = (): void => {
       const shown = (v as number) / factor + (Math.floor(Math.random() * 3) - 1) * resolution;
-      const text = (f === "ohms" ? Math.max(0, shown) : shown).toFixed(digits).replace(/^-(0[.0]*)$/, "$1");
+      const text = (f === "ohms" ? Math.max(0, shown) : shown).toFixed(digits).replace(/^-(0[.0]*)$/, "$1").replace("-", "−");
       display.textContent = `${text.replace(".", page.decimal ?? ".")}\u00a0${p.units[f]}`;
     };
     if (v === "over") display.textContent = "OL";
@@ -201,6 +208,7 @@ function start(p: Practice): void {
       const asked = wanted && step()?.function === f && wanted.includes(r) && wanted.includes(b);
       if (run.taken.includes(what) || (wanted && !asked)) add(run.needless, `${number(current().id)}: ${what}`);
       add(run.taken, what);
+      if (asked) run.shown[current().id] = v;
     }
     keep();
   }
@@ -229,6 +237,7 @@ function start(p: Practice): void {
     } else {
       const answer = fault!.shows?.[card.id];
       seen.textContent = answer ? fill(word.practice.seen, { answer }) : word.practice.nothing;
+      if (answer) run.shown[card.id] = answer;
     }
     if (s.with) { // it is put back once it is read
       run.standing = after;
@@ -279,7 +288,7 @@ function start(p: Practice): void {
     const last = way[way.length - 1];
     const showed = (w?: Passed): boolean => !!w && w.said.startsWith(fault!.shows?.[w.id] ?? "\0");
     const out = (w: Passed): boolean => run.evidence.includes(w.id) || (!!w.outcome && w.outcome !== "within" && showed(w));
-    const proved = way.some(out) || showed(last);
+    const proved = (way.some(out) || showed(last)) && !(last && run.flawed.includes(last.id));
     if (card.dataset.part && !proved) add(run.condemned, cardTitle(card.id));
     const result = make("section");
     result.className = "practice-result";
@@ -298,6 +307,8 @@ function start(p: Practice): void {
       make("p", fill(word.practice.planted, { fault: fault!.text, code })),
       make("p", fill(word.practice.minutes, { minutes: String(run.minutes), least: String(least()) })),
       ...list(word.practice.condemned, run.condemned),
+      ...list(word.practice.against, run.against),
+      ...list(word.practice.unread, run.unread),
       ...list(word.practice.unsafe, run.unsafe),
       ...list(word.practice.needless, [...run.needless, ...astray]),
       again,
@@ -322,13 +333,42 @@ function start(p: Practice): void {
     keep();
   }
 
+  /** The outcome that a step's reading has by its limits; "" where the last digit decides, and where none is. */
+  function outcome(section: HTMLElement, v: Reading, f: Function): string {
+    const spec = page.specs?.[section.dataset.reading ?? ""];
+    if (v === "over") return has(section, "none") ? "none" : "";
+    if (v === "unsafe" || !spec) return "";
+    const [factor, resolution] = p.meters[f];
+    const sides = [-1, 0, 1].map((n) => sideOf(section, spec, fromSI(spec.units[0], v + n * factor * resolution)));
+    return sides.every((side) => side === sides[0] && side !== "close" && side !== "negative") ? sides[0]! : "";
+  }
+
+  /** Holds an answer against what the meter showed, or the machine to who looked. */
+  function weigh({ id, said, outcome: answered }: Passed): void {
+    const [card, s, looks] = [document.getElementById(id)!, p.steps[id], fault!.shows?.[id]];
+    const section = one(".reading", card);
+    const shown = run.shown[id];
+    const text = `${cardTitle(id)}: ${said}`;
+    for (const list of [run.flawed, run.evidence]) if (list.includes(id)) list.splice(list.indexOf(id), 1);
+    if (!(section && s?.at) && !looks) return; // nothing is known of it
+    if (shown === undefined) {
+      add(run.unread, text);
+      add(run.flawed, id);
+      return;
+    }
+    const measured = section && s?.at ? outcome(section, shown as Reading, s.function!) : "";
+    if (measured ? answered !== measured : looks && !s?.at && !said.startsWith(looks)) {
+      add(run.against, text);
+      add(run.flawed, id);
+    } else if (measured && measured !== "within") add(run.evidence, id);
+  }
+
   document.addEventListener("benchleaf-step", turn);
   document.addEventListener("benchleaf-answer", (e) => {
     const way = (e as CustomEvent<Passed[]>).detail;
-    const from = way[way.length - 1]!.id;
-    run.minutes += p.steps[from]?.minutes ?? 0;
-    const card = document.getElementById(from)!;
-    if (one("output[name=verdict]", card)?.dataset.verdict === "outside") add(run.evidence, from);
+    const last = way[way.length - 1]!;
+    run.minutes += p.steps[last.id]?.minutes ?? 0;
+    weigh(last);
     keep();
   });
   body.addEventListener("click", (e) => {

@@ -7,21 +7,32 @@ import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
 import { overRange } from "./number";
 import { fromSI, quantity } from "./unit";
+import { judge, type Side } from "./verdict";
 
 const says = { low: word.verdict.low, high: word.verdict.high, closeNext: word.verdict.closeNext };
 const nothing: Judged = { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
 
+const doubtOf = (spec: Spec, v: number): number => spec.meter[0] * Math.abs(v) + spec.meter[1];
+
 /**
- * Judges a reading. Nothing to be read is an outcome of its own, where the step
- * has one: over range, or no more than the meter's own doubt around zero.
+ * On which side of its limits a reading lies, "" for none. Nothing to be read is
+ * an outcome of its own, where the step has one: over range, or no more than the
+ * meter's own doubt around zero.
  */
-function judgedReading(section: HTMLElement, spec: Spec, v: number): Judged {
+export function sideOf(section: HTMLElement, spec: Spec, v: number): Side | "none" | "negative" {
   const limit = limitOf(spec);
+  if (!limit) return "";
   const [symbol, , offset] = spec.units[0];
-  const doubt = spec.meter[0] * Math.abs(v) + spec.meter[1];
-  if (limit && !offset && v < -doubt && (limit[0] ?? 0) >= 0 && (limit[1] ?? 0) >= 0) return only(word.verdict.negative);
-  const now = judged(section, limit, v, doubt, symbol, says);
-  return now.side === "low" && has(section, "none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt ? nothing : now;
+  const doubt = doubtOf(spec, v);
+  if (!offset && v < -doubt && (limit[0] ?? 0) >= 0 && (limit[1] ?? 0) >= 0) return "negative";
+  const side = judge(v, limit, doubt);
+  return side === "low" && has(section, "none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt ? "none" : side;
+}
+
+function judgedReading(section: HTMLElement, spec: Spec, v: number): Judged {
+  const side = sideOf(section, spec, v);
+  if (side === "negative") return only(word.verdict.negative);
+  return side === "none" ? nothing : judged(section, limitOf(spec), v, doubtOf(spec, v), spec.units[0][0], says);
 }
 
 export function startReadings(): void {
