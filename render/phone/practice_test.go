@@ -394,6 +394,9 @@ func TestPracticeAccessibility(t *testing.T) {
 		eval[bool](b, `(document.querySelector("details").open = true)`)
 		eval[bool](b, axe)
 		b.axe("codes, " + scheme)
+		for _, small := range eval[[]string](b, `[...document.querySelectorAll("main a, summary")].filter((e) => { const r = e.getBoundingClientRect(); return r.height < 44 || r.width < 44; }).map((e) => e.outerHTML)`) {
+			t.Errorf("too small: %s", small)
+		}
 		b.size(phoneWidth, 4*phoneHeight) // nothing lies below the bars
 		b.practise(d, p, p.Circuit.Planted()[0].Code)
 		b.choose(p.Applicability[0].ID)
