@@ -290,3 +290,37 @@ console.log(JSON.stringify(input.map((c) => lastOther({entries: [{at: "2026-01-0
 		}
 	}
 }
+
+// Limits of another model judge a reading anew: 9.5 V is within 9 to 10 V, and too
+// low for 12.2 V or more. Meters leave 0.1 V open.
+func TestOtherLimits(t *testing.T) {
+	type reading struct {
+		Spec    string   `json:"spec"`
+		Value   *float64 `json:"value,omitempty"`
+		Doubt   float64  `json:"doubt"`
+		Verdict string   `json:"verdict"`
+	}
+	value := 9.5
+	cases := []struct {
+		Reading *reading    `json:"reading,omitempty"`
+		Limit   [4]*float64 `json:"limit"`
+		Want    string      `json:"-"`
+	}{
+		{&reading{"v", &value, 0.1, "within"}, [4]*float64{new(12.2), nil}, "low"},
+		{&reading{"v", &value, 0.1, "within"}, [4]*float64{new(9.0), new(10.0)}, ""},
+		{&reading{"v", &value, 0.1, "within"}, [4]*float64{new(9.45), nil}, "close"},
+		{&reading{"v", &value, 0.1, ""}, [4]*float64{nil, new(9.0)}, "high"}, // no model was chosen then
+		{&reading{"v", &value, 0.1, "none"}, [4]*float64{new(12.2), nil}, ""},
+		{&reading{"v", nil, 0.1, "none"}, [4]*float64{new(12.2), nil}, ""},
+		{&reading{"unknown", &value, 0.1, "within"}, [4]*float64{new(12.2), nil}, ""},
+		{nil, [4]*float64{new(12.2), nil}, ""},
+	}
+	var got []string
+	run(t, `import { otherwise } from "./journal";
+console.log(JSON.stringify(input.map((e) => otherwise([e], (spec) => (spec === "v" ? e.limit : undefined))[0]?.[1] ?? "")));`, cases, &got)
+	for i, c := range cases {
+		if got[i] != c.Want {
+			t.Errorf("case %d: %q, want %q", i, got[i], c.Want)
+		}
+	}
+}

@@ -136,7 +136,7 @@ func TestJob(t *testing.T) {
 	m.answers("Cold", "fuse")
 	m.expect("the bar", m.says(".bar .job"), "Job: K210")
 	m.answers("Whole", "coil")
-	m.expect("what stands", m.says(".bar .left"), "To put back Fuse out")
+	m.expect("what stands", m.says(".bar .left"), "To put back: Fuse out")
 	m.reads("14.2")
 	m.answers("High", "cause-coil-bad")
 	m.expect("what stands", m.says(".bar .left"), "")
@@ -208,12 +208,12 @@ func TestJob(t *testing.T) {
 	m.presses("Check after the repair")
 	m.at("prove")
 	m.answers("Within limits", "end-repaired")
-	if text := m.says(".current .of-job"); !strings.Contains(text, "Fuse holder burnt. Repaired and proved") || !strings.Contains(text, "7 · Measure the supply after the repair: Within limits · no figure noted") || !strings.Contains(text, "Parts fitted on the way Heater coil Fuse") {
+	if text := m.says(".current .of-job"); !strings.Contains(text, "Fuse holder burnt. Repaired and proved") || !strings.Contains(text, "7 · Measure the supply after the repair: Within limits · no figure noted") || !strings.Contains(text, "Parts fitted Heater coil Fuse") {
 		t.Errorf("the end says %q", text)
 	}
 	eval[bool](m.tab, `(location.hash = "#cause-coil-bad", true)`)
 	m.at("cause-coil-bad")
-	m.expect("the first cause", m.says(".current .stands"), "Mended, but the check after it failed (step 7)")
+	m.expect("the first cause", m.says(".current .stands"), "Mended, but the check failed (step 7)")
 }
 
 // TestGate: what is within, too close or not read condemns no part; what is seen may show it.
@@ -240,7 +240,7 @@ func TestGate(t *testing.T) {
 		if c.condemned == "" {
 			want := "No reading condemns this part. Do not order it yet."
 			if c.reading == "" {
-				want = "Shown by what was seen in step 3: No reading at all. No reading condemns this part."
+				want = "Seen in step 3: No reading at all. No reading condemns this part."
 			}
 			if !strings.HasPrefix(gate, want) {
 				t.Errorf("%s, %s is said to be %q", c.reading, c.answer, gate)
@@ -257,8 +257,31 @@ func TestGate(t *testing.T) {
 	// An answer condemns nothing, and there is no part to condemn without one.
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("an answer", m.says(".current .gate, .current .unread"), "Shown by what was seen in step 2: Burnt. No reading condemns this part.")
+	m.expect("an answer", m.says(".current .gate, .current .unread"), "Seen in step 2: Burnt. No reading condemns this part.")
 	m.expect("what proves it", m.says(".current .proofs"), "2 Burnt")
+}
+
+// TestOtherModel: a reading that another model's limits have judged is told, and
+// its step is taken again.
+func TestOtherModel(t *testing.T) {
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.choose("k210")
+	m.answers("Cold", "fuse")
+	m.answers("Whole", "coil")
+	m.reads("9.4")
+	m.answers("Within limits", "volts")
+	m.expect("the same model", m.says(".rejudged"), "")
+	m.choose("k340")
+	m.at("volts")
+	m.expect("another one", m.says(".rejudged"), "Take step 3 again: for this model, “Within limits: 9.4 Ω” is Outside: too high.")
+	m.presses("Take step 3 again")
+	m.at("coil")
+	m.answers("High", "cause-coil-bad")
+	m.expect("taken again", m.says(".rejudged"), "")
+	if r := m.record(); r.Machine.Model != "k340" || steps(r) != "touch: Cold | fuse: Whole | coil: High: 9.4 Ω" {
+		t.Errorf("model %s, %s", r.Machine.Model, steps(r))
+	}
 }
 
 // TestJobSurvives closes the tab in the middle of a job, at once after an answer,
@@ -520,27 +543,28 @@ func TestPutBack(t *testing.T) {
 	m.opens(noHeat)
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("above the bar", m.says(".bar .left"), "To put back Fuse out")
-	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. Not done yet: something still has to be put back.")
-	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back Put the fuse back. Fuse out")
+	m.expect("above the bar", m.says(".bar .left"), "To put back: Fuse out")
+	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. To put back: Fuse out.")
+	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back Fuse out Put the fuse back.")
 	m.expect("left", strings.Join(m.record().Left, " "), "fuse-out")
+	m.tap(`document.querySelector(".bar .left summary")`)
 	m.tap(`document.querySelector(".bar .left button")`)
 	m.at("cause-fuse-burnt")
 	m.expect("left", strings.Join(m.record().Left, " "), "")
-	m.expect("above the bar", m.says(".bar .left"), "To put back ✓ Fuse out Undo")
+	m.expect("above the bar", m.says(".bar .left"), "Nothing is left to put back. ✓ Fuse out: put back Undo")
 	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved")
 	if !eval[bool](m.tab, `document.activeElement.textContent === "Undo"`) {
 		t.Error("the focus is lost")
 	}
 	m.keys("\r")
 	m.at("cause-fuse-burnt")
-	m.expect("undone", strings.Join(m.record().Left, " ")+", "+m.says(".bar .left"), "fuse-out, To put back Fuse out")
+	m.expect("undone", strings.Join(m.record().Left, " ")+", "+m.says(".bar .left"), "fuse-out, To put back: Fuse out Fuse out Put the fuse back.")
 	// What is typed of the remedy stays while a tap clears the list on the card.
 	m.tap(`document.querySelector(".current .mended input")`)
 	m.keys("Cleaned")
 	m.tap(`document.querySelector(".current .left button")`)
 	m.at("cause-fuse-burnt")
-	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back ✓ Fuse out Undo")
+	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back ✓ Fuse out: put back Undo")
 	m.keys("\r")
 	m.at("cause-fuse-burnt")
 	m.expect("undone on the card", strings.Join(m.record().Left, " "), "fuse-out")
@@ -548,7 +572,7 @@ func TestPutBack(t *testing.T) {
 	// On another sheet it still has its title.
 	m.goTo(m.d.address("en/bench/drop.html"))
 	m.wait(`document.querySelector(".bar .left:not([hidden])")`)
-	m.expect("above another bar", m.says(".bar .left"), "To put back Fuse out")
+	m.expect("above another bar", m.says(".bar .left"), "To put back: Fuse out")
 	m.leave("history.back()")
 	m.at("cause-fuse-burnt")
 	// The finder has no script of jobs, and says it too.
@@ -610,7 +634,7 @@ func TestNothingStored(t *testing.T) {
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
 	m.expect("the bar", m.says(".bar > p[role=status]:not(.heard)"), m.d.words.Word("job.memory"))
-	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. Not done yet: something still has to be put back.")
+	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. To put back: Fuse out.")
 	if hash := eval[string](m.tab, `document.querySelector(".bar .job").hash`); !strings.HasPrefix(hash, "#ey") {
 		t.Errorf("the link to the jobs has %q", hash)
 	}
@@ -628,7 +652,7 @@ func TestNoDatabase(t *testing.T) {
 	m.answers("Whole", "coil")
 	m.opens(noHeat)
 	m.at("coil")
-	m.expect("what stands", eval[string](m.tab, `document.querySelector(".bar .left").textContent`), "To put backFuse out")
+	m.expect("what stands", eval[string](m.tab, `document.querySelector(".bar .left").textContent`), "To put back: Fuse outFuse out Put the fuse back.")
 	m.expect("nothing is said of it", m.says(".bar > p[role=status]:not(.heard)"), "")
 }
 

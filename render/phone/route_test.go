@@ -242,7 +242,7 @@ func differences(got *record.Record, want record.Record, repaired bool) (list []
 	for i := range entries {
 		e := &entries[i]
 		e.Title, e.Shown, e.At = "", want.Begun, want.Begun
-		e.Said, _, _ = strings.Cut(e.Said, " (only 0 of ") // a check that the walk comes to before the engine is cold
+		e.Said, _, _ = strings.Cut(e.Said, " (only 0 min ") // a check that the walk comes to before the engine is cold
 	}
 	differ("entries", entries, want.Entries)
 	findings := slices.Clone(r.Findings)

@@ -43,8 +43,8 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const unit = spec?.units[0][0] ?? "s";
   const [start, ...marks] = timing?.marks ?? [];
   const last = marks[marks.length - 1];
-  // A time is judged by its last mark.
-  const timed = start && last && side && side !== "none" ? (Date.parse(last.at) - Date.parse(start.at)) / 1000 : undefined;
+  // A time is judged by its last mark, and told in tenths as the watch shows it.
+  const timed = start && last && side && side !== "none" ? Math.round((Date.parse(last.at) - Date.parse(start.at)) / 100) / 10 : undefined;
   if (!section.dataset.reading || (!typed && timed === undefined)) return undefined;
   const v = value ? Number(value) : timed;
   const [min, max] = (spec && limitOf(spec)) ?? [null, null];

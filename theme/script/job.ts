@@ -11,10 +11,11 @@ import { drawEnd } from "./jobend";
 import { forgetCleared, showLeft, startLeft } from "./jobleft";
 import { nameOf } from "./jobname";
 import { fillIn, forgetFilled, offer, warnSoon } from "./jobread";
-import { again, answer, joined, keep, leave, startWays, takeUp, tellResumed } from "./jobway";
+import { again, answer, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed } from "./jobway";
 import { find, follow, prove, standing } from "./journal";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
+import { tellRejudged } from "./rejudge";
 import { here } from "./store";
 import { startPractice } from "./trainee";
 
@@ -56,6 +57,7 @@ function draw(): void {
   offer();
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
+  if (card) tellRejudged(goBackTo);
   if (card?.matches(".end")) drawEnd(card, address());
   else if (card) {
     fillIn(card, (history.state as Shown).shown);

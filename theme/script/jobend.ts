@@ -7,7 +7,9 @@ import { drawLeft, leftList } from "./jobleft";
 import { type } from "./jobway";
 import { failed, found, mend, sound, standing } from "./journal";
 import type { Entry, Finding } from "./record";
+import { rejudged } from "./rejudge";
 import { inShort } from "./spoken";
+import { stands as inWords } from "./stands";
 import { moment } from "./time";
 
 /** A step's reading in one line. */
@@ -30,9 +32,9 @@ function part(title: string, lines: string[]): HTMLElement[] {
 /** The words of a cause's part: which reading condemns it, else what has shown it; not to be ordered where nothing has. */
 function gate(f: Finding): HTMLElement {
   const by = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
-  if (by) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
+  if (by && !rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
   const e = record!.entries.find((x) => x.at === f.at);
-  if (e && sound(e) && e.outcome !== "within")
+  if (e && !by && sound(e) && e.outcome !== "within")
     return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${word.end.unread}`, "gate");
   return para((f.remedy ? word.end.unread : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
 }
@@ -101,7 +103,8 @@ function findingOf(card: HTMLElement): Finding | undefined {
 function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[], HTMLElement[]] {
   const readings = record!.entries.filter((e) => e.reading);
   const checks = readings.length ? part(word.job.readings, readings.map(readingLine)) : [];
-  const state = (text: string): HTMLElement => para(record!.left.length ? `${text.replace(/\.?$/, ".")} ${word.job.notDone}` : text, "stands");
+  const left = inWords(record!);
+  const state = (text: string): HTMLElement => para(left ? `${text.replace(/\.?$/, ".")} ${left}.` : text, "stands");
   switch (card.dataset.end) {
     case "cause":
       return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card, draw)]];
@@ -128,7 +131,7 @@ function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[],
 export function drawEnd(card: HTMLElement, href: string): void {
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;
-  const focused = setting ? `.of-job [data-setting="${CSS.escape(setting)}"] button` : active.matches(".mended input") ? ".mended input" : "";
+  const focused = setting ? `.of-job [data-setting="${setting}"] button` : active.matches(".mended input") ? ".mended input" : "";
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
   proofs(card, f);
@@ -144,8 +147,8 @@ export function drawEnd(card: HTMLElement, href: string): void {
   const above = box(...head);
   above.setAttribute("role", "status");
   (one(".minutes", card) ?? one("h2", card)!).after(above);
-  const [left, list] = leftList(word.job.leftFull);
-  drawLeft(list, true);
+  const left = make("div");
+  drawLeft(leftList(left, make("b", word.job.leftFull)));
   const link = make("a", word.job.save);
   link.className = "job-link";
   link.setAttribute("href", href);

@@ -1,6 +1,6 @@
 /** What still has to be put back on the machine: above the bar, until nothing stands. */
 
-import { button, fill, make, one } from "./dom";
+import { button, fill, make, one, put } from "./dom";
 import { now, record, save } from "./hand";
 import { standing } from "./journal";
 import { settingOf, stands } from "./stands";
@@ -8,50 +8,41 @@ import { settingOf, stands } from "./stands";
 /** What a tap has cleared since the card was shown, and may be undone. */
 let cleared: string[] = [];
 
-/** Draws the list anew; full says what to do about each. */
-export function drawLeft(list: HTMLElement, full: boolean): void {
+/** Draws the list anew: what stands, last off first on, each with the key that says how it is put back. */
+export function drawLeft(list: HTMLElement): void {
   const focused = (document.activeElement as HTMLElement | null)?.closest<HTMLElement>("[data-setting]");
   const focus = focused && list.contains(focused) ? focused.dataset.setting : "";
   const left = record?.left ?? [];
   list.replaceChildren(
-    ...[...left, ...cleared.filter((id) => !left.includes(id))].map((id) => {
+    ...[...cleared.filter((id) => !left.includes(id)), ...left].reverse().map((id) => {
       const li = make("li");
       li.dataset.setting = id;
       const [title, restore] = settingOf(id);
-      if (left.includes(id)) {
-        const b = button(title, () => {
-          cleared.push(id);
-          save((job) => standing(job, [id], [], now()));
-        });
-        b.setAttribute("aria-label", fill(word.job.putBack, { title }));
-        if (full && restore) li.append(make("p", restore));
-        li.append(b);
-      } else {
-        const undo = button(word.job.undo, () => {
-          cleared = cleared.filter((c) => c !== id);
-          save((job) => standing(job, [], [id], now()));
-        });
-        undo.setAttribute("aria-label", `${word.job.undo}: ${title}`);
-        li.append(make("span", "✓ " + title), " ", undo);
-      }
+      const back = fill(word.job.putBack, { title });
+      const stands = left.includes(id);
+      const key = button(stands ? restore || back : word.job.undo, () => {
+        cleared = [...cleared.filter((c) => c !== id), ...(stands ? [id] : [])];
+        save((job) => standing(job, stands ? [id] : [], stands ? [] : [id], now()));
+      });
+      li.append(make("span", stands ? title : "✓ " + back), " ", key);
       return li;
     }),
   );
   list.parentElement!.hidden = !list.children.length;
-  if (focus) one(`[data-setting="${CSS.escape(focus)}"] button`, list)?.focus();
+  if (focus) one(`[data-setting="${focus}"] button`, list)?.focus();
 }
 
-/** A list with its title. */
-export function leftList(title: string): [HTMLElement, HTMLElement] {
-  const box = make("div");
+/** A list with its title, in a box or in one that opens. */
+export function leftList(box: HTMLElement, title: HTMLElement): HTMLElement {
   box.className = "left";
   const list = make("ul");
-  list.setAttribute("aria-label", title);
-  box.append(make("b", title), list);
-  return [box, list];
+  box.append(title, list);
+  return list;
 }
 
-const [strip, list] = leftList(word.job.left);
+const strip = make("details");
+const title = make("summary");
+const list = leftList(strip, title);
 const said = make("p");
 said.setAttribute("role", "status");
 
@@ -62,9 +53,15 @@ export function startLeft(): void {
 }
 
 export function showLeft(): void {
-  drawLeft(list, false);
-  const text = (record && stands(record)) || (said.textContent && word.job.nothingLeft);
-  if (said.textContent !== text) said.textContent = text;
+  drawLeft(list);
+  const text = record ? stands(record) : "";
+  put(title, text || word.job.nothingLeft);
+  put(said, text || (said.textContent && word.job.nothingLeft));
+  // What surely stands by the sheet is what stands by the job.
+  const fixed = one(".current .standing");
+  if (!fixed || !record) return;
+  fixed.hidden = !record.left.length;
+  put(fixed, fill(word.step.standing, { settings: record.left.map((id) => settingOf(id)[0]).join("; ") }));
 }
 
 /** Another card: what was cleared stays so. */

@@ -70,11 +70,11 @@ export function warnSoon(card: HTMLElement, time: string): void {
   const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
   if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
   const values = { number: String(e.number), minutes: String(minutes), wanted };
-  const note = make("p", fill(word.job.tooSoon, values));
+  card.dataset.since = fill(word.job.since, values);
+  const note = make("p", card.dataset.since);
   note.className = "recalled too-soon";
   note.setAttribute("role", "status");
   one("h2", card)!.after(note);
-  card.dataset.since = fill(word.job.since, values);
 }
 
 /** Puts a reading into a field of a calculator, as if it was typed. */

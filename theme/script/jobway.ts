@@ -7,6 +7,7 @@ import { id, record, settled, take } from "./hand";
 import { done } from "./journal";
 import { layOut } from "./layout";
 import { current, isDone, list, makeCurrent, settle } from "./records";
+import type { Entry } from "./record";
 import { recall, remember } from "./store";
 import { moment } from "./time";
 
@@ -18,9 +19,6 @@ interface Kept extends Pick<Shown, "way" | "at" | "shown"> {
 
 const body = document.body;
 const key = (): string => `way ${id()} ${body.dataset.page}`;
-
-/** Whether the last card that a job saw is an end. */
-const ended = (): string => `ended ${id()}`;
 
 /** The link by which a job leaves a page, and the job. */
 const onward = "goes on";
@@ -47,7 +45,6 @@ export function type(values: Record<string, string>): void {
 export function keep({ way, at, shown }: Pick<Shown, "way" | "at" | "shown">): void {
   if (visit || !id()) return;
   remember(key(), { way, at, shown, when: Date.now(), typed: typed() } satisfies Kept);
-  if (way.length) remember(ended(), document.getElementById(at)!.matches(".end"));
 }
 
 /** The next answer begins a job, at a machine whose model nobody has said. */
@@ -74,6 +71,13 @@ export function answer(way: Passed[]): void {
   const last = way[way.length - 1]!;
   // Until the next card is shown the way stands at the step: the page may be left by the answer.
   keep({ way, at: last.id, shown: last.shown });
+}
+
+/** Goes back to the step of an entry, to answer it anew. */
+export function goBackTo({ step, at }: Entry): void {
+  const { way } = history.state as Shown;
+  const i = way.findIndex((p) => p.id === step && p.at === Date.parse(at));
+  show({ way: i < 0 ? [] : way.slice(0, i), at: step, shown: Date.now(), depth: -1 }, true);
 }
 
 /** Asks the guide for a card. */
@@ -148,13 +152,13 @@ export function takeUp(focus: boolean): void {
   void settled().then(() => makeGood(since, !named));
   let kept = keptWay();
   // Where nothing is left to do at a machine, whoever opens a page anew has another one.
-  if (recall(ended()) && isDone(current()) && !mine && !came && !(named && named === kept?.at)) {
+  if (isDone(current()) && !mine && !came && !(named && named === kept?.at)) {
     leave();
     kept = null;
   }
   if (id()) type(kept?.typed ?? {});
   if (mine) return show({ ...now }, focus);
-  const begun = !!kept && (kept.way.length > 0 || (kept.at !== now.at && !!one(`#${CSS.escape(kept.at)}.step`)));
+  const begun = !!kept && (kept.way.length > 0 || (kept.at !== now.at && document.getElementById(kept.at)!.matches(".step")));
   const resumes = begun && (named ? named === kept!.at : !came);
   const way = kept?.way ?? [];
   visit = !!named && way.length > 0 && !resumes && !came;

@@ -3,8 +3,10 @@
  * remedies, settings put back. Each function gives the record anew.
  */
 
+import type { Limit } from "./data";
 import type { Passed } from "./guide";
 import type { Entry, Finding, Job, Remedy, RuledOut, Time } from "./record";
+import { judge, type Side } from "./verdict";
 
 /** A cause of a page. */
 export interface Cause {
@@ -101,6 +103,15 @@ export function done(job: Job): boolean {
   const ended = f && (f.end === "cause" ? f.repaired : f.at);
   return !!ended && !job.left.length && (!last || last.at <= ended);
 }
+
+/** The readings that limits judge in another way than they were judged, as those of another model do. */
+export const otherwise = (entries: Entry[], limitOf: (spec: string) => Limit | null | undefined): [Entry, Exclude<Side, "">][] =>
+  entries.flatMap((e): [Entry, Exclude<Side, "">][] => {
+    const { value, spec, doubt = 0, verdict = "none" } = e.reading ?? {};
+    const limit = spec && limitOf(spec);
+    const side = limit && value !== undefined && judge(value, limit, doubt);
+    return side && verdict !== "none" && side !== verdict ? [[e, side]] : [];
+  });
 
 /**
  * The check by which a remedy has failed: what comes next is no other check, or

@@ -13,6 +13,6 @@ if (data.settings) remember("settings", settings);
 /** Its title, and what to do to put it back. */
 export const settingOf = (id: string): Setting => settings[id] ?? [id, ""];
 
-/** What still stands, in words; "" for nothing. */
+/** What still stands, in words, last off first on; "" for nothing. */
 export const stands = ({ left }: Job): string =>
-  left.length ? `${word.job.left}: ${left.map((id) => settingOf(id)[0]).join(", ")}` : "";
+  left.length ? `${word.job.left}: ${[...left].reverse().map((id) => settingOf(id)[0]).join(", ")}` : "";
