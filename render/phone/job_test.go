@@ -279,7 +279,7 @@ func TestOtherModel(t *testing.T) {
 	m.at("coil")
 	m.answers("High", "cause-coil-bad")
 	m.expect("taken again", m.says(".rejudged"), "")
-	if r := m.record(); r.Machine.Model != "k340" || steps(r) != "touch: Cold | fuse: Whole | coil: High: 9.4 Ω" {
+	if r := m.record(); r.Machine.Model != "k340" || !strings.HasPrefix(steps(r), "touch: Cold | fuse: Whole | coil: High: 9.4 Ω") {
 		t.Errorf("model %s, %s", r.Machine.Model, steps(r))
 	}
 }
