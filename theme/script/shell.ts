@@ -1,6 +1,6 @@
 /** What every page's script does first. */
 
-import { fill, make, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 import { recall } from "./store";
 
 interface Edition {
@@ -26,9 +26,10 @@ window.benchleafEdition = (now) => {
 
 document.documentElement.classList.add("live");
 one(".script-note")!.hidden = true;
+// What does nothing without script is shown by it.
+for (const e of all(".bar, form.entry")) e.hidden = false;
 const bar = one(".bar");
 if (bar) {
-  bar.hidden = false;
   // The job at hand, as the last page that wrote its record has it.
   const job = recall<string>("job") ?? "";
   const [name, left] = recall<string[]>(`bar ${job}`) ?? [];
