@@ -288,6 +288,46 @@ func TestSheetShowsAll(t *testing.T) {
 	}
 }
 
+// TestSheetTellsWhatFailed has a job whose first remedy did not help: its finding
+// says so, the second one says by what it was shown, and that nobody noted a figure
+// at the check that is said to prove it.
+func TestSheetTellsWhatFailed(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	r := usual(jobID)
+	r.Left = nil
+	add := func(minutes float64, step, said, outcome, to string, check bool) time.Time {
+		e := r.Entries[0]
+		e.Shown = r.Begun.Add(time.Duration(minutes * float64(time.Minute)))
+		e.At, e.Number, e.Step, e.Title, e.Said, e.Outcome, e.To, e.Verification = e.Shown.Add(time.Minute), len(r.Entries)+1, step, step, said, outcome, to, check
+		r.Entries = append(r.Entries, e)
+		return e.At
+	}
+	add(60, "check", "It smokes", "", "#s1", true)
+	second := add(62, "look", "Burnt", "", "#cause-wire", false)
+	r.Findings = append(r.Findings, record.Finding{
+		End: record.EndCause, Page: r.Findings[0].Page, Cause: "wire", Title: "Burnt wire", Part: "wire", PartTitle: "Grey wire", At: second,
+		Remedy: &record.Remedy{Text: "New wire", Replaced: true, At: second.Add(time.Minute)},
+	})
+	proved := add(65, "check", "Within limits", "within", "#end-repaired", true)
+	r.Findings[1].Repaired, r.Changed = proved, proved.Add(time.Hour)
+	b.one(d, r)
+	findings := eval[map[string]string](b, `Object.fromEntries([...document.querySelectorAll(".record h3")].pop().nextElementSibling.querySelectorAll("li").values().map((li) => [li.querySelector("b").textContent, li.textContent]))`)
+	for title, says := range map[string][]string{
+		"Burnt contacts": {"failed (step 10)"},
+		"Burnt wire":     {"step 11: Burnt. No reading condemns this part.", "Repaired and proved", "no figure noted"},
+	} {
+		for _, want := range says {
+			if !strings.Contains(findings[title], want) {
+				t.Errorf("%s: it does not say %q: %s", title, want, findings[title])
+			}
+		}
+	}
+	if first := findings["Burnt contacts"]; strings.Contains(first, "Not yet proved") || strings.Contains(first, "no figure") {
+		t.Errorf("of the first it says %s", first)
+	}
+}
+
 // eciText is a text in a QR code that is said to be in UTF-8: assignment 26 of
 // the extended channel interpretations (ISO/IEC 18004, 7.4.2).
 type eciText string

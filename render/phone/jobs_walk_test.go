@@ -152,7 +152,7 @@ func TestBrowserThatRefusesToStore(t *testing.T) {
 	b := open(t, "")
 	call(b, page.Enable, page.EnableParams{})
 	call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
-		Source: `Object.defineProperty(window, "indexedDB", {get() { throw new Error("refused"); }});`,
+		Source: `for (const store of ["indexedDB", "localStorage"]) Object.defineProperty(window, store, {get() { throw new Error("refused"); }});`,
 	})
 	b.jobs(d, "")
 	b.wait(`document.querySelector(".kept").textContent.includes("until this page is closed")`)

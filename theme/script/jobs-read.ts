@@ -32,7 +32,7 @@ const time: Form = (v, place) => {
   const parts = typeof v === "string" && /^(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d)(\.\d{1,9})?Z$/.exec(v);
   const at = parts && new Date(parts[1] + "Z");
   // A day that its month does not have is taken for one of the next by some browsers.
-  if (!at || !(+at >= 0) || at.toISOString().slice(0, 19) !== parts[1]) refuse(word.jobs.badTime, place);
+  if (!at || !(+at >= 0) || at.toISOString().slice(0, 19) !== parts[1]) refuse(word.jobs.badType, place);
 };
 
 const form: { [key: string]: Form } = {
@@ -133,14 +133,14 @@ function inOrder(...times: [time: string | undefined, place: string][]): void {
 
 function whole(job: Job): void {
   const index = (i: number | undefined, place: string): void => {
-    if (i !== undefined && !job.entries[i]) refuse(word.jobs.badIndex, place);
+    if (i !== undefined && !job.entries[i]) refuse(word.jobs.badType, place);
   };
   inOrder([job.begun, ""], [job.closed, "closed"], [job.changed, "changed"]);
   job.entries.forEach((e, i) => {
     const place = `entries[${i}]`;
     inOrder([e.shown, ""], [e.at, `${place}.at`], [job.changed, "changed"]);
     const { min, max } = e.reading ?? {};
-    if (min !== undefined && max !== undefined && min > max) refuse(word.jobs.badLimits, `${place}.reading`);
+    if (min !== undefined && max !== undefined && min > max) refuse(word.jobs.badType, `${place}.reading`);
     inOrder(...(e.timing?.marks ?? []).map((m, j): [string, string] => [m.at, `${place}.timing.marks[${j}].at`]));
   });
   job.ruledOut.forEach((r, i) => index(r.entry, `ruledOut[${i}].entry`));
@@ -164,9 +164,9 @@ export function decode(source: string): Job | string {
     } catch {
       refuse(word.jobs.badText);
     }
-    if (typeof v !== "object" || !v || !("record" in v)) refuse(word.jobs.badForm);
+    if (typeof v !== "object" || !v || !("record" in v)) refuse(word.jobs.badText);
     const { record } = v as Job;
-    if (typeof record !== "number" || record < 1) refuse(word.jobs.badForm);
+    if (typeof record !== "number" || record < 1) refuse(word.jobs.badText);
     if (record > 1) refuse(word.jobs.badVersion);
     keys = 0;
     check(v, form, "");

@@ -4,6 +4,7 @@ import { data } from "./data";
 import { fill, make } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
+import { failed, sound } from "./journal";
 import type { Entry, Finding, Job, Reading } from "./record";
 import { asRead, figure, inShort, limit, quantity, verdicts } from "./spoken";
 import { settingOf } from "./stands";
@@ -52,6 +53,9 @@ function timing({ marks, expected }: NonNullable<Entry["timing"]>): Line[] {
   ];
 }
 
+/** Said where an answer judges a reading that is not noted. */
+const noFigure = (e: Entry): Line[] => (e.reading || sound(e) ? [] : [{ text: word.job.noFigure, verdict: "close" }]);
+
 /** The steps, with the procedure's title wherever another begins, and the day wherever it is another. */
 function steps(record: Job): Part[] {
   const parts: Part[] = [];
@@ -72,6 +76,7 @@ function steps(record: Job): Part[] {
         ...line(e.verification ? word.jobs.verification : ""),
         ...(e.reading ? taken(e.reading) : []),
         ...(e.timing ? timing(e.timing) : []),
+        ...noFigure(e),
         ...line(e.said && `→ ${e.said}`),
       ],
     });
@@ -84,9 +89,13 @@ function finding(record: Job, f: Finding): Row {
   if (f.end !== "cause")
     return { name: withoutCause(record, f), when: dated(f.at), lines: [] };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
+  const seen = record.entries.find((e) => e.at === f.at);
+  const shown = seen && sound(seen) && seen.outcome !== "within" ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
   const proof = condemning?.reading
     ? fill(word.jobs.condemnedBy, { step: `${condemning.number} ${condemning.title}`, reading: inShort(condemning.reading) })
-    : word.jobs.notCondemned;
+    : `${shown} ${word.jobs.notCondemned}`.trim();
+  const check = failed(record, f);
+  const proving = record.entries.find((e) => e.verification && e.at === f.repaired);
   return {
     name: f.title || f.cause!,
     when: dated(f.at),
@@ -100,7 +109,10 @@ function finding(record: Job, f: Finding): Row {
         : []),
       f.repaired
         ? { text: fill(word.jobs.proved, { time: dated(f.repaired) }), verdict: "within" }
-        : { text: word.jobs.notProved, verdict: "close" },
+        : check
+          ? { text: fill(word.job.failed, { number: String(check.number) }), verdict: "outside" }
+          : { text: word.jobs.notProved, verdict: "close" },
+      ...(proving ? noFigure(proving) : []),
     ],
   };
 }

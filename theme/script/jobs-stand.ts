@@ -2,9 +2,10 @@
 
 import { data } from "./data";
 import { fill, make } from "./dom";
+import { failed } from "./journal";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
-import { here, recall, remember } from "./store";
+import { here, recall } from "./store";
 import { dated } from "./time";
 
 export interface Stand {
@@ -35,6 +36,8 @@ export function withoutCause(job: Job, f: Finding): string {
 
 function found(job: Job, f: Finding): string {
   if (f.end !== "cause") return withoutCause(job, f);
+  const check = failed(job, f);
+  if (check) return `${fill(word.job.failed, { number: String(check.number) })}: ${f.title || f.cause!}`;
   const text = f.repaired ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
   return fill(text, { cause: f.title || f.cause! });
 }
@@ -74,12 +77,6 @@ export function reach(job: Job): string {
   return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) })].filter(Boolean).join("; ");
 }
 
-/** Makes a job the one at hand: its model is chosen for the sheets, none where it has none yet. */
-export function takeInHand(job: Job): void {
-  makeCurrent(job.id);
-  remember("model", job.machine.model ?? "");
-}
-
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */
 export function goOn(job: Job): HTMLElement | null {
   const { text, href } = stand(job);
@@ -88,13 +85,6 @@ export function goOn(job: Job): HTMLElement | null {
   link.className = "big";
   link.setAttribute("href", href);
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
-  link.addEventListener("click", () => takeInHand(job));
+  link.addEventListener("click", () => makeCurrent(job.id));
   return link;
-}
-
-/** Keeps the ways of states of one job as the guides have them now; calling what it gives brings them back. */
-export function ways(...states: Job[]): () => void {
-  const keys = new Set(states.flatMap((job) => job.entries.map((e) => `way ${job.id} ${e.page}`)));
-  const kept = [...keys].map((key) => [key, recall(key)] as const);
-  return () => kept.forEach(([key, way]) => remember(key, way));
 }

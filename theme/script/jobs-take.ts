@@ -3,8 +3,7 @@
 import { button, fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
 import { decode } from "./jobs-read";
-import { markSaved } from "./jobs-save";
-import { reach, ways } from "./jobs-stand";
+import { reach } from "./jobs-stand";
 import { layOut } from "./layout";
 import type { Job } from "./record";
 import { current, makeCurrent, put, read, update } from "./records";
@@ -25,11 +24,11 @@ function tell(...content: (string | Node)[]): HTMLElement {
 }
 
 /** Keeps a record, and lays its way out for the guides. Where it came from it is saved. */
-async function store(job: Job): Promise<void> {
+async function store(job: Job, saved: unknown = job.changed): Promise<void> {
   await put(job);
   for (const page of new Set(job.entries.map((e) => e.page))) layOut(job, page);
   makeCurrent(current()); // none, if there was none: a job from elsewhere is not the one at hand
-  markSaved(job);
+  remember(`saved ${job.id}`, saved);
 }
 
 /** changed is called when the store has. */
@@ -73,14 +72,11 @@ function choose(mine: Job, job: Job, item: HTMLElement, say: (text: string) => (
     undo.focus();
   };
   const replace = async (): Promise<void> => {
-    const [saved, was] = [`saved ${mine.id}`, ways(mine, job)];
-    const then = recall(saved);
+    const saved = recall(`saved ${mine.id}`);
     await store(job);
     answer(word.jobs.tookIn, () => {
-      was();
-      remember(saved, then);
       ask();
-      void put(mine).then(changed);
+      void store(mine, saved).then(changed);
     });
     changed();
   };

@@ -8,12 +8,12 @@ import { job, leave, open, show, startOne } from "./jobs-one";
 import { copy, download, say, share } from "./jobs-save";
 import { asText, sheet } from "./jobs-sheet";
 import { asLine } from "./jobs-short";
-import { takeInHand } from "./jobs-stand";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
 import type { Job } from "./record";
-import { lasting, put, settle } from "./records";
+import { lasting, makeCurrent, put, settle } from "./records";
 import "./shell";
+import { remember } from "./store";
 
 const title = document.title;
 const heading = one("h1")!;
@@ -65,9 +65,9 @@ async function turn(): Promise<void> {
 
 async function begin(): Promise<void> {
   const id = newId();
-  const job = begun(id);
-  await put(job);
-  takeInHand(job);
+  await put(begun(id));
+  makeCurrent(id);
+  remember("model", ""); // whichever was chosen, it was for another machine
   location.hash = id;
 }
 
