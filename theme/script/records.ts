@@ -17,8 +17,8 @@ let memory: Record<string, Job> = {};
 const held = (): Record<string, Job> => recall<Record<string, Job>>("records") ?? memory;
 
 function hold(id: string, job?: Job): void {
-  const { [id]: _, ...others } = held();
-  memory = job ? { ...others, [id]: job } : others;
+  memory = { ...held(), [id]: job! };
+  if (!job) delete memory[id];
   remember("records", memory);
 }
 
@@ -58,7 +58,7 @@ async function transact<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore, ge
 export async function lasting(): Promise<boolean> {
   if (await opened) return true;
   remember("stores", true);
-  return recall("stores") === true;
+  return !!recall("stores");
 }
 
 /** All records of this handbook, in no order. */
