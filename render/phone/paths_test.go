@@ -335,7 +335,9 @@ func (d *demo) compare(b *tab, p *handbook.Page, r route, got walked, titles map
 	first := p.Procedure.Steps[0].ID
 	want := []walkedCard{{view: view{Cards: []string{first}, Way: []passed{}, Within: true}, Left: []string{}}}
 	card := func(id string) {
-		want = append(want, walkedCard{view{Cards: []string{id}, Way: slices.Clone(way), Focus: id, Within: true}, append([]string{}, standing...)})
+		left := append([]string{}, standing...)
+		slices.Reverse(left) // what was taken off last is put back first
+		want = append(want, walkedCard{view{Cards: []string{id}, Way: slices.Clone(way), Focus: id, Within: true}, left})
 	}
 	for _, l := range r {
 		if l.out.to.Kind == handbook.ToPage {

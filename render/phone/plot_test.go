@@ -260,8 +260,13 @@ func apart(p, from, to spot) float64 {
 func plots(p *handbook.Page) map[string]*handbook.Plot {
 	found := map[string]*handbook.Plot{}
 	for _, block := range p.Blocks {
-		if plot, ok := block.(*handbook.Plot); ok {
-			found[plot.ID] = plot
+		switch block := block.(type) {
+		case *handbook.Plot:
+			found[block.ID] = block
+		case *handbook.Reading:
+			if block.Timing != nil && block.Timing.Curve != nil {
+				found[block.Timing.Curve.ID] = block.Timing.Curve
+			}
 		}
 	}
 	return found
