@@ -45,6 +45,9 @@ func (r *Record) check() error {
 	for i := range r.Findings {
 		c.finding(fmt.Sprintf("findings[%d].", i), &r.Findings[i], r.Changed)
 	}
+	for i := range r.Open {
+		c.open(fmt.Sprintf("open[%d].", i), &r.Open[i], r.Changed)
+	}
 	if c.first != nil {
 		return c.first
 	}
@@ -96,18 +99,14 @@ func (c *checker) order(moments ...moment) {
 }
 
 func (c *checker) entry(at string, e *Entry, changed time.Time) {
-	c.said(at+"page", e.Page)
-	c.said(at+"step", e.Step)
-	c.that(e.Number >= 1, at+"number", "steps count from 1, this is %d", e.Number)
+	c.step(at, e.Page, e.Step, e.Number)
 	c.said(at+"to", e.To)
 	c.order(moment{at + "shown", e.Shown}, moment{at + "at", e.At}, moment{"changed", changed})
 	if e.Outcome != "" {
 		c.oneOf(at+"outcome", e.Outcome, outcomes)
 	}
-	if r := e.Reading; r != nil {
-		c.said(at+"reading.spec", r.Spec)
-		c.oneOf(at+"reading.verdict", r.Verdict, verdicts)
-		c.that(r.Min == nil || r.Max == nil || *r.Min <= *r.Max, at+"reading.max", "the limits are in the wrong order")
+	if e.Reading != nil {
+		c.reading(at+"reading.", e.Reading)
 	}
 	if e.Timing != nil {
 		marks := make([]moment, len(e.Timing.Marks))
@@ -116,6 +115,24 @@ func (c *checker) entry(at string, e *Entry, changed time.Time) {
 		}
 		c.order(marks...)
 	}
+}
+
+func (c *checker) step(at, page, step string, number int) {
+	c.said(at+"page", page)
+	c.said(at+"step", step)
+	c.that(number >= 1, at+"number", "steps count from 1, this is %d", number)
+}
+
+func (c *checker) reading(at string, r *Reading) {
+	c.said(at+"spec", r.Spec)
+	c.oneOf(at+"verdict", r.Verdict, verdicts)
+	c.that(r.Min == nil || r.Max == nil || *r.Min <= *r.Max, at+"max", "the limits are in the wrong order")
+}
+
+func (c *checker) open(at string, o *Open, changed time.Time) {
+	c.step(at, o.Page, o.Step, o.Number)
+	c.order(moment{at + "at", o.At}, moment{"changed", changed})
+	c.reading(at+"reading.", &o.Reading)
 }
 
 func (c *checker) finding(at string, f *Finding, changed time.Time) {

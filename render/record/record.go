@@ -32,6 +32,7 @@ type Record struct {
 	RuledOut  []RuledOut `json:"ruledOut"`
 	Findings  []Finding  `json:"findings"`
 	Left      []string   `json:"left" jsonschema_description:"settings that still stand"`
+	Open      []Open     `json:"open,omitzero" jsonschema_description:"readings that were typed and not answered yet"`
 }
 
 // Handbook is what led the job.
@@ -88,6 +89,18 @@ type Reading struct {
 	Max        *float64 `json:"max,omitempty"`
 	Doubt      *float64 `json:"doubt,omitempty" jsonschema_description:"the bound of the meter's error"`
 	Verdict    string   `json:"verdict" jsonschema:"enum=within,enum=low,enum=high,enum=close,enum=none,enum="`
+}
+
+// Open is a reading that was typed in a step without an answer to it: it is
+// evidence, but the way does not rest on it.
+type Open struct {
+	Page    string    `json:"page" jsonschema:"minLength=1"`
+	Step    string    `json:"step" jsonschema:"minLength=1"`
+	Number  int       `json:"number" jsonschema:"minimum=1"`
+	Title   string    `json:"title"`
+	State   string    `json:"state,omitempty"`
+	At      time.Time `json:"at" jsonschema_description:"when it was typed"`
+	Reading Reading   `json:"reading"`
 }
 
 // Timing is a run of a stopwatch.

@@ -82,7 +82,7 @@ func reduce(r *Record) *Record {
 		panic(err)
 	}
 	c.Handbook.Title, c.Handbook.Date, c.Machine.Fitted, c.Machine.Drives = "", "", "", ""
-	c.Ambient, c.Complaint, c.Meter, c.Note = nil, "", "", ""
+	c.Ambient, c.Complaint, c.Meter, c.Note, c.Open = nil, "", "", "", nil
 	c.Begun, c.Changed, c.Closed = whole(c.Begun), whole(c.Changed), whole(c.Closed)
 	for i := range c.Entries {
 		e := &c.Entries[i]
@@ -168,6 +168,12 @@ func TestRefused(t *testing.T) {
 		"limits":            {`"min":9,`, `"min":99,`, "entries[2].reading.max: the limits are in the wrong order"},
 		"spec":              {`"spec":"feed-drop"`, `"spec":""`, "entries[4].reading.spec: this is empty"},
 		"step":              {`"step":"volts"`, `"step":""`, "entries[3].step: this is empty"},
+		"open key":          {`"text":"40 mV"`, `"text":"40 mV","said":"Low"`, "open[0].reading.said: this key is not known"},
+		"open, no reading":  {`"at":"2026-11-17T08:38:35.120Z","reading"`, `"at":"2026-11-17T08:38:35.120Z","read"`, "open[0].read: this key is not known"},
+		"open step":         {`"step":"seal"`, `"step":""`, "open[0].step: this is empty"},
+		"open number":       {`"step":"seal","number":9`, `"step":"seal","number":0`, "open[0].number: steps count from 1, this is 0"},
+		"open spec":         {`"spec":"ground-drop"`, `"spec":""`, "open[0].reading.spec: this is empty"},
+		"open, later":       {`"at":"2026-11-17T08:38:35.120Z"`, `"at":"2026-11-18T08:38:35.120Z"`, "changed: 2026-11-17T08:39:45.12Z is before 2026-11-18T08:38:35.12Z of open[0].at"},
 		"to":                {`"to":"#feed"`, `"to":""`, "entries[3].to: this is empty"},
 	} {
 		text := strings.Replace(line, c.from, c.to, 1)
@@ -263,6 +269,7 @@ func TestSchema(t *testing.T) {
 		{`"number": 5`, `"number": 0`}, {`"number": 5`, `"number": 5.5`}, {`"outcome": "low"`, `"outcome": "lower"`},
 		{`"verdict": "low"`, `"verdict": ""`}, {`"end": "cause"`, `"end": "found"`}, {`"id": "0123456789abcdef`, `"id": "`},
 		{`"step": "volts"`, `"step": ""`}, {`"replaced": true`, `"replaced": 1`}, {`"unit": "V"`, `"units": "V"`}, {`"shown"`, `"show"`},
+		{`"step": "seal"`, `"step": ""`}, {`"text": "40 mV"`, `"text": 40`},
 	} {
 		text := strings.Replace(line, change[0], change[1], 1)
 		_, err := Decode(strings.NewReader(text))
