@@ -37,6 +37,7 @@ var mayImport = map[string]string{
 	"render/search":      "calc/unit render/handbook",
 	"render/record":      "",
 	"render/remark":      "",
+	"render/sign":        "",
 	"render/source":      "render/remark",
 	"theme":              "",
 }
