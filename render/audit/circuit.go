@@ -124,7 +124,9 @@ func followed(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p 
 	for _, v := range measured {
 		if !moved && !v.Verification() {
 			outcome, _ := b.Read(v.Reading, m, v.Machine, p)
-			moved = outcome == "low" || outcome == "high" || outcome == "none"
+			if moved = outcome == "low" || outcome == "high" || outcome == "none"; p.Intermittent {
+				moved = outcome == handbook.Unstable && leads(v.Reading, outcome)
+			}
 		}
 	}
 	if !moved {
@@ -147,15 +149,23 @@ func followed(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p 
 	return l, false
 }
 
+func leads(r *handbook.Reading, outcome string) bool {
+	return slices.ContainsFunc(r.Outcomes, func(o handbook.Outcome) bool { return o.Kind == outcome })
+}
+
 // faultName is a fault in words.
 func faultName(c *handbook.Circuit, p *handbook.Planted) string {
+	how := ""
+	if p.Intermittent {
+		how = "intermittent "
+	}
 	switch {
 	case !p.Electrical():
 		return "cause `" + p.Cause + "`"
 	case p.Element >= 0 && math.IsInf(p.Value, 1):
-		return "`" + c.Elements[p.Element].ID + "` open"
+		return how + "`" + c.Elements[p.Element].ID + "` open"
 	case p.Element >= 0:
-		return fmt.Sprintf("`%s` at %s", c.Elements[p.Element].ID, p.Text)
+		return fmt.Sprintf("%s`%s` at %s", how, c.Elements[p.Element].ID, p.Text)
 	}
-	return fmt.Sprintf("%s from %s to %s", p.Text, c.Points[p.From].Name, c.Points[p.To].Name)
+	return fmt.Sprintf("%s%s from %s to %s", how, p.Text, c.Points[p.From].Name, c.Points[p.To].Name)
 }

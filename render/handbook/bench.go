@@ -134,13 +134,15 @@ const (
 	within = "within"
 	high   = "high"
 	none   = "none"
+	// Unstable: the reading jumps, as it does with an intermittent fault.
+	Unstable = "unstable"
 	// Close: the meter leaves open on which side of a limit the value lies.
 	Close = "close"
 )
 
 // Read computes what a step's reading shows, as text, and its outcome: one of those
 // that lead on, Close, or "" where the text says why there is none.
-func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text string) {
+func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, says string) {
 	c := b.Page.Circuit
 	if !slices.Contains(c.States, on.State) {
 		return "", "the circuit has no figures for the step's engine state"
@@ -149,7 +151,20 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text
 	if r.Probes.With != nil {
 		standing = r.Probes.With
 	}
-	got, err := c.Network(m, on.State, standing, p).Read(r.Probes.Function, r.Probes.Red, r.Probes.Black)
+	read := func(n circuit.Network) (circuit.Reading, error) {
+		return n.Read(r.Probes.Function, r.Probes.Red, r.Probes.Black)
+	}
+	got, err := read(c.Network(m, on.State, standing, p))
+	if err == nil && p != nil && p.Intermittent {
+		var away circuit.Reading
+		switch away, err = read(c.Away(m, on.State, standing, p)); {
+		case err != nil:
+		case away.Unsafe:
+			got = away
+		case !got.Unsafe && b.jumps(got, away, r.Spec.Unit):
+			return Unstable, "it jumps between " + text(got, r.Spec.Unit) + " and " + text(away, r.Spec.Unit)
+		}
+	}
 	switch {
 	case err != nil:
 		return "", err.Error()
@@ -158,12 +173,11 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text
 	case got.Unsafe:
 		return "", "amperes across a source"
 	case got.Over && r.leads(none):
-		return none, "OL"
+		return none, text(got, r.Spec.Unit)
 	case got.Over:
-		return high, "OL"
+		return high, text(got, r.Spec.Unit)
 	}
-	v := r.Spec.Unit.FromSI(got.Value)
-	text = strconv.FormatFloat(v, 'g', 4, 64) + " " + r.Spec.Unit.Symbol
+	v, said := r.Spec.Unit.FromSI(got.Value), text(got, r.Spec.Unit)
 	accuracy, _ := b.Book.Accuracy(r.Spec.Unit)
 	for i, shown := range b.shown(v, r.Spec.Unit) {
 		judged := judge(shown, r.Spec.For(m), guardFactor*accuracy.Bound(shown))
@@ -174,19 +188,48 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, text
 	}
 	switch doubt := accuracy.Bound(v); {
 	case v < -doubt:
-		return "", text + ", the leads the wrong way round"
+		return "", said + ", the leads the wrong way round"
 	case outcome == low && r.leads(none) && r.Probes.Function != circuit.Ohms && math.Abs(v) <= doubt:
 		outcome = none
 	}
-	return outcome, text
+	return outcome, said
+}
+
+// text is what a display shows.
+func text(r circuit.Reading, u unit.Unit) string {
+	if r.Over {
+		return "OL"
+	}
+	return strconv.FormatFloat(u.FromSI(r.Value), 'g', 4, 64) + " " + u.Symbol
+}
+
+// jumps tells whether two readings are further apart than a display that shakes by
+// one digit either way.
+func (b Bench) jumps(x, y circuit.Reading, u unit.Unit) bool {
+	if x.Over || y.Over {
+		return x.Over != y.Over
+	}
+	return math.Abs(u.FromSI(x.Value)-u.FromSI(y.Value)) > 2*b.digit(u)+nothing
+}
+
+// nothing is what two equal readings may differ by, as the arithmetic leaves it.
+const nothing = 1e-9
+
+// digit is what the last digit of the meter is worth in a unit, 0 where that is
+// not known.
+func (b Bench) digit(u unit.Unit) float64 {
+	meter, ok := b.Book.Meter(u)
+	if !ok {
+		return 0
+	}
+	return meter.Resolution * meter.Unit.Factor / u.Factor
 }
 
 // shown are the values that a display may show for one: its last digit is rounded,
 // and jumps by one.
 func (b Bench) shown(v float64, u unit.Unit) []float64 {
-	meter, ok := b.Book.Meter(u)
-	digit := meter.Resolution * meter.Unit.Factor / u.Factor
-	if !ok || digit == 0 {
+	digit := b.digit(u)
+	if digit == 0 {
 		return []float64{v}
 	}
 	v = math.Round(v/digit) * digit

@@ -84,6 +84,7 @@ type Fault struct {
 	Element, From, To int
 	Volts             bool     // it changes the voltage, not the resistance
 	In                []*State // in which it does; nil: in all
+	Intermittent      bool     // it comes and goes: a meter jumps between the faulty circuit and the sound one
 	Magnitudes        []Magnitude
 	// Shows holds what steps show that are no reading, by the step's id.
 	Shows map[string]Shown
@@ -151,7 +152,17 @@ func (c *Circuit) Planted() []Planted {
 // and a fault, or none. A fuse that blows in any of the circuit's states is blown:
 // the machine has been run.
 func (c *Circuit) Network(m *Model, s *State, standing []*Setting, p *Planted) circuit.Network {
-	n := c.network(m, s, standing, p)
+	return c.run(c.network(m, s, standing, p), m, p)
+}
+
+// Away is the circuit while an intermittent fault is not there. A fuse that it has
+// blown stays blown.
+func (c *Circuit) Away(m *Model, s *State, standing []*Setting, p *Planted) circuit.Network {
+	return c.run(c.network(m, s, standing, nil), m, p)
+}
+
+// run blows the fuses of a network that a fault blows in any state.
+func (c *Circuit) run(n circuit.Network, m *Model, p *Planted) circuit.Network {
 	for _, other := range c.States {
 		state, err := c.network(m, other, nil, p).Solve()
 		for i := range c.Elements {

@@ -84,14 +84,15 @@ func (a *amountYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 }
 
 type faultYAML struct {
-	Place   remark.Place
-	Title   Words                   `yaml:"title"`
-	Element source.Text             `yaml:"element"`
-	Between []source.Text           `yaml:"between"`
-	Ohms    []source.Text           `yaml:"ohms"`
-	Volts   []source.Text           `yaml:"volts"`
-	In      []source.Text           `yaml:"in"`
-	Shows   source.Map[source.Text] `yaml:"shows"`
+	Place        remark.Place
+	Title        Words                   `yaml:"title"`
+	Element      source.Text             `yaml:"element"`
+	Between      []source.Text           `yaml:"between"`
+	Ohms         []source.Text           `yaml:"ohms"`
+	Volts        []source.Text           `yaml:"volts"`
+	In           []source.Text           `yaml:"in"`
+	Intermittent source.Text             `yaml:"intermittent"`
+	Shows        source.Map[source.Text] `yaml:"shows"`
 }
 
 // circuitReader reads the file of one circuit.
@@ -222,6 +223,7 @@ func (c *circuitReader) element(i int, y elementYAML) {
 
 func (c *circuitReader) fault(cause source.Text, y faultYAML) *Fault {
 	f := &Fault{Cause: cause.Value, Title: y.Title, Element: -1, In: c.statesNamed(y.In), Place: y.Place}
+	f.Intermittent = yes(&c.remarks, y.Intermittent, "intermittent")
 	values, kind := y.Ohms, unit.Resistance
 	if len(y.Volts) > 0 {
 		values, kind, f.Volts = y.Volts, unit.Voltage, true
@@ -236,7 +238,7 @@ func (c *circuitReader) fault(cause source.Text, y faultYAML) *Fault {
 		f.From, f.To = c.between(y.Between, y.Place)
 	}
 	changes := y.Element.Given() || len(y.Between) > 0
-	if changes != (len(values) > 0) {
+	if changes != (len(values) > 0) || f.Intermittent && !changes {
 		c.remarks.Add(remark.FaultForm, f.Place)
 	}
 	for _, v := range distinct(&c.remarks, values) {

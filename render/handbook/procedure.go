@@ -30,7 +30,7 @@ func (r *pageResolver) resolve() {
 		}
 		c.cause.Restores = r.settingsNamed(c.yaml.Restores)
 		c.cause.Who = r.who(c.yaml.Who)
-		c.cause.Emissions = r.yes(c.yaml.Emissions, "emissions")
+		c.cause.Emissions = yes(&r.remarks, c.yaml.Emissions, "emissions")
 		r.check(c)
 		r.links(c.cause.Remedy.Doc, c.cause.Remedy.Text, c.cause.Remedy.PlaceOf)
 	}

@@ -93,13 +93,13 @@ func (r *pageResolver) conduct(b *source.Block) {
 			c.Detects[cause.ID], c.DetectsPlaces[cause.ID] = power, e.ID.Place
 		}
 	}
-	c.Again = r.yes(y.Again, "again")
+	c.Again = yes(&r.remarks, y.Again, "again")
 	c.Requires, c.Forbids = r.settingsNamed(y.Requires), r.settingsNamed(y.Forbids)
 	c.Restores, c.Sets = r.settingsNamed(y.Restores), r.settingsNamed(y.Sets)
 	c.Who = r.who(y.Who)
-	c.Emissions = r.yes(y.Emissions, "emissions")
+	c.Emissions = yes(&r.remarks, y.Emissions, "emissions")
 	before = len(r.remarks)
-	c.Verification = r.yes(y.Verification, "verification")
+	c.Verification = yes(&r.remarks, y.Verification, "verification")
 	r.conductSince(before)
 	r.page.Blocks[b] = c
 }
@@ -113,13 +113,13 @@ func (r *pageResolver) conductSince(before int) {
 }
 
 // yes reads a key that is yes or no, no if left out.
-func (r *pageResolver) yes(t source.Text, key string) bool {
+func yes(remarks *remark.List, t source.Text, key string) bool {
 	switch t.Value {
 	case "", "no", "false":
 	case "yes", "true":
 		return true
 	default:
-		r.remarks.Add(remark.ValueChoice, t.Place, t.Value, key, "yes, no")
+		remarks.Add(remark.ValueChoice, t.Place, t.Value, key, "yes, no")
 	}
 	return false
 }

@@ -72,10 +72,15 @@ func (w *writer) faultText(c *handbook.Circuit, f handbook.Planted) string {
 	case !f.Electrical():
 		return text
 	case math.IsInf(f.Value, 1):
-		return text + ": " + w.words.Word("practice.open")
+		text += ": " + w.words.Word("practice.open")
+	default:
+		number, symbol, _ := strings.Cut(f.Text, " ")
+		text += ": " + strings.TrimSuffix(figure(number, w.lang)+nbsp+symbol, nbsp)
 	}
-	number, symbol, _ := strings.Cut(f.Text, " ")
-	return text + ": " + strings.TrimSuffix(figure(number, w.lang)+nbsp+symbol, nbsp)
+	if f.Intermittent {
+		text += ", " + w.words.Word("practice.intermittent")
+	}
+	return text
 }
 
 // practiceData is what the script of a practice knows. Its JSON form is declared
@@ -120,16 +125,17 @@ type practiceBranch struct {
 }
 
 type practiceFault struct {
-	Code    string            `json:"code"`
-	Cause   string            `json:"cause"` // id
-	Text    string            `json:"text"`
-	Element *int              `json:"element,omitempty"`
-	Between *[2]int           `json:"between,omitempty"`
-	Volts   bool              `json:"volts,omitempty"`
-	In      []int             `json:"in,omitempty"`
-	Value   any               `json:"value,omitempty"` // null: open
-	Shows   map[string]string `json:"shows,omitempty"`
-	Way     []string          `json:"way"` // the steps that lead to the cause
+	Code         string            `json:"code"`
+	Cause        string            `json:"cause"` // id
+	Text         string            `json:"text"`
+	Element      *int              `json:"element,omitempty"`
+	Between      *[2]int           `json:"between,omitempty"`
+	Volts        bool              `json:"volts,omitempty"`
+	In           []int             `json:"in,omitempty"`
+	Intermittent bool              `json:"intermittent,omitempty"`
+	Value        any               `json:"value,omitempty"` // null: open
+	Shows        map[string]string `json:"shows,omitempty"`
+	Way          []string          `json:"way"` // the steps that lead to the cause
 }
 
 type practiceStep struct {
@@ -272,7 +278,7 @@ func (d *practiceData) step(w *writer, c *handbook.Circuit, s *handbook.Step) *p
 
 func (w *writer) practiceFault(b handbook.Bench, f handbook.Planted) practiceFault {
 	c := b.Page.Circuit
-	to := practiceFault{Code: f.Code, Cause: handbook.CauseAnchor(f.Cause), Text: w.faultText(c, f), Volts: f.Fault.Volts, In: statesOf(c, f.In), Shows: map[string]string{}}
+	to := practiceFault{Code: f.Code, Cause: handbook.CauseAnchor(f.Cause), Text: w.faultText(c, f), Volts: f.Fault.Volts, In: statesOf(c, f.In), Intermittent: f.Intermittent, Shows: map[string]string{}}
 	switch {
 	case f.Element >= 0:
 		to.Element, to.Value = &f.Element, number(f.Value)

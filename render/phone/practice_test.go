@@ -48,7 +48,8 @@ func (d *demo) circuitData(t *testing.T, p *handbook.Page) string {
 
 // measurement is one that both sides make.
 type measurement struct {
-	Fault    int // -1 for a sound machine
+	Fault    int  // -1 for a sound machine
+	Away     bool // it comes and goes, and is not there
 	Model    string
 	State    int
 	Standing []string
@@ -78,7 +79,8 @@ func TestPracticeReadsAsTheBuild(t *testing.T) {
 			for red := range c.Points {
 				for black := range c.Points {
 					for _, f := range []circuit.Function{circuit.Volts, circuit.Ohms, circuit.Amps} {
-						m := measurement{Fault: fault, Model: p.Applicability[random.IntN(len(p.Applicability))].ID, State: random.IntN(len(c.States)), Function: f, Red: red, Black: black, Standing: []string{}}
+						away := fault >= 0 && planted[fault].Intermittent && random.IntN(2) == 0
+						m := measurement{Fault: fault, Away: away, Model: p.Applicability[random.IntN(len(p.Applicability))].ID, State: random.IntN(len(c.States)), Function: f, Red: red, Black: black, Standing: []string{}}
 						for _, s := range settings {
 							if random.IntN(4) == 0 {
 								m.Standing = append(m.Standing, s.ID)
@@ -95,12 +97,12 @@ func TestPracticeReadsAsTheBuild(t *testing.T) {
 		seen := map[string]int{}
 		for part := range slices.Chunk(list, 2000) {
 			got := eval[[]any](b, quoted(part)+`.map((m) => benchleafPractice.measure(tested, {model: m.Model, state: m.State, standing: m.Standing,
-				fault: tested.faults[m.Fault]}, m.Function, m.Red, m.Black))`)
+				fault: tested.faults[m.Fault], away: m.Away}, m.Function, m.Red, m.Black))`)
 			for i, m := range part {
 				compareMeasured(t, d, p, planted, m, got[i], seen)
 			}
 		}
-		for _, kind := range []string{"volts", "ohms", "amps", "ohms over", "ohms unsafe", "amps unsafe"} {
+		for _, kind := range []string{"volts", "ohms", "amps", "ohms over", "ohms unsafe", "amps unsafe", "away"} {
 			if seen[kind] == 0 {
 				t.Errorf("%s: no measurement gave %s: %v", p.Path, kind, seen)
 			}
@@ -127,7 +129,12 @@ func compareMeasured(t *testing.T, d *demo, p *handbook.Page, planted []handbook
 	if m.Fault >= 0 {
 		fault = &planted[m.Fault]
 	}
-	r, err := p.Circuit.Network(model, p.Circuit.States[m.State], standing, fault).Read(m.Function, m.Red, m.Black)
+	network := p.Circuit.Network
+	if m.Away {
+		network = p.Circuit.Away
+		seen["away"]++
+	}
+	r, err := network(model, p.Circuit.States[m.State], standing, fault).Read(m.Function, m.Red, m.Black)
 	kind := string(m.Function)
 	var want any = r.Value
 	switch {
@@ -158,7 +165,8 @@ const followStep = `(() => {
 	if (card.matches(".end")) return "";
 	card.querySelector(".practice > button").click();
 	const seen = card.querySelector(".practice [role=status]").textContent;
-	const answer = card.querySelector("[data-follows]") ??
+	const jumps = card.querySelector(".display").textContent.includes("↔");
+	const answer = card.querySelector(jumps ? "[data-outcome=unstable]" : "[data-follows]") ??
 		[...card.querySelectorAll(".answers a")].find((a) => seen.endsWith(": " + a.firstChild.textContent.trim()));
 	if (!answer) return card.id + ": no answer follows from " + (seen || card.querySelector(".display").textContent);
 	answer.click();
@@ -334,7 +342,8 @@ func TestPracticeWeighsAnswers(t *testing.T) {
 					kind = card.querySelector("[data-outcome]") ? "guessed" : "";
 				} else {
 					card.querySelector(".practice > button").click();
-					const seen = card.querySelector(".practice [role=status]").textContent, follows = card.querySelector("[data-follows]");
+					const seen = card.querySelector(".practice [role=status]").textContent, jumps = card.querySelector(".display").textContent.includes("↔");
+					const follows = card.querySelector(jumps ? "[data-outcome=unstable]" : "[data-follows]");
 					const other = follows && follows.dataset.outcome !== "within" && card.querySelector('[data-outcome="within"]');
 					answer = other || follows || [...card.querySelectorAll(".answers a")].find((a) => seen.endsWith(": " + a.firstChild.textContent.trim()));
 					kind = other ? "contrary" : "";

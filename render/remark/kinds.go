@@ -272,8 +272,8 @@ var (
 		"in step `%[1]s` the sound circuit reads %[2]s: %[3]s", "Correct the circuit, the limits, or the points of `at`.",
 		"What a circuit gives without a fault must lie within the limits of the reading, by more than the meter leaves open, for every model.")
 	FaultHidden = define(Error, "fault-hidden",
-		"no reading of the procedure is out of its limits with %[1]s", "Try a greater magnitude, or add a reading that the fault moves.",
-		"A fault that moves no reading out of limits, by more than the meter leaves open, cannot be found by measuring.")
+		"no reading of the procedure shows %[1]s", "Try a greater magnitude, or add a reading that the fault moves; for an intermittent one a reading with `unstable`.",
+		"A fault that moves no reading out of limits, by more than the meter leaves open, cannot be found by measuring. One that comes and goes must make a reading jump whose `unstable` leads on.")
 	FaultAstray = define(Error, "fault-astray",
 		"with %[1]s the way ends at %[2]s, in step `%[3]s`: %[4]s", "Correct the step's answers, its limits, or what the fault `shows`.",
 		"Whoever follows the procedure on a machine with this fault must come to its cause. The build walks it with the readings that the circuit gives and the answers that steps show.")

@@ -30,6 +30,8 @@ export interface Fault {
   between?: [number, number];
   volts?: boolean;
   in?: number[];
+  /** It comes and goes. */
+  intermittent?: boolean;
   value?: number | null;
   /** What steps show to who looks, by their ids. */
   shows?: Record<string, string>;
@@ -70,6 +72,8 @@ export interface Machine {
   state: number;
   standing: string[];
   fault?: Fault;
+  /** An intermittent fault is not there just now. */
+  away?: boolean;
 }
 
 function amount(a: Amount | undefined, { model, state }: Machine): number {
@@ -99,7 +103,7 @@ function plainNetwork(p: Practice, m: Machine): Network {
 
 /** What a meter shows on a machine. A fuse that blows in any state is blown: the machine has been run. */
 export function measure(p: Practice, m: Machine, f: Function, red: number, black: number): Reading | null {
-  const n = plainNetwork(p, m);
+  const n = plainNetwork(p, m.away ? { ...m, fault: undefined } : m);
   p.states.forEach((_, state) => {
     const s = solve(plainNetwork(p, { ...m, state, standing: [] }));
     s?.blown.forEach((blown, i) => {

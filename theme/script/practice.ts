@@ -25,7 +25,7 @@ interface Run {
   needless: string[];
   /** Readings that were taken on the machine as it stood. */
   taken: string[];
-  /** What the meter showed of a step's reading, by the step; what a step without one showed, as a text. */
+  /** What the meter showed of a step's reading, by the step, "jumps" where it did; what a step without one showed, as a text. */
   shown: Record<string, Reading | string>;
   /** Steps whose reading was outside of its limits, and was answered so. */
   evidence: string[];
@@ -176,16 +176,22 @@ function start(p: Practice): void {
     act.textContent = step()?.at ? word.practice.take : word.practice.do;
   }
 
-  /** Shows a value whose last digit never rests. */
-  function showValue(v: Reading, f: Function): void {
+  /** What the display shows, off by some of its last digit. */
+  function figure(v: Reading, f: Function, off = 0): string {
+    if (v === "over") return "OL";
     const [factor, resolution] = p.meters[f];
     const digits = Math.max(0, Math.round(-Math.log10(resolution)));
+    const shown = (v as number) / factor + off * resolution;
+    const text = (f === "ohms" ? Math.max(0, shown) : shown).toFixed(digits).replace(/^-(0[.0]*)$/, "$1").replace("-", "−");
+    return `${text.replace(".", page.decimal ?? ".")}\u00a0${p.units[f]}`;
+  }
+
+  /** Shows a value whose last digit never rests. */
+  function showValue(v: Reading, f: Function): void {
     const tick = (): void => {
-      const shown = (v as number) / factor + (Math.floor(Math.random() * 3) - 1) * resolution;
-      const text = (f === "ohms" ? Math.max(0, shown) : shown).toFixed(digits).replace(/^-(0[.0]*)$/, "$1").replace("-", "−");
-      display.textContent = `${text.replace(".", page.decimal ?? ".")}\u00a0${p.units[f]}`;
+      display.textContent = figure(v, f, Math.floor(Math.random() * 3) - 1);
     };
-    if (v === "over") display.textContent = "OL";
+    if (v === "over") display.textContent = figure(v, f);
     else {
       tick();
       timer = setInterval(tick, 700);
@@ -196,19 +202,32 @@ function start(p: Practice): void {
     blank();
     const f = functions[Number(setTo.value)]![0];
     const [r, b] = [Number(red.value), Number(black.value)];
-    const v = measure(p, machine(), f, r, b);
+    let v = measure(p, machine(), f, r, b);
+    let jumps = false;
+    if (fault!.intermittent && v !== null && v !== "unsafe") {
+      const away = measure(p, { ...machine(), away: true }, f, r, b);
+      const [factor, resolution] = p.meters[f];
+      // Two readings are told apart that are further apart than the display shakes.
+      if (away === null || away === "unsafe") v = away;
+      else if (v === "over" || away === "over" ? v !== away : Math.abs(v - away) > 2 * factor * resolution + 1e-9) {
+        jumps = true;
+        const [low, high] = (v === "over" || (away !== "over" && away < v) ? [away, v] : [v, away]).map((x) => figure(x, f));
+        seen.textContent = fill(word.practice.jumps, { low: low!, high: high! });
+        display.textContent = `${low} ↔ ${high}`;
+      }
+    }
     const what = `${functions[Number(setTo.value)]![1]}, ${p.points[r]![0]} – ${p.points[b]![0]}`;
     if (v === null) seen.textContent = word.practice.noValue;
     else if (v === "unsafe") {
       seen.textContent = f === "ohms" ? word.practice.live : word.practice.source;
       add(run.unsafe, `${seen.textContent} ${what}`);
     } else {
-      showValue(v, f);
+      if (!jumps) showValue(v, f);
       const wanted = step()?.at;
       const asked = wanted && step()?.function === f && wanted.includes(r) && wanted.includes(b);
       if (run.taken.includes(what) || (wanted && !asked)) add(run.needless, `${number(current().id)}: ${what}`);
       add(run.taken, what);
-      if (asked) run.shown[current().id] = v;
+      if (asked) run.shown[current().id] = jumps ? "jumps" : v;
     }
     keep();
   }
@@ -231,7 +250,7 @@ function start(p: Practice): void {
       takeReading();
       const input = one<HTMLInputElement>(".reading input", card);
       if (input && !display.textContent!.startsWith("–")) {
-        input.value = display.textContent!;
+        input.value = run.shown[card.id] === "jumps" ? "" : display.textContent!;
         input.dispatchEvent(new Event("input", { bubbles: true }));
       }
     } else {
@@ -334,8 +353,9 @@ function start(p: Practice): void {
   }
 
   /** The outcome that a step's reading has by its limits; "" where the last digit decides, and where none is. */
-  function outcome(section: HTMLElement, v: Reading, f: Function): string {
+  function outcome(section: HTMLElement, v: Reading | "jumps", f: Function): string {
     const spec = page.specs?.[section.dataset.reading ?? ""];
+    if (v === "jumps") return has(section, "unstable") ? "unstable" : "";
     if (v === "over") return has(section, "none") ? "none" : "";
     if (v === "unsafe" || !spec) return "";
     const [factor, resolution] = p.meters[f];
@@ -356,7 +376,7 @@ function start(p: Practice): void {
       add(run.flawed, id);
       return;
     }
-    const measured = section && s?.at ? outcome(section, shown as Reading, s.function!) : "";
+    const measured = section && s?.at ? outcome(section, shown as Reading | "jumps", s.function!) : "";
     if (measured ? answered !== measured : looks && !s?.at && !said.startsWith(looks)) {
       add(run.against, text);
       add(run.flawed, id);
