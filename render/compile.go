@@ -148,7 +148,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		return 0, err
 	}
 	for _, f := range shared {
-		if err := w.Write(f.Path, f.Data); err != nil {
+		if err := w.WriteShell(f.Path, f.Data); err != nil {
 			return 0, err
 		}
 	}
@@ -167,7 +167,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		if err != nil {
 			return 0, err
 		}
-		if err := w.Write(page.FinderPath(book, lang), finder.HTML); err != nil {
+		if err := w.WriteShell(page.FinderPath(book, lang), finder.HTML); err != nil {
 			return 0, err
 		}
 		found.finder(lang, finder.HTML)
@@ -175,7 +175,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 		if err != nil {
 			return 0, err
 		}
-		if err := w.Write(page.JobsPath(book, lang), jobs.HTML); err != nil {
+		if err := w.WriteShell(page.JobsPath(book, lang), jobs.HTML); err != nil {
 			return 0, err
 		}
 		pages += 3

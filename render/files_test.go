@@ -52,8 +52,9 @@ en/b.md: error: en/B.flow.md would have the same name in the edition [file-name]
     Rename one of the two.
 `},
 		{"names that fall together", func(t *testing.T, dir string) {
-			put(t, dir, "en/A.md", "# Big A\n\n[z](../Assets/z.txt) ![b](b.png) ![B](B.png)\n")
+			put(t, dir, "en/A.md", "# Big A\n\n[z](../Assets/z.txt) [y](../packs/y.txt) ![b](b.png) ![B](B.png)\n")
 			put(t, dir, "Assets/z.txt", "x")
+			put(t, dir, "packs/y.txt", "x")
 			put(t, dir, "en/b.png", "x")
 			put(t, dir, "en/B.png", "x")
 			put(t, dir, "index.md", "# Top\n")
@@ -70,6 +71,8 @@ en/b.png: error: en/B.png would have the same name in the edition [file-name]
 index.md: error: en/index.md would have the same name in the edition [file-name]
     Rename one of the two.
 jobs.md: error: the jobs page would have the same name in the edition [file-name]
+    Rename one of the two.
+packs/y.txt: error: a file of every edition would have the same name in the edition [file-name]
     Rename one of the two.
 search.md: error: the search page would have the same name in the edition [file-name]
     Rename one of the two.

@@ -58,7 +58,7 @@ func (f *finding) write(w *edition.Writer, renderer *page.Renderer) error {
 		if err != nil {
 			return err
 		}
-		if err := w.Write(page.SearchPath(f.book, lang), out.HTML); err != nil {
+		if err := w.WriteShell(page.SearchPath(f.book, lang), out.HTML); err != nil {
 			return err
 		}
 	}

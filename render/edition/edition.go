@@ -3,48 +3,45 @@
 // edition or the new one, whole.
 //
 // In: files by path. Out: a folder, or an error that leaves the folder as it was.
-// It imports nothing of the project.
+// It imports nothing of the project. The form of what it adds, the manifest and
+// the packs, is told in docs/edition.md.
 package edition
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 )
-
-// ManifestName is the file that makes a folder an edition.
-const ManifestName = "manifest.json"
-
-// Manifest says what an edition consists of.
-type Manifest struct {
-	Format  int               `json:"format"` // 1
-	Title   string            `json:"title"`
-	Edition string            `json:"edition"`
-	Date    string            `json:"date,omitempty"`
-	Files   map[string]string `json:"files"` // path -> first 128 bits of SHA-256, hexadecimal
-}
 
 // ErrForeign says that the output folder holds something that is no edition,
 // which is never overwritten.
 var ErrForeign = errors.New("the folder holds files that are no edition")
 
-// Writer takes the files of a new edition. Write may be called by several
-// goroutines at once.
+// Writer takes the files of a new edition. Write and WriteShell may be called by
+// several goroutines at once.
 type Writer struct {
 	out, aside string
-	last       *Manifest // of the edition in place, or nil
-	held       *os.File  // keeps other builds from clearing aside away; may be nil
+	last       *listing // of the edition in place, or nil
+	held       *os.File // keeps other builds from clearing aside away; may be nil
 
-	mu       sync.Mutex // guards what follows
 	manifest Manifest
-	made     map[string]bool // folders
+
+	mu    sync.Mutex // guards what follows
+	files map[string]entry
+	made  map[string]bool // folders
+}
+
+// entry is a file of the edition that is being written.
+type entry struct {
+	digest string
+	size   int
+	shell  bool
 }
 
 // Begin prepares a new edition of the folder out. It recovers what a killed
@@ -54,9 +51,8 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	if err := recoverSwap(out); err != nil {
 		return nil, err
 	}
-	w := &Writer{out: out, manifest: m, made: map[string]bool{}}
-	w.manifest.Format, w.manifest.Files = 1, map[string]string{}
-	switch last, err := readManifest(out); {
+	w := &Writer{out: out, manifest: m, files: map[string]entry{}, made: map[string]bool{}}
+	switch last, err := list(out); {
 	case err == nil:
 		if err := onlyEdition(out, last); err != nil {
 			return nil, err
@@ -84,28 +80,45 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	return w, os.Chmod(aside, 0o755)
 }
 
-func readManifest(dir string) (*Manifest, error) {
-	text, err := os.ReadFile(filepath.Join(dir, ManifestName))
-	if err != nil {
-		return nil, err
-	}
-	var m Manifest
-	if json.Unmarshal(text, &m) != nil || m.Format < 1 || m.Files == nil {
-		return nil, fmt.Errorf("%s: %w", dir, ErrForeign)
-	}
-	return &m, nil
-}
+// Write adds a file.
+func (w *Writer) Write(name string, data []byte) error { return w.add(name, data, false) }
 
-// Write adds a file. A file that the last edition has with the same bytes is
-// linked, not written again.
-func (w *Writer) Write(name string, data []byte) error {
-	sum := sha256.Sum256(data)
-	digest := hex.EncodeToString(sum[:16])
-	target := filepath.Join(w.aside, filepath.FromSlash(name))
-	if err := w.enter(name, digest, filepath.Dir(target)); err != nil {
+// WriteShell adds a file that a phone takes before all others: what every page
+// needs, and the pages from which all others are found.
+func (w *Writer) WriteShell(name string, data []byte) error { return w.add(name, data, true) }
+
+func (w *Writer) add(name string, data []byte, shell bool) error {
+	digest := Digest(data)
+	if err := w.enter(name, entry{digest, len(data), shell}); err != nil {
 		return err
 	}
-	if w.last != nil && w.last.Files[name] == digest {
+	return w.put(name, digest, data)
+}
+
+// enter puts a file into the list.
+func (w *Writer) enter(name string, e entry) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if _, known := w.files[name]; known || reserved(name) || !filepath.IsLocal(filepath.FromSlash(name)) {
+		return fmt.Errorf("edition: %q cannot be a file of it", name)
+	}
+	w.files[name] = e
+	return nil
+}
+
+// reserved tells whether a name is for what the edition says of itself.
+func reserved(name string) bool {
+	return name == ManifestName || name == SignatureName || strings.HasPrefix(name, partFolder) || strings.HasPrefix(name, packFolder)
+}
+
+// put writes a file aside. One that the last edition has with the same bytes is
+// linked, not written again.
+func (w *Writer) put(name, digest string, data []byte) error {
+	target := filepath.Join(w.aside, filepath.FromSlash(name))
+	if err := w.makeFolder(filepath.Dir(target)); err != nil {
+		return err
+	}
+	if w.last != nil && w.last.files[name] == digest {
 		old := filepath.Join(w.out, filepath.FromSlash(name))
 		if same(old, data) && os.Link(old, target) == nil {
 			return nil
@@ -114,14 +127,9 @@ func (w *Writer) Write(name string, data []byte) error {
 	return os.WriteFile(target, data, 0o644)
 }
 
-// enter puts a file into the manifest and makes its folder.
-func (w *Writer) enter(name, digest, dir string) error {
+func (w *Writer) makeFolder(dir string) error {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	if !filepath.IsLocal(filepath.FromSlash(name)) || name == ManifestName || w.manifest.Files[name] != "" {
-		return fmt.Errorf("edition: %q cannot be a file of it", name)
-	}
-	w.manifest.Files[name] = digest
 	if w.made[dir] {
 		return nil
 	}
@@ -130,8 +138,9 @@ func (w *Writer) enter(name, digest, dir string) error {
 }
 
 // onlyEdition refuses a folder that holds a file that its manifest does not
-// name: somebody put it there, and a new edition would take it away.
-func onlyEdition(dir string, m *Manifest) error {
+// name: somebody put it there, and a new edition would take it away. A signature
+// stands beside the manifest and is for these very bytes; it goes with them.
+func onlyEdition(dir string, l *listing) error {
 	return filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
@@ -140,7 +149,7 @@ func onlyEdition(dir string, m *Manifest) error {
 		if err != nil {
 			return err
 		}
-		if rel = filepath.ToSlash(rel); rel != ManifestName && m.Files[rel] == "" {
+		if rel = filepath.ToSlash(rel); rel != ManifestName && rel != SignatureName && l.files[rel] == "" {
 			return fmt.Errorf("%s: %w: %s", dir, ErrForeign, rel)
 		}
 		return nil
@@ -158,16 +167,39 @@ func same(name string, data []byte) bool {
 	return err == nil && bytes.Equal(old, data)
 }
 
-// Commit puts the new edition in place of the last one.
+// Commit completes the new edition, with its manifest and its packs, and puts it
+// in place of the last one.
 func (w *Writer) Commit() error {
-	text, err := json.MarshalIndent(w.manifest, "", " ")
+	text, err := w.complete()
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(w.aside, ManifestName), append(text, '\n'), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(w.aside, ManifestName), text, 0o644); err != nil {
 		return err
 	}
 	return swap(w.aside, w.out)
+}
+
+// complete writes parts and packs, and returns the bytes of the manifest.
+func (w *Writer) complete() ([]byte, error) {
+	parts, shell := w.parts()
+	m := &w.manifest
+	m.Format, m.Pages, m.Parts = Format, w.pages(), nil
+	for _, p := range parts {
+		if err := w.putPart(p); err != nil {
+			return nil, err
+		}
+		m.Parts = append(m.Parts, p.digest)
+	}
+	if err := w.putPart(shell); err != nil {
+		return nil, err
+	}
+	m.Shell.Part = shell.digest
+	if err := w.packAll(parts, shell); err != nil {
+		return nil, err
+	}
+	text, err := json.MarshalIndent(m, "", " ")
+	return append(text, '\n'), err
 }
 
 // Close removes what was written aside and not committed.
@@ -178,57 +210,3 @@ func (w *Writer) Close() error {
 	}
 	return err
 }
-
-// lastOf is where the last edition lies while a swap without exchange is under way.
-func lastOf(out string) string {
-	return filepath.Join(filepath.Dir(out), "."+filepath.Base(out)+".last")
-}
-
-// swap puts aside in place of out. Where the system can, the two are exchanged
-// in one step; elsewhere the last edition is moved away first, and a build that
-// finds no edition but that one puts it back (recoverSwap).
-func swap(aside, out string) error {
-	if _, err := os.Lstat(out); errors.Is(err, fs.ErrNotExist) {
-		return os.Rename(aside, out)
-	}
-	if err := exchange(aside, out); err == nil {
-		return nil // Close removes the last edition, which lies aside now
-	}
-	last := lastOf(out)
-	if err := os.RemoveAll(last); err != nil {
-		return err
-	}
-	if err := os.Rename(out, last); err != nil {
-		return err
-	}
-	if err := os.Rename(aside, out); err != nil {
-		return errors.Join(err, os.Rename(last, out))
-	}
-	return os.RemoveAll(last)
-}
-
-// recoverSwap finishes what a build that was killed in a swap began.
-func recoverSwap(out string) error {
-	last := lastOf(out)
-	if _, err := os.Lstat(last); err != nil {
-		return nil
-	}
-	if _, err := os.Lstat(out); errors.Is(err, fs.ErrNotExist) {
-		return os.Rename(last, out)
-	}
-	return os.RemoveAll(last)
-}
-
-// clearAway removes what builds that were killed wrote aside. A folder that a
-// build is still writing is held by it and left alone.
-func clearAway(out string) {
-	left, _ := filepath.Glob(filepath.Join(filepath.Dir(out), asidePrefix(out)+"*"))
-	for _, dir := range left {
-		if held, err := hold(dir); err == nil {
-			os.RemoveAll(dir)
-			held.Close()
-		}
-	}
-}
-
-func asidePrefix(out string) string { return "." + filepath.Base(out) + ".new-" }

@@ -42,20 +42,34 @@ func holds(t *testing.T, out string, files map[string]string) {
 	if err != nil || len(entries) != 1 || entries[0].Name() != filepath.Base(out) {
 		t.Errorf("beside the edition: %v %v", entries, err)
 	}
-	m, err := readManifest(out)
+	l, err := list(out)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(m.Files) != len(files) {
-		t.Errorf("the manifest has %d files, want %d", len(m.Files), len(files))
+	named := 0
+	for name := range l.files {
+		if !reserved(name) {
+			named++
+		}
+	}
+	if named != len(files) {
+		t.Errorf("the manifest names %d files, want %d", named, len(files))
 	}
 	for name, text := range files {
 		got, err := os.ReadFile(filepath.Join(out, name))
 		if err != nil || string(got) != text {
 			t.Errorf("%s: %q %v, want %q", name, got, err, text)
 		}
-		if len(m.Files[name]) != 32 {
-			t.Errorf("%s: digest %q, want 128 bits", name, m.Files[name])
+		if l.files[name] != Digest(got) {
+			t.Errorf("%s: digest %q, want %q", name, l.files[name], Digest(got))
+		}
+	}
+	if err := onlyEdition(out, l); err != nil {
+		t.Error(err)
+	}
+	for name, digest := range l.files {
+		if data, err := os.ReadFile(filepath.Join(out, name)); err != nil || Digest(data) != digest {
+			t.Errorf("%s is not what the manifest says (%v)", name, err)
 		}
 	}
 }
@@ -183,7 +197,7 @@ func TestChangedFile(t *testing.T) {
 func TestWriteRefuses(t *testing.T) {
 	w := begin(t, filepath.Join(t.TempDir(), "edition"))
 	write(t, w, map[string]string{"a.html": "a"})
-	for _, name := range []string{"../a", "/a", "a/../../b", ManifestName, "a.html", ""} {
+	for _, name := range []string{"../a", "/a", "a/../../b", ManifestName, SignatureName, ShellPart, PackName(0), "manifest/x", "a.html", ""} {
 		if w.Write(name, nil) == nil {
 			t.Errorf("%q is not refused", name)
 		}

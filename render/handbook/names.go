@@ -8,8 +8,17 @@ import (
 	"benchleaf/render/remark"
 )
 
-// sharedFolder is the edition's folder for what all pages share.
-const sharedFolder = "assets/"
+// ofEdition tells whether a path, in lower case, is one that every edition keeps
+// for itself: what all pages share, what it says of itself, and what a phone asks
+// for to keep it.
+func ofEdition(name string) bool {
+	folder, _, _ := strings.Cut(name, "/")
+	switch folder {
+	case "assets", "icons", "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
+		return true
+	}
+	return false
+}
 
 // JobsFile is the name of a language's jobs page, which lies beside its finder.
 const JobsFile = "jobs.html"
@@ -33,7 +42,7 @@ func (r *resolver) names() {
 		key := strings.ToLower(to)
 		first, ok := taken[key]
 		switch {
-		case strings.HasPrefix(key, sharedFolder):
+		case ofEdition(key):
 			r.remarks.Add(remark.FileName, place, "a file of every edition")
 		case ok && !(finder && first == "the finder"):
 			r.remarks.Add(remark.FileName, place, first)

@@ -1,0 +1,112 @@
+package edition
+
+import (
+	"bytes"
+	"compress/gzip"
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// A pack is the way of many files at once to a phone that has none of them: one
+// request, and compressed where the host does not compress. A phone trusts what
+// comes out of one as little as what comes by itself: each file is held against
+// its part. So a pack that a host loses or spoils costs time and nothing else.
+
+// packSize is how many bytes a pack weighs, at most or thereabouts; a connection
+// that breaks costs a pack. A file that weighs more goes by itself.
+const packSize = 256 << 10
+
+// weigh guesses what a file weighs compressed: what is text shrinks to a quarter.
+func weigh(name string, size int) int {
+	switch path.Ext(name) {
+	case ".html", ".css", ".js", ".json", ".svg", ".txt", ".csv", ".md", ".xml", ".webmanifest":
+		return size / 4
+	}
+	return size
+}
+
+// packAll writes the pack of the shell and those of the parts: as many as keep
+// to the size, a power of two, so that each takes a run of parts.
+func (w *Writer) packAll(parts []*part, shell *part) error {
+	all := 0
+	for name, e := range w.files {
+		if weight := weigh(name, e.size); !e.shell && weight <= packSize {
+			all += weight
+		}
+	}
+	count := 1
+	for count < len(parts) && all/count > packSize*3/4 {
+		count *= 2
+	}
+	m := &w.manifest
+	m.Packs = make([]string, count)
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	workers.Go(func() (err error) {
+		m.Shell.Pack, err = w.pack(ShellPack, []*part{shell}, w.last != nil)
+		return err
+	})
+	alike := w.last != nil && w.last.parts == len(parts) && w.last.packs == count
+	run := len(parts) / count
+	for i := range m.Packs {
+		workers.Go(func() (err error) {
+			m.Packs[i], err = w.pack(PackName(i), parts[i*run:(i+1)*run], alike)
+			return err
+		})
+	}
+	return workers.Wait()
+}
+
+// pack writes a pack and returns its digest. alike says that the last edition has
+// a pack of this name from the same parts; if they have not changed, it is taken.
+func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, err error) {
+	for _, p := range parts {
+		alike = alike && w.last.files[p.name] == p.digest
+	}
+	if alike {
+		data, err := os.ReadFile(filepath.Join(w.out, filepath.FromSlash(name)))
+		if digest = Digest(data); err == nil && digest == w.last.files[name] {
+			return digest, w.put(name, digest, data)
+		}
+	}
+	var b bytes.Buffer
+	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err != nil {
+		return "", err
+	}
+	for _, p := range parts {
+		if err := packFile(z, p.name, p.text); err != nil {
+			return "", err
+		}
+		for _, f := range p.files {
+			if weigh(f, w.files[f].size) > packSize {
+				continue
+			}
+			data, err := os.ReadFile(filepath.Join(w.aside, filepath.FromSlash(f)))
+			if err != nil {
+				return "", err
+			}
+			if err := packFile(z, f, data); err != nil {
+				return "", err
+			}
+		}
+	}
+	if err := z.Close(); err != nil {
+		return "", err
+	}
+	digest = Digest(b.Bytes())
+	return digest, w.put(name, digest, b.Bytes())
+}
+
+// packFile puts a file into a pack: a line with its length and its path, then its
+// bytes.
+func packFile(to io.Writer, name string, data []byte) error {
+	_, err := fmt.Fprintf(to, "%d %s\n%s", len(data), name, data)
+	return err
+}
