@@ -141,8 +141,14 @@ func model(dir string) (*source.Tree, *handbook.Handbook, remark.List, error) {
 	return tree, book, remarks, nil
 }
 
+// sink takes the files of an edition as edition.Writer does.
+type sink interface {
+	Write(name string, data []byte) error
+	WriteShell(name string, data []byte) error
+}
+
 // write renders everything into the edition, pages with a worker a core.
-func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer) (pages int, err error) {
+func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer) (pages int, err error) {
 	shared, err := renderer.Shared()
 	if err != nil {
 		return 0, err
@@ -221,7 +227,7 @@ func write(w *edition.Writer, tree *source.Tree, book *handbook.Handbook, render
 
 // writePractice writes the page on which a planted fault is chosen, and the
 // circuit as data.
-func writePractice(w *edition.Writer, renderer *page.Renderer, p *handbook.Page) error {
+func writePractice(w sink, renderer *page.Renderer, p *handbook.Page) error {
 	out, err := renderer.Practice(p)
 	if err != nil {
 		return err

@@ -3,7 +3,6 @@ package render
 import (
 	"slices"
 
-	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
 	"benchleaf/render/search"
@@ -32,7 +31,7 @@ func (f *finding) finder(lang string, html []byte) {
 }
 
 // write writes the index of each language, and the page that uses it.
-func (f *finding) write(w *edition.Writer, renderer *page.Renderer) error {
+func (f *finding) write(w sink, renderer *page.Renderer) error {
 	var models []string
 	for _, m := range f.book.Models {
 		models = append(models, m.ID)
