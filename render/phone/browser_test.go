@@ -265,13 +265,15 @@ func try[T any](b *tab, expression string) (T, error) {
 func (b *tab) wait(condition string) {
 	b.Helper()
 	var err error
+	pause := time.Millisecond
 	for end := time.Now().Add(patience); time.Now().Before(end); {
 		var ok bool
 		if ok, err = try[bool](b, "!!("+condition+")"); err == nil && ok {
 			return
 		}
+		pause = min(2*pause, 32*time.Millisecond) // who asks without a pause takes the time of who works
 		select {
-		case <-time.After(2 * time.Millisecond):
+		case <-time.After(pause):
 		case <-b.ctx.Done():
 			b.Fatal(b.ctx.Err())
 		}
