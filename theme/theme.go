@@ -45,6 +45,8 @@ const (
 	JobsScript  Entry = "jobs"  // of the jobs page
 	// CodeScript is loaded besides, when the jobs page draws a QR code.
 	CodeScript Entry = "qr"
+	// ReadScript is loaded besides, when the jobs page takes a record in.
+	ReadScript Entry = "jobs-read"
 	// PracticeScript is loaded besides another one while somebody practises.
 	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.
@@ -52,6 +54,8 @@ const (
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
 	// not needed to use them. It brings its own style.
 	JobScript Entry = "job"
+	// EndScript is loaded by that one, for the cards of ends.
+	EndScript Entry = "jobend"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"
 )

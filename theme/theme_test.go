@@ -62,7 +62,7 @@ func TestWeights(t *testing.T) {
 		weigh(t, string(entry)+".css", style, most)
 	}
 	for lang := range theme.words {
-		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, TimingScript: 4000, JobScript: 10000, PracticeScript: 6000, SearchScript: 8000} {
+		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, JobScript: 10000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)

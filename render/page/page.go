@@ -292,7 +292,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.SearchScript: "search"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -313,7 +313,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.SearchScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

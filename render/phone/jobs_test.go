@@ -42,7 +42,7 @@ func usual(id string) *record.Record {
 	reading := func(measure, text string, v float64, unit string, min, max *float64, verdict string) *record.Reading {
 		return &record.Reading{
 			Spec: "heater-supply", Measure: measure, Red: "pin of " + measure, Black: "ground of " + measure, Conditions: "running, " + measure,
-			Text: text, Value: &v, Unit: unit, Min: min, Max: max, Doubt: number(0.05), Verdict: verdict,
+			Text: text, Value: &v, Unit: unit, Min: min, Max: max, Doubt: number(0.06), Verdict: verdict,
 		}
 	}
 	for i, s := range []struct {
@@ -247,7 +247,7 @@ func TestSheetShowsAll(t *testing.T) {
 	text := copied("copy")
 	shown := eval[string](b, `document.querySelector(".record").textContent.replaceAll("\u00a0", " ")`)
 	want := []string{"Medlar 245", "312.5", "8.5 °C", r.Machine.Serial, r.Machine.Fitted, r.Machine.Drives, r.Complaint, r.Meter, r.Note, "Orchard engines, edition 2026-11, 2026-11-16",
-		"8.2 V, Limit 12.2 to 14.4 V, meter ±0.05 V", "13.90 V", "5700 mV = 5.7 V, Limit at most 0.2 V", "9.1 Ω, Limit 9.0 to 9.8 Ω", "OL",
+		"8.2 V, Limit 12.2 to 14.4 V, meter ±0.057 V", // 0.95 of its bound, as the verdict has it "13.90 V", "5700 mV = 5.7 V, Limit at most 0.2 V", "9.1 Ω, Limit 9.0 to 9.8 Ω", "OL",
 		"Outside: too low", "Within limits", "Outside: too high", "Too close to call", "Nothing to be read", "Fully open: 151.5 s", "Expected: 140 s",
 		"Condemned by step 5 Drop across the relay: 5700 mV = 5.7 V (Outside: too high, Limit at most 0.2 V)", "Part: Heater relay", "New relay, socket cleaned, part replaced", "Not yet proved by a check after the repair",
 		"by step 2 Move the link", "The link binds", "Burnt contacts", "9:03 AM–9:06 AM, Cold, at rest", "Spark plug out", "Screw the plug in by hand", jobID}
@@ -494,7 +494,7 @@ func TestJobIsSaved(t *testing.T) {
 	// Deleting is asked, and undone.
 	press("Delete the job")
 	press("Delete")
-	b.wait(`document.activeElement.textContent === "Undo" && document.querySelector(".jobs").textContent.includes("Deleted: Medlar 245")`)
+	b.wait(`document.activeElement.textContent === "Undo" && document.querySelector(".jobs").textContent.includes("Deleted: M245-11873 · Medlar 245")`)
 	if left := eval[map[string]string](b, storedScript); len(left) > 0 {
 		t.Errorf("after deleting there are %v", left)
 	}

@@ -1,11 +1,11 @@
 /** An answer as the record has it, read from the page. */
 
 import { data } from "./data";
-import { all, one } from "./dom";
+import { all, ids, one } from "./dom";
 import type { Passed } from "./guide";
 import type { Cause } from "./journal";
 import { limitOf } from "./model";
-import type { Entry, Outcome, Reading, Timing } from "./record";
+import type { Entry, Open, Outcome, Reading, Time, Timing } from "./record";
 import { here } from "./store";
 
 export const page = document.body.dataset.page!;
@@ -55,7 +55,7 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
     unit,
     ...(min !== null && { min }),
     ...(max !== null && { max }),
-    ...(spec && v !== undefined && { doubt: spec.meter[0] * Math.abs(v) + spec.meter[1] }),
+    ...(spec && v !== undefined && { doubt: Number(section.dataset.doubt) || spec.meter[0] * Math.abs(v) + spec.meter[1] }),
     verdict: side as Reading["verdict"],
   };
 }
@@ -64,6 +64,20 @@ function timingOf(section: HTMLElement): Timing | undefined {
   const { marks, expected } = section.dataset;
   if (!marks) return undefined;
   return { marks: JSON.parse(marks) as Timing["marks"], ...(expected && { expected: Number(expected) }) };
+}
+
+const stepOf = (step: HTMLElement): Pick<Open, "page" | "step" | "number" | "title" | "state"> => ({
+  page,
+  step: step.id,
+  number: Number(step.dataset.step),
+  title: titleOf(step),
+  ...(step.dataset.state && { state: step.dataset.state }),
+});
+
+/** What is typed in a step, as long as it is not answered; undefined for nothing. */
+export function openIn(step: HTMLElement, at: Time): Open | undefined {
+  const reading = readingOf(one(".reading", step)!, undefined);
+  return reading && { ...stepOf(step), at, reading };
 }
 
 /** An answer as it was when it was given: what stands in the page may change after it. */
@@ -83,11 +97,7 @@ function read(p: Passed): Entry {
   const reading = section && readingOf(section, timing);
   const notes = [section?.dataset.recalled, step.dataset.since].filter(Boolean);
   return {
-    page,
-    step: p.id,
-    number: Number(step.dataset.step),
-    title: titleOf(step),
-    ...(step.dataset.state && { state: step.dataset.state }),
+    ...stepOf(step),
     shown: new Date(p.shown).toISOString(),
     at: new Date(p.at).toISOString(),
     said: [p.said, ...notes.map((note) => `(${note})`)].join(" "),
@@ -98,9 +108,6 @@ function read(p: Passed): Entry {
     ...(timing && { timing }),
   };
 }
-
-/** The ids in an attribute. */
-export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];
 
 /** The causes of the page and the steps that lead to them. */
 export const causes: Cause[] = all(".end[data-cause]").map((end) => {

@@ -29,3 +29,6 @@ export function put(e: Element, text: string): void {
 /** The text with each {name} replaced by its value. */
 export const fill = (text: string, values: Record<string, string>): string =>
   text.replace(/\{(\w+)\}/g, (whole, name: string) => values[name] ?? whole);
+
+/** The ids in an attribute. */
+export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];

@@ -3,19 +3,19 @@
  * record. A sheet is usable without it.
  */
 
-import { answered, causes, ids, page, recorded, titleOf } from "./answered";
-import { fill, make, one } from "./dom";
+import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
+import { beside, load } from "./beside";
+import { fill, ids, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, now, onRecord, record, save, take } from "./hand";
-import { drawEnd } from "./jobend";
-import { forgetCleared, showLeft, startLeft } from "./jobleft";
+import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameOf } from "./jobname";
 import { fillIn, forgetFilled, offer, warnSoon } from "./jobread";
-import { again, answer, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed } from "./jobway";
-import { find, follow, prove, standing } from "./journal";
+import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type } from "./jobway";
+import { find, follow, prove, standing, typed } from "./journal";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
-import { tellRejudged } from "./rejudge";
+import { rejudged, tellRejudged } from "./rejudge";
 import { here } from "./store";
 import { startPractice } from "./trainee";
 
@@ -58,7 +58,7 @@ function draw(): void {
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (card) tellRejudged(goBackTo);
-  if (card?.matches(".end")) drawEnd(card, address());
+  if (card?.matches(".end")) window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
   else if (card) {
     fillIn(card, (history.state as Shown).shown);
     warnSoon(card, now());
@@ -104,6 +104,16 @@ function onAnswer(way: Passed[]): void {
   save((job) => standing(follow(job, page, way, answered, causes), restores, sets, time));
 }
 
+/** What is typed is in the record before it is answered; the first reading begins a job, as the first answer does. */
+function onType(step: HTMLElement, at = now()): void {
+  const reading = openIn(step, at);
+  if (!id()) {
+    if (!reading) return;
+    begin();
+  }
+  save((job) => typed(job, page, step.id, reading));
+}
+
 /** The style of what is added; a sheet without it waits for nothing. */
 function addStyle(): void {
   const style = document.createElement("link");
@@ -139,11 +149,19 @@ function start(): void {
       if (what !== "other" && what !== "again") return;
       again();
       forgetFilled();
+      // What was typed on a way that is given up goes with its fields.
+      if (record?.open) save((job) => (job.open ?? []).reduce((j, { step }) => typed(j, page, step, undefined), job));
     },
     true,
   );
+  // Before the way is kept, for which there must be a job.
+  addEventListener("input", ({ target }) => {
+    const field = (target as HTMLElement).closest<HTMLElement>(".step .reading input");
+    if (field) onType(field.closest(".step")!);
+  });
   startWays();
   takeUp(false);
+  load(beside("end"), draw);
 }
 
 /** The technician says which machine it is. */
@@ -151,6 +169,7 @@ function onModel(): void {
   const chosen = model?.value;
   if (!record || chosen === undefined || (record.machine.model ?? "") === chosen) return;
   save(({ machine: { model: _, ...machine }, ...job }) => ({ ...job, machine: chosen ? { ...machine, model: chosen } : machine, changed: now() }));
+  for (const o of record.open ?? []) if (o.page === page) onType(document.getElementById(o.step)!, o.at);
 }
 // Who practises on a planted fault has no job.
 if (location.search.startsWith("?practice=")) startPractice();

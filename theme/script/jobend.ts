@@ -1,19 +1,40 @@
-/** The card of an end: what condemns the part, the remedy, the proof, what is left to do. */
+/**
+ * The script of an end's card: what condemns the part, the remedy, the proof, what
+ * is left to do. The script of jobs loads it, and gives it what is at hand.
+ */
 
-import { ids } from "./answered";
-import { all, button, fill, make, one } from "./dom";
-import { now, record, save } from "./hand";
-import { drawLeft, leftList } from "./jobleft";
-import { type } from "./jobway";
+import { all, button, fill, ids, make, one } from "./dom";
 import { failed, found, mend, sound, standing } from "./journal";
-import type { Entry, Finding } from "./record";
-import { rejudged } from "./rejudge";
+import type { Entry, Finding, Job, Open, Time } from "./record";
 import { inShort } from "./spoken";
 import { stands as inWords } from "./stands";
 import { moment } from "./time";
 
+/** What the script of jobs knows and does. */
+interface Hand {
+  record: Job | undefined;
+  save(f: (job: Job) => Job): void;
+  drawLeft(list: HTMLElement): void;
+  leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
+  type(values: Record<string, string>): void;
+  /** Readings that another model's limits have judged. */
+  rejudged(): [Entry, unknown][];
+}
+
+declare global {
+  interface Window {
+    /** Draws what the record adds to the card of an end. */
+    benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
+  }
+}
+
+let hand: Hand;
+let record: Job | undefined;
+
+const now = (): Time => new Date().toISOString();
+
 /** A step's reading in one line. */
-const readingLine = ({ number, reading }: Entry): string => `${number} · ${reading!.measure}: ${inShort(reading!)}`;
+const readingLine = ({ number, reading }: Entry | Open): string => `${number} · ${reading!.measure}: ${inShort(reading!)}`;
 
 function para(text: string, name: string): HTMLElement {
   const p = make("p", text);
@@ -32,7 +53,7 @@ function part(title: string, lines: string[]): HTMLElement[] {
 /** The words of a cause's part: which reading condemns it, else what has shown it; not to be ordered where nothing has. */
 function gate(f: Finding): HTMLElement {
   const by = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
-  if (by && !rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
+  if (by && !hand.rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
   const e = record!.entries.find((x) => x.at === f.at);
   if (e && !by && sound(e) && e.outcome !== "within")
     return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${word.end.unread}`, "gate");
@@ -56,7 +77,7 @@ function proofs(card: HTMLElement, f: Finding | undefined): void {
 const drafts = new Map<string, string>();
 
 /** The remedy as it was done, or the form that asks for it. */
-function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
+function remedy(f: Finding, card: HTMLElement): HTMLElement {
   const box = make("div");
   box.className = "mended";
   const ask = (): void => {
@@ -70,10 +91,9 @@ function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
       button(text, () => {
         const restores = ids(card.dataset.restores);
         drafts.delete(f.at);
-        save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
+        hand.save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
         // What is read from now on is read on a mended machine.
-        type({});
-        draw();
+        hand.type({});
         (one(".verify a", card) ?? one(".mended button", card))?.focus();
       });
     const keys = f.part ? [done(word.job.doneReplaced, true), done(word.job.doneKept, false)] : [done(word.job.done, false)];
@@ -92,6 +112,25 @@ function remedy(f: Finding, card: HTMLElement, draw: () => void): HTMLElement {
   return box;
 }
 
+/** While a note is typed, its card stays as it is. */
+let noting = false;
+
+/** The note of a job that comes to no cause. */
+function note(): HTMLElement {
+  const label = make("label", word.job.note);
+  label.className = "noted";
+  const area = make("textarea") as HTMLTextAreaElement;
+  area.rows = 3;
+  area.value = record!.note ?? "";
+  area.addEventListener("input", () => {
+    noting = true;
+    hand.save(({ note: _, ...job }) => ({ ...job, ...(area.value && { note: area.value }), changed: [job.changed, now()].sort()[1]! }));
+    noting = false;
+  });
+  label.append(area);
+  return label;
+}
+
 /** The finding that a card stands for. */
 function findingOf(card: HTMLElement): Finding | undefined {
   const { end, cause } = card.dataset;
@@ -100,14 +139,15 @@ function findingOf(card: HTMLElement): Finding | undefined {
 }
 
 /** What the end says at its head, and after its text. */
-function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[], HTMLElement[]] {
-  const readings = record!.entries.filter((e) => e.reading);
-  const checks = readings.length ? part(word.job.readings, readings.map(readingLine)) : [];
+function parts(card: HTMLElement, f: Finding): [HTMLElement[], HTMLElement[]] {
+  const readings = record!.entries.filter((e) => e.reading).map(readingLine);
+  for (const o of record!.open ?? []) readings.push(`${readingLine(o)} · ${word.job.unanswered}`);
+  const checks = part(word.job.readings, readings);
   const left = inWords(record!);
   const state = (text: string): HTMLElement => para(left ? `${text.replace(/\.?$/, ".")} ${left}.` : text, "stands");
   switch (card.dataset.end) {
     case "cause":
-      return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card, draw)]];
+      return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card)]];
     case "repaired": {
       const proof = record!.entries.filter((e) => e.verification && e.at >= f.at);
       const lines = proof.map((e) => {
@@ -116,28 +156,29 @@ function parts(card: HTMLElement, f: Finding, draw: () => void): [HTMLElement[],
       });
       const fitted = record!.findings.flatMap((x) => (x.remedy?.replaced && x.partTitle ? [x.partTitle] : []));
       const home = document.getElementById("cause-" + f.cause) ?? card;
-      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home, draw)]];
+      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home)]];
     }
     case "hand-over": {
       const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: String(record!.entries[r.entry]!.number) })})`);
-      return [[state(word.job.handedOver)], [...part(word.job.ruledOut, out), ...checks]];
+      return [[state(word.job.handedOver)], [note(), ...part(word.job.ruledOut, out), ...checks]];
     }
     default:
-      return [[state(word.job.open)], checks];
+      return [[state(word.job.open)], [note(), ...checks]];
   }
 }
 
-/** Draws what the record adds to the card of an end. */
-export function drawEnd(card: HTMLElement, href: string): void {
+window.benchleafEnd = (card, href, given) => {
+  hand = given;
+  ({ record } = hand);
+  if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;
-  const focused = setting ? `.of-job [data-setting="${setting}"] button` : active.matches(".mended input") ? ".mended input" : "";
+  const focused = setting ? `.of-job [data-setting="${setting}"] button` : active.matches(".mended input") ? ".mended input" : active.matches(".noted textarea") ? ".noted textarea" : "";
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
   proofs(card, f);
   if (!f) return;
-  const draw = (): void => drawEnd(card, href);
-  const [head, tail] = parts(card, f, draw);
+  const [head, tail] = parts(card, f);
   const box = (...children: HTMLElement[]): HTMLElement => {
     const div = make("div");
     div.className = "of-job";
@@ -148,7 +189,7 @@ export function drawEnd(card: HTMLElement, href: string): void {
   above.setAttribute("role", "status");
   (one(".minutes", card) ?? one("h2", card)!).after(above);
   const left = make("div");
-  drawLeft(leftList(left, make("b", word.job.leftFull)));
+  hand.drawLeft(hand.leftList(left, make("b", word.job.leftFull)));
   const link = make("a", word.job.save);
   link.className = "job-link";
   link.setAttribute("href", href);
@@ -156,4 +197,4 @@ export function drawEnd(card: HTMLElement, href: string): void {
   (one(".verify", card) ?? last).before(box(left, ...tail));
   last.before(box(link, para(word.job.saveWhy, "soft")));
   if (focused) one(focused, card)?.focus();
-}
+};

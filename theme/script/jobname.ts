@@ -14,6 +14,7 @@ export function headOf(job: Job): string {
   return job.machine.model || job.machine.serial ? name : name[0]!.toLocaleUpperCase() + name.slice(1);
 }
 
+/** The serial number comes first: where there is no room, the model is what is cut off. */
 export function nameOf({ machine, begun }: Job): string {
-  return [modelName(machine.model), machine.serial].filter(Boolean).join(" · ") || fill(word.job.begun, { time: moment(begun) });
+  return [machine.serial, modelName(machine.model)].filter(Boolean).join(" · ") || fill(word.job.begun, { time: moment(begun) });
 }

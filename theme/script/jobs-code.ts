@@ -1,5 +1,6 @@
 /** The short form of a record, and its picture as a QR code. */
 
+import { beside, load } from "./beside";
 import { fill, one } from "./dom";
 import { asLine } from "./jobs-short";
 import type { Code } from "./qr";
@@ -8,15 +9,10 @@ import type { Job } from "./record";
 /** The most bytes of a QR code that one phone reads from the screen of another: version 20, correction M, less two that say UTF-8. */
 const most = 664;
 
-const own = (document.currentScript as HTMLScriptElement).src;
-
-/** Calls f once the library is there; its script lies beside this one. */
+/** Calls f once the library is there. */
 function withLibrary(f: () => void): void {
-  if (window.benchleafCode) return f();
-  const script = document.createElement("script");
-  script.src = own.replace(/jobs(?=-[^/]*$)/, "qr");
-  script.addEventListener("load", f);
-  document.head.append(script);
+  if (window.benchleafCode) f();
+  else load(beside("qr"), f);
 }
 
 function svg(name: string, attributes: Record<string, string>): SVGElement {
@@ -41,5 +37,5 @@ export function showShort(job: Job): void {
   one<HTMLTextAreaElement>("[name=short]")!.value = text;
   const place = one(".code")!;
   if (text.length > most) place.replaceChildren(fill(word.jobs.codeTooLong, { count: String(text.length) }));
-  else withLibrary(() => place.replaceChildren(picture(window.benchleafCode!(text))));
+  else withLibrary(() => window.benchleafCode && place.replaceChildren(picture(window.benchleafCode(text))));
 }

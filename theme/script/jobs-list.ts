@@ -3,7 +3,7 @@
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf, nameOf } from "./jobname";
 import { isSaved } from "./jobs-save";
-import { goOn, pageTitle, stand } from "./jobs-stand";
+import { goOn, isShort, pageTitle, stand } from "./jobs-stand";
 import type { Job } from "./record";
 import { current, lasting, list, makeCurrent, put, remove } from "./records";
 import { stands } from "./stands";
@@ -22,7 +22,7 @@ function listed(job: Job): HTMLElement {
   // Every procedure that has an answer of the job; the line of where it stands may name one.
   const sheets = [...new Set(job.entries.map((e) => pageTitle(e.page)))].filter((title) => !text.includes(title));
   for (const line of [job.complaint, sheets.join(" → "), text, stands(job)]) if (line) link.append(make("span", line));
-  const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark];
+  const marks = [job.id === current() && word.jobs.current, job.closed && word.jobs.closedMark, ended && !isSaved(job) && word.jobs.unsavedMark, isShort(job) && word.jobs.shortened];
   link.append(make("small", [dated(job.begun), ...marks].filter(Boolean).join(" · ")));
   item.append(link);
   const go = job.closed ? null : goOn(job);

@@ -6,7 +6,7 @@ import { change } from "./jobs-form";
 import { showShort } from "./jobs-code";
 import { canShare, canShareFile, download, isSaved, markSaved, say } from "./jobs-save";
 import { sheet, shown } from "./jobs-sheet";
-import { goOn, stand } from "./jobs-stand";
+import { goOn, isShort, stand } from "./jobs-stand";
 import { standing } from "./journal";
 import type { Job } from "./record";
 import { lasting, read, update } from "./records";
@@ -160,7 +160,7 @@ export function show(next: Job): void {
   const name = headOf(job);
   putText(one("h1")!, name);
   document.title = `${word.jobs.title} · ${name}`;
-  const where = note("stand", [text, job.closed && word.jobs.closedMark].filter(Boolean).join(" · "));
+  const where = note("stand", [text, job.closed && word.jobs.closedMark, isShort(job) && word.jobs.shortened].filter(Boolean).join(" · "));
   const go = job.closed ? null : goOn(job);
   draw(one(".stands")!, [where, ...leftList(job.left), ...(go ? [go] : [])]);
   drawSave(ended);

@@ -1,19 +1,22 @@
 /**
- * Reads the JSON of a record that came from outside, as strictly as docs/record.md
- * asks and render/record does: what is damaged or foreign is refused, with a reason in words.
+ * The script that reads a record which came from outside, as strictly as
+ * docs/record.md asks and render/record does: what is damaged or foreign is
+ * refused, with a reason in words. The jobs page loads it when one is taken in.
  */
 
-import { fill } from "./dom";
-import type { Job } from "./record";
+import { fromLine } from "./jobs-line";
+import type { Job, Reading } from "./record";
+import { Refusal, refuse } from "./refusal";
 
 /** The most bytes of a record. */
 const most = 1e6;
 
-class Refusal extends Error {}
-
-const refuse = (why: string, place = ""): never => {
-  throw new Refusal(fill(why, { place }));
-};
+declare global {
+  interface Window {
+    /** Reads a record; a text is the reason why it is none. */
+    benchleafRead?(source: string): Job | string;
+  }
+}
 
 /** A form: what a value is, or the forms of an object's keys ("?" at the end: may be left out). */
 type Form = ((v: unknown, place: string) => unknown) | Form[] | { [key: string]: Form };
@@ -35,6 +38,29 @@ const time: Form = (v, place) => {
   if (!at || !(+at >= 0) || at.toISOString().slice(0, 19) !== parts[1]) refuse(word.jobs.badType, place);
 };
 
+const reading: Form = {
+  spec: name,
+  measure: text,
+  "red?": text,
+  "black?": text,
+  "conditions?": text,
+  text,
+  "value?": number,
+  unit: text,
+  "min?": number,
+  "max?": number,
+  "doubt?": number,
+  verdict: among("within", "low", "high", "close", "none", ""),
+};
+
+const step: { [key: string]: Form } = {
+  page: name,
+  step: name,
+  number: sort("number", (n: number) => n >= 1 && (n | 0) === n),
+  title: text,
+  "state?": text,
+};
+
 const form: { [key: string]: Form } = {
   record: number,
   id: sort("string", (s: string) => /^[0-9a-f]{32}$/.test(s)),
@@ -49,31 +75,14 @@ const form: { [key: string]: Form } = {
   "closed?": time,
   entries: [
     {
-      page: name,
-      step: name,
-      number: sort("number", (n: number) => n >= 1 && (n | 0) === n),
-      title: text,
-      "state?": text,
+      ...step,
       shown: time,
       at: time,
       said: text,
       "outcome?": among("low", "within", "high", "none", "unstable", ""),
       to: name,
       "verification?": flag,
-      "reading?": {
-        spec: name,
-        measure: text,
-        "red?": text,
-        "black?": text,
-        "conditions?": text,
-        text,
-        "value?": number,
-        unit: text,
-        "min?": number,
-        "max?": number,
-        "doubt?": number,
-        verdict: among("within", "low", "high", "close", "none", ""),
-      },
+      "reading?": reading,
       "timing?": { marks: [{ name: text, title: text, at: time }], "expected?": number },
     },
   ],
@@ -93,6 +102,7 @@ const form: { [key: string]: Form } = {
     },
   ],
   left: [text],
+  "open?": [{ ...step, at: time, reading }],
 };
 
 let keys = 0;
@@ -135,13 +145,19 @@ function whole(job: Job): void {
   const index = (i: number | undefined, place: string): void => {
     if (i !== undefined && !job.entries[i]) refuse(word.jobs.badType, place);
   };
+  const limits = ({ min, max }: Partial<Reading> = {}, place: string): void => {
+    if (min !== undefined && max !== undefined && min > max) refuse(word.jobs.badType, place);
+  };
   inOrder([job.begun, ""], [job.closed, "closed"], [job.changed, "changed"]);
   job.entries.forEach((e, i) => {
     const place = `entries[${i}]`;
     inOrder([e.shown, ""], [e.at, `${place}.at`], [job.changed, "changed"]);
-    const { min, max } = e.reading ?? {};
-    if (min !== undefined && max !== undefined && min > max) refuse(word.jobs.badType, `${place}.reading`);
+    limits(e.reading, `${place}.reading`);
     inOrder(...(e.timing?.marks ?? []).map((m, j): [string, string] => [m.at, `${place}.timing.marks[${j}].at`]));
+  });
+  job.open?.forEach((o, i) => {
+    inOrder([o.at, ""], [job.changed, "changed"]);
+    limits(o.reading, `open[${i}].reading`);
   });
   job.ruledOut.forEach((r, i) => index(r.entry, `ruledOut[${i}].entry`));
   job.findings.forEach((f, i) => {
@@ -152,31 +168,35 @@ function whole(job: Job): void {
   });
 }
 
-/** Reads a record; a text is the reason why it is none. */
-export function decode(source: string): Job | string {
+/** A record of this version in JSON, still to be checked. */
+function parsed(source: string): unknown {
+  let v: unknown;
+  try {
+    v = JSON.parse(source);
+  } catch {
+    refuse(word.jobs.badText);
+  }
+  const record = typeof v === "object" && v && (v as { record?: unknown }).record;
+  if (typeof record !== "number" || record < 1) refuse(word.jobs.badText);
+  if (Number(record) > 1) refuse(word.jobs.badVersion);
+  return v;
+}
+
+window.benchleafRead = (source) => {
   try {
     if (new TextEncoder().encode(source).length > most) refuse(word.jobs.badSize);
     source = source.replace(/^\ufeff/, "");
-    if (/^\s*benchleaf-\d/i.test(source)) refuse(word.jobs.badShort);
-    let v;
-    try {
-      v = JSON.parse(source) as unknown;
-    } catch {
-      refuse(word.jobs.badText);
-    }
-    if (typeof v !== "object" || !v || !("record" in v)) refuse(word.jobs.badText);
-    const { record } = v as Job;
-    if (typeof record !== "number" || record < 1) refuse(word.jobs.badText);
-    if (record > 1) refuse(word.jobs.badVersion);
+    const short = /^\s*benchleaf-/i.test(source);
+    const v = short ? fromLine(source.trim()) : parsed(source);
     keys = 0;
     check(v, form, "");
     // Of a key that is given twice, the last is all that is left; the text has one more.
     const texts = source.match(/"(?:[^"\\]+|\\.)*"(\s*:)?/g) ?? [];
-    if (texts.filter((t) => t.endsWith(":")).length !== keys) refuse(word.jobs.badTwice);
+    if (!short && texts.filter((t) => t.endsWith(":")).length !== keys) refuse(word.jobs.badTwice);
     whole(v as Job);
     return v as Job;
   } catch (e) {
     if (e instanceof Refusal) return e.message;
     throw e;
   }
-}
+};

@@ -5,10 +5,12 @@ import { fill, make } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, sound } from "./journal";
+import { format } from "./number";
 import type { Entry, Finding, Job, Reading } from "./record";
 import { asRead, figure, inShort, limit, quantity, verdicts } from "./spoken";
 import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
+import { guardFactor } from "./verdict";
 
 /** A line of a row; one with a verdict stands with its shape. */
 export interface Line {
@@ -32,10 +34,11 @@ const line = (text: string | undefined): Line[] => (text ? [{ text }] : []);
 
 function taken(r: Reading): Line[] {
   const bounds = limit(r);
-  const doubt = r.doubt ? fill(word.jobs.doubt, { bound: quantity(Number(r.doubt.toPrecision(2)), r.unit) }) : "";
+  // What the meter leaves open, as its card says it.
+  const doubt = r.doubt ? fill(word.jobs.doubt, { bound: `${format(guardFactor * r.doubt, 2, data.decimal)}\u00a0${r.unit}` }) : "";
   const [verdict, said] = r.verdict ? verdicts[r.verdict] : [undefined, ""];
   return [
-    ...line(r.measure),
+    ...line(r.measure || r.spec),
     ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
     ...line(r.conditions),
     ...line([asRead(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
@@ -56,6 +59,15 @@ function timing({ marks, expected }: NonNullable<Entry["timing"]>): Line[] {
 /** Said where an answer judges a reading that is not noted. */
 const noFigure = (e: Entry): Line[] => (e.reading || sound(e) ? [] : [{ text: word.job.noFigure, verdict: "close" }]);
 
+/** A check after a repair, and how long after it. */
+function checked(record: Job, { at }: Entry): string {
+  const mended = record.findings.map((f) => f.remedy?.at ?? "").filter((t) => t && t <= at).sort().pop();
+  if (!mended) return word.jobs.verification;
+  return fill(word.jobs.verifiedAfter, { minutes: String(Math.floor((Date.parse(at) - Date.parse(mended)) / 60000)) });
+}
+
+const nameOfStep = (e: { number: number; title: string; step: string }): string => `${e.number} ${e.title || e.step}`;
+
 /** The steps, with the procedure's title wherever another begins, and the day wherever it is another. */
 function steps(record: Job): Part[] {
   const parts: Part[] = [];
@@ -70,14 +82,14 @@ function steps(record: Job): Part[] {
     const [from, to] = [clock(e.shown), clock(e.at)];
     const hours = from === to ? to : `${from}–${to}`;
     parts[parts.length - 1]!.rows.push({
-      name: `${e.number} ${e.title}`,
+      name: nameOfStep(e),
       when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
       lines: [
-        ...line(e.verification ? word.jobs.verification : ""),
+        ...line(e.verification ? checked(record, e) : ""),
         ...(e.reading ? taken(e.reading) : []),
         ...(e.timing ? timing(e.timing) : []),
         ...noFigure(e),
-        ...line(e.said && `→ ${e.said}`),
+        ...line(`→ ${e.said || e.to}`),
       ],
     });
     date = now;
@@ -92,7 +104,7 @@ function finding(record: Job, f: Finding): Row {
   const seen = record.entries.find((e) => e.at === f.at);
   const shown = seen && sound(seen) && seen.outcome !== "within" ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
   const proof = condemning?.reading
-    ? fill(word.jobs.condemnedBy, { step: `${condemning.number} ${condemning.title}`, reading: inShort(condemning.reading) })
+    ? fill(word.jobs.condemnedBy, { step: nameOfStep(condemning), reading: inShort(condemning.reading) })
     : `${shown} ${word.jobs.notCondemned}`.trim();
   const check = failed(record, f);
   const proving = record.entries.find((e) => e.verification && e.at === f.repaired);
@@ -122,6 +134,7 @@ const row = (name: string, text: string | undefined): Row[] => (text ? [{ name, 
 /** Everything of a record. */
 export function sheet(record: Job): Part[] {
   const { machine: m, handbook: h } = record;
+  const note = row(word.jobs.note, record.note);
   const parts: Part[] = [
     {
       title: word.jobs.machine,
@@ -134,23 +147,31 @@ export function sheet(record: Job): Part[] {
         ...row(word.jobs.ambient, record.ambient && quantity(record.ambient.value, record.ambient.unit)),
         ...row(word.jobs.complaint, record.complaint),
         ...row(word.jobs.meter, record.meter),
-        ...row(word.jobs.note, record.note),
+        ...(record.findings.length ? [] : note),
         ...row(word.jobs.begun, dated(record.begun)),
         ...row(word.jobs.changed, dated(record.changed)),
         ...row(word.jobs.closed, record.closed && dated(record.closed)),
         ...row(word.jobs.number, record.id),
-        ...row(word.page.handbook, [h.title, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
+        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
       ],
     },
     ...steps(record),
     {
+      title: word.jobs.open,
+      rows: (record.open ?? []).map((o) => ({ name: nameOfStep(o), when: dated(o.at), lines: taken(o.reading) })),
+    },
+    {
       title: word.job.ruledOut,
       rows: record.ruledOut.map((r) => {
         const by = record.entries[r.entry]!;
-        return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: `${by.number} ${by.title}` }) }] };
+        return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: nameOfStep(by) }) }] };
       }),
     },
-    { title: word.jobs.findings, rows: record.findings.map((f) => finding(record, f)) },
+    { title: word.jobs.findings, rows: record.findings.length ? [...record.findings.map((f) => finding(record, f)), ...note] : [] },
+    {
+      title: word.job.fitted,
+      rows: record.findings.flatMap((f) => (f.remedy?.replaced ? row(f.partTitle || f.part || f.title || f.cause!, dated(f.remedy.at)) : [])),
+    },
     { title: word.job.left, rows: record.left.map(settingOf).map(([name, restore]) => ({ name, lines: line(restore) })) },
   ];
   return parts.filter((p) => p.rows.length);

@@ -21,11 +21,11 @@ const orEmpty = (zero: string): string => (zero === "0" ? "" : zero);
 
 const seconds = (t: string): number => Math.floor(Date.parse(t) / 1000);
 
-const codes: Record<string, string> = { low: "L", within: "W", high: "H", none: "N", unstable: "U", close: "C", "": "" };
-const ends = { cause: "C", "hand-over": "H", "not-reproduced": "N" };
+export const codes: Record<string, string> = { low: "L", within: "W", high: "H", none: "N", unstable: "U", close: "C", "": "" };
+export const ends = { cause: "C", "hand-over": "H", "not-reproduced": "N" };
 
 /** CRC-32 of ISO-HDLC: reflected, polynomial EDB88320. */
-function check(text: string): string {
+export function check(text: string): string {
   let crc = -1;
   for (const c of text) {
     crc ^= c.charCodeAt(0);

@@ -69,12 +69,15 @@ export function stand(job: Job): Stand {
   return { text, href: address(page, at), ended: false };
 }
 
+/** A record that came in the short form has lost its words, the title of the handbook among them. */
+export const isShort = (job: Job): boolean => !job.handbook.title;
+
 /** How far a record goes, by itself alone: two states of a job are told apart by it. */
 export function reach(job: Job): string {
   const finding = last(job);
   const entry = job.entries[job.entries.length - 1];
   const end = finding ? found(job, finding) : entry ? `${entry.number} ${entry.title}` : "";
-  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) })].filter(Boolean).join("; ");
+  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join("; ");
 }
 
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */

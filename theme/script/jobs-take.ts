@@ -1,13 +1,22 @@
 /** Records from outside: from files, from a text, with a link. */
 
+import { beside, load } from "./beside";
 import { button, fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
-import { decode } from "./jobs-read";
-import { reach } from "./jobs-stand";
+import { asLine } from "./jobs-short";
+import { isShort, reach } from "./jobs-stand";
 import { layOut } from "./layout";
 import type { Job } from "./record";
 import { current, makeCurrent, put, read, update } from "./records";
 import { recall, remember } from "./store";
+
+/** Reads a record, by a script that is loaded for it; a text is the reason why it is none. */
+const decode = (source: string): Promise<Job | string> =>
+  new Promise((done) => {
+    const read = (): void => done(window.benchleafRead?.(source) ?? word.jobs.badLoad);
+    if (window.benchleafRead) read();
+    else load(beside("read"), read);
+  });
 
 /** Whether two values of JSON say the same. */
 const same = (a: unknown, b: unknown): boolean =>
@@ -26,7 +35,7 @@ function tell(...content: (string | Node)[]): HTMLElement {
 /** Keeps a record, and lays its way out for the guides. Where it came from it is saved. */
 async function store(job: Job, saved: unknown = job.changed): Promise<void> {
   await put(job);
-  for (const page of new Set(job.entries.map((e) => e.page))) layOut(job, page);
+  for (const page of new Set([...job.entries, ...(job.open ?? [])].map((e) => e.page))) layOut(job, page);
   makeCurrent(current()); // none, if there was none: a job from elsewhere is not the one at hand
   remember(`saved ${job.id}`, saved);
 }
@@ -44,7 +53,7 @@ async function take(job: Job, changed: () => void): Promise<void> {
     await store(job);
     tell(...say(word.jobs.tookIn));
     changed();
-  } else if (same(mine, job)) {
+  } else if (isShort(job) ? asLine(mine) === asLine(job) : same(mine, job)) {
     tell(...say(word.jobs.knownSame));
   } else {
     choose(mine, job, tell(), say, changed);
@@ -85,12 +94,12 @@ function choose(mine: Job, job: Job, item: HTMLElement, say: (text: string) => (
 
 /** Takes in a text: one record, or one a line. */
 export async function takeText(text: string, from: string, changed: () => void): Promise<void> {
-  const whole = decode(text);
+  const whole = await decode(text);
   const lines = text.split("\n").filter((l) => l.trim());
-  const several = typeof whole === "string" && lines.length > 1 && lines.every((l) => l.trimStart().startsWith("{\""));
-  const found = several ? lines.map((l): [Job | string, string] => [decode(l), `${from}:${lines.indexOf(l) + 1}`]) : [[whole, from] as [Job | string, string]];
-  for (const [job, name] of found) {
-    if (typeof job === "string") tell(fill(word.jobs.refused, { name, reason: job }));
+  const several = typeof whole === "string" && lines.length > 1 && lines.every((l) => /^\s*({"|benchleaf-)/i.test(l));
+  for (const [i, line] of (several ? lines : [text]).entries()) {
+    const job = several ? await decode(line) : whole;
+    if (typeof job === "string") tell(fill(word.jobs.refused, { name: several ? `${from}:${i + 1}` : from, reason: job }));
     else await take(job, changed);
   }
 }
@@ -128,7 +137,7 @@ export async function takeLink(hash: string): Promise<{ id: string; came: boolea
   } catch {
     // No base64: what is left is no record either.
   }
-  const job = decode(source);
+  const job = await decode(source);
   if (typeof job === "string") return job;
   let came = false;
   await update(job.id, (mine) => {

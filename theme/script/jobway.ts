@@ -58,16 +58,19 @@ export function leave(): void {
   select.dispatchEvent(new Event("change"));
 }
 
+/** A new job is at hand. */
+export function begin(): void {
+  const job = newId();
+  makeCurrent(job);
+  take(job, true);
+  history.replaceState({ ...(history.state as Shown), job }, "");
+}
+
 /** An answer was given; the first one begins a job. */
 export function answer(way: Passed[]): void {
   visit = joined = false;
   one(".resumed")!.hidden = true;
-  if (!id()) {
-    const job = newId();
-    makeCurrent(job);
-    take(job, true);
-    history.replaceState({ ...(history.state as Shown), job }, "");
-  }
+  if (!id()) begin();
   const last = way[way.length - 1]!;
   // Until the next card is shown the way stands at the step: the page may be left by the answer.
   keep({ way, at: last.id, shown: last.shown });

@@ -5,7 +5,7 @@
 
 import type { Limit } from "./data";
 import type { Passed } from "./guide";
-import type { Entry, Finding, Job, Remedy, RuledOut, Time } from "./record";
+import type { Entry, Finding, Job, Open, Remedy, RuledOut, Time } from "./record";
 import { judge, type Side } from "./verdict";
 
 /** A cause of a page. */
@@ -46,11 +46,25 @@ export function follow(job: Job, page: string, way: Passed[], answered: (p: Pass
       return { ...f, ...(by >= 0 && { condemnedBy: by }), ...(repaired && stands(repaired) && { repaired }) };
     });
   const changed = latest(job.changed, ...entries.map((e) => e.at));
-  return { ...job, changed, entries, ruledOut: open(ruledOut, findings), findings };
+  const next = { ...job, changed, entries, ruledOut: unfound(ruledOut, findings), findings };
+  return without(next, page, ...kept.filter((e) => !own.includes(e)).map((e) => e.step));
+}
+
+/** A record without the open readings of steps. */
+function without({ open, ...job }: Job, page: string, ...steps: string[]): Job {
+  const list = open?.filter((o) => o.page !== page || !steps.includes(o.step)) ?? [];
+  return list.length ? { ...job, open: list } : job;
+}
+
+/** What is typed in a step and not answered yet; undefined where its field is empty. */
+export function typed(job: Job, page: string, step: string, reading: Open | undefined): Job {
+  const rest = without(job, page, step);
+  if (!reading) return rest;
+  return { ...rest, changed: latest(job.changed, reading.at), open: [...(rest.open ?? []), reading] };
 }
 
 /** Without the causes that were found. */
-const open = (list: RuledOut[], findings: Finding[]): RuledOut[] =>
+const unfound = (list: RuledOut[], findings: Finding[]): RuledOut[] =>
   list.filter((r) => !findings.some((f) => f.page === r.page && f.cause === r.cause));
 
 /**
@@ -87,7 +101,7 @@ export function find(job: Job, end: Omit<Finding, "at">): Job {
   const finding: Finding = { ...end, at: last.at };
   if (finding.part && condemns(last)) finding.condemnedBy = job.entries.length - 1;
   const findings = [...job.findings, finding];
-  return { ...job, findings, ruledOut: open(job.ruledOut, findings) };
+  return { ...job, findings, ruledOut: unfound(job.ruledOut, findings) };
 }
 
 /** The cause that was found last. */

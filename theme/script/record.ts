@@ -36,6 +36,8 @@ export interface Job {
   findings: Finding[];
   /** Settings of the machine that still stand, by their ids. */
   left: string[];
+  /** Readings that were typed and are not answered yet. */
+  open?: Open[];
 }
 
 /** A step that was answered. */
@@ -73,6 +75,18 @@ export interface Reading {
   max?: number;
   doubt?: number;
   verdict: "within" | "low" | "high" | "close" | "none" | "";
+}
+
+/** A reading in a step that was not answered since. */
+export interface Open {
+  page: string;
+  step: string;
+  number: number;
+  title: string;
+  state?: string;
+  /** When it was typed. */
+  at: Time;
+  reading: Reading;
 }
 
 export interface Timing {

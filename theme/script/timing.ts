@@ -128,23 +128,24 @@ function startTiming(section: HTMLElement): void {
     if (before && now - before[1] < bounce) return;
     if (!before) count = performance.now();
     pressed.push([mark, now]);
-    changed(before ? `${titles[mark]}: ${timeOf(taken(mark))}` : runs());
+    changed(before && `${titles[mark]}: ${timeOf(taken(mark))}`);
     (one("li:not([hidden]) button", list) ?? heading).focus();
   }
 
+  /** What is kept runs on without the page, what a browser refuses to store does not. */
   const runs = (): string =>
-    fill(word.timing.runs, { time: new Date(instant("start")).toLocaleTimeString([], { timeStyle: "medium" }) });
+    fill(recall(key()) ? word.timing.runs : word.timing.runsHere, { time: new Date(instant("start")).toLocaleTimeString([], { timeStyle: "medium" }) });
 
   const clear = (): void => {
     cleared = pressed;
     pressed = [];
-    changed("");
+    changed();
   };
 
   const undo = button("", () => {
     if (pressed.length) pressed.pop();
     else pressed = cleared;
-    changed(running() ? runs() : "");
+    changed();
   });
 
   const running = (): boolean => pressed.length > 0 && !instant(judgedMark);
@@ -176,6 +177,7 @@ function startTiming(section: HTMLElement): void {
     const v = s / factor;
     // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
     const doubt = Math.sqrt((6 * press2) / factor ** 2 + (share * v + added) ** 2);
+    section.dataset.doubt = String(doubt);
     return judged(section, against, v, doubt, symbol, {
       low: word.timing.soon,
       high: word.timing.late,
@@ -241,9 +243,9 @@ function startTiming(section: HTMLElement): void {
     tell("expected", expected === null || figure!.curve!.missing.length || figure!.curve!.model ? "" : expected.toFixed(2));
   }
 
-  function changed(words: string): void {
+  function changed(words = ""): void {
     keep();
-    put(said, words);
+    put(said, words || (running() ? runs() : ""));
     render();
   }
 
@@ -259,7 +261,7 @@ function startTiming(section: HTMLElement): void {
     if (!job && Date.now() - instant("start") > fresh) pressed = [];
     cleared = [];
     count = NaN;
-    changed(running() ? runs() : "");
+    changed();
   }
 
   const clearButton = button(word.timing.clear, clear);
