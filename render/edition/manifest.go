@@ -156,11 +156,20 @@ func ReadManifest(dir string) (*Manifest, error) {
 	if err != nil {
 		return nil, err
 	}
-	var m Manifest
-	if json.Unmarshal(text, &m) != nil || m.Format != Format || bits.OnesCount(uint(len(m.Parts))) != 1 || bits.OnesCount(uint(len(m.Packs))) != 1 || len(m.Packs) > len(m.Parts) {
+	m := parseManifest(text)
+	if m == nil {
 		return nil, fmt.Errorf("%s: %w", dir, ErrForeign)
 	}
-	return &m, nil
+	return m, nil
+}
+
+// parseManifest gives nil where the text is no manifest.
+func parseManifest(text []byte) *Manifest {
+	var m Manifest
+	if json.Unmarshal(text, &m) != nil || m.Format != Format || bits.OnesCount(uint(len(m.Parts))) != 1 || bits.OnesCount(uint(len(m.Packs))) != 1 || len(m.Packs) > len(m.Parts) {
+		return nil
+	}
+	return &m
 }
 
 // listing is what an edition on the disk consists of.

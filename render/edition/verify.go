@@ -1,0 +1,163 @@
+package edition
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// maxList is the most bytes of a manifest, or of a part of one, that are read.
+const maxList = 16 << 20
+
+// Fault is a file that is not as its edition says.
+type Fault struct{ Name, What string }
+
+func (f Fault) String() string { return f.Name + ": " + f.What }
+
+// Folder is an edition on a disk, which anybody may have changed.
+type Folder struct {
+	root      *os.Root
+	Manifest  *Manifest // nil where its text is none
+	Text      []byte    // of the manifest, nil where it is missing
+	Signature []byte    // nil where there is none
+}
+
+// Open opens the folder of an edition.
+func Open(dir string) (*Folder, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	f := &Folder{root: root}
+	for name, text := range map[string]*[]byte{ManifestName: &f.Text, SignatureName: &f.Signature} {
+		*text, err = f.read(name)
+		if err == errNoFile {
+			*text = []byte{} // it is there, and nothing is in it
+		} else if err != nil && err != errMissing {
+			return nil, errors.Join(err, root.Close())
+		}
+	}
+	f.Manifest = parseManifest(f.Text)
+	return f, nil
+}
+
+// Close closes the folder.
+func (f *Folder) Close() error { return f.root.Close() }
+
+// What is wrong with a file, as Verify tells it.
+var (
+	errMissing = errors.New("missing")
+	errChanged = errors.New("changed")
+	errNoFile  = errors.New("changed: it is no plain file")
+	errExtra   = errors.New("not of this edition")
+)
+
+// plain opens a file, and nothing else: no link leads out of the edition, and no
+// device is read without end. A name that cannot be is one that is missing.
+func (f *Folder) plain(name string) (*os.File, error) {
+	local := filepath.FromSlash(name)
+	switch info, err := f.root.Lstat(local); {
+	case errors.Is(err, fs.ErrPermission):
+		return nil, err
+	case err != nil:
+		return nil, errMissing
+	case !info.Mode().IsRegular():
+		return nil, errNoFile
+	}
+	return f.root.Open(local)
+}
+
+// read reads a file that is held in memory, as far as one may be large.
+func (f *Folder) read(name string) ([]byte, error) {
+	file, err := f.plain(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return io.ReadAll(io.LimitReader(file, maxList+1))
+}
+
+// part reads a part of the manifest.
+func (f *Folder) part(name, digest string) (files map[string]string, err error) {
+	text, err := f.read(name)
+	if err == nil && (Digest(text) != digest || json.Unmarshal(text, &files) != nil) {
+		err = errChanged
+	}
+	return files, err
+}
+
+// compare reads a file through and compares its digest.
+func (f *Folder) compare(name, digest string) error {
+	file, err := f.plain(name)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, file); err != nil {
+		return err
+	}
+	if want, err := hex.DecodeString(digest); err != nil || !bytes.Equal(sum.Sum(nil)[:16], want) {
+		return errChanged
+	}
+	return nil
+}
+
+// Verify holds every file of the folder against the manifest and tells what is
+// changed, missing or none of it. files is how many it looked at. An error comes
+// from the disk alone.
+func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
+	// told tells a fault; what is none comes back.
+	told := func(name string, err error) error {
+		if !slices.Contains([]error{errMissing, errChanged, errNoFile, errExtra}, err) {
+			return err
+		}
+		tell(Fault{name, err.Error()})
+		return nil
+	}
+	if f.Text == nil {
+		return 0, told(ManifestName, errMissing)
+	} else if f.Manifest == nil {
+		return 0, told(ManifestName, errChanged)
+	}
+	parts := map[string]string{ShellPart: f.Manifest.Shell.Part}
+	for i, digest := range f.Manifest.Parts {
+		parts[PartName(i)] = digest
+	}
+	rest := map[string]string{ShellPack: f.Manifest.Shell.Pack}
+	for i, digest := range f.Manifest.Packs {
+		rest[PackName(i)] = digest
+	}
+	whole := true
+	for _, name := range slices.Sorted(maps.Keys(parts)) {
+		named, err := f.part(name, parts[name])
+		whole = whole && err == nil
+		if err := told(name, err); err != nil {
+			return 0, err
+		}
+		maps.Copy(rest, named)
+	}
+	for _, name := range slices.Sorted(maps.Keys(rest)) {
+		if err := told(name, f.compare(name, rest[name])); err != nil {
+			return 0, err
+		}
+	}
+	files = 1 + len(parts) + len(rest)
+	if !whole {
+		return files, nil // what a lost part names would seem to be too much
+	}
+	return files, fs.WalkDir(f.root.FS(), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || name == ManifestName || name == SignatureName || parts[name] != "" || rest[name] != "" {
+			return err
+		}
+		return told(name, errExtra)
+	})
+}
