@@ -42,6 +42,8 @@ var commands = []*command{
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
+	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
+	{"verify", "[-key FILE] [EDITION]", "say whether a compiled handbook is whole, and who signed it", runVerify},
 	{"version", "", "say which benchleaf this is", runVersion},
 }
 
@@ -82,7 +84,7 @@ func usage(w io.Writer) {
 		fmt.Fprintf(w, "  benchleaf %-43s %s\n", strings.TrimSpace(c.name+" "+c.arguments), c.about)
 	}
 	fmt.Fprintln(w)
-	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out.")
+	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.")
 	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.")
 }
 

@@ -44,9 +44,11 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
   benchleaf compile [-out FOLDER] [FOLDER]              make the offline handbook
   benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
+  benchleaf sign [FLAGS] [EDITION]                      sign a compiled handbook, or make the key for it
+  benchleaf verify [-key FILE] [EDITION]                say whether a compiled handbook is whole, and who signed it
   benchleaf version                                     say which benchleaf this is
 
-FOLDER is the handbook's source, content if left out.
+FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.
 Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.
 `
 

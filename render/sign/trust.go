@@ -3,6 +3,7 @@ package sign
 import (
 	"bytes"
 	"errors"
+	"fmt"
 )
 
 // Why an edition is not trusted.
@@ -37,8 +38,11 @@ func Trust(manifest, file []byte, pin *Pin, older bool) (*Pin, error) {
 		return nil, nil
 	}
 	s, err := Decode(file)
-	if err != nil || !s.holds(manifest) {
-		return nil, errors.Join(ErrChanged, err)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrChanged, err)
+	}
+	if !s.holds(manifest) {
+		return nil, ErrChanged
 	}
 	switch {
 	case pin == nil:

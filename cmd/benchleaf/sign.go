@@ -1,0 +1,157 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"benchleaf/render/edition"
+	"benchleaf/render/field"
+	"benchleaf/render/remark"
+	"benchleaf/render/sign"
+)
+
+// publicEnding is that of a public key's file, beside the private one's.
+const publicEnding = ".pub"
+
+// runSign signs an edition, or makes the key for it.
+func runSign(c *call) int {
+	key := c.flags.String("key", "", "file of the private key to sign with")
+	fresh := c.flags.String("new", "", "make a key, and write it into this file")
+	after := c.flags.String("after", "", "with -new: file of the private key whose place the new one takes")
+	rest, status, ok := c.parse(1)
+	if !ok {
+		return status
+	}
+	wrong := ""
+	switch {
+	case *key == "" && *fresh == "":
+		wrong = "which key? Sign with -key FILE; make one with -new FILE"
+	case *key != "" && *fresh != "":
+		wrong = "-new makes a key, -key signs: one after the other"
+	case *after != "" && *fresh == "":
+		wrong = "-after goes with -new: a key learns what it follows when it is made"
+	case *fresh != "" && len(rest) > 0:
+		wrong = fmt.Sprintf("-new makes a key only; sign %q with -key afterwards", rest[0])
+	}
+	if wrong != "" {
+		fmt.Fprintf(c.stderr, "benchleaf sign: %s\n", wrong)
+		c.help(c.stderr)
+		return statusUsage
+	}
+	if *fresh != "" {
+		return c.makeKey(*fresh, *after)
+	}
+	return c.signEdition(*key, editionFolder(rest))
+}
+
+func editionFolder(arguments []string) string {
+	if len(arguments) == 0 {
+		return "edition"
+	}
+	return arguments[0]
+}
+
+// makeKey writes a new key and, beside it, its public one. No file is overwritten.
+func (c *call) makeKey(name, after string) int {
+	var old *sign.Key
+	if after != "" {
+		var status int
+		if old, status = c.key(after); old == nil {
+			return status
+		}
+	}
+	key, err := sign.New(old)
+	if err != nil {
+		return c.refuse(after, err)
+	}
+	text, err := key.PEM()
+	if err != nil {
+		return c.trouble(err)
+	}
+	if err := create(name+publicEnding, key.Public().PEM(), 0o644); err != nil {
+		return c.notMade(err)
+	}
+	if err := create(name, text, 0o600); err != nil {
+		return c.notMade(errors.Join(err, os.Remove(name+publicEnding)))
+	}
+	fmt.Fprintf(c.stdout, "The key is in %s: keep it to yourself, and a copy of it in another place.\n", remark.Printable(name))
+	fmt.Fprintf(c.stdout, "The public key is in %s%s: everybody may have it.\n", remark.Printable(name), publicEnding)
+	fmt.Fprintf(c.stdout, "Fingerprint %s\n", key.Public().Fingerprint())
+	return statusDone
+}
+
+// create writes a file that must not be there yet.
+func create(name string, text []byte, mode os.FileMode) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return errors.Join(err, os.Remove(name))
+	}
+	return nil
+}
+
+func (c *call) notMade(err error) int {
+	if errors.Is(err, fs.ErrExist) {
+		fmt.Fprintf(c.stderr, "benchleaf sign: %v; a key is never overwritten\n", err)
+		return statusUsage
+	}
+	return c.trouble(err)
+}
+
+// key reads a private key. Where it cannot, the status says how the command ends.
+func (c *call) key(name string) (*sign.Key, int) {
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil, c.trouble(err)
+	}
+	key, err := sign.ReadKey(text)
+	if err != nil {
+		return nil, c.refuse(name, err)
+	}
+	return key, statusDone
+}
+
+// refuse tells what is wrong with a file.
+func (c *call) refuse(name string, err error) int {
+	fmt.Fprintf(c.stderr, "benchleaf %s: %s\n", c.command.name, remark.Printable(name+": "+err.Error()))
+	return statusRemarks
+}
+
+// signEdition signs an edition that is whole: what was changed since it was made
+// is told, not signed.
+func (c *call) signEdition(key, dir string) int {
+	k, status := c.key(key)
+	if k == nil {
+		return status
+	}
+	f, err := openEdition(dir)
+	if err != nil {
+		return c.trouble(err)
+	}
+	defer f.Close()
+	_, faults, err := verifyFiles(f, c.stderr)
+	switch {
+	case err != nil:
+		return c.trouble(err)
+	case faults > 0:
+		fmt.Fprintf(c.stderr, "%s is not as it was made, and was not signed. Compile it again.\n", remark.Printable(dir))
+		return statusRemarks
+	}
+	file, err := k.Sign(f.Text, time.Now())
+	if err != nil {
+		return c.trouble(err)
+	}
+	if err := field.WriteWhole(filepath.Join(dir, edition.SignatureName), file); err != nil {
+		return c.trouble(err)
+	}
+	fmt.Fprintf(c.stdout, "Edition %s of %s is signed.\n", remark.Printable(f.Manifest.Edition), remark.Printable(f.Manifest.Title))
+	fmt.Fprintf(c.stdout, "Fingerprint %s\n", k.Public().Fingerprint())
+	return statusDone
+}
