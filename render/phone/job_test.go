@@ -622,6 +622,95 @@ func TestHandOver(t *testing.T) {
 	m.expect("the record that is shown", eval[string](m.tab, `location.hash`), "#"+job)
 }
 
+// TestOpenReading: what is typed is in the record before it is answered; it begins
+// a job, comes back with it, and is told where the machine is handed over.
+func TestOpenReading(t *testing.T) {
+	m := newMechanic(t)
+	opensAt := func(hash string) {
+		t.Helper()
+		m.goTo("about:blank")
+		m.goTo(m.d.address(noHeat) + hash)
+		m.waitLive()
+	}
+	opensAt("#coil")
+	m.at("coil")
+	m.reads("9.4")
+	m.at("coil")
+	m.choose("k210")
+	m.at("coil")
+	// typed waits until the record has so many open readings, and returns it.
+	typed := func(count int) *record.Record {
+		t.Helper()
+		m.at(eval[string](m.tab, `document.querySelector(".current").id`))
+		r := m.record()
+		if len(r.Open) != count {
+			t.Fatalf("open readings %s, want %d", quoted(r.Open), count)
+		}
+		return r
+	}
+	r := typed(1)
+	o := r.Open[0]
+	if o.Page != "procedures/no-heat" || o.Step != "coil" || o.Number != 3 || o.Title != "Measure the coil" || o.Reading.Text != "9.4" || o.Reading.Verdict != "within" || *o.Reading.Min != 9 || len(r.Entries) > 0 || r.Machine.Model != "k210" {
+		t.Errorf("%s, machine %+v, %d entries", quoted(o), r.Machine, len(r.Entries))
+	}
+	m.swipedAway(noHeat)
+	m.at("coil")
+	m.expect("what was typed", eval[string](m.tab, `document.querySelector(".current input").value`), "9.4")
+	m.expect("the bar", m.says(".bar .job"), "Job: K210")
+	m.answers("Within limits", "volts")
+	if e := typed(0).Entries[0]; e.Reading == nil || e.Reading.Text != "9.4" {
+		t.Errorf("the entry is %s", quoted(e))
+	}
+	// An empty field is no reading; a new way takes what was typed on the old one along.
+	m.reads("12.9")
+	typed(1)
+	m.reads("")
+	typed(0)
+	m.reads("12.9")
+	m.presses("Start again")
+	m.at("touch")
+	typed(0)
+
+	// Gone back to and read once more, but answered no more.
+	m.answers("Cold", "fuse")
+	m.answers("Whole", "coil")
+	m.reads("9.4")
+	m.answers("Within limits", "volts")
+	m.answers("Within limits", "move")
+	m.answers("Nothing moves", "again")
+	m.tap(`document.querySelector(".way li:nth-child(3) a")`)
+	m.at("coil")
+	m.reads("10.5")
+	m.leave("history.back()")
+	m.at("again")
+	m.answers("Within limits", "end-hand-over")
+	r = typed(1)
+	if r.Entries[2].Reading.Text != "9.4" || r.Open[0].Reading.Text != "10.5" || r.Open[0].Reading.Verdict != "high" {
+		t.Errorf("entry %s, open %s", quoted(r.Entries[2]), quoted(r.Open))
+	}
+	if text := m.says(".current .of-job"); !strings.Contains(text, "3 · Resistance of the coil: 10.5 Ω (Outside: too high, Limit 9.0 to 9.8 Ω) · not yet answered") {
+		t.Errorf("the card says %q", text)
+	}
+	// The note is kept letter by letter; the keyboard stays open.
+	m.tap(`document.querySelector(".current .noted textarea")`)
+	m.keys("Warm by noon")
+	if !eval[bool](m.tab, `document.activeElement.matches(".noted textarea")`) {
+		t.Error("the focus is lost")
+	}
+	m.expect("the note", typed(1).Note, "Warm by noon")
+	opensAt("#end-hand-over")
+	m.at("end-hand-over")
+	m.expect("the note, opened again", eval[string](m.tab, `document.querySelector(".current .noted textarea").value`), "Warm by noon")
+	m.presses("Save or share the record")
+	m.wait(`document.body?.dataset.page === "jobs" && document.querySelector(".record h3")`)
+	sheet := m.says(".record")
+	for _, want := range []string{"Read, not yet answered 3 Measure the coil", "10.5 Ω", "Handed over", "Note Warm by noon"} {
+		if !strings.Contains(sheet, want) {
+			t.Errorf("the sheet lacks %q: %q", want, sheet)
+		}
+	}
+}
+
 // TestNothingStored: where the browser keeps nothing, the sheet works and says so,
 // and the link to the jobs page carries the record.
 func TestNothingStored(t *testing.T) {

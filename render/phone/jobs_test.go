@@ -146,6 +146,13 @@ func TestRecordsAreReadAlike(t *testing.T) {
 		}
 		return strings.Replace(whole, old, new, 1)
 	}
+	open := func(old, new string) string {
+		const reading = `{"page":"p","step":"s","number":4,"title":"","at":"2026-11-25T10:17:15Z","reading":{"spec":"seal","measure":"","text":"2","value":2,"unit":"V","min":1,"max":2.5,"verdict":"within"}}`
+		if !strings.Contains(reading, old) {
+			t.Errorf("the open reading has no %s", old)
+		}
+		return swap(`"left":["plug-out"]`, `"left":["plug-out"],"open":[`+strings.Replace(reading, old, new, 1)+`]`)
+	}
 	texts := []string{
 		whole, "\ufeff \n" + whole + "\n", swap(`.5,"fitted"`, `.500,"fitted"`), swap(`"number":1`, `"number":1.0`), swap(`:02:00Z`, `:02:00.000Z`),
 		swap(`"said":"It smokes"`, `"said":"{\"a\":1,\"a\":2}"`), swap(`"verdict":"low"`, `"verdict":""`), swap(`"complaint"`, `"closed":"2026-11-25T10:17:15Z","complaint"`),
@@ -167,6 +174,8 @@ func TestRecordsAreReadAlike(t *testing.T) {
 		swap(`"outcome":"low"`, `"outcome":"wet"`), swap(`"verdict":"low"`, `"verdict":"unstable"`), swap(`"end":"cause"`, `"end":"repaired"`), swap(`"cause":"relay",`, ``), swap(`"min":12.2`, `"min":15`),
 		swap(`"step":"s1"`, `"step":""`), swap(`"to":"#s2"`, `"to":""`), swap(`"spec":"heater-supply"`, `"spec":""`), swap(`"left":["plug-out"]`, `"left":[1]`), swap(`"left":["plug-out"]`, `"left":"plug-out"`),
 		swap(`"left":["plug-out"]`, `"left":null`), swap(`,"left":["plug-out"]`, ``), swap(`"machine":{`, `"machine":[{`), swap(`"unit":"°C"`, `"unit":3`), swap(`"page":`, `"page":{"a":[{`),
+		swap(`"left":["plug-out"]`, `"left":["plug-out"],"open":[]`), open(``, ``), open(`"number":4`, `"number":0`), open(`"at":"2026-11-25T10`, `"at":"2026-11-26T10`), open(`"spec":"seal"`, `"spec":""`),
+		open(`"text":`, `"said":"x","text":`), open(`,"min":1,`, `,"min":3,`), open(`"title":"",`, ``), open(`"reading"`, `"read"`),
 		swap(`"note":"`, `"note":"`+strings.Repeat("x", record.MaxSize-len(whole))), swap(`"note":"`, `"note":"`+strings.Repeat("x", record.MaxSize-len(whole)+1)), swap(`"note":"`, `"note":"`+strings.Repeat("ö", record.MaxSize/2)),
 	}
 	random := rand.New(rand.NewPCG(4, 6))
@@ -312,7 +321,7 @@ func TestSheetTellsWhatFailed(t *testing.T) {
 	proved := add(65, "check", "Within limits", "within", "#end-repaired", true)
 	r.Findings[1].Repaired, r.Changed = proved, proved.Add(time.Hour)
 	b.one(d, r)
-	findings := eval[map[string]string](b, `Object.fromEntries([...document.querySelectorAll(".record h3")].pop().nextElementSibling.querySelectorAll("li").values().map((li) => [li.querySelector("b").textContent, li.textContent]))`)
+	findings := eval[map[string]string](b, `Object.fromEntries([...document.querySelectorAll(".record h3")].find((e) => e.textContent === "Finding").nextElementSibling.querySelectorAll("li").values().map((li) => [li.querySelector("b").textContent, li.textContent]))`)
 	for title, says := range map[string][]string{
 		"Burnt contacts": {"failed (step 10)"},
 		"Burnt wire":     {"step 11: Burnt. No reading condemns this part.", "Repaired and proved", "no figure noted"},
@@ -322,6 +331,17 @@ func TestSheetTellsWhatFailed(t *testing.T) {
 				t.Errorf("%s: it does not say %q: %s", title, want, findings[title])
 			}
 		}
+	}
+	sheet := eval[string](b, `document.querySelector(".record").innerText`)
+	// The first relay is fitted an hour after the job began, its check passed a minute later; the wire at 64 minutes, its check at 66.
+	for _, want := range []string{"Check after the repair, 1 min after it", "Check after the repair, 2 min after it", "\nParts fitted\n"} {
+		if !strings.Contains(sheet, want) {
+			t.Errorf("the sheet lacks %q: %s", want, sheet)
+		}
+	}
+	fitted := eval[[]string](b, `[...[...document.querySelectorAll(".record h3")].find((e) => e.textContent === "Parts fitted").nextElementSibling.querySelectorAll("b")].map((e) => e.textContent)`)
+	if got := strings.Join(fitted, ", "); got != "Heater relay, Grey wire" {
+		t.Errorf("parts fitted: %s", got)
 	}
 	if first := findings["Burnt contacts"]; strings.Contains(first, "Not yet proved") || strings.Contains(first, "no figure") {
 		t.Errorf("of the first it says %s", first)

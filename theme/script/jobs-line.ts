@@ -60,7 +60,7 @@ export function fromLine(line: string): unknown {
   let begun = 0;
   let last = 0;
   let head: object | undefined;
-  const entries: { page: string; step: string; to: string }[] = [];
+  const entries: { page: string; step: string; to?: string }[] = [];
   const ruledOut: object[] = [];
   const findings: object[] = [];
   const left: string[] = [];
@@ -79,7 +79,7 @@ export function fromLine(line: string): unknown {
         closed: after(p.since()),
       };
     } else if (p.kind === "P") {
-      page = p.text();
+      page = p.text() || p.bad();
     } else if (p.kind === "E") {
       const step = { page, step: p.text(), number: p.whole(), title: "", outcome: p.among(words) || undefined, said: "" };
       const to = p.text();
@@ -88,7 +88,7 @@ export function fromLine(line: string): unknown {
       const flags = p.next();
       if (flags && flags !== "V") p.bad();
       const reading = p.left() ? { spec: p.text(), measure: "", text: "", value: p.number(), unit: p.text(), min: p.number(), max: p.number(), verdict: p.among(words) } : undefined;
-      entries.push({ ...step, to: to && (to[0] === "/" ? to.slice(1) : "#" + to), ...{ shown: iso(shown), at: iso(last), verification: !!flags || undefined, reading } });
+      entries.push({ ...step, ...(to && { to: to[0] === "/" ? to.slice(1) : "#" + to }), ...{ shown: iso(shown), at: iso(last), verification: !!flags || undefined, reading } });
     } else if (p.kind === "R") {
       ruledOut.push({ page, cause: p.text(), title: "", entry: p.whole() });
     } else if (p.kind === "F") {
@@ -105,7 +105,7 @@ export function fromLine(line: string): unknown {
   // An answer without a place leads to the next step of its page.
   entries.forEach((e, i) => {
     const next = entries[i + 1];
-    if (!e.to && next?.page === e.page) e.to = "#" + next.step;
+    if (next?.page === e.page) e.to ??= "#" + next.step;
   });
   // Keys without a value are left out.
   return JSON.parse(JSON.stringify({ record: 1, ...head, entries, ruledOut, findings, left })) as unknown;
