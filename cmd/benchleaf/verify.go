@@ -39,7 +39,7 @@ func runVerify(c *call) int {
 	}
 	defer f.Close()
 	// Who verifies wants a signature, even if he does not say whose.
-	by, err := sign.Trust(f.Text, f.Signature, pin, false)
+	by, err := sign.Trust(f.Text, f.Signature, pin)
 	if err == nil && by == nil {
 		err = sign.ErrUnsigned
 	}

@@ -30,7 +30,6 @@ type trustCase struct {
 	Manifest  []byte
 	Signature []byte // null where there is none
 	Pinned    *trustPin
-	Older     bool
 }
 
 type trustPin struct {
@@ -52,7 +51,7 @@ func (c *trustCase) inBuild() trustResult {
 	if c.Pinned != nil {
 		pin = &sign.Pin{Key: c.Pinned.Key, Signed: c.Pinned.Signed}
 	}
-	got, err := sign.Trust(c.Manifest, c.Signature, pin, c.Older)
+	got, err := sign.Trust(c.Manifest, c.Signature, pin)
 	for why, is := range map[string]error{"unsigned": sign.ErrUnsigned, "other-key": sign.ErrOtherKey, "changed": sign.ErrChanged, "older": sign.ErrOlder} {
 		if errors.Is(err, is) {
 			return trustResult{Why: why}
@@ -119,19 +118,17 @@ func TestTrustIsThatOfTheBuild(t *testing.T) {
 	held := &trustPin{first.Public(), "2026-11-02T09:30:00Z"}
 	late := &trustPin{first.Public(), "2026-11-02T10:30:01Z"}
 	cases := []trustCase{
-		{"nobody signs", manifest, nil, nil, false},
-		{"left out", manifest, nil, held, false},
-		{"left out, older asked for", manifest, nil, held, true},
-		{"first sight", manifest, file, nil, false},
-		{"the same", manifest, file, held, false},
-		{"the next key", manifest, next, held, false},
-		{"the next key at first sight", manifest, next, nil, false},
-		{"older", manifest, file, late, false},
-		{"older, asked for", manifest, file, late, true},
-		{"older by the next key", manifest, next, late, false},
-		{"back to the key before", manifest, file, &trustPin{second.Public(), "2026-11-02T09:00:00Z"}, false},
-		{"foreign", manifest, signedBy(t, foreign, manifest, at.Add(time.Hour)), held, false},
-		{"of another manifest", manifest[1:], file, held, false},
+		{"nobody signs", manifest, nil, nil},
+		{"left out", manifest, nil, held},
+		{"first sight", manifest, file, nil},
+		{"the same", manifest, file, held},
+		{"the next key", manifest, next, held},
+		{"the next key at first sight", manifest, next, nil},
+		{"older", manifest, file, late},
+		{"older by the next key", manifest, next, late},
+		{"back to the key before", manifest, file, &trustPin{second.Public(), "2026-11-02T09:00:00Z"}},
+		{"foreign", manifest, signedBy(t, foreign, manifest, at.Add(time.Hour)), held},
+		{"of another manifest", manifest[1:], file, held},
 	}
 	other, err := ecdsa.GenerateKey(elliptic.P384(), rand.Reader)
 	if err != nil {
@@ -159,27 +156,27 @@ func TestTrustIsThatOfTheBuild(t *testing.T) {
 			t.Fatalf("no %q in the file", edit.old)
 		}
 		edited := bytes.Replace(file, []byte(edit.old), []byte(edit.new), 1)
-		cases = append(cases, trustCase{fmt.Sprintf("%.40q in the place of %.40q", edit.new, edit.old), manifest, edited, nil, false})
+		cases = append(cases, trustCase{fmt.Sprintf("%.40q in the place of %.40q", edit.new, edit.old), manifest, edited, nil})
 	}
 	// Bytes anywhere, in the manifest and in the longer of the files.
 	random := mathrand.New(mathrand.NewPCG(3, 4))
 	for i := range manifest {
 		m := bytes.Clone(manifest)
 		m[i] ^= byte(1 + random.IntN(255))
-		cases = append(cases, trustCase{fmt.Sprintf("byte %d of the manifest", i), m, next, held, false})
+		cases = append(cases, trustCase{fmt.Sprintf("byte %d of the manifest", i), m, next, held})
 	}
 	for i := range next {
 		f := bytes.Clone(next)
 		f[i] ^= byte(1 + random.IntN(255))
-		cases = append(cases, trustCase{fmt.Sprintf("byte %d of the signature", i), manifest, f, held, false},
-			trustCase{fmt.Sprintf("%d bytes of the signature", i), manifest, next[:i], nil, true})
+		cases = append(cases, trustCase{fmt.Sprintf("byte %d of the signature", i), manifest, f, held},
+			trustCase{fmt.Sprintf("%d bytes of the signature", i), manifest, next[:i], nil})
 	}
 	input, err := json.Marshal(cases)
 	if err != nil {
 		t.Fatal(err)
 	}
 	got := eval[[]trustResult](b, fmt.Sprintf(`Promise.all(%s.map((c) =>
-		trust.trusted(bytes(c.Manifest), bytes(c.Signature), c.Pinned, c.Older)))`, input))
+		trust.trusted(bytes(c.Manifest), bytes(c.Signature), c.Pinned)))`, input))
 	passed := 0
 	for i, c := range cases {
 		want, _ := json.Marshal(c.inBuild())
@@ -190,8 +187,8 @@ func TestTrustIsThatOfTheBuild(t *testing.T) {
 			passed++
 		}
 	}
-	if passed != 6 {
-		t.Errorf("%d of %d cases are trusted, want the first, those of first sight, the same, the next key and the one asked for", passed, len(cases))
+	if passed != 5 {
+		t.Errorf("%d of %d cases are trusted, want the first, those of first sight, the same and the next key", passed, len(cases))
 	}
 }
 
@@ -223,11 +220,11 @@ func TestPhoneSigns(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%v\n%s", err, file)
 		}
-		pin, err := sign.Trust(fmt.Appendf(nil, `{"manifest": %d}`, i), []byte(file), &sign.Pin{Key: s.Before[0].Key}, false)
+		pin, err := sign.Trust(fmt.Appendf(nil, `{"manifest": %d}`, i), []byte(file), &sign.Pin{Key: s.Before[0].Key})
 		if err != nil || !bytes.Equal(pin.Key, s.Key) {
 			t.Errorf("%v\n%s", err, file)
 		}
-		if _, err := sign.Trust(fmt.Appendf(nil, `{"manifest": %d}`, i+1), []byte(file), nil, false); !errors.Is(err, sign.ErrChanged) {
+		if _, err := sign.Trust(fmt.Appendf(nil, `{"manifest": %d}`, i+1), []byte(file), nil); !errors.Is(err, sign.ErrChanged) {
 			t.Errorf("another manifest: %v", err)
 		}
 	}

@@ -77,37 +77,34 @@ func TestTrust(t *testing.T) {
 		return at(&Key{private: k.private, before: before}, 1)
 	}
 	for _, c := range []struct {
-		name  string
-		file  []byte
-		pin   *Pin
-		older bool
-		want  *Pin
-		err   error
+		name string
+		file []byte
+		pin  *Pin
+		want *Pin
+		err  error
 	}{
-		{"nobody signs", nil, nil, false, nil, nil},
-		{"the first signature is taken", at(first, 0), nil, false, pin(first, 0), nil},
-		{"a later edition", at(first, 1), pin(first, 0), false, pin(first, 1), nil},
-		{"the same edition", at(first, 0), pin(first, 0), false, pin(first, 0), nil},
-		{"the signature is left out", nil, pin(first, 0), false, nil, ErrUnsigned},
-		{"the signature is left out, and older may be", nil, pin(first, 0), true, nil, ErrUnsigned},
-		{"an older edition", at(first, 0), pin(first, 1), false, nil, ErrOlder},
-		{"an older edition, asked for", at(first, 0), pin(first, 1), true, pin(first, 0), nil},
-		{"a foreign key", at(foreign, 1), pin(first, 0), false, nil, ErrOtherKey},
-		{"a foreign key, and older may be", at(foreign, 1), pin(first, 0), true, nil, ErrOtherKey},
-		{"the next key", at(second, 1), pin(first, 0), false, pin(second, 1), nil},
-		{"the key after the next", at(third, 1), pin(first, 0), false, pin(third, 1), nil},
-		{"a key in the middle of the chain", at(third, 1), pin(second, 0), false, pin(third, 1), nil},
-		{"the next key, but an older edition", at(second, 0), pin(first, 1), false, nil, ErrOlder},
-		{"a chain at first sight", at(third, 1), nil, false, pin(third, 1), nil},
-		{"back to the key before", at(first, 2), pin(second, 1), false, nil, ErrOtherKey},
-		{"another that a stolen key names", at(rival, 2), pin(second, 1), false, nil, ErrOtherKey},
-		{"a chain with a hole", spliced(third, second.before...), pin(first, 0), false, nil, ErrChanged},
-		{"a chain to another key", spliced(foreign, second.before...), pin(first, 0), false, nil, ErrChanged},
-		{"a chain to another key, at first sight", spliced(foreign, second.before...), nil, false, nil, ErrChanged},
-		{"a chain in the wrong order", spliced(third, third.before[1], third.before[0]), pin(first, 0), false, nil, ErrChanged},
-		{"any time", at(second, 0), &Pin{first.Public(), ""}, false, pin(second, 0), nil},
+		{"nobody signs", nil, nil, nil, nil},
+		{"the first signature is taken", at(first, 0), nil, pin(first, 0), nil},
+		{"a later edition", at(first, 1), pin(first, 0), pin(first, 1), nil},
+		{"the same edition", at(first, 0), pin(first, 0), pin(first, 0), nil},
+		{"the edition before, signed anew", at(first, 2), pin(first, 1), pin(first, 2), nil},
+		{"the signature is left out", nil, pin(first, 0), nil, ErrUnsigned},
+		{"an older edition", at(first, 0), pin(first, 1), nil, ErrOlder},
+		{"a foreign key", at(foreign, 1), pin(first, 0), nil, ErrOtherKey},
+		{"the next key", at(second, 1), pin(first, 0), pin(second, 1), nil},
+		{"the key after the next", at(third, 1), pin(first, 0), pin(third, 1), nil},
+		{"a key in the middle of the chain", at(third, 1), pin(second, 0), pin(third, 1), nil},
+		{"the next key, but an older edition", at(second, 0), pin(first, 1), nil, ErrOlder},
+		{"a chain at first sight", at(third, 1), nil, pin(third, 1), nil},
+		{"back to the key before", at(first, 2), pin(second, 1), nil, ErrOtherKey},
+		{"another that a stolen key names", at(rival, 2), pin(second, 1), nil, ErrOtherKey},
+		{"a chain with a hole", spliced(third, second.before...), pin(first, 0), nil, ErrChanged},
+		{"a chain to another key", spliced(foreign, second.before...), pin(first, 0), nil, ErrChanged},
+		{"a chain to another key, at first sight", spliced(foreign, second.before...), nil, nil, ErrChanged},
+		{"a chain in the wrong order", spliced(third, third.before[1], third.before[0]), pin(first, 0), nil, ErrChanged},
+		{"any time", at(second, 0), &Pin{first.Public(), ""}, pin(second, 0), nil},
 	} {
-		got, err := Trust(manifest, c.file, c.pin, c.older)
+		got, err := Trust(manifest, c.file, c.pin)
 		if !errors.Is(err, c.err) || (err == nil) != (c.err == nil) {
 			t.Errorf("%s: %v, want %v", c.name, err, c.err)
 		}
@@ -125,7 +122,7 @@ func TestChanged(t *testing.T) {
 	random := mathrand.New(mathrand.NewPCG(1, 2))
 	for _, pin := range []*Pin{nil, {k.Public(), ""}} {
 		refused := func(what string, m, f []byte) {
-			if got, err := Trust(m, f, pin, true); err == nil || got != nil {
+			if got, err := Trust(m, f, pin); err == nil || got != nil {
 				t.Errorf("%s: it is trusted, and %v kept", what, got)
 			}
 		}
@@ -212,7 +209,7 @@ func TestRefused(t *testing.T) {
 		if err == nil || !strings.HasPrefix(err.Error(), c.want) {
 			t.Errorf("%s: %v, want %s", c.name, err, c.want)
 		}
-		if _, err := Trust(manifest, []byte(c.file), nil, false); !errors.Is(err, ErrChanged) {
+		if _, err := Trust(manifest, []byte(c.file), nil); !errors.Is(err, ErrChanged) {
 			t.Errorf("%s: %v, want ErrChanged", c.name, err)
 		}
 	}
@@ -226,7 +223,7 @@ func TestKindsAreApart(t *testing.T) {
 		t.Fatal(err)
 	}
 	bare := Signature{Form: 1, Key: k.Public(), Signed: day.Format(timeForm), Value: value, Before: []Predecessor{}}
-	if _, err := Trust(manifest, bare.encode(), nil, false); !errors.Is(err, ErrChanged) {
+	if _, err := Trust(manifest, bare.encode(), nil); !errors.Is(err, ErrChanged) {
 		t.Errorf("a bare signature: %v", err)
 	}
 	// An author is made to sign a manifest that is a key's statement.
@@ -239,7 +236,7 @@ func TestKindsAreApart(t *testing.T) {
 		t.Fatal(err)
 	}
 	k.before = []Predecessor{{victim.Public(), s.Value}}
-	if _, err := Trust(manifest, signed(t, k, day), &Pin{victim.Public(), ""}, false); !errors.Is(err, ErrChanged) {
+	if _, err := Trust(manifest, signed(t, k, day), &Pin{victim.Public(), ""}); !errors.Is(err, ErrChanged) {
 		t.Errorf("an edition's signature as a statement on a key: %v", err)
 	}
 }
@@ -257,7 +254,7 @@ func FuzzDecode(f *testing.F) {
 		if err == nil && !bytes.Equal(s.encode(), file) {
 			t.Errorf("written back it is\n%s", s.encode())
 		}
-		if _, err := Trust(manifest, file, &Pin{k.Public(), ""}, true); err == nil && !bytes.Equal(file, good) {
+		if _, err := Trust(manifest, file, &Pin{k.Public(), ""}); err == nil && !bytes.Equal(file, good) {
 			t.Errorf("trusted:\n%s", file)
 		}
 	})

@@ -28,9 +28,9 @@ type Pin struct {
 // Trust judges an edition by its manifest and its signature file, which is nil
 // where there is none. It returns the pin to keep from then on: nil while nobody
 // signs. Whoever has no pin takes the key that comes first; who has one takes no
-// other, but one that it names, or that is named by one that it names. Older
-// editions are taken only if that is asked for.
-func Trust(manifest, file []byte, pin *Pin, older bool) (*Pin, error) {
+// other, but one that it names, or that is named by one that it names, and no
+// edition that was signed before the one that is held.
+func Trust(manifest, file []byte, pin *Pin) (*Pin, error) {
 	if file == nil {
 		if pin != nil {
 			return nil, ErrUnsigned
@@ -48,7 +48,7 @@ func Trust(manifest, file []byte, pin *Pin, older bool) (*Pin, error) {
 	case pin == nil:
 	case !s.follows(pin.Key):
 		return nil, ErrOtherKey
-	case s.Signed < pin.Signed && !older:
+	case s.Signed < pin.Signed:
 		return nil, ErrOlder
 	}
 	return &Pin{s.Key, s.Signed}, nil

@@ -75,18 +75,17 @@ async function fingerprint(key: Bytes): Promise<string> {
 /**
  * Judges an edition by its manifest and its signature file, which is null where
  * the host has none. Who has no pin takes the key that comes first; who has one
- * takes no other, but one that it names, or that is named by one that it names.
- * Editions that were signed before the one that is held are taken only if that is
- * asked for.
+ * takes no other, but one that it names, or that is named by one that it names, and
+ * no edition that was signed before the one that is held.
  */
-export async function trusted(manifest: ArrayBuffer, signature: ArrayBuffer | null, pinned: Pinned | null, older = false): Promise<Trust> {
+export async function trusted(manifest: ArrayBuffer, signature: ArrayBuffer | null, pinned: Pinned | null): Promise<Trust> {
   if (!signature) return pinned ? { ok: false, why: "unsigned" } : { ok: true, pin: null };
   try {
     if (signature.byteLength > maxSize) throw new Error("too large");
     const { signed, signers } = read(signature);
     await check(manifest, signed, signers);
     if (pinned && !signers.some((s) => to64(s.key) === pinned.key)) return { ok: false, why: "other-key" };
-    if (pinned && signed < pinned.signed && !older) return { ok: false, why: "older" };
+    if (pinned && signed < pinned.signed) return { ok: false, why: "older" };
     const { key } = signers[signers.length - 1]!;
     return { ok: true, pin: { key: to64(key), signed }, by: await fingerprint(key) };
   } catch {
