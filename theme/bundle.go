@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"path"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/evanw/esbuild/pkg/api"
@@ -22,8 +23,9 @@ var engines = []api.Engine{
 
 // bundleScript puts the texts of a language in the place of the constants
 // word.<group>.<name>, so that a script carries the words it uses and no others.
-func bundleScript(entry Entry, words *Words) ([]byte, error) {
-	define := map[string]string{}
+// The constant bound says whether the script is that of a handbook in one file.
+func bundleScript(entry Entry, words *Words, bound bool) ([]byte, error) {
+	define := map[string]string{"bound": strconv.FormatBool(bound)}
 	keys, err := scriptKeys()
 	if err != nil {
 		return nil, err
@@ -65,9 +67,22 @@ func scriptKeys() ([]string, error) {
 	return keys, nil
 }
 
+// bundleStyle bundles a style sheet.
+func bundleStyle(entry StyleEntry) ([]byte, error) {
+	name := string(entry) + ".css"
+	if entry == BoundStyle {
+		return bundleFrom(together{sub("style")}, name, nil)
+	}
+	return bundleEntry("style", name, nil)
+}
+
 // bundleEntry bundles a file of an embedded folder with what it imports.
 func bundleEntry(dir, entry string, define map[string]string) ([]byte, error) {
-	return build(sub(dir), api.BuildOptions{
+	return bundleFrom(sub(dir), entry, define)
+}
+
+func bundleFrom(from fs.FS, entry string, define map[string]string) ([]byte, error) {
+	return build(from, api.BuildOptions{
 		EntryPoints:       []string{entry},
 		Define:            define,
 		Format:            api.FormatIIFE,

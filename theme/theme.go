@@ -23,6 +23,7 @@ type Theme struct {
 
 	words  map[string]*Words
 	styles map[StyleEntry]func() ([]byte, error)
+	bound  bool // the scripts are those of a handbook in one file
 
 	mu      sync.Mutex
 	scripts map[scriptKind]*bundle
@@ -58,6 +59,8 @@ const (
 	EndScript Entry = "jobend"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"
+	// BoundScript is the first one of a handbook in one file.
+	BoundScript Entry = "bound"
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -72,6 +75,9 @@ const (
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
+	// BoundStyle is that of a handbook in one file, where pages with the others
+	// stand together.
+	BoundStyle StyleEntry = "bound"
 )
 
 // bundle is a script, made when it is first asked for.
@@ -93,8 +99,8 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle} {
-		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleEntry("style", string(entry)+".css", nil) })
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle, BoundStyle} {
+		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{
 		Templates: templates,
@@ -102,6 +108,15 @@ func Load() (*Theme, error) {
 		styles:    styles,
 		scripts:   map[scriptKind]*bundle{},
 	}, nil
+}
+
+// LoadBound is Load for a handbook in one file.
+func LoadBound() (*Theme, error) {
+	t, err := Load()
+	if err == nil {
+		t.bound = true
+	}
+	return t, err
 }
 
 // Style returns a style sheet. A page loads one.
@@ -119,7 +134,7 @@ func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 		t.scripts[kind] = b
 	}
 	t.mu.Unlock()
-	b.once.Do(func() { b.js, b.err = bundleScript(entry, words) })
+	b.once.Do(func() { b.js, b.err = bundleScript(entry, words, t.bound) })
 	return b.js, b.err
 }
 

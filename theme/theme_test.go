@@ -54,7 +54,7 @@ func TestScriptTypes(t *testing.T) {
 // network takes in its first round trips.
 func TestWeights(t *testing.T) {
 	theme := load(t)
-	for entry, most := range map[StyleEntry]int{PageStyle: 4000, FlowStyle: 3000, JobsStyle: 3000, JobStyle: 2000, PracticeStyle: 1000, SearchStyle: 3000} {
+	for entry, most := range map[StyleEntry]int{PageStyle: 4000, FlowStyle: 3000, JobsStyle: 3000, JobStyle: 2000, PracticeStyle: 1000, SearchStyle: 3000, BoundStyle: 6000} {
 		style, err := theme.Style(entry)
 		if err != nil {
 			t.Fatal(err)
@@ -62,7 +62,7 @@ func TestWeights(t *testing.T) {
 		weigh(t, string(entry)+".css", style, most)
 	}
 	for lang := range theme.words {
-		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, JobScript: 10000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000} {
+		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, JobScript: 10000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)
@@ -158,7 +158,7 @@ func places(text string) []string {
 
 // A script that names a word which has no text must not be bundled.
 func TestUnknownWordIsRefused(t *testing.T) {
-	_, err := bundleScript(PageScript, &Words{"xx", map[string]string{}})
+	_, err := bundleScript(PageScript, &Words{"xx", map[string]string{}}, false)
 	if err == nil || !strings.Contains(err.Error(), `has no text in "xx"`) {
 		t.Errorf("got %v", err)
 	}

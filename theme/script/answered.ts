@@ -6,7 +6,7 @@ import type { Passed } from "./guide";
 import type { Cause } from "./journal";
 import { limitOf } from "./model";
 import type { Entry, Open, Outcome, Reading, Time, Timing } from "./record";
-import { here } from "./store";
+import { here, linkTo, pageAddress } from "./place";
 
 export const page = document.body.dataset.page!;
 
@@ -18,7 +18,7 @@ export function titleOf(card: Element): string {
 }
 
 /** An address of the page as the record has it. */
-export const recorded = (href: string): string => (href[0] === "#" ? href : new URL(href, location.href).href.slice(here.length));
+export const recorded = (href: string): string => (href[0] === "#" ? href : new URL(href, pageAddress()).href.slice(here.length));
 
 const text = (section: Element, name: string): string => one(name, section)?.textContent?.trim() ?? "";
 
@@ -113,7 +113,7 @@ function read(p: Passed): Entry {
 export const causes: Cause[] = all(".end[data-cause]").map((end) => {
   const to = "#" + end.id;
   const cause = end.dataset.cause!;
-  const steps = all(".step:not([data-verification])").filter((step) => one(`.answers a[href="${to}"]`, step));
+  const steps = all(".step:not([data-verification])").filter((step) => one(`.answers a[href="${linkTo(to)}"]`, step));
   const misses = steps.filter((step) => ids(step.dataset.misses).includes(cause));
   return { cause, title: titleOf(end), to, steps: steps.map((step) => step.id), misses: misses.map((step) => step.id) };
 });

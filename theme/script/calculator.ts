@@ -180,7 +180,7 @@ function toSystem(live: Live): void {
 }
 
 /** Entries last until the tab is closed: a technician follows a link to a procedure and comes back. */
-const kept = `bench ${location.pathname}`;
+const kept = `bench ${document.body.dataset.page}`;
 
 type Entries = Record<string, Record<string, [text: string, unit: number]>>;
 

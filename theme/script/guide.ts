@@ -6,6 +6,7 @@
  */
 
 import { all, make, one } from "./dom";
+import { fragment, hrefOf, linkTo } from "./place";
 
 /** A step that was left, and the answer that led on. */
 export interface Passed {
@@ -39,9 +40,9 @@ let shown = 0;
 /** What the next change of the address means for the way. */
 let next: Passed[] | null = null;
 
-/** The card that an address names, itself or by something in it. */
-function cardOf(hash: string): HTMLElement | null {
-  let id = hash.slice(1);
+/** The card that the address names, itself or by something in it. */
+function cardNamed(): HTMLElement | null {
+  let id = fragment();
   try {
     id = decodeURIComponent(id);
   } catch {
@@ -58,7 +59,7 @@ function passed(list: HTMLElement, links: boolean): void {
       const li = make("li");
       const step = make(links ? "a" : "b", title(document.getElementById(p.id)!));
       if (links) {
-        step.setAttribute("href", "#" + p.id);
+        step.setAttribute("href", linkTo("#" + p.id));
         step.addEventListener("click", (e) => {
           e.preventDefault();
           go(p.id, way.slice(0, i));
@@ -97,7 +98,7 @@ function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.
 
 function turn(): void {
   const entry = history.state as Shown | null;
-  const card = entry ? document.getElementById(entry.at) : location.hash ? cardOf(location.hash) : cards[0];
+  const card = entry ? document.getElementById(entry.at) : fragment() ? cardNamed() : cards[0];
   if (!card) return;
   if (entry) {
     ({ way, depth } = entry);
@@ -113,11 +114,12 @@ function turn(): void {
 function go(id: string, then: Passed[]): void {
   next = then;
   depth = -1;
-  if (cardOf(location.hash)?.id === id) {
+  const named = cardNamed();
+  if (named?.id === id) {
     depth = 0;
     way = then;
-    show(cardOf(location.hash)!, true);
-  } else location.hash = id;
+    show(named, true);
+  } else location.hash = linkTo("#" + id);
 }
 
 function press(what: string | undefined, button: HTMLElement): void {
@@ -137,7 +139,7 @@ function press(what: string | undefined, button: HTMLElement): void {
 function answer(a: HTMLElement, from: HTMLElement): void {
   const at = Math.max(Date.now(), shown, way[way.length - 1]?.at ?? 0); // a clock may be set back
   const said = a.dataset.said || a.firstChild!.textContent!.trim();
-  const to = a.getAttribute("href")!;
+  const to = hrefOf(a);
   const led = [...way, { id: from.id, said, outcome: a.dataset.outcome, to, shown, at }];
   next = to[0] === "#" ? led : null;
   tell("answer", led);
@@ -168,8 +170,8 @@ export function startGuide(): void {
   if (entry) ({ depth } = entry);
   // A newer edition may lack a step of the way.
   way = entry?.way.filter((p) => document.getElementById(p.id)) ?? [];
-  const named = location.hash ? cardOf(location.hash) : null;
+  const named = fragment() ? cardNamed() : null;
   show(document.getElementById(entry?.at ?? "") ?? named ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
-  if (location.hash) one(".current")!.scrollIntoView();
+  if (fragment()) one(".current")!.scrollIntoView();
 }

@@ -4,7 +4,7 @@
  */
 
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
-import { beside, load } from "./beside";
+import { beside, load, style } from "./beside";
 import { fill, ids, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { id, now, onRecord, record, save, take } from "./hand";
@@ -13,15 +13,15 @@ import { nameOf } from "./jobname";
 import { fillIn, forgetFilled, offer, warnSoon } from "./jobread";
 import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
+import { here, hrefOf, linkTo, pageAddress, query } from "./place";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
 import { rejudged, tellRejudged } from "./rejudge";
-import { here } from "./store";
 import { startPractice } from "./trainee";
 
 const body = document.body;
 const link = one<HTMLAnchorElement>(".bar .job");
-const jobs = link?.getAttribute("href") ?? "";
+const jobs = link ? hrefOf(link) : "";
 const model = one<HTMLSelectElement>("select[name=model]");
 
 const cardAt = (): HTMLElement | null => one(".step.current, .end.current");
@@ -30,11 +30,11 @@ let lasts = true;
 
 /** The jobs page; where it may not find the record, as a browser keeps a store for each file or none at all, the link carries it. */
 function address(): string {
-  if (!record) return jobs;
-  if (lasts && location.protocol !== "file:") return `${jobs}#${record.id}`;
+  if (!record) return linkTo(jobs);
+  if (lasts && (bound || location.protocol !== "file:")) return linkTo(`${jobs}#${record.id}`);
   const bytes = new TextEncoder().encode(JSON.stringify(record));
   const text = btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
-  return `${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`;
+  return linkTo(`${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`);
 }
 
 /** The limits are those of the machine at hand, whatever was chosen since for another; what was chosen for it goes into its record. */
@@ -72,7 +72,7 @@ function reach(card: HTMLElement): void {
   const partTitle = one(".part", card)?.lastChild?.textContent?.trim();
   save((job) => {
     const last = job.entries[job.entries.length - 1];
-    const leads = last && (last.page === page ? last.to === "#" + card.id : last.to === recorded(location.href));
+    const leads = last && (last.page === page ? last.to === "#" + card.id : last.to === recorded(pageAddress()));
     if (!leads) return job;
     if (end === "repaired") return prove(job);
     const finding: Omit<Finding, "at"> = {
@@ -114,14 +114,6 @@ function onType(step: HTMLElement, at = now()): void {
   save((job) => typed(job, page, step.id, reading));
 }
 
-/** The style of what is added; a sheet without it waits for nothing. */
-function addStyle(): void {
-  const style = document.createElement("link");
-  style.rel = "stylesheet";
-  style.href = here + "assets/job.css";
-  document.head.append(style);
-}
-
 /** Says so where the browser does not keep what is answered. */
 async function warn(): Promise<void> {
   lasts = await lasting();
@@ -133,7 +125,7 @@ async function warn(): Promise<void> {
 }
 
 function start(): void {
-  addStyle();
+  style(here + "assets/job.css"); // a sheet without it waits for nothing
   void warn();
   startLeft();
   onRecord(draw);
@@ -172,5 +164,5 @@ function onModel(): void {
   for (const o of record.open ?? []) if (o.page === page) onType(document.getElementById(o.step)!, o.at);
 }
 // Who practises on a planted fault has no job.
-if (location.search.startsWith("?practice=")) startPractice();
+if (query().startsWith("?practice=")) startPractice();
 else start();

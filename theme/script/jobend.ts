@@ -5,6 +5,7 @@
 
 import { all, button, fill, ids, make, one } from "./dom";
 import { failed, found, mend, sound, standing } from "./journal";
+import { hrefOf } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
 import { inShort } from "./spoken";
 import { stands as inWords } from "./stands";
@@ -70,7 +71,7 @@ function stands(f: Finding): string {
 /** Of all that proves a cause, what has led here stands alone. */
 function proofs(card: HTMLElement, f: Finding | undefined): void {
   const e = f && record!.entries.find((x) => x.at === f.at);
-  for (const li of all(".proofs li", card)) li.hidden = !!e && one("a", li)!.getAttribute("href") !== "#" + e.step;
+  for (const li of all(".proofs li", card)) li.hidden = !!e && hrefOf(one("a", li)!) !== "#" + e.step;
 }
 
 /** What was typed of a remedy that is not done yet, by the time of its finding. */

@@ -4,6 +4,7 @@ import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf, nameOf } from "./jobname";
 import { isSaved } from "./jobs-save";
 import { goOn, isShort, pageTitle, stand } from "./jobs-stand";
+import { linkTo } from "./place";
 import type { Job } from "./record";
 import { current, lasting, list, makeCurrent, put, remove } from "./records";
 import { stands } from "./stands";
@@ -17,7 +18,7 @@ function listed(job: Job): HTMLElement {
   const item = make("li");
   const { text, ended } = stand(job);
   const link = make("a");
-  link.setAttribute("href", "#" + job.id);
+  link.setAttribute("href", linkTo("#" + job.id));
   link.append(make("b", headOf(job)));
   // Every procedure that has an answer of the job; the line of where it stands may name one.
   const sheets = [...new Set(job.entries.map((e) => pageTitle(e.page)))].filter((title) => !text.includes(title));
@@ -71,7 +72,7 @@ async function promised(): Promise<boolean> {
 async function kept(any: boolean): Promise<string> {
   if (!(await lasting())) return word.jobs.keptMemory;
   const sentences = [word.jobs.keptHere];
-  if (location.protocol === "file:") sentences.push(word.jobs.keptPage);
+  if (!bound && location.protocol === "file:") sentences.push(word.jobs.keptPage);
   if (any) sentences.push((await promised()) ? word.jobs.persists : word.jobs.persistsNot);
   return sentences.join(" ");
 }

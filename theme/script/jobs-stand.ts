@@ -3,9 +3,10 @@
 import { data } from "./data";
 import { fill, make } from "./dom";
 import { failed } from "./journal";
+import { here, linkTo, pageAddress } from "./place";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
-import { here, recall } from "./store";
+import { recall } from "./store";
 import { dated } from "./time";
 
 export interface Stand {
@@ -50,7 +51,7 @@ const address = (page: string, id: string): string => (known(page) ? `${known(pa
 /** The page and the card that an answer leads to. Another page is named by its address from the handbook's root. */
 function target(page: string, to: string): [page: string, id: string] {
   const [file, id] = to.split("#") as [string, string?];
-  const other = file && Object.keys(data.pages ?? {}).find((key) => new URL(known(key)![0]!, location.href).href === new URL(file, here).href);
+  const other = file && Object.keys(data.pages ?? {}).find((key) => new URL(known(key)![0]!, pageAddress()).href === new URL(file, here).href);
   return [other || page, id ?? ""];
 }
 
@@ -86,7 +87,7 @@ export function goOn(job: Job): HTMLElement | null {
   if (!href) return null;
   const link = make("a", job.entries.length ? word.jobs.goOn : word.jobs.choose);
   link.className = "big";
-  link.setAttribute("href", href);
+  link.setAttribute("href", linkTo(href));
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
   link.addEventListener("click", () => makeCurrent(job.id));
   return link;

@@ -6,6 +6,7 @@ import { nameOf } from "./jobname";
 import { asLine } from "./jobs-short";
 import { isShort, reach } from "./jobs-stand";
 import { layOut } from "./layout";
+import { linkTo } from "./place";
 import type { Job } from "./record";
 import { current, makeCurrent, put, read, update } from "./records";
 import { recall, remember } from "./store";
@@ -44,7 +45,7 @@ async function store(job: Job, saved: unknown = job.changed): Promise<void> {
 async function take(job: Job, changed: () => void): Promise<void> {
   const mine = await read(job.id);
   const link = make("a", nameOf(job));
-  link.setAttribute("href", "#" + job.id);
+  link.setAttribute("href", linkTo("#" + job.id));
   const say = (text: string): (string | Node)[] => {
     const [before, after] = text.split("{job}");
     return [before ?? "", link, after ?? ""];

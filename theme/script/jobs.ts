@@ -10,6 +10,7 @@ import { asText, sheet } from "./jobs-sheet";
 import { asLine } from "./jobs-short";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
+import { fragment, linkTo, pageAddress } from "./place";
 import type { Job } from "./record";
 import { lasting, makeCurrent, put, settle } from "./records";
 import "./shell";
@@ -41,8 +42,8 @@ let turns = 0;
 /** Shows what the address names, from the top. */
 async function turn(): Promise<void> {
   const before = job?.id;
-  const hash = location.hash.slice(1);
-  if (hash === "_sheet") return history.replaceState(null, "", job ? "#" + job.id : "#_jobs"); // who skips to the sheet stays on it
+  const hash = fragment();
+  if (hash === "_sheet") return history.replaceState(null, "", linkTo(job ? "#" + job.id : "#_jobs")); // who skips to the sheet stays on it
   await settle();
   await keep();
   say("");
@@ -50,7 +51,7 @@ async function turn(): Promise<void> {
   const id = linked && typeof linked === "object" ? linked.id : hash;
   const kept = await lasting();
   // A record that is only in memory stays in the address: the page may be loaded again.
-  if (id !== hash && kept) history.replaceState(null, "", "#" + id);
+  if (id !== hash && kept) history.replaceState(null, "", linkTo("#" + id));
   const named = /^[0-9a-f]{32}$/.test(id);
   if (named && (await open(id))) showJob();
   else await showList();
@@ -68,11 +69,11 @@ async function begin(): Promise<void> {
   await put(begun(id));
   makeCurrent(id);
   remember("model", ""); // whichever was chosen, it was for another machine
-  location.hash = id;
+  location.hash = linkTo("#" + id);
 }
 
 async function forget(gone: Job): Promise<void> {
-  history.replaceState(null, "", location.pathname + location.search);
+  history.replaceState(null, "", linkTo(pageAddress().replace(/#.*/s, "")));
   say("");
   await showList();
   await erase(gone);

@@ -7,6 +7,7 @@ import { id, record, settled, take } from "./hand";
 import { done } from "./journal";
 import { layOut } from "./layout";
 import { current, isDone, list, makeCurrent, settle } from "./records";
+import { fragment, hrefOf } from "./place";
 import type { Entry } from "./record";
 import { recall, remember } from "./store";
 import { moment } from "./time";
@@ -149,7 +150,7 @@ export function takeUp(focus: boolean): void {
   if (came) makeCurrent(job!);
   const mine = now.job === current() && now.job !== "";
   // Where the browser comes back to another job's card, its address says nothing.
-  const named = (mine || !now.job) && location.hash.length > 1 ? now.at : "";
+  const named = (mine || !now.job) && fragment() ? now.at : "";
   take(current());
   const since = recall<Kept>(key())?.when ?? 0;
   void settled().then(() => makeGood(since, !named));
@@ -176,7 +177,7 @@ export function startWays(): void {
   addEventListener("input", () => keep(history.state as Shown));
   body.addEventListener("click", (e) => {
     const link = (e.target as HTMLElement).closest<HTMLAnchorElement>(".step a[href], .end a[href]");
-    if (link && link.getAttribute("href")![0] !== "#") remember(onward, [link.href, id()], "sessionStorage");
+    if (link && hrefOf(link)[0] !== "#") remember(onward, [link.href, id()], "sessionStorage");
   });
   // While the browser held a page, the job may have become another one, or been changed.
   addEventListener("pageshow", (e) => {

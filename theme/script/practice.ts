@@ -9,6 +9,7 @@ import { data as page } from "./data";
 import { all, button, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { has } from "./judged";
+import { linkTo, query } from "./place";
 import { measure, type Machine, type Practice } from "./practice-data";
 import { sideOf } from "./reading";
 import { recall, remember } from "./store";
@@ -36,7 +37,7 @@ interface Run {
   condemned: string[];
 }
 
-const code = new URLSearchParams(location.search).get("practice")!;
+const code = new URLSearchParams(query()).get("practice")!;
 const body = document.body;
 const key = `practice ${code} ${body.dataset.page}`;
 const functions: [Function, string][] = [
@@ -66,7 +67,7 @@ function group(title: string, ...inside: HTMLElement[]): HTMLElement {
 
 function start(p: Practice): void {
   if (code === "random") {
-    location.replace("?practice=" + p.faults[Math.floor(Math.random() * p.faults.length)]!.code);
+    location.replace(linkTo("?practice=" + p.faults[Math.floor(Math.random() * p.faults.length)]!.code));
     return;
   }
   const fault = p.faults.find((f) => f.code === code);
@@ -318,7 +319,7 @@ function start(p: Practice): void {
     };
     const astray = way.filter((w) => !fault!.way.includes(w.id)).map((w) => cardTitle(w.id));
     const again = make("a", word.practice.another);
-    again.setAttribute("href", body.dataset.practice!.replace(/\.js$/, ".html"));
+    again.setAttribute("href", linkTo(body.dataset.practice!.replace(/\.js$/, ".html")));
     const cause = cardTitle(fault!.cause);
     result.append(
       make("h3", word.practice.result),

@@ -8,7 +8,8 @@ import { nameOf } from "./jobname";
 import { done } from "./journal";
 import type { Job } from "./record";
 import { stands } from "./stands";
-import { here, recall, remember } from "./store";
+import { here } from "./place";
+import { recall, remember } from "./store";
 
 const store = "records";
 

@@ -1,8 +1,10 @@
 /** The script of the search page: the index comes with the scripts that follow, the texts of what is shown when it is. */
 
+import { load } from "./beside";
 import { data } from "./data";
 import { all, fill, make, one, put } from "./dom";
 import { onModel, startModel } from "./model";
+import { fragment, linkTo, query } from "./place";
 import { Index, type Hit, type Hits, type Segment } from "./search-index";
 import type { Language, Token } from "./search-text";
 import "./shell";
@@ -74,9 +76,7 @@ const asked = new Set<string>();
 function fetchTexts(path: string): void {
   if (asked.has(path)) return;
   asked.add(path);
-  const script = document.createElement("script");
-  script.src = `${setup.root}assets/search/${path.split("/").map(encodeURIComponent).join("/")}.js`;
-  document.head.append(script);
+  load(`${setup.root}assets/search/${path.split("/").map(encodeURIComponent).join("/")}.js`);
 }
 
 /** The words of a text that were found. */
@@ -121,7 +121,7 @@ function result(h: Hit): HTMLElement {
   const { page } = place;
   const li = document.createElement("li");
   const a = document.createElement("a");
-  a.href = setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id));
+  a.href = linkTo(setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id)));
   const title = make("b");
   mark(title, place.title, wordsFound(place.title));
   const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
@@ -170,12 +170,12 @@ function show(): void {
 
 /** What is searched for stands in the address, so that the way back from a place leads to it. */
 function fromAddress(): boolean {
-  const q = new URLSearchParams(location.hash.slice(1)).get("q") ?? new URLSearchParams(location.search).get("q");
+  const q = new URLSearchParams(fragment()).get("q") ?? new URLSearchParams(query()).get("q");
   if (q !== null) field.value = q;
   return q !== null;
 }
 
-const toAddress = (): void => history.replaceState(history.state, "", "#q=" + encodeURIComponent(field.value));
+const toAddress = (): void => history.replaceState(history.state, "", linkTo("#q=" + encodeURIComponent(field.value)));
 
 /** Browsers take only so many addresses in a while. */
 let later = 0;
@@ -209,7 +209,7 @@ const pause = (): Promise<void> => new Promise((done) => setTimeout(done));
 /** Takes the index in, a part at a time, so that somebody can type meanwhile. */
 async function start(): Promise<void> {
   form.hidden = false;
-  if (!fromAddress() && !location.hash) field.focus();
+  if (!fromAddress() && !fragment()) field.focus();
   search();
   for (const s of segments) {
     if (s) index.add(s);
@@ -226,4 +226,5 @@ async function start(): Promise<void> {
 }
 
 // The segments' scripts stand behind this one, and have all run by then.
-document.addEventListener("DOMContentLoaded", () => void start());
+if (bound) queueMicrotask(() => void start());
+else document.addEventListener("DOMContentLoaded", () => void start());

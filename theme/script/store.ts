@@ -4,7 +4,7 @@
  * that refuses to store still shows everything.
  */
 
-export const here = new URL("..", (document.currentScript as HTMLScriptElement).src).href;
+import { here } from "./place";
 
 /** For good, or until the tab is closed. */
 type Store = "localStorage" | "sessionStorage";

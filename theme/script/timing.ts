@@ -9,6 +9,7 @@ import { judged, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
 import { format } from "./number";
 import type { Curve, Plotted } from "./plot";
+import { query } from "./place";
 import { recall, remember } from "./store";
 
 /**
@@ -34,7 +35,7 @@ const fresh = 12 * 3600e3;
 type Press = [mark: string, at: number];
 
 /** Practice on a planted fault is no job. */
-const practice = location.search.startsWith("?practice=");
+const practice = query().startsWith("?practice=");
 
 const decimal = data.decimal ?? ".";
 const points = 97;

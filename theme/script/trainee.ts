@@ -1,15 +1,12 @@
 /** Loads what a practice on a planted fault needs, where the address asks for one. */
 
-import { beside, load } from "./beside";
-import { make } from "./dom";
+import { beside, load, style } from "./beside";
+import { query } from "./place";
 
 export function startPractice(): void {
   const circuit = document.body.dataset.practice;
-  if (!circuit || !location.search.startsWith("?practice=")) return;
-  const style = make("link");
-  style.setAttribute("rel", "stylesheet");
-  style.setAttribute("href", beside("practice", ".css"));
-  document.head.append(style);
+  if (!circuit || !query().startsWith("?practice=")) return;
+  style(beside("practice", ".css"));
   load(beside("practice"));
   load(circuit);
 }

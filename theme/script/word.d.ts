@@ -9,3 +9,6 @@ type Group = Key extends `${infer G}.${string}` ? G : never;
 declare const word: {
   readonly [G in Group]: { readonly [K in Key as K extends `${G}.${infer Name}` ? Name : never]: string };
 };
+
+/** Whether the handbook is one file, in which a page finds all others. */
+declare const bound: boolean;
