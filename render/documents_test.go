@@ -40,7 +40,7 @@ func TestArchitecture(t *testing.T) {
 	for _, m := range names {
 		name := m[1]
 		switch {
-		case strings.HasSuffix(name, ".ts"):
+		case strings.HasSuffix(name, ".ts") && !strings.Contains(name, "/"):
 			name = "theme/script/" + name
 			fallthrough
 		case strings.Contains(name, "/"):
