@@ -114,6 +114,36 @@ func TestTrust(t *testing.T) {
 	}
 }
 
+// TestFamilies lets any of a family of keys sign, for phones that know any of them:
+// a phone follows those that descend from the key it knows, not back in time.
+func TestFamilies(t *testing.T) {
+	random := mathrand.New(mathrand.NewPCG(5, 6))
+	keys, parent := []*Key{newKey(t, nil), newKey(t, nil)}, []int{-1, -1}
+	for len(keys) < 12 {
+		p := random.IntN(len(keys))
+		keys, parent = append(keys, newKey(t, keys[p])), append(parent, p)
+	}
+	for range 400 {
+		by, known, sooner := random.IntN(len(keys)), random.IntN(len(keys)), random.IntN(5)-2
+		follows := false
+		for k := by; k >= 0; k = parent[k] {
+			follows = follows || k == known
+		}
+		want := ErrOtherKey
+		switch {
+		case follows && sooner <= 0:
+			want = nil
+		case follows:
+			want = ErrOlder
+		}
+		held := &Pin{keys[known].Public(), day.Add(time.Duration(sooner) * time.Second).Format(timeForm)}
+		pin, err := Trust(manifest, signed(t, keys[by], day), held)
+		if err != want || err == nil && !bytes.Equal(pin.Key, keys[by].Public()) {
+			t.Errorf("signed by %d, known %d, held one %d s later, parents %v: %v, want %v", by, known, sooner, parent, err, want)
+		}
+	}
+}
+
 // TestChanged changes each byte of a manifest and of its signature file: nothing
 // passes, for who has the key and for who sees it first.
 func TestChanged(t *testing.T) {
