@@ -121,7 +121,7 @@ function note(): HTMLElement {
   const label = make("label", word.job.note);
   label.className = "noted";
   const area = make("textarea") as HTMLTextAreaElement;
-  area.rows = 3;
+  area.placeholder = " "; // by which a print knows an empty one
   area.value = record!.note ?? "";
   area.addEventListener("input", () => {
     noting = true;
