@@ -729,6 +729,32 @@ func TestNothingStored(t *testing.T) {
 	}
 }
 
+// TestWatchIsNotStored: a stopwatch that the browser does not keep is said to run as
+// long as the page is open, one that it keeps beyond that.
+func TestWatchIsNotStored(t *testing.T) {
+	w := newWatcher(t, "plate")
+	start, undo := w.d.words.Fill("timing.start", "mark", "First fire"), w.d.words.Word("timing.undo")
+	w.press(start)
+	if s := w.shown().Status; !strings.Contains(s, "or the page closed") {
+		t.Errorf("kept, it says %q", s)
+	}
+	w.press(undo)
+	call(w.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `const set = Storage.prototype.setItem;
+			Storage.prototype.setItem = function (key, value) {
+				if (key.startsWith("benchleaf")) throw new DOMException("refused", "SecurityError");
+				set.call(this, key, value);
+			};
+			try { for (const key of Object.keys(localStorage)) if (key.startsWith("benchleaf")) localStorage.removeItem(key); } catch {}`,
+	})
+	w.goTo("about:blank")
+	w.live()
+	w.press(start)
+	if s := w.shown().Status; strings.Contains(s, "page closed") || !strings.Contains(s, "keep the page open") {
+		t.Errorf("not kept, it says %q", s)
+	}
+}
+
 // TestNoDatabase: where the browser has no database, what stands on the machine is
 // still known when the page is opened again.
 func TestNoDatabase(t *testing.T) {
