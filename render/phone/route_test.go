@@ -3,7 +3,6 @@ package phone
 import (
 	"flag"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
@@ -31,16 +30,6 @@ func (r route) String() string {
 		list = append(list, l.step.ID+": "+l.out.said)
 	}
 	return strings.Join(append(list, r.last().target), " | ")
-}
-
-// cards names the cards that a route shows; two routes through the same cards
-// differ by what was answered only.
-func (r route) cards() string {
-	var list []string
-	for _, l := range r {
-		list = append(list, l.out.target)
-	}
-	return strings.Join(list, " ")
 }
 
 // routes lists every route of a procedure that passes no step twice: to an end,
@@ -86,15 +75,10 @@ func (r route) pairs() []pair {
 }
 
 // every takes every route, however many there are.
-var every = flag.Bool("every", false, "walk every route of the procedures, also those that only differ by answers that lead to the same card")
+var every = flag.Bool("every", false, "walk every route of the procedures, and close each procedure's page")
 
-// manyCards is how many routes of different cards a procedure may have before
-// some are left out: together they must take no more than a minute.
-const manyCards = 30
-
-// walkedOf returns the routes that are walked: one of those that show the same
-// cards, unless there are too many of them, and then as many as are needed so that
-// every two answers which can follow one another do.
+// walkedOf returns the routes that are walked: as many as are needed so that every
+// two answers which can follow one another do.
 func walkedOf(all []route) []route {
 	if *every {
 		return all
@@ -112,23 +96,11 @@ func walkedOf(all []route) []route {
 		return slices.MaxFunc(list, func(a, b route) int { return fresh(a) - fresh(b) })
 	}
 	var list []route
-	take := func(r route) {
+	for r := freshest(all); fresh(r) > 0; r = freshest(all) {
 		for _, p := range r.pairs() {
 			seen[p] = true
 		}
 		list = append(list, r)
-	}
-	alike := map[string][]route{}
-	for _, r := range all {
-		alike[r.cards()] = append(alike[r.cards()], r)
-	}
-	if len(alike) <= manyCards {
-		for _, cards := range slices.Sorted(maps.Keys(alike)) {
-			take(freshest(alike[cards]))
-		}
-	}
-	for r := freshest(all); fresh(r) > 0; r = freshest(all) {
-		take(r)
 	}
 	return list
 }
