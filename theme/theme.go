@@ -14,7 +14,7 @@ import (
 	"sync"
 )
 
-//go:embed templates/*.html style/*.css script/*.ts messages
+//go:embed templates/*.html style/*.css script/*.ts worker/*.ts messages
 var files embed.FS
 
 // Theme is the whole theme, ready for use by several goroutines.
@@ -23,6 +23,7 @@ type Theme struct {
 
 	words  map[string]*Words
 	styles map[StyleEntry]func() ([]byte, error)
+	worker func() ([]byte, error)
 	bound  bool // the scripts are those of a handbook in one file
 
 	mu      sync.Mutex
@@ -59,6 +60,9 @@ const (
 	EndScript Entry = "jobend"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"
+	// HeldScript is loaded last, by every page that came from a host: it has the
+	// handbook kept on the phone, and says so.
+	HeldScript Entry = "held"
 	// BoundScript is the first one of a handbook in one file.
 	BoundScript Entry = "bound"
 )
@@ -106,6 +110,7 @@ func Load() (*Theme, error) {
 		Templates: templates,
 		words:     words,
 		styles:    styles,
+		worker:    sync.OnceValues(func() ([]byte, error) { return bundleEntry("worker", "worker.ts", nil) }),
 		scripts:   map[scriptKind]*bundle{},
 	}, nil
 }
@@ -121,6 +126,10 @@ func LoadBound() (*Theme, error) {
 
 // Style returns a style sheet. A page loads one.
 func (t *Theme) Style(entry StyleEntry) ([]byte, error) { return t.styles[entry]() }
+
+// Worker returns the script that keeps a handbook on a phone. It has no words and
+// is the same for all handbooks.
+func (t *Theme) Worker() ([]byte, error) { return t.worker() }
 
 // Script returns a script of the pages in a language: an immediately called
 // function for a classic script element.

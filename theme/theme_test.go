@@ -44,9 +44,12 @@ func TestScriptTypes(t *testing.T) {
 	tsc := filepath.Join("..", "testdata", "browser", "node_modules", "typescript", "bin", "tsc")
 	_, err := os.Stat(tsc)
 	tsc = tool(t, tsc, err)
-	out, err := exec.Command("node", tsc, "-p", filepath.Join("..", "testdata", "browser")).CombinedOutput()
-	if err != nil {
-		t.Errorf("%v\n%s", err, out)
+	// The worker lives in a world without a document, which has other types.
+	for _, config := range []string{"tsconfig.json", "tsconfig.worker.json"} {
+		out, err := exec.Command("node", tsc, "-p", filepath.Join("..", "testdata", "browser", config)).CombinedOutput()
+		if err != nil {
+			t.Errorf("%s: %v\n%s", config, err, out)
+		}
 	}
 }
 
@@ -61,8 +64,13 @@ func TestWeights(t *testing.T) {
 		}
 		weigh(t, string(entry)+".css", style, most)
 	}
+	worker, err := theme.Worker()
+	if err != nil {
+		t.Fatal(err)
+	}
+	weigh(t, "worker.js", worker, 8000)
 	for lang := range theme.words {
-		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, JobScript: 10000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, BoundScript: 2500} {
+		for entry, most := range map[Entry]int{PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, JobScript: 10000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, HeldScript: 3000, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)

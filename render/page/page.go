@@ -292,7 +292,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.HeldScript: "held"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -304,7 +304,10 @@ func stylePath(entry theme.StyleEntry) string {
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
-	var files []File
+	files, err := r.installFiles()
+	if err != nil {
+		return nil, err
+	}
 	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle, theme.SearchStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
@@ -313,7 +316,7 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.HeldScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

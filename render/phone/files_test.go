@@ -16,7 +16,7 @@ import (
 
 // policy is what every page may load: its own script and style, pictures, and
 // modules of WebAssembly. Nothing inline, nothing from elsewhere.
-const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; base-uri 'none'; form-action 'none'"
+const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; manifest-src 'self'; base-uri 'none'; form-action 'none'"
 
 // policyOf is the policy of a page: a finder may hand what is searched for to the
 // page beside it as well.

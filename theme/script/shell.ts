@@ -1,6 +1,7 @@
 /** What every page's script does first. */
 
 import { all, fill, make, one } from "./dom";
+import { here } from "./place";
 import { recall } from "./store";
 
 interface Edition {
@@ -28,6 +29,12 @@ document.documentElement.classList.add("live");
 one(".script-note")!.hidden = true;
 // What does nothing without script is shown by it.
 for (const e of all(".bar, form.entry")) e.hidden = false;
+// What came from a host can be kept. The script for that comes when all else is there; its element keeps a place for what it has to say.
+if (!bound && location.protocol !== "file:") {
+  const script = make("script") as HTMLScriptElement;
+  one(".foot")!.append(script);
+  onload = () => (script.src = `${here}assets/held-${document.documentElement.lang}.js`);
+}
 const bar = one(".bar");
 if (bar) {
   // The job at hand, as the last page that wrote its record has it.

@@ -1,0 +1,156 @@
+/**
+ * Keeps the handbook on the phone, where it came from a host, by the worker in its
+ * root; and says at the foot of every page what is kept. Loaded last.
+ */
+
+import { button, fill, make, one, put } from "./dom";
+import { here } from "./place";
+import { recall, remember } from "./store";
+import type { Ask, Status } from "../worker/status";
+
+const line = one(".foot")!;
+const details = make("details");
+const summary = make("summary");
+const more = make("div");
+const offer = make("p");
+details.append(summary, more);
+// Who is in the middle of a procedure is told nothing aloud.
+if (document.body.dataset.sheet !== "procedure") offer.setAttribute("role", "status");
+
+const workers = navigator.serviceWorker as ServiceWorkerContainer | undefined;
+
+/** The edition of this page, as edition.js says it. */
+const mine = JSON.parse(one("[data-edition]")!.dataset.edition || "{}") as { edition?: string; date?: string };
+
+let status: Status | undefined;
+
+async function ask(what: Ask, ...ports: MessagePort[]): Promise<void> {
+  (await workers!.ready).active?.postMessage(what, ports);
+}
+
+const hello = (): Promise<void> => ask({ do: "hello", edition: mine.edition && `${mine.edition} ${mine.date ?? ""}` });
+
+/** How long ago something was, in words. */
+function ago(time: number): string {
+  const minutes = Math.floor((Date.now() - time) / 60_000);
+  if (minutes < 1) return word.held.now;
+  if (minutes < 60) return fill(word.held.minutes, { n: String(minutes) });
+  if (minutes < 48 * 60) return fill(word.held.hours, { n: String(Math.floor(minutes / 60)) });
+  return fill(word.held.days, { n: String(Math.floor(minutes / 60 / 24)) });
+}
+
+/** What the edition that is kept is called, and how much of it is here. */
+function stands(s: Status): string {
+  const values = { edition: s.edition, have: String(s.have), pages: String(s.pages), time: ago(s.checked) };
+  return fill(s.whole ? word.held.all : word.held.some, values);
+}
+
+/** What went wrong, each as a sentence. */
+function troubles(s: Status): string[] {
+  const list: string[] = [];
+  if (s.stopped && !s.whole) list.push(fill(word.held.stopped, { why: s.stopped === "host" ? word.held.host : word.held.room }));
+  else if (s.stopped === "room") list.push(word.held.noRoom);
+  if (s.failed.length === 1) list.push(fill(word.held.failedOne, { file: s.failed[0]! }));
+  else if (s.failed.length) list.push(fill(word.held.failed, { n: String(s.failed.length) }));
+  if (s.refused) {
+    const text = !s.whole
+      ? word.held.refusedFirst
+      : s.refused.why === "older"
+        ? word.held.refusedOlder
+        : s.refused.why === "changed"
+          ? word.held.refusedChanged
+          : word.held.refused;
+    list.push(fill(text, { edition: s.refused.edition, held: s.edition }));
+  }
+  return list;
+}
+
+async function show(): Promise<void> {
+  const { port1, port2 } = new MessageChannel();
+  port1.onmessage = () => location.reload();
+  await ask({ do: "take" }, port2);
+}
+
+const key = button(word.held.show, () => void show());
+const checkKey = button(word.held.check, () => void ask({ do: "check" }));
+const text = make("span");
+const facts = make("ul");
+offer.append(text, " ", key);
+more.append(facts, checkKey);
+
+function draw(): void {
+  const s = status;
+  if (!s?.edition && !s?.refused && !s?.stopped) return;
+  if (!details.isConnected) line.append(details, offer);
+  const next = s.next || (s.whole && mine.edition && mine.edition !== s.edition ? s.edition : "");
+  const wrong = troubles(s);
+  put(summary, s.edition ? stands(s) : wrong.shift()!);
+  put(text, [...wrong, next && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
+  key.hidden = !next;
+  checkKey.disabled = s.busy;
+  void lines(s);
+}
+
+/** What stands behind the line. */
+async function lines(s: Status): Promise<void> {
+  const list = [...s.failed];
+  if (s.by) list.push(fill(word.held.by, { by: s.by }));
+  if (s.whole) {
+    if (!recall("persist")) {
+      remember("persist", true); // some browsers ask the reader
+      await navigator.storage.persist().catch(() => false);
+    }
+    list.push((await navigator.storage.persisted().catch(() => false)) ? word.held.lasting : word.held.passing);
+  }
+  if (list.join("\n") === facts.dataset.list) return;
+  facts.dataset.list = list.join("\n");
+  facts.replaceChildren(...list.map((t) => make("li", t)));
+}
+
+/** The worker leads here where a page is not on the phone and the host does not answer. */
+function tellMissing(): void {
+  const path = new URLSearchParams(location.search).get("missing");
+  if (!path || !workers?.controller) return;
+  const note = make("p", fill(word.held.missing, { page: path }) + " ");
+  note.className = "not-applicable";
+  note.setAttribute("role", "alert");
+  const again = make("a", word.held.again) as HTMLAnchorElement;
+  again.href = here + path.split("/").map(encodeURIComponent).join("/");
+  note.append(again);
+  one("main")!.prepend(note);
+}
+
+async function start(): Promise<void> {
+  if (!isSecureContext || !workers) {
+    line.append(make("p", isSecureContext ? word.held.cannot : word.held.insecure));
+    return;
+  }
+  tellMissing();
+  workers.addEventListener("message", (event) => {
+    status = event.data as Status;
+    draw();
+  });
+  try {
+    // The worker's file keeps its name, and the browser looks whether it has changed.
+    await workers.register(here + "worker.js", { scope: here, updateViaCache: "none" });
+  } catch {
+    // Offline the one that is there goes on.
+    if (!workers.controller) {
+      line.append(make("p", word.held.cannot));
+      return;
+    }
+  }
+  await hello();
+  setInterval(() => {
+    if (status?.busy) void hello(); // a browser ends a worker that nobody speaks to
+    draw();
+  }, 15_000);
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) void hello();
+  });
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) void hello();
+  });
+}
+
+void start();

@@ -1,0 +1,35 @@
+/** What a page and the worker say to each other. */
+
+/** A page to the worker. */
+export type Ask =
+  /** I am here: how do things stand? The edition is the one that the page has, its name and its day. */
+  | { do: "hello"; edition?: string }
+  /** Ask the host now. */
+  | { do: "check" }
+  /** From now on the newest edition that is here whole. A port that comes with it is told when it is so. */
+  | { do: "take" };
+
+/** The worker to a page, whenever something has changed. */
+export interface Status {
+  /** The edition that is kept, or that is being taken while none is; "" before it is known. */
+  edition: string;
+  /** Its HTML files, and how many of them are here. */
+  pages: number;
+  have: number;
+  /** All its files are here. */
+  whole: boolean;
+  /** When the host last answered, in milliseconds; 0 for never. */
+  checked: number;
+  /** A newer edition than the page's, here whole; "" for none. */
+  next: string;
+  /** Something is being fetched. */
+  busy: boolean;
+  /** Why the last attempt stopped: the host does not answer, the phone has no room. */
+  stopped: "" | "host" | "room";
+  /** Files that did not come as the manifest says. */
+  failed: string[];
+  /** An edition that is not trusted, and why. */
+  refused: { edition: string; why: string } | null;
+  /** The fingerprint of the key that signed what is kept. */
+  by: string;
+}

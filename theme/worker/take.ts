@@ -1,0 +1,183 @@
+/** Takes an edition from the host, as far as it is not here already. */
+
+import { unpack } from "./pack";
+import { addressOf, keepEdition, keepFile, present, file, type Edition, type Files, type Manifest } from "./store";
+import { trusted, type Pinned } from "./trust";
+
+/** What stops all taking: the host does not answer, or the phone has no room. */
+export class Stop extends Error {
+  constructor(readonly why: "host" | "room") {
+    super(why);
+  }
+}
+
+/** How many files are on their way at once; a browser has no more connections to a host. */
+const atOnce = 6;
+
+/** The first 128 bits of SHA-256, in hexadecimal, as the manifest has them. */
+export async function digestOf(data: BufferSource): Promise<string> {
+  const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", data), 0, 16);
+  return Array.from(sum, (b) => b.toString(16).padStart(2, "0")).join("");
+}
+
+async function keep(digest: string, data: BufferSource): Promise<void> {
+  try {
+    await keepFile(digest, data);
+  } catch {
+    throw new Stop("room");
+  }
+}
+
+const ask = (path: string, cache: RequestCache): Promise<Response> => fetch(addressOf(path), { cache });
+
+async function answers(): Promise<boolean> {
+  try {
+    await ask("manifest.json", "no-store");
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** A file, if it comes as its digest says; what a cache on the way has is asked for once more at the host. */
+export async function get(path: string, digest: string): Promise<ArrayBuffer | undefined> {
+  for (const cache of ["no-cache", "reload"] as const) {
+    try {
+      const r = await ask(path, cache);
+      const data = await r.arrayBuffer();
+      if (r.ok && (await digestOf(data)) === digest) {
+        await keep(digest, data);
+        return data;
+      }
+    } catch (e) {
+      if (e instanceof Stop) throw e;
+      if (!(await answers())) throw new Stop("host"); // else something blocks this one file
+    }
+  }
+  return undefined;
+}
+
+export type Root = { id: string; manifest: Manifest } & ({ pin: Pinned | null; by: string } | { why: string });
+
+async function root(pinned: Pinned | null, cache: RequestCache): Promise<Root> {
+  let data: ArrayBuffer;
+  let signature: ArrayBuffer | null = null;
+  let manifest: Manifest;
+  try {
+    const r = await ask("manifest.json", cache);
+    data = await r.arrayBuffer();
+    const s = await ask("manifest.sig", cache);
+    // Some hosts have a page for what is not there, and call it found.
+    if (s.ok) signature = await s.arrayBuffer();
+    else if (s.status !== 404 && s.status !== 410) throw new Stop("host");
+    if (signature && new Uint8Array(signature)[0] === 0x3c) signature = null; // <
+    manifest = JSON.parse(new TextDecoder().decode(data)) as Manifest;
+    // Where one must sign in to a network, every address may give a page about that.
+    if (!r.ok || manifest.format !== 2 || !Array.isArray(manifest.parts)) throw new Stop("host");
+  } catch {
+    throw new Stop("host");
+  }
+  const trust = await trusted(data, signature, pinned);
+  const id = await digestOf(data);
+  if (trust.ok) return { id, manifest, pin: trust.pin, by: trust.by ?? "" };
+  // An edition that is being put on the host may have one of the two already.
+  if (trust.why === "changed" && cache !== "reload") return root(pinned, "reload");
+  return { id, manifest, why: trust.why };
+}
+
+/** The manifest that the host has, and whether it is trusted. */
+export const askRoot = (pinned: Pinned | null): Promise<Root> => root(pinned, "no-cache");
+
+/** A pack with the parts that it holds the files of. */
+interface Group {
+  pack: string;
+  parts: Files;
+}
+
+const number = (i: number): string => i.toString(16).padStart(2, "0");
+
+function groups({ shell, parts, packs }: Manifest): Group[] {
+  const all: Group[] = [{ pack: "packs/shell.gz", parts: { "manifest/shell.json": shell.part } }];
+  const run = parts.length / packs.length;
+  for (let i = 0; i < packs.length; i++) {
+    const g: Group = { pack: `packs/${number(i)}.gz`, parts: {} };
+    for (let j = i * run; j < (i + 1) * run; j++) g.parts[`manifest/${number(j)}.json`] = parts[j]!;
+    all.push(g);
+  }
+  return all;
+}
+
+/** Takes what is new in a pack. What does not come, or not as it must, comes by itself later. */
+async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<void> {
+  if (typeof DecompressionStream === "undefined") return; // Firefox before 113
+  try {
+    const r = await ask(g.pack, "no-store");
+    if (!r.ok || !r.body) return;
+    const has = await present();
+    for await (const [path, data] of unpack(r.body)) {
+      const digest = g.parts[path] ?? e.files[path];
+      if (!digest || (await digestOf(data)) !== digest) continue;
+      if (!has.has(digest)) await keep(digest, data);
+      if (g.parts[path]) read(data);
+      told();
+    }
+  } catch (e) {
+    if (e instanceof Stop) throw e;
+  }
+}
+
+/** Does all that a list says, a few at a time. What one throws ends them all. */
+async function each<T>(list: T[], work: (item: T) => Promise<void>): Promise<void> {
+  const rest = list.values();
+  let ended = false;
+  const run = async (): Promise<void> => {
+    for (const item of rest) {
+      if (ended) return;
+      await work(item);
+    }
+  };
+  try {
+    await Promise.all(Array.from({ length: atOnce }, run));
+  } finally {
+    ended = true;
+  }
+}
+
+/**
+ * Takes an edition, or its shell alone, and returns the files that did not come as they
+ * must. A phone that has nothing yet takes packs; one that has the last edition, what
+ * has changed. told is called whenever something has come.
+ */
+export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told: () => void): Promise<string[]> {
+  const failed: string[] = [];
+  const missing: [path: string, digest: string][] = [];
+  const has = await present();
+  await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), async (g) => {
+    const files: Files = {};
+    const read = (data: BufferSource): void => {
+      const part = JSON.parse(new TextDecoder().decode(data)) as Files;
+      Object.assign(files, part);
+      Object.assign(e.files, part);
+    };
+    const parts = Object.entries(g.parts);
+    const unknown = parts.filter(([, digest]) => !has.has(digest)).length;
+    const packed = fresh && unknown * 2 > parts.length;
+    if (packed) await takePack(e, g, read, told);
+    for (const [path, digest] of parts) {
+      const data = (has.has(digest) && (await (await file(digest))?.arrayBuffer())) || (await get(path, digest));
+      if (data) read(data);
+      else failed.push(path);
+    }
+    if (g.pack === "packs/shell.gz") e.shell = files;
+    const absent = () => Object.entries(files).filter(([, digest]) => !has.has(digest));
+    const many = absent().length;
+    if (!packed && many > 8 && many * 2 > Object.keys(files).length) await takePack(e, g, read, told);
+    missing.push(...absent());
+  });
+  await keepEdition(e);
+  await each(missing, async ([path, digest]) => {
+    if (!has.has(digest) && !(await get(path, digest))) failed.push(path);
+    told();
+  });
+  return failed.sort();
+}
