@@ -46,6 +46,9 @@ func (m mistake) remark(text string) string {
 // TestMistakes makes each mistake alone: one remark, at the right place, and
 // none that only follows from it.
 func TestMistakes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short")
+	}
 	whole := wholeHandbook(t)
 	if got := slipped(t, whole); len(got) > 0 {
 		t.Fatalf("without a mistake: %v", got)
@@ -60,6 +63,9 @@ func TestMistakes(t *testing.T) {
 
 // TestTwentyMistakes makes twenty at once, in several choices of the table: twenty remarks, status 1, and the last edition stays to the byte.
 func TestTwentyMistakes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short")
+	}
 	whole := wholeHandbook(t)
 	for seed := range uint64(8) {
 		set := twenty(whole, seed)

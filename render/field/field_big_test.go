@@ -194,6 +194,9 @@ func grow(t testing.TB, dir string, jobs int, seed uint64) harvest {
 
 // TestHundredThousand adds up 100,000 jobs, one in a hundred damaged.
 func TestHundredThousand(t *testing.T) {
+	if testing.Short() {
+		t.Skip("-short")
+	}
 	dir := t.TempDir()
 	h := grow(t, dir, 100_000, 4)
 	before := heap()
