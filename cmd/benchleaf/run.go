@@ -39,6 +39,7 @@ type call struct {
 
 var commands = []*command{
 	{"audit", "[-coverage] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
@@ -129,7 +130,7 @@ func (c *call) help(w io.Writer) {
 // trouble reports what the machine refused, or the command line asked for.
 func (c *call) trouble(err error) int {
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrLanguage, edition.ErrForeign} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrLanguage, edition.ErrForeign, render.ErrUnbound, render.ErrChoice} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

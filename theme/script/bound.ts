@@ -67,7 +67,7 @@ function start(): void {
   const pages = all(".page");
   const page = pages.find((p) => p.id === path) ?? pages[0]!;
   if (page.id !== path) history.replaceState(null, "", "#" + page.id);
-  for (const p of pages) p.remove();
+  for (const e of all(".page, .book")) e.remove();
   restore(page);
   const { scripts, title, ...rest } = page.dataset;
   Object.assign(document.body.dataset, rest);
@@ -85,7 +85,7 @@ function start(): void {
     const p = make("p");
     p.className = "begin";
     p.append(all);
-    one(".head")!.append(p);
+    sheet.append(p);
   }
   for (const src of scripts!.split(" ")) load(here + src);
   arrive(recall("followed", "sessionStorage") === location.hash || (!!place && !("guided" in document.body.dataset) && !history.state));

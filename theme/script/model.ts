@@ -48,8 +48,10 @@ function show(): void {
 export function startModel(): void {
   if (select) {
     select.value = recall<string>("model") ?? "";
-    if (select.selectedIndex < 0) select.value = "";
+    const known = (): void => void (select.selectedIndex < 0 && (select.selectedIndex = 0)); // of one model there is no choice
+    known();
     select.addEventListener("change", () => {
+      known();
       remember("model", select.value);
       show();
     });

@@ -1,0 +1,273 @@
+package render
+
+import (
+	"bytes"
+	"compress/gzip"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"benchleaf/render/bind"
+	"benchleaf/render/handbook"
+	"benchleaf/render/page"
+	"benchleaf/render/remark"
+	"benchleaf/theme"
+)
+
+// Binding says what Bind makes a file of, and where.
+type Binding struct {
+	Dir, Out string
+	Language string   // "" for the handbook's first
+	Model    string   // its id; "" for all
+	Pages    []string // source files, or their names without folder of the language and ending; none: all
+}
+
+// Bound tells what Bind did.
+type Bound struct {
+	Result
+	Title        string
+	Size, Packed int // of the file in bytes, as it is and after gzip -9
+}
+
+var (
+	// ErrUnbound says that a file is no bound handbook, which is never overwritten.
+	ErrUnbound = errors.New("it is there and no bound handbook")
+	// ErrChoice says that a handbook does not have what is to be bound of it.
+	ErrChoice = errors.New("the handbook has none of that name")
+)
+
+// Bind makes one HTML file of a handbook in one language. What stops it leaves
+// the file that was there before untouched.
+func Bind(b Binding) (Bound, error) {
+	if err := mayReplace(b.Out); err != nil {
+		return Bound{}, err
+	}
+	tree, book, remarks, err := model(b.Dir)
+	if err != nil {
+		return Bound{}, err
+	}
+	defer tree.Close()
+	bound := Bound{Result: Result{Remarks: remarks}}
+	if bound.Failed() {
+		return bound, nil
+	}
+	choice, err := choose(book, b)
+	if err != nil {
+		return bound, err
+	}
+	look, err := theme.LoadBound()
+	if err != nil {
+		return bound, err
+	}
+	narrow := bind.Narrow(book, choice)
+	renderer, err := page.New(narrow, look, tree.ReadAsset)
+	if err != nil {
+		return bound, err
+	}
+	files := &shelf{files: map[string][]byte{}}
+	if bound.Pages, err = write(files, tree, narrow, renderer); err != nil {
+		return bound, err
+	}
+	bound.Title = narrow.Title.In(choice.Language)
+	text, err := bound.bind(narrow, choice, look, files.files)
+	if err != nil {
+		return bound, err
+	}
+	bound.Size, bound.Packed = len(text), packed(text)
+	return bound, replace(b.Out, text)
+}
+
+// bind puts the file together.
+func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Theme, files map[string][]byte) ([]byte, error) {
+	lang := choice.Language
+	words := look.Words(lang)
+	style, err := look.Style(theme.BoundStyle)
+	if err != nil {
+		return nil, err
+	}
+	script, err := look.Script(theme.BoundScript, lang)
+	if err != nil {
+		return nil, err
+	}
+	pages, err := inOrder(book, lang, files)
+	if err != nil {
+		return nil, err
+	}
+	key := "bound.pages"
+	if choice.Pages != nil {
+		key = "bound.some"
+	}
+	title := []string{b.Title, words.Fill("page.edition", "edition", book.Edition), book.Date}
+	title = slices.DeleteFunc(title, func(s string) bool { return s == "" })
+	about := []string{strings.Join(title, ", ") + ". " + words.Fill(key, "count", strconv.Itoa(b.Pages))}
+	if choice.Model != nil {
+		about = append(about, words.Fill("bound.model", "model", choice.Model.Title.In(lang)))
+	}
+	for name := range files {
+		if !loaded(name, files) {
+			delete(files, name)
+		}
+	}
+	return (&bind.Book{
+		Title: b.Title, About: about, Missing: words.Word("bound.missing"),
+		Pages: pages, Files: files, Style: style, Script: script,
+	}).HTML()
+}
+
+// loaded tells whether a page of the file may load, or show, a file of an
+// edition: all but the pages, and the styles that are those of the whole file.
+func loaded(name string, files map[string][]byte) bool {
+	base := path.Base(name)
+	switch path.Ext(name) {
+	case ".css":
+		return base == "job.css" || base == "practice.css"
+	case ".html", ".json":
+		return false
+	}
+	return true
+}
+
+// inOrder returns the pages as they are read: in the order in which the finder
+// names them, each procedure with its picture and its practice, and last what is of
+// use on a screen alone.
+func inOrder(book *handbook.Handbook, lang string, files map[string][]byte) ([]bind.Page, error) {
+	finder := page.FinderPath(book, lang)
+	named, err := bind.Named(finder, files[finder])
+	if err != nil {
+		return nil, err
+	}
+	place := func(p *handbook.Page) int {
+		if i := slices.Index(named, p.Path); i >= 0 {
+			return i
+		}
+		return len(named)
+	}
+	list := slices.DeleteFunc(slices.Clone(book.Pages), func(p *handbook.Page) bool { return p.Index })
+	slices.SortStableFunc(list, func(a, b *handbook.Page) int { return place(a) - place(b) })
+	var pages []bind.Page
+	add := func(name string, unprinted bool) {
+		if name != "" {
+			pages = append(pages, bind.Page{Path: name, HTML: files[name], Unprinted: unprinted})
+		}
+	}
+	add(finder, false)
+	for _, p := range list {
+		add(p.Path, false)
+		add(p.FlowPath(), false)
+		add(p.PracticePath(), true)
+	}
+	add(page.SearchPath(book, lang), true)
+	add(page.JobsPath(book, lang), true)
+	return pages, nil
+}
+
+// choose looks up what is to be bound.
+func choose(book *handbook.Handbook, b Binding) (bind.Choice, error) {
+	choice := bind.Choice{Language: b.Language}
+	if b.Language == "" {
+		choice.Language = book.Languages[0]
+	} else if !slices.Contains(book.Languages, b.Language) {
+		return choice, unknown("language", b.Language, book.Languages)
+	}
+	if b.Model != "" {
+		var ids []string
+		for _, m := range book.Models {
+			ids = append(ids, m.ID)
+			if m.ID == b.Model {
+				choice.Model = m
+			}
+		}
+		if choice.Model == nil {
+			return choice, unknown("model", b.Model, ids)
+		}
+	}
+	for _, name := range b.Pages {
+		var names []string
+		i := slices.IndexFunc(book.Pages, func(p *handbook.Page) bool {
+			if p.Lang == choice.Language && !p.Index {
+				names = append(names, p.Key)
+			}
+			return p.Lang == choice.Language && (p.Key == name || p.Source.Path == filepath.ToSlash(name))
+		})
+		if i < 0 {
+			return choice, unknown("page", name, names)
+		}
+		choice.Pages = append(choice.Pages, book.Pages[i])
+	}
+	return choice, nil
+}
+
+func unknown(kind, name string, known []string) error {
+	mend := "; it has " + strings.Join(known, ", ")
+	if near := remark.Nearest(name, known); near != "" {
+		mend = fmt.Sprintf("; did you mean %q?", near)
+	}
+	return fmt.Errorf("%s %q: %w%s", kind, name, ErrChoice, mend)
+}
+
+// shelf keeps files in memory.
+type shelf struct {
+	mu    sync.Mutex
+	files map[string][]byte
+}
+
+func (s *shelf) Write(name string, data []byte) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.files[name] = data
+	return nil
+}
+
+func (s *shelf) WriteShell(name string, data []byte) error { return s.Write(name, data) }
+
+// mayReplace refuses to write over anything but a bound handbook.
+func mayReplace(out string) error {
+	f, err := os.Open(out)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	head, err := io.ReadAll(io.LimitReader(f, 500))
+	if !info.Mode().IsRegular() || err != nil || !bytes.Contains(head, []byte(bind.Mark)) {
+		return fmt.Errorf("%s: %w", out, ErrUnbound)
+	}
+	return nil
+}
+
+// replace writes a file aside and puts it in its place in one step.
+func replace(out string, text []byte) error {
+	aside, err := os.CreateTemp(filepath.Dir(out), ".benchleaf-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside.Name()) // it is there no more, unless something failed
+	_, err = aside.Write(text)
+	if err := errors.Join(err, aside.Chmod(0o644), aside.Close()); err != nil {
+		return err
+	}
+	return os.Rename(aside.Name(), out)
+}
+
+// packed is a text's length after gzip -9.
+func packed(text []byte) int {
+	var b bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression) // the level is one
+	_, _ = z.Write(text)                                  // a buffer takes everything
+	_ = z.Close()
+	return b.Len()
+}

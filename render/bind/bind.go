@@ -1,0 +1,93 @@
+// Package bind makes one HTML file of a handbook: complete and linked as it
+// stands, and with script the same pages as an edition has.
+//
+// In: the rendered pages of one language, with the files that they load. Out:
+// the file's bytes. It may import nothing of the project but handbook, whose
+// model it narrows.
+//
+// Each page becomes a section whose id is the page's path; an element of it has
+// the path and a colon before its id, so that a link to pump.html#seal leads to
+// #pump.html:seal. Scripts stand in the file as text and are run by the first
+// one (theme/script/bound.ts), which leaves of all pages the one that the address
+// names.
+package bind
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"strings"
+
+	"golang.org/x/net/html"
+)
+
+// Book is a handbook to be bound.
+type Book struct {
+	Title string
+	// About says what is in the file, a paragraph each. It stands on the first page.
+	About   []string
+	Missing string // the words for a link to what is not in the file
+	Pages   []Page // in the order in which they are read; the first is the finder
+	// Files are what pages load and show, by path: scripts, style sheets, pictures.
+	Files  map[string][]byte
+	Style  []byte // of all pages
+	Script []byte // the first
+}
+
+// Page is a rendered page.
+type Page struct {
+	Path      string
+	HTML      []byte
+	Unprinted bool // it is of no use on paper
+}
+
+// Mark makes an HTML file a bound handbook; it stands near its beginning.
+const Mark = `<meta name="generator" content="benchleaf bind">`
+
+// HTML returns the file.
+func (b *Book) HTML() ([]byte, error) {
+	w := &writer{Book: b, pages: map[string]bool{}, shown: map[string]*picture{}}
+	for _, p := range b.Pages {
+		w.pages[p.Path] = true
+	}
+	for i, p := range b.Pages {
+		if err := w.page(p, i == 0); err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Path, err)
+		}
+	}
+	files, scripts, styles := w.files()
+	var out bytes.Buffer
+	line := func(format string, args ...any) { fmt.Fprintf(&out, format+"\n", args...) }
+	line("<!DOCTYPE html>")
+	line(`<html lang="%s" dir="%s">`, html.EscapeString(w.lang), w.dir)
+	line("<head>")
+	line(`<meta charset="utf-8">`)
+	line("%s", Mark)
+	line(`<meta name="viewport" content="width=device-width, initial-scale=1">`)
+	line(`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src %s 'wasm-unsafe-eval'; style-src %s; img-src data:; base-uri 'none'; form-action 'none'">`,
+		strings.Join(append(scripts, hash(b.Script)), " "), strings.Join(append(styles, hash(b.Style)), " "))
+	line(`<meta name="color-scheme" content="light dark">`)
+	line("<title>%s</title>", html.EscapeString(b.Title))
+	line(`<link rel="icon" href="data:,">`)
+	line("<style>%s</style>", b.Style)
+	line("<script>%s</script>", b.Script)
+	line("</head>")
+	line("<body>")
+	line("%s", w.skip)
+	line(`<main class="book">`)
+	out.Write(w.out.Bytes())
+	line("</main>")
+	line("%s", w.foot)
+	out.WriteString(w.pictures())
+	out.WriteString(files)
+	line("</body>")
+	line("</html>")
+	return out.Bytes(), nil
+}
+
+// hash names a script or a style sheet for the content policy.
+func hash(text []byte) string {
+	sum := sha256.Sum256(text)
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}

@@ -1,0 +1,197 @@
+package bind
+
+import (
+	"bytes"
+	"path"
+	"strings"
+
+	"golang.org/x/net/html"
+	"golang.org/x/net/html/atom"
+)
+
+// writer turns pages into sections.
+type writer struct {
+	*Book
+	out   bytes.Buffer
+	pages map[string]bool // by path
+	shown map[string]*picture
+	order []string // of the pictures
+
+	lang, dir  string // of the first page
+	skip, foot string // of the first page: the file has each once
+	note       string // what the first page says of scripts
+}
+
+// naming are the attributes that name elements by their ids. The theme's script
+// bound.ts knows the same.
+var naming = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "headers": true, "list": true}
+
+// page writes a page.
+func (w *writer) page(p Page, first bool) error {
+	doc, err := html.Parse(bytes.NewReader(p.HTML))
+	if err != nil {
+		return err
+	}
+	section := element(atom.Section, "class", "page", "id", address(p.Path, ""))
+	if p.Unprinted {
+		set(section, "class", "page unprinted")
+	}
+	w.head(section, find(doc, atom.Head), p.Path)
+	if first {
+		whole := find(doc, atom.Html)
+		w.lang, w.dir = attribute(whole, "lang"), attribute(whole, "dir")
+	}
+	body := find(doc, atom.Body)
+	for _, a := range body.Attr {
+		set(section, a.Key, a.Val)
+	}
+	w.walk(body, p.Path)
+	for n := body.FirstChild; n != nil; {
+		next := n.NextSibling
+		body.RemoveChild(n)
+		switch {
+		case hasClass(n, "skip"):
+			w.skip = keep(first, w.skip, n)
+		case hasClass(n, "foot"):
+			w.foot = keep(first, w.foot, n)
+		default:
+			section.AppendChild(n)
+		}
+		n = next
+	}
+	w.landmarks(section, first)
+	if first {
+		w.about(section)
+	}
+	err = html.Render(&w.out, section)
+	w.out.WriteByte('\n')
+	return err
+}
+
+// keep is what the file has once: the first page's.
+func keep(first bool, known string, n *html.Node) string {
+	if !first {
+		return known
+	}
+	var b strings.Builder
+	_ = html.Render(&b, n) // a builder takes everything
+	return b.String()
+}
+
+// head keeps what a page's head says: its title, the sheet that its look is of,
+// the scripts in their order.
+func (w *writer) head(section, head *html.Node, page string) {
+	var scripts []string
+	for n := range head.Descendants() {
+		switch {
+		case n.DataAtom == atom.Title:
+			set(section, "data-title", n.FirstChild.Data)
+		case n.DataAtom == atom.Link && attribute(n, "rel") == "stylesheet":
+			set(section, "data-style", strings.TrimSuffix(path.Base(attribute(n, "href")), ".css"))
+		case n.DataAtom == atom.Script && attribute(n, "src") != "":
+			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {
+				scripts = append(scripts, address(to.path, ""))
+			}
+		}
+	}
+	set(section, "data-scripts", strings.Join(scripts, " "))
+}
+
+// landmarks makes a page one of many: there is one main element in the file, and
+// no navigation of each page. The theme's script bound.ts undoes it for the one
+// that it shows.
+func (w *writer) landmarks(section *html.Node, first bool) {
+	for n := range section.Descendants() {
+		switch {
+		case n.DataAtom == atom.Main:
+			n.Data, n.DataAtom = "div", atom.Div
+			set(n, "class", strings.TrimSpace("sheet "+attribute(n, "class")))
+		case n.DataAtom == atom.Nav && hasClass(n, "top"):
+			n.Data, n.DataAtom = "div", atom.Div
+			remove(n, "aria-label")
+		case hasClass(n, "script-note"):
+			// What is said of all pages is said once.
+			text := textOf(n)
+			if first {
+				w.note = text
+			} else if text == w.note {
+				set(n, "hidden", "")
+			}
+		}
+	}
+}
+
+// about says on the first page what is in the file.
+func (w *writer) about(section *html.Node) {
+	for n := range section.Descendants() {
+		if !hasClass(n, "head") {
+			continue
+		}
+		for _, text := range w.About {
+			p := element(atom.P, "class", "about")
+			p.AppendChild(&html.Node{Type: html.TextNode, Data: text})
+			n.AppendChild(p)
+		}
+		return
+	}
+}
+
+// walk turns ids, links and pictures of a page into those of the file.
+func (w *writer) walk(body *html.Node, page string) {
+	var nodes []*html.Node // first all of them: the walk changes some
+	for n := range body.Descendants() {
+		if n.Type == html.ElementNode {
+			nodes = append(nodes, n)
+		}
+	}
+	for _, n := range nodes {
+		for i, a := range n.Attr {
+			switch {
+			case a.Key == "id":
+				n.Attr[i].Val = address(page, a.Val)
+			case naming[a.Key]:
+				ids := strings.Fields(a.Val)
+				for k, id := range ids {
+					ids[k] = address(page, id)
+				}
+				n.Attr[i].Val = strings.Join(ids, " ")
+			}
+		}
+		switch n.Data {
+		case "a":
+			w.link(n, page)
+		case "form":
+			if to, ok := follow(page, attribute(n, "action")); ok && attribute(n, "action") != "" {
+				set(n, "action", "#"+address(to.path, to.id))
+			}
+		case "img":
+			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {
+				w.picture(n, to.path)
+			}
+		}
+	}
+}
+
+// link turns a link to another page into one within the file, and says of one
+// to what is not in it that it is not.
+func (w *writer) link(n *html.Node, page string) {
+	href := attribute(n, "href")
+	to, ok := follow(page, href)
+	switch {
+	case href == "" || !ok:
+	case w.pages[to.path]:
+		set(n, "href", "#"+address(to.path, to.id))
+		if to.query != "" {
+			set(n, "data-query", "?"+strings.ReplaceAll(to.query, ":", "%3A"))
+		}
+	case n.Namespace == "svg":
+		n.Data, n.Attr = "g", nil
+	default:
+		n.Data, n.DataAtom = "span", atom.Span
+		n.Attr = []html.Attribute{{Key: "class", Val: "elsewhere"}}
+		small := element(atom.Small)
+		small.AppendChild(&html.Node{Type: html.TextNode, Data: "(" + w.Missing + ")"})
+		n.AppendChild(&html.Node{Type: html.TextNode, Data: " "})
+		n.AppendChild(small)
+	}
+}
