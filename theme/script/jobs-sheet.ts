@@ -135,6 +135,8 @@ const row = (name: string, text: string | undefined): Row[] => (text ? [{ name, 
 export function sheet(record: Job): Part[] {
   const { machine: m, handbook: h } = record;
   const note = row(word.jobs.note, record.note);
+  // Of one part its finding says enough.
+  const fitted = record.findings.flatMap((f) => (f.remedy?.replaced ? row(f.partTitle || f.part || f.title || f.cause!, dated(f.remedy.at)) : []));
   const parts: Part[] = [
     {
       title: word.jobs.machine,
@@ -168,10 +170,7 @@ export function sheet(record: Job): Part[] {
       }),
     },
     { title: word.jobs.findings, rows: record.findings.length ? [...record.findings.map((f) => finding(record, f)), ...note] : [] },
-    {
-      title: word.job.fitted,
-      rows: record.findings.flatMap((f) => (f.remedy?.replaced ? row(f.partTitle || f.part || f.title || f.cause!, dated(f.remedy.at)) : [])),
-    },
+    { title: word.job.fitted, rows: fitted.length > 1 ? fitted : [] },
     { title: word.job.left, rows: record.left.map(settingOf).map(([name, restore]) => ({ name, lines: line(restore) })) },
   ];
   return parts.filter((p) => p.rows.length);
