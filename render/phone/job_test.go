@@ -284,6 +284,28 @@ func TestOtherModel(t *testing.T) {
 	}
 }
 
+// holds has another tab hold the database, so that no write gets through until lets.
+func (m *mechanic) holds() {
+	m.Helper()
+	m.phone.goLive(m.d.address("index.html"))
+	eval[bool](m.phone, `new Promise((done) => {
+		indexedDB.open("benchleaf", 1).onsuccess = (e) => {
+			window.hold = true;
+			const t = e.target.result.transaction("records", "readwrite"), s = t.objectStore("records");
+			const again = () => { if (window.hold) s.get("x").onsuccess = again; };
+			t.oncomplete = () => { window.held = true; e.target.result.close(); };
+			again();
+			done(true);
+		};
+	})`)
+}
+
+func (m *mechanic) lets() {
+	m.Helper()
+	eval[bool](m.phone, `(window.hold = false, true)`)
+	m.phone.wait("window.held")
+}
+
 // TestJobSurvives closes the tab in the middle of a job, at once after an answer,
 // and while the phone has no time to write.
 func TestJobSurvives(t *testing.T) {
@@ -303,23 +325,11 @@ func TestJobSurvives(t *testing.T) {
 	m.expect("what was typed", eval[string](m.tab, `document.querySelector(".current input").value`), "9.4")
 	m.expect("its verdict", m.says(".current output"), "Within limits Go on with the marked answer.")
 
-	// Another tab holds the database, so that no write gets through.
-	m.phone.goLive(m.d.address("index.html"))
-	eval[bool](m.phone, `new Promise((done) => {
-		indexedDB.open("benchleaf", 1).onsuccess = (e) => {
-			window.hold = true;
-			const t = e.target.result.transaction("records", "readwrite"), s = t.objectStore("records");
-			const again = () => { if (window.hold) s.get("x").onsuccess = again; };
-			t.oncomplete = () => { window.held = true; e.target.result.close(); };
-			again();
-			done(true);
-		};
-	})`)
+	m.holds()
 	m.tap(`document.querySelector(".current [data-outcome=within]")`)
 	m.wait(`document.querySelector(".current").id === "volts" && ` + pendingScript)
 	m.close()
-	eval[bool](m.phone, `(window.hold = false, true)`)
-	m.phone.wait("window.held")
+	m.lets()
 	m.tab = m.phone.another()
 	m.opens(noHeat)
 	m.at("volts")
@@ -336,6 +346,29 @@ func TestJobSurvives(t *testing.T) {
 	m.swipedAway(flat)
 	m.at("rest")
 	m.expect("steps", steps(m.record()), "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω | volts: Low: 12.0 V")
+}
+
+// TestFormSurvives types into a job's form and leaves at once, while the phone has
+// no time to write.
+func TestFormSurvives(t *testing.T) {
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.answers("Cold", "fuse")
+	job := m.job()
+	m.jobs(m.d, "#"+job)
+	m.holds()
+	m.typeIn("serial", "K-77")
+	m.leave(`document.dispatchEvent(new Event("visibilitychange", {bubbles: true}))`)
+	m.wait(pendingScript)
+	m.close()
+	m.lets()
+	m.tab = m.phone.another()
+	m.opens(noHeat)
+	m.at("fuse")
+	m.expect("the bar", m.says(".bar .job"), "Job: K-77")
+	if got := m.stored(job).Machine.Serial; got != "K-77" {
+		t.Errorf("the serial number is %q", got)
+	}
 }
 
 // goesOn goes on with the job of the list that has a text.

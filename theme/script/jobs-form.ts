@@ -5,7 +5,7 @@ import { all, make, one } from "./dom";
 import { say } from "./jobs-save";
 import { read as readNumber } from "./number";
 import type { Job } from "./record";
-import { update } from "./records";
+import { pend, update } from "./records";
 
 type Field = HTMLInputElement & HTMLSelectElement;
 
@@ -18,14 +18,14 @@ export function change(job: Job): Job {
   return { ...job, changed: Date.parse(job.changed) > Date.parse(now) ? job.changed : now };
 }
 
-const shown = (v: number | undefined): string => (v === undefined ? "" : String(v).replace(".", data.decimal ?? "."));
+const numeral = (v: number | undefined): string => (v === undefined ? "" : String(v).replace(".", data.decimal ?? "."));
 
 /** What the fields hold, as texts. */
 function texts(job: Job): Record<string, string | undefined> {
   const { machine: m, ambient } = job;
   return {
-    model: m.model, serial: m.serial, hours: shown(m.hours), fitted: m.fitted, drives: m.drives,
-    ambient: shown(ambient?.value), unit: ambient?.unit, complaint: job.complaint, meter: job.meter, note: job.note,
+    model: m.model, serial: m.serial, hours: numeral(m.hours), fitted: m.fitted, drives: m.drives,
+    ambient: numeral(ambient?.value), unit: ambient?.unit, complaint: job.complaint, meter: job.meter, note: job.note,
   }; // prettier-ignore
 }
 
@@ -78,16 +78,23 @@ function filled(job: Job): Job {
 let open = "";
 let timer = 0;
 let after: (job: Job) => void;
+let shown: () => Job | undefined;
+
+/** A record with what was typed, if that is anything new. */
+function typedInto(job: Job | undefined): Job | undefined {
+  const then = job && filled(job);
+  return !then || JSON.stringify(texts(then)) === JSON.stringify(texts(job)) ? undefined : change(then);
+}
 
 /** Keeps what was typed; the record as it stands then. */
 export async function keep(): Promise<Job | undefined> {
   clearTimeout(timer);
   if (!open) return undefined;
-  const job = await update(open, (mine) => {
-    if (!mine) return;
-    const then = filled(mine);
-    return JSON.stringify(texts(then)) === JSON.stringify(texts(mine)) ? undefined : change(then);
-  });
+  // A page that is left breaks its transactions off.
+  const next = typedInto(shown());
+  if (next) pend(next);
+  const job = await update(open, typedInto);
+  if (next) pend(null);
   if (job) after(job);
   return job;
 }
@@ -97,9 +104,10 @@ export function edit(id: string): void {
   open = id;
 }
 
-/** Calls changed with the record whenever it was kept. */
-export function startForm(changed: (job: Job) => void): void {
+/** Calls changed with the record whenever it was kept; at is the job that the page shows. */
+export function startForm(changed: (job: Job) => void, at: () => Job | undefined): void {
   after = changed;
+  shown = at;
   form.addEventListener("submit", (e) => e.preventDefault());
   form.addEventListener("input", () => {
     clearTimeout(timer);

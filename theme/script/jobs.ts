@@ -99,9 +99,12 @@ async function press(what: string): Promise<void> {
 }
 
 heading.tabIndex = -1;
-startForm((kept) => {
-  if (kept.id === job?.id) show(kept);
-});
+startForm(
+  (kept) => {
+    if (kept.id === job?.id) show(kept);
+  },
+  () => job,
+);
 startOne((gone) => void forget(gone));
 document.body.addEventListener("click", (e) => {
   const key = (e.target as HTMLElement).closest<HTMLElement>("[data-do]");
