@@ -75,9 +75,13 @@ const cache = caches.open("benchleaf " + scope);
 /** The key of something kept: an address that no edition has. */
 const key = (what: string): string => `${scope}?kept=${what}`;
 
+/** What was kept; nothing where it is spoilt, so that the host is asked anew. */
 async function readJSON<T>(what: string): Promise<T | undefined> {
-  const r = await (await cache).match(key(what));
-  return r && ((await r.json()) as T);
+  try {
+    return (await (await (await cache).match(key(what)))?.json()) as T | undefined;
+  } catch {
+    return undefined;
+  }
 }
 
 async function writeJSON(what: string, value: unknown): Promise<void> {
