@@ -1,0 +1,170 @@
+package phone
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"benchleaf/render"
+	"benchleaf/render/edition"
+	"benchleaf/render/sign"
+)
+
+// editionsOf makes editions of a small handbook, signed by a key at some hour of a
+// day, or by nobody. It is compiled once; the others have another name in it.
+func editionsOf(t *testing.T) func(name string, by *sign.Key, hour int) string {
+	t.Helper()
+	dir := t.TempDir()
+	source, first := filepath.Join(dir, "source"), filepath.Join(dir, "edition")
+	for file, text := range map[string]string{
+		"handbook.yaml": "{title: Book, publisher: Example Engines, edition: E0, languages: [en]}\n",
+		"models.yaml":   "", "parts.yaml": "", "specs/a.yaml": "",
+		"en/a.md": "# Page of E0\n",
+	} {
+		file = filepath.Join(source, file)
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	result, err := render.Compile(source, first)
+	if err != nil || result.Failed() {
+		t.Fatal(err, result.Remarks)
+	}
+	return func(name string, by *sign.Key, hour int) string {
+		t.Helper()
+		out := filepath.Join(dir, name)
+		w, err := edition.Begin(out, edition.Manifest{Title: "Book", Edition: name})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer w.Close()
+		err = fs.WalkDir(os.DirFS(first), ".", func(file string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || strings.HasPrefix(file, "manifest") || strings.HasPrefix(file, "packs") {
+				return err
+			}
+			data, err := os.ReadFile(filepath.Join(first, file))
+			if err != nil {
+				return err
+			}
+			return w.Write(file, bytes.ReplaceAll(data, []byte("E0"), []byte(name)))
+		})
+		if err := errors.Join(err, w.Commit()); err != nil {
+			t.Fatal(err)
+		}
+		if by != nil {
+			signEdition(t, out, by, hour)
+		}
+		return out
+	}
+}
+
+func signEdition(t *testing.T, dir string, by *sign.Key, hour int) {
+	t.Helper()
+	manifest, err := os.ReadFile(filepath.Join(dir, edition.ManifestName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := signedBy(t, by, manifest, time.Date(2026, 11, 2, hour, 0, 0, 0, time.UTC))
+	if err := os.WriteFile(filepath.Join(dir, edition.SignatureName), file, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestInstallTrusts: a phone that has a signed edition finds editions on the host
+// that it must not take, says so, and stays with what it has; it follows a key to
+// the next one.
+func TestInstallTrusts(t *testing.T) {
+	first, foreign := madeKey(t, nil), madeKey(t, nil)
+	next := madeKey(t, first)
+	edit := editionsOf(t)
+	var dir atomic.Value
+	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		// Two editions have files of one name and one time.
+		r.Header.Del("If-Modified-Since")
+		w.Header().Set("Cache-Control", "no-store")
+		if r.URL.Path == "/favicon.ico" {
+			return // browsers ask for it by themselves
+		}
+		http.FileServer(http.Dir(dir.Load().(string))).ServeHTTP(w, r)
+	}))
+	t.Cleanup(host.Close)
+	b := open(t, host.URL)
+	page := host.URL + "/en/a.html"
+	says := func(text string) {
+		t.Helper()
+		b.wait(fmt.Sprintf(`document.querySelector(".foot").textContent.includes(%s)`, quoted(text)))
+	}
+	// finds puts an edition on the host and asks for it until the page says so: who asks
+	// while the worker is asking gets that answer.
+	finds := func(edition, text string) {
+		t.Helper()
+		dir.Store(edition)
+		b.wait(fmt.Sprintf(`(() => {
+			if (!(Date.now() - globalThis.asked < 1000)) {
+				globalThis.asked = Date.now();
+				void navigator.serviceWorker.ready.then((r) => r.active.postMessage({do: "check"}));
+			}
+			return document.querySelector(".foot").textContent.includes(%s);
+		})()`, quoted(text)))
+	}
+	shows := func(edition string) {
+		t.Helper()
+		b.goTo(page)
+		b.wait(fmt.Sprintf(`document.querySelector("h1").textContent === "Page of %s"`, edition))
+	}
+	dir.Store(edit("E1", first, 9))
+	b.goTo(page)
+	says("Edition E1, all ")
+	says("Signed with the key " + first.Public().Fingerprint())
+
+	cut := edit("E5", first, 13)
+	sig := filepath.Join(cut, edition.SignatureName)
+	text, err := os.ReadFile(sig)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(sig, text[:len(text)/2], 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ edition, says string }{
+		{edit("E2", nil, 0), "Edition E2 is not signed by the one who signed edition E1: this phone stays with E1."},
+		{edit("E3", foreign, 12), "Edition E3 is not signed by the one who signed edition E1: this phone stays with E1."},
+		{edit("E4", first, 8), "Edition E4 on the host was signed before edition E1: this phone stays with E1."},
+		{cut, "Edition E5 is not what was signed: this phone stays with E1."},
+	} {
+		finds(c.edition, c.says)
+		shows("E1")
+		says(c.says) // a page that is opened later is told too
+	}
+
+	finds(edit("E6", next, 10), "Edition E6 is on this phone.")
+	shows("E1")
+	says("Edition E6 is on this phone.")
+	b.tap(`[...document.querySelectorAll(".foot button")].find((k) => k.textContent === "Show it")`)
+	b.wait(`document.querySelector("h1")?.textContent === "Page of E6"`)
+	says("Signed with the key " + next.Public().Fingerprint())
+	finds(edit("E7", first, 11), "Edition E7 is not signed by the one who signed edition E6: this phone stays with E6.")
+	shows("E6")
+
+	// Another phone has an edition before it is signed: the key counts from then on.
+	late := edit("E8", nil, 0)
+	dir.Store(late)
+	b = open(t, host.URL)
+	b.goTo(page)
+	says("Edition E8, all ")
+	signEdition(t, late, first, 12)
+	finds(late, "Signed with the key "+first.Public().Fingerprint())
+	finds(edit("E9", nil, 0), "Edition E9 is not signed by the one who signed edition E8: this phone stays with E8.")
+}
