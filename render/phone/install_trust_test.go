@@ -10,64 +10,67 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
 
-	"benchleaf/render"
 	"benchleaf/render/edition"
 	"benchleaf/render/sign"
 )
 
-// editionsOf makes editions of a small handbook, signed by a key at some hour of a
-// day, or by nobody. It is compiled once; the others have another name in it.
-func editionsOf(t *testing.T) func(name string, by *sign.Key, hour int) string {
-	t.Helper()
-	dir := t.TempDir()
-	source, first := filepath.Join(dir, "source"), filepath.Join(dir, "edition")
+// unnamed stands in the small edition where others have their name.
+const unnamed = "EDITION-WITHOUT-NAME"
+
+var smallOnce = sync.OnceValues(func() (*demo, error) {
+	source := filepath.Join(scratch, "small-source")
 	for file, text := range map[string]string{
-		"handbook.yaml": "{title: Book, publisher: Example Engines, edition: E0, languages: [en]}\n",
+		"handbook.yaml": "{title: Book, publisher: Example Engines, edition: " + unnamed + ", languages: [en]}\n",
 		"models.yaml":   "", "parts.yaml": "", "specs/a.yaml": "",
-		"en/a.md": "# Page of E0\n",
+		"en/a.md": "# Page of edition " + unnamed + "\n",
 	} {
 		file = filepath.Join(source, file)
 		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
-			t.Fatal(err)
+			return nil, err
 		}
 		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
+			return nil, err
 		}
 	}
-	result, err := render.Compile(source, first)
-	if err != nil || result.Failed() {
-		t.Fatal(err, result.Remarks)
+	return compile(source, "small")
+})
+
+// editionOf is an edition of a small handbook, signed by a key at some hour of a
+// day, or by nobody.
+func editionOf(t *testing.T, name string, by *sign.Key, hour int) string {
+	t.Helper()
+	small, err := smallOnce()
+	if err != nil {
+		t.Fatal(err)
 	}
-	return func(name string, by *sign.Key, hour int) string {
-		t.Helper()
-		out := filepath.Join(dir, name)
-		w, err := edition.Begin(out, edition.Manifest{Title: "Book", Edition: name})
+	out := filepath.Join(t.TempDir(), "edition")
+	w, err := edition.Begin(out, edition.Manifest{Title: "Book", Edition: name})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer w.Close()
+	err = fs.WalkDir(os.DirFS(small.dir), ".", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasPrefix(file, "manifest") || strings.HasPrefix(file, "packs") {
+			return err
+		}
+		data, err := os.ReadFile(filepath.Join(small.dir, file))
 		if err != nil {
-			t.Fatal(err)
+			return err
 		}
-		defer w.Close()
-		err = fs.WalkDir(os.DirFS(first), ".", func(file string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() || strings.HasPrefix(file, "manifest") || strings.HasPrefix(file, "packs") {
-				return err
-			}
-			data, err := os.ReadFile(filepath.Join(first, file))
-			if err != nil {
-				return err
-			}
-			return w.Write(file, bytes.ReplaceAll(data, []byte("E0"), []byte(name)))
-		})
-		if err := errors.Join(err, w.Commit()); err != nil {
-			t.Fatal(err)
-		}
-		if by != nil {
-			signEdition(t, out, by, hour)
-		}
-		return out
+		return w.Write(file, bytes.ReplaceAll(data, []byte(unnamed), []byte(name)))
+	})
+	if err := errors.Join(err, w.Commit()); err != nil {
+		t.Fatal(err)
 	}
+	if by != nil {
+		signEdition(t, out, by, hour)
+	}
+	return out
 }
 
 func signEdition(t *testing.T, dir string, by *sign.Key, hour int) {
@@ -88,7 +91,6 @@ func signEdition(t *testing.T, dir string, by *sign.Key, hour int) {
 func TestInstallTrusts(t *testing.T) {
 	first, foreign := madeKey(t, nil), madeKey(t, nil)
 	next := madeKey(t, first)
-	edit := editionsOf(t)
 	var dir atomic.Value
 	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		// Two editions have files of one name and one time.
@@ -122,14 +124,14 @@ func TestInstallTrusts(t *testing.T) {
 	shows := func(edition string) {
 		t.Helper()
 		b.goTo(page)
-		b.wait(fmt.Sprintf(`document.querySelector("h1").textContent === "Page of %s"`, edition))
+		b.wait(fmt.Sprintf(`document.querySelector("h1").textContent === "Page of edition %s"`, edition))
 	}
-	dir.Store(edit("E1", first, 9))
+	dir.Store(editionOf(t, "1", first, 9))
 	b.goTo(page)
-	says("Edition E1, all ")
+	says("Edition 1, all ")
 	says("Signed with the key " + first.Public().Fingerprint())
 
-	cut := edit("E5", first, 13)
+	cut := editionOf(t, "5", first, 13)
 	sig := filepath.Join(cut, edition.SignatureName)
 	text, err := os.ReadFile(sig)
 	if err != nil {
@@ -139,32 +141,32 @@ func TestInstallTrusts(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ edition, says string }{
-		{edit("E2", nil, 0), "Edition E2 is not signed by the one who signed edition E1: this phone stays with E1."},
-		{edit("E3", foreign, 12), "Edition E3 is not signed by the one who signed edition E1: this phone stays with E1."},
-		{edit("E4", first, 8), "Edition E4 on the host was signed before edition E1: this phone stays with E1."},
-		{cut, "Edition E5 is not what was signed: this phone stays with E1."},
+		{editionOf(t, "2", nil, 0), "Edition 2 is not signed by the one who signed edition 1: this phone stays with 1."},
+		{editionOf(t, "3", foreign, 12), "Edition 3 is not signed by the one who signed edition 1: this phone stays with 1."},
+		{editionOf(t, "4", first, 8), "Edition 4 on the host was signed before edition 1: this phone stays with 1."},
+		{cut, "Edition 5 is not what was signed: this phone stays with 1."},
 	} {
 		finds(c.edition, c.says)
-		shows("E1")
+		shows("1")
 		says(c.says) // a page that is opened later is told too
 	}
 
-	finds(edit("E6", next, 10), "Edition E6 is on this phone.")
-	shows("E1")
-	says("Edition E6 is on this phone.")
+	finds(editionOf(t, "6", next, 10), "Edition 6 is on this phone.")
+	shows("1")
+	says("Edition 6 is on this phone.")
 	b.tap(`[...document.querySelectorAll(".foot button")].find((k) => k.textContent === "Show it")`)
-	b.wait(`document.querySelector("h1")?.textContent === "Page of E6"`)
+	b.wait(`document.querySelector("h1")?.textContent === "Page of edition 6"`)
 	says("Signed with the key " + next.Public().Fingerprint())
-	finds(edit("E7", first, 11), "Edition E7 is not signed by the one who signed edition E6: this phone stays with E6.")
-	shows("E6")
+	finds(editionOf(t, "7", first, 11), "Edition 7 is not signed by the one who signed edition 6: this phone stays with 6.")
+	shows("6")
 
 	// Another phone has an edition before it is signed: the key counts from then on.
-	late := edit("E8", nil, 0)
+	late := editionOf(t, "8", nil, 0)
 	dir.Store(late)
 	b = open(t, host.URL)
 	b.goTo(page)
-	says("Edition E8, all ")
+	says("Edition 8, all ")
 	signEdition(t, late, first, 12)
 	finds(late, "Signed with the key "+first.Public().Fingerprint())
-	finds(edit("E9", nil, 0), "Edition E9 is not signed by the one who signed edition E8: this phone stays with E8.")
+	finds(editionOf(t, "9", nil, 0), "Edition 9 is not signed by the one who signed edition 8: this phone stays with 8.")
 }
