@@ -14,8 +14,9 @@ import (
 	"slices"
 )
 
-// maxList is the most bytes of a manifest, or of a part of one, that are read.
-const maxList = 16 << 20
+// maxList is the most bytes of a manifest, or of a part of one, that are read. With
+// a million files neither has a fifth of it.
+const maxList = 1 << 20
 
 // Fault is a file that is not as its edition says.
 type Fault struct{ Name, What string }
