@@ -8,7 +8,10 @@ import { here } from "./place";
 import { recall, remember } from "./store";
 import type { Ask, Status } from "../worker/status";
 
-const line = one(".foot")!;
+/** Takes the place that the script's own element has kept. */
+const line = make("div");
+line.className = "held";
+document.currentScript!.replaceWith(line);
 const details = make("details");
 const summary = make("summary");
 const more = make("div");

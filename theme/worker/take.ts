@@ -164,7 +164,9 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     const packed = fresh && unknown * 2 > parts.length;
     if (packed) await takePack(e, g, read, told);
     for (const [path, digest] of parts) {
-      const data = (has.has(digest) && (await (await file(digest))?.arrayBuffer())) || (await get(path, digest));
+      const kept = has.has(digest) && (await (await file(digest))?.arrayBuffer());
+      // All else is trusted by the parts, so they are not trusted for having been kept.
+      const data = kept && (await digestOf(kept)) === digest ? kept : await get(path, digest);
       if (data) read(data);
       else failed.push(path);
     }

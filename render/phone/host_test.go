@@ -1,0 +1,153 @@
+package phone
+
+import (
+	"bytes"
+	"compress/gzip"
+	"io"
+	"maps"
+	"net"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// host serves a folder as plain hosts do, with the faults of some.
+type host struct {
+	testing.TB
+	address string // of the edition's folder, with a slash
+	folder  string // the same as a path
+	server  *http.Server
+
+	mu      sync.Mutex
+	dir     string // the edition
+	zips    bool   // sends texts compressed
+	delay   time.Duration
+	corrupt string          // the path of a file that arrives with another first byte
+	gone    string          // one that is not there
+	cut     string          // one in whose midst the line breaks
+	dead    bool            // as it is from then on
+	seen    map[string]int  // how often each path was asked for
+	sent    int             // bytes of bodies
+	whole   map[string]bool // what was sent whole, ever
+}
+
+// serve begins to serve an edition in a folder of the host, "" for its root.
+func serve(t testing.TB, dir, folder string) *host {
+	t.Helper()
+	h := &host{TB: t, dir: dir, folder: "/" + folder, seen: map[string]int{}, whole: map[string]bool{}}
+	h.start("127.0.0.1:0")
+	t.Cleanup(h.stop)
+	return h
+}
+
+func (h *host) start(address string) {
+	h.Helper()
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		h.Fatal(err)
+	}
+	h.address = (&url.URL{Scheme: "http", Host: listener.Addr().String(), Path: h.folder}).String()
+	h.server = &http.Server{Handler: h}
+	go func() { _ = h.server.Serve(listener) }()
+}
+
+// stop takes the host away: nothing listens any more.
+func (h *host) stop() { _ = h.server.Close() }
+
+// again puts it back where it was.
+func (h *host) again() {
+	h.Helper()
+	h.start(strings.Split(h.address, "/")[2])
+}
+
+// set changes how the host behaves.
+func (h *host) set(change func()) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	change()
+}
+
+// asked returns what was asked for since the last call, and how many bytes went out.
+func (h *host) asked() (paths map[string]int, bytes int) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	paths, bytes = h.seen, h.sent
+	h.seen, h.sent = map[string]int{}, 0
+	return paths, bytes
+}
+
+// came returns what was sent whole.
+func (h *host) came() map[string]bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return maps.Clone(h.whole)
+}
+
+func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	name, ok := strings.CutPrefix(r.URL.Path, h.folder)
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	if name == "" || strings.HasSuffix(name, "/") {
+		name += "index.html"
+	}
+	h.mu.Lock()
+	h.seen[name]++
+	dir, zips, delay, corrupt, gone, cut, dead := h.dir, h.zips, h.delay, name == h.corrupt, name == h.gone, name == h.cut, h.dead
+	h.dead = dead || cut
+	h.mu.Unlock()
+	if dead {
+		panic(http.ErrAbortHandler)
+	}
+	time.Sleep(delay)
+	if name == probe {
+		w.Header().Set("Content-Type", "text/html")
+		_, _ = io.WriteString(w, `<!DOCTYPE html><title>probe</title><link rel="icon" href="data:,">`)
+		return
+	}
+	data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
+	if err != nil || gone {
+		http.NotFound(w, r)
+		return
+	}
+	if corrupt {
+		data[0]++
+	}
+	kind, text := kindOf(name)
+	w.Header().Set("Content-Type", kind)
+	if zips && text {
+		w.Header().Set("Content-Encoding", "gzip")
+		data = zip(data)
+	}
+	w.Header().Set("Content-Length", strconv.Itoa(len(data)))
+	if cut {
+		// Half of it, then the line is dead.
+		_, _ = w.Write(data[:len(data)/2])
+		_ = http.NewResponseController(w).Flush()
+		panic(http.ErrAbortHandler)
+	}
+	n, _ := w.Write(data)
+	h.set(func() { h.sent += n; h.whole[name] = true })
+}
+
+func zip(data []byte) []byte {
+	var b bytes.Buffer
+	z := gzip.NewWriter(&b)
+	_, _ = z.Write(data)
+	_ = z.Close()
+	return b.Bytes()
+}
+
+// kindOf tells the type of a file, and whether a host would compress it.
+func kindOf(name string) (kind string, text bool) {
+	kind = map[string]string{".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".json": "application/json", ".webmanifest": "application/manifest+json", ".png": "image/png", ".gz": "application/gzip"}[filepath.Ext(name)]
+	return kind, slices.Contains([]string{".html", ".js", ".css", ".svg", ".json"}, filepath.Ext(name))
+}

@@ -1,0 +1,420 @@
+package phone
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/png"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/serviceworker"
+
+	"benchleaf/render/edition"
+	"benchleaf/render/handbook"
+)
+
+// foot is what stands at the foot of a page about what is kept.
+const foot = `(document.querySelector(".held")?.textContent ?? "")`
+
+// says waits until the foot of the page says something.
+func (b *tab) says(text string) {
+	b.Helper()
+	b.wait(foot + ".includes(" + quoted(text) + ")")
+}
+
+// tells gives the worker a message, as the page's script does.
+func (b *tab) tells(message string) {
+	b.Helper()
+	eval[bool](b, `navigator.serviceWorker.ready.then((r) => { r.active.postMessage(`+message+`); return true; })`)
+}
+
+// killWorker ends the worker, as a phone does whenever it likes.
+func (b *tab) killWorker() {
+	b.Helper()
+	call(b, serviceworker.Enable, cdp.Empty{})
+	call(b, serviceworker.StopAllWorkers, cdp.Empty{})
+}
+
+// probe is an address of the host that is no page of the handbook, from which the
+// worker can be asked for anything. The page has no policy.
+const probe = "probe.html"
+
+// next makes an edition with changed files, under another name.
+func next(t *testing.T, dir, name string, change func(path string, data []byte) []byte) string {
+	t.Helper()
+	m, err := edition.ReadManifest(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shell map[string]string
+	text, err := os.ReadFile(filepath.Join(dir, edition.ShellPart))
+	if err == nil {
+		err = json.Unmarshal(text, &shell)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(t.TempDir(), "edition")
+	w, err := edition.Begin(out, edition.Manifest{Title: m.Title, Edition: name, Date: m.Date})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer w.Close()
+	err = filepath.WalkDir(dir, func(file string, e fs.DirEntry, err error) error {
+		rel, _ := filepath.Rel(dir, file)
+		rel = filepath.ToSlash(rel)
+		if err != nil || e.IsDir() || rel == edition.ManifestName || strings.HasPrefix(rel, "manifest/") || strings.HasPrefix(rel, "packs/") {
+			return err
+		}
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		if rel == "assets/edition.js" {
+			data = fmt.Appendf(nil, "self.benchleafEdition&&benchleafEdition({\"title\": %q, \"edition\": %q, \"date\": %q})\n", m.Title, name, m.Date)
+		}
+		data = change(rel, data)
+		if shell[rel] != "" {
+			return w.WriteShell(rel, data)
+		}
+		return w.Write(rel, data)
+	})
+	if err == nil {
+		err = w.Commit()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// TestInstall installs the demo from a folder of a host, takes the host away, and
+// works on: a procedure, the search, a calculator. Then there is a new edition,
+// which is shown when somebody says so; the record stays.
+func TestInstall(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "books/orchard/")
+	b := open(t, h.address)
+	b.goTo(h.address)
+	b.says(fmt.Sprintf("Edition %s, all %d pages on this phone, checked just now", d.book.Edition, len(d.pages)))
+	paths, size := h.asked()
+	for name, times := range paths {
+		// The worker reads what the page had before it.
+		if times > 2 || times > 1 && !strings.HasPrefix(name, "manifest.") {
+			t.Errorf("%s was asked for %d times", name, times)
+		}
+	}
+	t.Logf("%d pages came in %d requests and %d bytes", len(d.pages), len(paths), size)
+
+	h.stop()
+	all := d.procedures()
+	for i, p := range all {
+		if p.Key == "procedures/black-smoke" {
+			all = all[i : i+1]
+			break
+		}
+	}
+	p := all[0]
+	b.goLive(h.address + p.Path)
+	r := d.richest(p)
+	for _, l := range r {
+		b.tap(fmt.Sprintf(`[...document.querySelectorAll("#%s .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, l.step.ID, quoted(l.out.said)))
+		b.wait(`document.querySelector(".current").id === ` + quoted(l.out.target))
+		if l.check != nil {
+			break
+		}
+	}
+	end := eval[string](b, `document.querySelector(".current").id`)
+	b.wait(`!` + pendingScript)
+
+	b.goTo(h.address + "search.html?q=choke")
+	b.wait(`document.querySelectorAll(".found li").length > 2`)
+	b.wait(`document.querySelector(".found mark")`) // the texts are there
+
+	b.goLive(h.address + "en/bench/wires.html")
+	b.wait(`document.querySelector("output, .result")`)
+	before := eval[string](b, `document.querySelector(".calculator").textContent`)
+	eval[bool](b, `(() => {
+		const e = document.querySelector(".calculator input");
+		e.value = String(Number(e.value) * 2);
+		e.dispatchEvent(new Event("input", {bubbles: true}));
+		return true;
+	})()`)
+	b.wait(`document.querySelector(".calculator").textContent !== ` + quoted(before))
+
+	b.goTo(h.address + "en/no-such-page.html")
+	b.wait(`document.querySelector("[role=alert]")?.textContent.includes("en/no-such-page.html is not on this phone")`)
+
+	h.again()
+	h.set(func() { h.dir = next(t, d.dir, "99", func(_ string, data []byte) []byte { return data }) })
+	b.goLive(h.address + p.Path)
+	b.wait(`document.querySelector(".current").id === ` + quoted(end))
+	height := eval[float64](b, `document.documentElement.scrollHeight`)
+	h.asked()
+	b.tells(`{do: "check"}`)
+	b.says("Edition 99 is on this phone.")
+	if paths, size := h.asked(); len(paths) > 5 || size > 20000 {
+		t.Errorf("an edition that has nothing but a new name costs %d bytes: %v", size, paths)
+	}
+	if got := eval[float64](b, `document.documentElement.scrollHeight`); got != height {
+		t.Errorf("the page was %v high and is %v", height, got)
+	}
+	if got := eval[string](b, `document.querySelector("[data-edition]").textContent`); !strings.Contains(got, "edition "+d.book.Edition) {
+		t.Errorf("unasked, the page shows %q", got)
+	}
+	b.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 99")`)
+	b.waitLive()
+	b.wait(`document.querySelector(".current").id === ` + quoted(end))
+	if jobs := eval[map[string]string](b, storedScript); len(jobs) != 1 {
+		t.Errorf("after the update there are %d records", len(jobs))
+	}
+	b.says("Edition 99, all")
+}
+
+// TestInstallBroken: the line is cut in the middle of a pack, and the worker ends;
+// the next visit goes on, and takes nothing anew but what was under way.
+func TestInstallBroken(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "")
+	m, err := edition.ReadManifest(d.dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, h.address)
+	h.set(func() { h.cut = edition.PackName(len(m.Packs) - 1) })
+	b.goTo(h.address)
+	b.says("Taking it onto this phone stopped: the host does not answer. It goes on at the next visit.")
+	b.says(fmt.Sprintf("of %d pages on this phone", len(d.pages)))
+	came := h.came()
+	_, size := h.asked()
+	b.killWorker()
+	h.set(func() { h.cut, h.dead = "", false })
+	b.goTo(h.address)
+	b.says(fmt.Sprintf("Edition %s, all %d pages on this phone", d.book.Edition, len(d.pages)))
+	paths, rest := h.asked()
+	for name := range paths {
+		if came[name] && name != "index.html" && name != edition.ManifestName {
+			t.Errorf("%s was taken again", name)
+		}
+	}
+	t.Logf("%d bytes came before the cut, %d after it: %v", size, rest, paths)
+}
+
+// TestInstallSpoilt: of a file that does not arrive whole nothing is kept, and it is
+// named; once it does, the handbook is whole. Of a new edition with such a file the
+// phone shows nothing.
+func TestInstallSpoilt(t *testing.T) {
+	t.Parallel()
+	first := editionOf(t, "1", nil, 0)
+	h := serve(t, first, "a b/")
+	b := open(t, h.address)
+	h.set(func() { h.corrupt, h.gone = "en/a.html", edition.PackName(0) })
+	b.goTo(h.address)
+	b.says("1 file did not arrive whole (en/a.html)")
+	h.set(func() { h.corrupt, h.gone = "", "" })
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	h.set(func() { h.dir, h.corrupt = editionOf(t, "2", nil, 0), "en/a.html" })
+	b.tells(`{do: "check"}`)
+	b.says("1 file did not arrive whole (en/a.html)")
+	b.goTo(h.address + "en/a.html")
+	b.wait(`document.querySelector("h1").textContent === "Page of edition 1"`)
+	b.says("Edition 1, all ")
+	h.set(func() { h.corrupt = "" })
+	b.tells(`{do: "check"}`)
+	b.says("Edition 2 is on this phone.")
+
+	// Whatever happens to what the worker keeps, nobody is locked out.
+	b.goTo(h.address + probe)
+	eval[bool](b, `caches.keys().then(async ([name]) => {
+		const c = await caches.open(name);
+		for (const r of await c.keys()) if (!r.url.includes("=f-")) await c.put(r, new Response("{"));
+		return true;
+	})`)
+	b.killWorker()
+	b.goTo(h.address + "en/a.html")
+	b.wait(`document.querySelector("h1").textContent === "Page of edition 2"`)
+	b.says("Edition 2, all ")
+}
+
+// TestTwoEditions: of two tabs one goes on to a new edition. Neither gets anything of
+// the other's, also when the worker was ended in between.
+func TestTwoEditions(t *testing.T) {
+	t.Parallel()
+	// What is loaded late tells which edition it is of: its width.
+	picture := func(width int) func(string, []byte) []byte {
+		return func(path string, data []byte) []byte {
+			if path != "icons/192.png" && path != "icons/512.png" {
+				return data
+			}
+			var b bytes.Buffer
+			if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, width, 1))); err != nil {
+				t.Error(err)
+			}
+			return b.Bytes()
+		}
+	}
+	one := editionOf(t, "1", nil, 0)
+	h := serve(t, next(t, one, "1", picture(1)), "")
+	a := open(t, h.address)
+	a.goTo(h.address + "en/a.html")
+	a.says("Edition 1, all ")
+	a.goTo(h.address + "en/a.html")
+	a.says("Edition 1, all ")
+	h.set(func() { h.dir = next(t, editionOf(t, "2", nil, 0), "2", picture(2)) })
+	b := a.another()
+	b.goTo(h.address + "index.html")
+	b.tells(`{do: "check"}`)
+	b.says("Edition 2 is on this phone.")
+	b.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 2")`)
+	a.says("Edition 2 is on this phone.") // of which a has nothing yet
+	width := func(b *tab, name string) int {
+		b.Helper()
+		return eval[int](b, `new Promise((done) => {
+			const e = new Image();
+			e.onload = () => done(e.naturalWidth);
+			e.onerror = () => done(-1);
+			e.src = `+quoted(h.address+name)+`;
+		})`)
+	}
+	if got, other := width(a, "icons/192.png"), width(b, "icons/192.png"); got != 1 || other != 2 {
+		t.Errorf("the tab of edition 1 has a file of %d, that of edition 2 of %d", got, other)
+	}
+	b.tells(`{do: "check"}`) // clears away what nobody has open
+	b.killWorker()
+	h.stop()
+	if got, other := width(a, "icons/512.png"), width(b, "icons/512.png"); got != 1 || other != 2 {
+		t.Errorf("with another worker, the tab of edition 1 has a file of %d, that of edition 2 of %d", got, other)
+	}
+	if got := eval[string](a, `document.querySelector("h1").textContent`); got != "Page of edition 1" {
+		t.Errorf("the tab of edition 1 shows %q", got)
+	}
+	a.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	a.wait(`document.querySelector("h1")?.textContent === "Page of edition 2"`)
+}
+
+// TestInstallRange: media are played in pieces (RFC 9110, 14.2).
+func TestInstallRange(t *testing.T) {
+	t.Parallel()
+	dir := editionOf(t, "1", nil, 0)
+	h := serve(t, dir, "")
+	b := open(t, h.address)
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	b.goTo(h.address + probe)
+	m, err := edition.ReadManifest(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.tells(fmt.Sprintf(`{do: "hello", edition: %q}`, m.Edition+" "+m.Date))
+	icon, err := os.ReadFile(filepath.Join(dir, "icons/192.png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.stop()
+	for asked, want := range map[string]string{
+		"":              fmt.Sprintf("200  %d", len(icon)),
+		"bytes=0-9":     fmt.Sprintf("206 bytes 0-9/%d 10", len(icon)),
+		"bytes=100-":    fmt.Sprintf("206 bytes 100-%d/%d %d", len(icon)-1, len(icon), len(icon)-100),
+		"bytes=-7":      fmt.Sprintf("206 bytes %d-%d/%d 7", len(icon)-7, len(icon)-1, len(icon)),
+		"bytes=50-9999": fmt.Sprintf("206 bytes 50-%d/%d %d", len(icon)-1, len(icon), len(icon)-50),
+	} {
+		got := eval[string](b, fmt.Sprintf(`fetch("icons/192.png", {headers: %q ? {Range: %q} : {}}).then(async (r) =>
+			[r.status, r.headers.get("Content-Range"), (await r.arrayBuffer()).byteLength].join(" "))`, asked, asked))
+		if got != want {
+			t.Errorf("%q: %s, want %s", asked, got, want)
+		}
+	}
+}
+
+// TestNotSecure: a browser keeps nothing that came over plain http from another
+// machine, and the page says so.
+func TestNotSecure(t *testing.T) {
+	t.Parallel()
+	h := serve(t, editionOf(t, "1", nil, 0), "")
+	b := open(t, h.address)
+	call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `Object.defineProperty(window, "isSecureContext", {value: false})`,
+	})
+	b.goTo(h.address)
+	b.wait(`document.querySelector(".foot").textContent.includes("This page came over plain http")`)
+	if paths, _ := h.asked(); paths["worker.js"] != 0 {
+		t.Error("the worker was asked for")
+	}
+}
+
+// TestUpdate: a handbook of 1,000 pages of text, some 2,000 files, is installed from a
+// host that compresses nothing, with less than 6 MB. Then three pages change.
+func TestUpdate(t *testing.T) {
+	t.Parallel()
+	d, err := largeOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := serve(t, d.dir, "")
+	b := open(t, h.address)
+	begin := time.Now()
+	b.goTo(h.address)
+	b.says("pages on this phone, checked")
+	paths, size := h.asked()
+	t.Logf("%d pages came in %d requests and %d bytes, in %v", len(d.pages), len(paths), size, time.Since(begin))
+	if size > 6_000_000 {
+		t.Errorf("%d bytes", size)
+	}
+	var changed []*handbook.Page
+	for _, p := range d.book.Pages {
+		if !p.Index {
+			changed = append(changed, p)
+		}
+	}
+	changed = []*handbook.Page{changed[1], changed[len(changed)/2], changed[len(changed)-1]}
+	want := 0
+	files := map[string]bool{}
+	for _, p := range changed {
+		files[p.Path], files["assets/search/"+p.Path+".js"] = true, true
+	}
+	for name := range files {
+		info, err := os.Stat(filepath.Join(d.dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		want += int(info.Size())
+	}
+	segments := 0
+	h.set(func() {
+		h.dir = next(t, d.dir, "next", func(path string, data []byte) []byte {
+			if segment := strings.HasPrefix(path, "assets/search/en-") && segments < 3; segment || files[path] {
+				if segment {
+					segments++
+					want += len(data)
+				}
+				data = append(data, ' ')
+			}
+			return data
+		})
+	})
+	b.tells(`{do: "check"}`)
+	b.says("Edition next is on this phone.")
+	paths, size = h.asked()
+	for name := range files {
+		if paths[name] != 1 {
+			t.Errorf("%s was asked for %d times", name, paths[name])
+		}
+	}
+	if size -= want; size > 20_000 || len(paths) > 22 {
+		t.Errorf("three changed pages cost %d requests, and %d bytes besides them and the index", len(paths), size)
+	}
+	t.Logf("three changed pages cost %d requests, and %d bytes besides them and the index", len(paths), size)
+}
