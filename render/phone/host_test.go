@@ -27,7 +27,8 @@ type host struct {
 
 	mu      sync.Mutex
 	dir     string // the edition
-	zips    bool   // sends texts compressed
+	zips    bool   // sends texts compressed, and says of packs that they are
+	clean   bool   // leads from an address with .html to one without
 	delay   time.Duration
 	corrupt string          // the path of a file that arrives with another first byte
 	gone    string          // one that is not there
@@ -101,7 +102,7 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.mu.Lock()
 	h.seen[name]++
-	dir, zips, delay, corrupt, gone, cut, dead := h.dir, h.zips, h.delay, name == h.corrupt, name == h.gone, name == h.cut, h.dead
+	dir, zips, clean, delay, corrupt, gone, cut, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, h.dead
 	h.dead = dead || cut
 	h.mu.Unlock()
 	if dead {
@@ -112,6 +113,13 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", "text/html")
 		_, _ = io.WriteString(w, `<!DOCTYPE html><title>probe</title><link rel="icon" href="data:,">`)
 		return
+	}
+	if short, ok := strings.CutSuffix(name, ".html"); ok && clean && !strings.HasSuffix(r.URL.Path, "/") {
+		http.Redirect(w, r, h.folder+short, http.StatusPermanentRedirect)
+		return
+	}
+	if clean && filepath.Ext(name) == "" {
+		name += ".html"
 	}
 	data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
 	if err != nil || gone {
@@ -126,6 +134,9 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	if zips && text {
 		w.Header().Set("Content-Encoding", "gzip")
 		data = zip(data)
+	}
+	if zips && kind == "application/gzip" {
+		w.Header().Set("Content-Encoding", "gzip")
 	}
 	w.Header().Set("Content-Length", strconv.Itoa(len(data)))
 	if cut {

@@ -305,6 +305,57 @@ func TestTwoEditions(t *testing.T) {
 	a.wait(`document.querySelector("h1")?.textContent === "Page of edition 2"`)
 }
 
+// TestInstallHosts: some hosts compress, and take packs for compressed texts; some
+// lead from each page to an address without its ending.
+func TestInstallHosts(t *testing.T) {
+	t.Parallel()
+	for name, set := range map[string]func(h *host){
+		"compressed": func(h *host) { h.zips = true },
+		"clean":      func(h *host) { h.clean = true },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			h := serve(t, editionOf(t, "1", nil, 0), "book/")
+			h.set(func() { set(h) })
+			b := open(t, h.address)
+			b.goTo(h.address)
+			b.says("Edition 1, all ")
+			paths, _ := h.asked()
+			if paths["en/a.html"] != 0 || paths[edition.PackName(0)] != 1 {
+				t.Errorf("the pack was not used: %v", paths)
+			}
+			h.stop()
+			for _, address := range []string{"en/a.html", "en/a", "en/a.html?q=1"} {
+				b.goTo(h.address + address)
+				b.wait(`document.querySelector("h1").textContent === "Page of edition 1"`)
+			}
+			b.goTo(h.address)
+			b.says("Edition 1, all ")
+		})
+	}
+}
+
+// TestColdStart: a new edition that is here whole is shown to who opens the handbook
+// anew at its beginning; not to who comes back to a page, as a phone does that has
+// put the tab away.
+func TestColdStart(t *testing.T) {
+	t.Parallel()
+	h := serve(t, editionOf(t, "1", nil, 0), "")
+	phone := open(t, h.address)
+	b := phone.another()
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	h.set(func() { h.dir = editionOf(t, "2", nil, 0) })
+	b.tells(`{do: "check"}`)
+	b.says("Edition 2 is on this phone.")
+	for _, c := range []struct{ page, shows string }{{"en/a.html", "edition 1"}, {"", "edition 2"}, {"en/a.html", "edition 2"}} {
+		b.close()
+		b = phone.another()
+		b.goTo(h.address + c.page)
+		b.wait(`document.querySelector("[data-edition]").textContent.includes(` + quoted(c.shows) + `)`)
+	}
+}
+
 // TestInstallRange: media are played in pieces (RFC 9110, 14.2).
 func TestInstallRange(t *testing.T) {
 	t.Parallel()

@@ -2,14 +2,11 @@ package phone
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
-	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -48,25 +45,7 @@ func editionOf(t *testing.T, name string, by *sign.Key, hour int) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	out := filepath.Join(t.TempDir(), "edition")
-	w, err := edition.Begin(out, edition.Manifest{Title: "Book", Edition: name})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer w.Close()
-	err = fs.WalkDir(os.DirFS(small.dir), ".", func(file string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || strings.HasPrefix(file, "manifest") || strings.HasPrefix(file, "packs") {
-			return err
-		}
-		data, err := os.ReadFile(filepath.Join(small.dir, file))
-		if err != nil {
-			return err
-		}
-		return w.Write(file, bytes.ReplaceAll(data, []byte(unnamed), []byte(name)))
-	})
-	if err := errors.Join(err, w.Commit()); err != nil {
-		t.Fatal(err)
-	}
+	out := next(t, small.dir, name, func(_ string, data []byte) []byte { return bytes.ReplaceAll(data, []byte(unnamed), []byte(name)) })
 	if by != nil {
 		signEdition(t, out, by, hour)
 	}

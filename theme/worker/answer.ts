@@ -86,11 +86,11 @@ async function open(event: FetchEvent, path: string): Promise<Response> {
     event.waitUntil(bind(event.resultingClientId, e));
     return r;
   };
-  const here = at && (await present()).has(e.files[at]!);
   if (at && s.held) {
     const r = await kept(e, at, event.request);
     if (r) return mine(r);
   }
+  const here = at && (await present()).has(e.files[at]!);
   const sent = here ? await inTime(event) : await fetch(event.request).catch(() => undefined);
   if (!sent) {
     const r = at && (await kept(e, at, event.request));

@@ -12,19 +12,23 @@ const often = 15 * 60_000;
 let running: Promise<void> | undefined;
 
 /** Asks the host for its edition and takes it, if it is time, or not all is held. */
-export const check = (now = false): Promise<void> => (running ??= checkHost(now).finally(() => (running = undefined)));
+export async function check(now = false): Promise<void> {
+  if (now) await running; // it may have found that it is not time
+  await (running ??= checkHost(now));
+}
 
 async function checkHost(now: boolean): Promise<void> {
   const s = await state();
-  if (!now && s.held && (!s.coming || s.ready) && Date.now() - s.asked < often) return;
-  s.asked = Date.now();
   try {
+    if (!now && s.held && (!s.coming || s.ready) && Date.now() - s.asked < often) return;
+    s.asked = Date.now();
     for (let tried = ""; ; ) {
       const root = await askRoot((await edition(s.held))?.pin ?? null);
       if (root.id === tried) break;
       tried = root.id;
       s.checked = Date.now();
       s.stopped = "";
+      s.failed = [];
       s.refused = "why" in root ? { edition: root.manifest.edition, why: root.why } : null;
       if ("why" in root) break;
       let e = await edition(root.id);
