@@ -3,12 +3,9 @@ package phone
 import (
 	"bytes"
 	"fmt"
-	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"sync"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -68,47 +65,26 @@ func signEdition(t *testing.T, dir string, by *sign.Key, hour int) {
 // that it must not take, says so, and stays with what it has; it follows a key to
 // the next one.
 func TestInstallTrusts(t *testing.T) {
+	t.Parallel()
 	first, foreign := madeKey(t, nil), madeKey(t, nil)
 	next := madeKey(t, first)
-	var dir atomic.Value
-	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		// Two editions have files of one name and one time.
-		r.Header.Del("If-Modified-Since")
-		w.Header().Set("Cache-Control", "no-store")
-		if r.URL.Path == "/favicon.ico" {
-			return // browsers ask for it by themselves
-		}
-		http.FileServer(http.Dir(dir.Load().(string))).ServeHTTP(w, r)
-	}))
-	t.Cleanup(host.Close)
-	b := open(t, host.URL)
-	page := host.URL + "/en/a.html"
-	says := func(text string) {
-		t.Helper()
-		b.wait(fmt.Sprintf(`document.querySelector(".foot").textContent.includes(%s)`, quoted(text)))
-	}
-	// finds puts an edition on the host and asks for it until the page says so: who asks
-	// while the worker is asking gets that answer.
+	h := serve(t, editionOf(t, "1", first, 9), "")
+	b := open(t, h.address)
+	page := h.address + "en/a.html"
 	finds := func(edition, text string) {
 		t.Helper()
-		dir.Store(edition)
-		b.wait(fmt.Sprintf(`(() => {
-			if (!(Date.now() - globalThis.asked < 1000)) {
-				globalThis.asked = Date.now();
-				void navigator.serviceWorker.ready.then((r) => r.active.postMessage({do: "check"}));
-			}
-			return document.querySelector(".foot").textContent.includes(%s);
-		})()`, quoted(text)))
+		h.set(func() { h.dir = edition })
+		b.tells(`{do: "check"}`)
+		b.says(text)
 	}
 	shows := func(edition string) {
 		t.Helper()
 		b.goTo(page)
 		b.wait(fmt.Sprintf(`document.querySelector("h1").textContent === "Page of edition %s"`, edition))
 	}
-	dir.Store(editionOf(t, "1", first, 9))
 	b.goTo(page)
-	says("Edition 1, all ")
-	says("Signed with the key " + first.Public().Fingerprint())
+	b.says("Edition 1, all ")
+	b.says("Signed with the key " + first.Public().Fingerprint())
 
 	cut := editionOf(t, "5", first, 13)
 	sig := filepath.Join(cut, edition.SignatureName)
@@ -127,24 +103,24 @@ func TestInstallTrusts(t *testing.T) {
 	} {
 		finds(c.edition, c.says)
 		shows("1")
-		says(c.says) // a page that is opened later is told too
+		b.says(c.says) // a page that is opened later is told too
 	}
 
 	finds(editionOf(t, "6", next, 10), "Edition 6 is on this phone.")
 	shows("1")
-	says("Edition 6 is on this phone.")
+	b.says("Edition 6 is on this phone.")
 	b.tap(`[...document.querySelectorAll(".foot button")].find((k) => k.textContent === "Show it")`)
 	b.wait(`document.querySelector("h1")?.textContent === "Page of edition 6"`)
-	says("Signed with the key " + next.Public().Fingerprint())
+	b.says("Signed with the key " + next.Public().Fingerprint())
 	finds(editionOf(t, "7", first, 11), "Edition 7 is not signed by the one who signed edition 6: this phone stays with 6.")
 	shows("6")
 
 	// Another phone has an edition before it is signed: the key counts from then on.
 	late := editionOf(t, "8", nil, 0)
-	dir.Store(late)
-	b = open(t, host.URL)
+	h.set(func() { h.dir = late })
+	b = open(t, h.address)
 	b.goTo(page)
-	says("Edition 8, all ")
+	b.says("Edition 8, all ")
 	signEdition(t, late, first, 12)
 	finds(late, "Signed with the key "+first.Public().Fingerprint())
 	finds(editionOf(t, "9", nil, 0), "Edition 9 is not signed by the one who signed edition 8: this phone stays with 8.")
