@@ -144,14 +144,15 @@ func (c *call) signEdition(key, dir string) int {
 		fmt.Fprintf(c.stderr, "%s is not as it was made, and was not signed. Compile it again.\n", remark.Printable(dir))
 		return statusRemarks
 	}
-	file, err := k.Sign(f.Text, time.Now())
+	now := time.Now()
+	file, err := k.Sign(f.Text, now)
 	if err != nil {
 		return c.trouble(err)
 	}
 	if err := field.WriteWhole(filepath.Join(dir, edition.SignatureName), file); err != nil {
 		return c.trouble(err)
 	}
-	fmt.Fprintf(c.stdout, "Edition %s of %s is signed.\n", remark.Printable(f.Manifest.Edition), remark.Printable(f.Manifest.Title))
+	fmt.Fprintf(c.stdout, "Edition %s of %s is signed as of %s.\n", remark.Printable(f.Manifest.Edition), remark.Printable(f.Manifest.Title), now.UTC().Format(time.RFC3339))
 	fmt.Fprintf(c.stdout, "Fingerprint %s\n", k.Public().Fingerprint())
 	return statusDone
 }

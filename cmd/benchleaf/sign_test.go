@@ -29,7 +29,7 @@ func TestSign(t *testing.T) {
 	}
 	whole := "... of edition 1 of T, all as its manifest says.\n"
 	by := whole + "Signed at ... by the key ..., "
-	signed := "Edition 1 of T is signed.\nFingerprint ...\n"
+	signed := "Edition 1 of T is signed as of ....\nFingerprint ...\n"
 	page := filepath.Join("edition", "en", "a.html")
 	text, err := os.ReadFile(page)
 	if err != nil {
