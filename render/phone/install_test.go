@@ -171,7 +171,16 @@ func TestInstall(t *testing.T) {
 	if got := eval[string](b, `document.querySelector("[data-edition]").textContent`); !strings.Contains(got, "edition "+d.book.Edition) {
 		t.Errorf("unasked, the page shows %q", got)
 	}
-	b.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	eval[bool](b, axeScript(t))
+	b.tap(`document.querySelector(".held summary")`)
+	for _, scheme := range []string{"light", "dark"} {
+		b.prefer("prefers-color-scheme", scheme)
+		b.axe("what is kept, " + scheme)
+	}
+	if small := eval[string](b, `[...document.querySelectorAll(".held :is(summary, button)")].filter((e) => e.getBoundingClientRect().height < 44).map((e) => e.textContent).join()`); small != "" {
+		t.Errorf("too small for a finger: %s", small)
+	}
+	b.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
 	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 99")`)
 	b.waitLive()
 	b.wait(`document.querySelector(".current").id === ` + quoted(end))
@@ -277,7 +286,7 @@ func TestTwoEditions(t *testing.T) {
 	b.goTo(h.address + "index.html")
 	b.tells(`{do: "check"}`)
 	b.says("Edition 2 is on this phone.")
-	b.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	b.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
 	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 2")`)
 	a.says("Edition 2 is on this phone.") // of which a has nothing yet
 	width := func(b *tab, name string) int {
@@ -301,7 +310,7 @@ func TestTwoEditions(t *testing.T) {
 	if got := eval[string](a, `document.querySelector("h1").textContent`); got != "Page of edition 1" {
 		t.Errorf("the tab of edition 1 shows %q", got)
 	}
-	a.tap(`[...document.querySelectorAll(".foot button")].find((e) => e.textContent === "Show it")`)
+	a.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
 	a.wait(`document.querySelector("h1")?.textContent === "Page of edition 2"`)
 }
 
