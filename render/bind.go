@@ -19,6 +19,7 @@ import (
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
 	"benchleaf/render/remark"
+	"benchleaf/render/search"
 	"benchleaf/theme"
 )
 
@@ -125,10 +126,10 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 // loaded tells whether a page of the file may load, or show, a file of an
 // edition: all but the pages, and the styles that are those of the whole file.
 func loaded(name string, files map[string][]byte) bool {
-	base := path.Base(name)
 	switch path.Ext(name) {
 	case ".css":
-		return base == "job.css" || base == "practice.css"
+		stem := strings.TrimSuffix(path.Base(name), ".css")
+		return stem == string(theme.JobStyle) || stem == string(theme.PracticeStyle)
 	case ".html", ".json":
 		return false
 	}
@@ -154,9 +155,14 @@ func inOrder(book *handbook.Handbook, lang string, files map[string][]byte) ([]b
 	slices.SortStableFunc(list, func(a, b *handbook.Page) int { return place(a) - place(b) })
 	var pages []bind.Page
 	add := func(name string, unprinted bool) {
-		if name != "" {
-			pages = append(pages, bind.Page{Path: name, HTML: files[name], Unprinted: unprinted})
+		if name == "" {
+			return
 		}
+		p := bind.Page{Path: name, HTML: files[name], Unprinted: unprinted}
+		if texts := search.TextsPath(name); files[texts] != nil {
+			p.Texts = texts
+		}
+		pages = append(pages, p)
 	}
 	add(finder, false)
 	for _, p := range list {

@@ -17,6 +17,8 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -40,6 +42,9 @@ type Page struct {
 	Path      string
 	HTML      []byte
 	Unprinted bool // it is of no use on paper
+	// Texts is a file with the page's words, "" for none. It stands behind the page,
+	// where a packed file has the same words at hand.
+	Texts string
 }
 
 // Mark makes an HTML file a bound handbook; it stands near its beginning.
@@ -47,7 +52,7 @@ const Mark = `<meta name="generator" content="benchleaf bind">`
 
 // HTML returns the file.
 func (b *Book) HTML() ([]byte, error) {
-	w := &writer{Book: b, pages: map[string]bool{}, shown: map[string]*picture{}}
+	w := &writer{Book: b, pages: map[string]bool{}, shown: map[string]*picture{}, held: map[string]bool{}}
 	for _, p := range b.Pages {
 		w.pages[p.Path] = true
 	}
@@ -56,7 +61,12 @@ func (b *Book) HTML() ([]byte, error) {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
 	}
-	files, scripts, styles := w.files()
+	var files bytes.Buffer
+	for _, name := range slices.Sorted(maps.Keys(b.Files)) {
+		if !w.held[name] {
+			files.Write(w.file(name))
+		}
+	}
 	var out bytes.Buffer
 	line := func(format string, args ...any) { fmt.Fprintf(&out, format+"\n", args...) }
 	line("<!DOCTYPE html>")
@@ -66,7 +76,7 @@ func (b *Book) HTML() ([]byte, error) {
 	line("%s", Mark)
 	line(`<meta name="viewport" content="width=device-width, initial-scale=1">`)
 	line(`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src %s 'wasm-unsafe-eval'; style-src %s; img-src data:; base-uri 'none'; form-action 'none'">`,
-		strings.Join(append(scripts, hash(b.Script)), " "), strings.Join(append(styles, hash(b.Style)), " "))
+		strings.Join(append(w.scripts, hash(b.Script)), " "), strings.Join(append(w.styles, hash(b.Style)), " "))
 	line(`<meta name="color-scheme" content="light dark">`)
 	line("<title>%s</title>", html.EscapeString(b.Title))
 	line(`<link rel="icon" href="data:,">`)
@@ -76,11 +86,11 @@ func (b *Book) HTML() ([]byte, error) {
 	line("<body>")
 	line("%s", w.skip)
 	line(`<main class="book">`)
-	out.Write(w.out.Bytes())
+	out.Write(w.sections.Bytes())
 	line("</main>")
 	line("%s", w.foot)
 	out.WriteString(w.pictures())
-	out.WriteString(files)
+	out.Write(files.Bytes())
 	line("</body>")
 	line("</html>")
 	return out.Bytes(), nil

@@ -3,11 +3,8 @@ package bind
 import (
 	"bytes"
 	"fmt"
-	"maps"
 	"path"
 	"regexp"
-	"slices"
-	"strings"
 
 	"golang.org/x/net/html"
 )
@@ -18,29 +15,27 @@ var call = regexp.MustCompile(`(?s)^self\.(\w+)&&(\w+)\((.*)\)\s*$`)
 
 var endOfScript = regexp.MustCompile(`(?i)</(script)`)
 
-// files returns the scripts and style sheets as they stand in the file, and what
-// the content policy says of them.
-func (w *writer) files() (text string, scripts, styles []string) {
-	var b strings.Builder
-	for _, name := range slices.Sorted(maps.Keys(w.Files)) {
-		data := w.Files[name]
-		switch path.Ext(name) {
-		case ".js":
-			if m := call.FindSubmatch(data); m != nil && bytes.Equal(m[1], m[2]) {
-				data := bytes.ReplaceAll(m[3], []byte("<"), []byte(`\u003c`))
-				fmt.Fprintf(&b, `<script type="application/json" data-file="%s" data-call="%s">[%s]</script>`+"\n", html.EscapeString(address(name, "")), m[1], data)
-				continue
-			}
-			// In a script these stand in texts alone, where a backslash before a letter or a mark changes nothing.
-			data = endOfScript.ReplaceAll(data, []byte(`<\/$1`))
-			data = bytes.ReplaceAll(data, []byte("<!--"), []byte(`<\!--`))
-			scripts = append(scripts, hash(data))
-		case ".css":
-			styles = append(styles, hash(data))
-		default:
-			continue
+// file is a script or a style sheet as it stands in the file, as text that the
+// theme's script beside.ts looks up by its path. Other files stand where they are
+// shown.
+func (w *writer) file(name string) []byte {
+	data := w.Files[name]
+	kind, calls := "text/plain", ""
+	switch path.Ext(name) {
+	case ".js":
+		if m := call.FindSubmatch(data); m != nil && bytes.Equal(m[1], m[2]) {
+			kind, calls = "application/json", fmt.Sprintf(` data-call="%s"`, m[1])
+			data = fmt.Appendf(nil, "[%s]", bytes.ReplaceAll(m[3], []byte("<"), []byte(`\u003c`)))
+			break
 		}
-		fmt.Fprintf(&b, `<script type="text/plain" data-file="%s">%s</script>`+"\n", html.EscapeString(address(name, "")), data)
+		// In a script these stand in texts alone, where the backslash changes nothing.
+		data = endOfScript.ReplaceAll(data, []byte(`<\/$1`))
+		data = bytes.ReplaceAll(data, []byte("<!--"), []byte(`<\!--`))
+		w.scripts = append(w.scripts, hash(data))
+	case ".css":
+		w.styles = append(w.styles, hash(data))
+	default:
+		return nil
 	}
-	return b.String(), scripts, styles
+	return fmt.Appendf(nil, `<script type="%s" data-file="%s"%s>%s</script>`+"\n", kind, html.EscapeString(address(name, "")), calls, data)
 }

@@ -12,10 +12,13 @@ import (
 // writer turns pages into sections.
 type writer struct {
 	*Book
-	out   bytes.Buffer
+	sections        bytes.Buffer
+	scripts, styles []string // hashes for the content policy
+
 	pages map[string]bool // by path
 	shown map[string]*picture
-	order []string // of the pictures
+	order []string        // of the pictures
+	held  map[string]bool // files that stand in the file already
 
 	lang, dir  string // of the first page
 	skip, foot string // of the first page: the file has each once
@@ -63,9 +66,15 @@ func (w *writer) page(p Page, first bool) error {
 	if first {
 		w.about(section)
 	}
-	err = html.Render(&w.out, section)
-	w.out.WriteByte('\n')
-	return err
+	if err := html.Render(&w.sections, section); err != nil {
+		return err
+	}
+	w.sections.WriteByte('\n')
+	if p.Texts != "" {
+		w.held[p.Texts] = true
+		w.sections.Write(w.file(p.Texts))
+	}
+	return nil
 }
 
 // keep is what the file has once: the first page's.

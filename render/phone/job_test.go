@@ -56,7 +56,7 @@ const pendingScript = `JSON.parse(localStorage.getItem(Object.keys(localStorage)
 func (m *mechanic) at(card string) {
 	m.Helper()
 	m.wait(fmt.Sprintf(`document.querySelector(".current")?.id === %s && !%s &&
-		(document.body.dataset.job === "" || document.querySelector(".bar .job").href.includes("#")) && window.benchleafEnd`, quoted(card), pendingScript))
+		(document.body.dataset.job === "" || document.querySelector(".bar .job").hash.length > 32) && window.benchleafEnd`, quoted(card), pendingScript))
 }
 
 func (m *mechanic) answers(text, to string) {

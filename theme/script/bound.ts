@@ -11,7 +11,7 @@ import { here, linkTo, parts } from "./place";
 import { recall, remember } from "./store";
 
 const root = document.documentElement;
-const [path, asked, place] = parts(location.hash);
+const [path, asked] = parts(location.hash);
 
 /** Attributes that name elements by their ids. */
 const naming = ["for", "aria-labelledby", "aria-describedby", "aria-controls", "headers", "list"];
@@ -23,8 +23,9 @@ let followed = "";
 /** Another page was asked for. */
 let left = false;
 
-/** Shows what the address names: where the browser goes back to it, as it was left. */
+/** Shows what the address names: where the browser goes back to it, as it was left. A guide does so itself. */
 function arrive(anew: boolean): void {
+  if ("guided" in document.body.dataset) return;
   const y = anew ? null : recall<number>(scrolled(location.hash), "sessionStorage");
   const [, , id] = parts(location.hash);
   const target = id && document.getElementById(decodeURIComponent(id));
@@ -35,10 +36,12 @@ function arrive(anew: boolean): void {
   } else if (anew) scrollTo(0, 0);
 }
 
+let waiting = 0;
+
 /** What a page draws a moment later makes room for the place that it was left at. */
 function scrollBack(y: number, tries: number): void {
   scrollTo(0, y);
-  if (tries && Math.abs(scrollY - y) > 1) setTimeout(() => scrollBack(y, tries - 1), 50);
+  if (tries && Math.abs(scrollY - y) > 1) waiting = setTimeout(() => scrollBack(y, tries - 1), 50);
 }
 
 /** Puts an element of another name in the place of one. */
@@ -67,6 +70,7 @@ function start(): void {
   const pages = all(".page");
   const page = pages.find((p) => p.id === path) ?? pages[0]!;
   if (page.id !== path) history.replaceState(null, "", "#" + page.id);
+  document.body.append(...all(".book > [data-file]"));
   for (const e of all(".page, .book")) e.remove();
   restore(page);
   const { scripts, title, ...rest } = page.dataset;
@@ -88,7 +92,7 @@ function start(): void {
     sheet.append(p);
   }
   for (const src of scripts!.split(" ")) load(here + src);
-  arrive(recall("followed", "sessionStorage") === location.hash || (!!place && !("guided" in document.body.dataset) && !history.state));
+  arrive(recall("followed", "sessionStorage") === location.hash);
   remember("followed", null, "sessionStorage");
   document.body.addEventListener("submit", (e) => {
     const form = e.target as HTMLFormElement;
@@ -103,6 +107,7 @@ history.scrollRestoration = "manual";
 addEventListener("click", (e) => {
   followed = (e.target as Element).closest("a[href^='#']")?.getAttribute("href") ?? "";
 });
+addEventListener("pointerdown", () => clearTimeout(waiting));
 addEventListener("hashchange", (e) => {
   const [to, asks] = parts(location.hash);
   const anew = followed === location.hash;

@@ -1,0 +1,516 @@
+package phone
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"maps"
+	"net/url"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"golang.org/x/net/html"
+
+	"benchleaf/render"
+	"benchleaf/render/handbook"
+)
+
+// volume is a handbook in one file.
+type volume struct {
+	file string
+	told render.Bound
+}
+
+func bind(b render.Binding) (*volume, error) {
+	told, err := render.Bind(b)
+	if err == nil && told.Failed() {
+		err = fmt.Errorf("%s has errors: %v", b.Dir, told.Remarks)
+	}
+	return &volume{b.Out, told}, err
+}
+
+var content = filepath.Join("..", "..", "content")
+
+var volumeOnce = sync.OnceValues(func() (*volume, error) {
+	return bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "handbook.html")})
+})
+
+// bound returns the demo as one file, bound once for all tests.
+func bound(t testing.TB) *volume {
+	t.Helper()
+	v, err := volumeOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// address is that of a page, and a place on it, "" for none.
+func (v *volume) address(page, id string) string {
+	if id != "" {
+		page += ":" + id
+	}
+	return (&url.URL{Scheme: "file", Path: filepath.ToSlash(v.file)}).String() + "#" + page
+}
+
+func (v *volume) read(t *testing.T) []byte {
+	t.Helper()
+	text, err := os.ReadFile(v.file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+// sections are the pages of the file.
+func sections(root *html.Node) map[string]*html.Node {
+	found := map[string]*html.Node{}
+	for n := range root.Descendants() {
+		if n.Data == "section" && slices.Contains(strings.Fields(attribute(n, "class")), "page") {
+			found[attribute(n, "id")] = n
+		}
+	}
+	return found
+}
+
+// words are what stands in an element for a reader, each word once for each time.
+func words(n *html.Node) []string {
+	var b strings.Builder
+	var add func(n *html.Node)
+	add = func(n *html.Node) {
+		switch {
+		case n.Type == html.TextNode:
+			b.WriteString(n.Data + " ")
+		case n.Data == "script", n.Data == "style", n.Data == "head", n.Data == "footer", attribute(n, "class") == "skip", attribute(n, "class") == "about":
+		default:
+			for c := range n.ChildNodes() {
+				add(c)
+			}
+		}
+	}
+	add(n)
+	return strings.Fields(b.String())
+}
+
+// TestBoundFile holds the file against the edition: every page is in it with all
+// its words, every id is there once, every link leads to one.
+func TestBoundFile(t *testing.T) {
+	d, v := compiled(t), bound(t)
+	root := parse(t, v.read(t))
+	anchors := ids(t, v.file, root)
+	pages := sections(root)
+	if len(pages) != len(d.pages) || v.told.Pages != len(d.pages) {
+		t.Errorf("%d pages of %d, %d are told", len(pages), len(d.pages), v.told.Pages)
+	}
+	for _, p := range d.pages {
+		if pages[p] == nil {
+			t.Errorf("%s is not in the file", p)
+		} else if got, want := words(pages[p]), words(parse(t, d.read(t, p))); !slices.Equal(got, want) {
+			t.Errorf("%s has other words:\n%q\nwant\n%q", p, got, want)
+		}
+	}
+	inside, outside := 0, 0
+	for n := range root.Descendants() {
+		for _, a := range n.Attr {
+			switch a.Key {
+			case "href", "action":
+				if to, ok := strings.CutPrefix(a.Val, "#"); ok {
+					inside++
+					if !anchors[to] {
+						t.Errorf("%s=%q leads nowhere", a.Key, a.Val)
+					}
+				} else if !strings.HasPrefix(a.Val, "data:") {
+					outside++
+				}
+			case "for", "aria-labelledby", "aria-describedby", "aria-controls", "headers", "list":
+				for _, id := range strings.Fields(a.Val) {
+					if !anchors[id] {
+						t.Errorf("%s=%q names nothing", a.Key, a.Val)
+					}
+				}
+			case "src", "style", "srcset", "onclick":
+				t.Errorf("<%s %s=%q>", n.Data, a.Key, a.Val)
+			}
+		}
+	}
+	if inside < 2000 || outside > 20 {
+		t.Errorf("%d links in the file and %d out of it", inside, outside)
+	}
+}
+
+// TestBoundPolicy reads what the file may run and load: each script and each style
+// sheet by its hash, and all of them are in it.
+func TestBoundPolicy(t *testing.T) {
+	root := parse(t, bound(t).read(t))
+	var policy string
+	have := map[string]bool{}
+	for n := range root.Descendants() {
+		switch {
+		case attribute(n, "http-equiv") == "Content-Security-Policy":
+			policy = attribute(n, "content")
+		case n.Data == "style" && n.Namespace == "", n.Data == "script" && (attribute(n, "type") == "" || attribute(n, "type") == "text/plain"):
+			sum := sha256.Sum256([]byte(n.FirstChild.Data))
+			have["'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"'"] = true
+		}
+	}
+	for part := range strings.SplitSeq(policy, "; ") {
+		name, allowed, _ := strings.Cut(part, " ")
+		for _, source := range strings.Fields(allowed) {
+			hashed := strings.HasPrefix(source, "'sha256-")
+			switch {
+			case hashed && (name == "script-src" || name == "style-src") && have[source]:
+				have[source] = false
+			case name == "script-src" && source == "'wasm-unsafe-eval'":
+			case name == "img-src" && source == "data:":
+			case source == "'none'" && slices.Contains([]string{"default-src", "base-uri", "form-action"}, name):
+			default:
+				t.Errorf("the policy has %s %s", name, source)
+			}
+		}
+	}
+	for source, left := range have {
+		if left {
+			t.Errorf("the policy does not allow %s", source)
+		}
+	}
+	if len(have) < 10 {
+		t.Errorf("%d scripts and styles", len(have))
+	}
+}
+
+// TestBoundTwice: the same bytes each time.
+func TestBoundTwice(t *testing.T) {
+	again, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "again.html")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(again.read(t), bound(t).read(t)) {
+		t.Error("a second file of the same handbook has other bytes")
+	}
+}
+
+// The file weighs at most what its scripts, styles and index may, and 1.3 times
+// the pages and pictures of its language, all by gzip -9; and 1 MB.
+const (
+	boundBase  = 120000
+	boundShare = 1.3
+	boundMost  = 1000000
+)
+
+func TestBoundWeight(t *testing.T) {
+	d, v := compiled(t), bound(t)
+	var all []byte
+	for _, p := range d.pages {
+		all = append(all, d.read(t, p)...)
+	}
+	for _, name := range d.book.Assets {
+		all = append(all, d.read(t, name)...)
+	}
+	got, most := gzipped(v.read(t)), boundBase+int(boundShare*float64(gzipped(all)))
+	t.Logf("%d bytes, %d packed, at most %d", len(v.read(t)), got, most)
+	if got > min(most, boundMost) || v.told.Packed != got {
+		t.Errorf("%d bytes packed, %d are told, at most %d", got, v.told.Packed, min(most, boundMost))
+	}
+}
+
+// TestBoundHTML has the file checked as the pages are; each of its pages has a
+// first heading.
+func TestBoundHTML(t *testing.T) {
+	packages := filepath.Join("..", "..", "testdata", "browser")
+	out, err := exec.Command("node", npm(t, "html-validate", "bin", "html-validate.mjs"),
+		"--config", filepath.Join(packages, "html-validate-bound.json"), "--formatter", "text", bound(t).file).CombinedOutput()
+	if err != nil {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
+// TestBoundWithoutScript opens the file as a phone does that shows files with
+// scripting off: each page can be seen, each link that can be seen leads to
+// something that can.
+func TestBoundWithoutScript(t *testing.T) {
+	d, v := compiled(t), bound(t)
+	b := open(t, "")
+	b.script(false)
+	b.goTo(v.address("index.html", ""))
+	got := eval[struct {
+		Hidden, Dead           []string
+		Links, Enabled, Notes  int
+		First                  string
+		Pictures, Tall, Around int
+	}](b, `(() => {
+		const all = (s, e = document) => [...e.querySelectorAll(s)], seen = (e) => e.getClientRects().length > 0;
+		const links = all("a[href^='#']").filter(seen);
+		const pictures = all("svg.picture");
+		return {
+			Hidden: all(".page").filter((p) => !seen(p) || all(".step, .end, .answers a, .reading .answers, .spec > *, .picture", p).some((e) => !seen(e))).map((p) => p.id),
+			Links: links.length,
+			Dead: links.map((a) => a.getAttribute("href").slice(1)).filter((id) => !document.getElementById(id) || !seen(document.getElementById(id))),
+			Enabled: all("button, input, select").filter((e) => seen(e) && !e.matches(":disabled")).length,
+			Notes: all(".script-note").filter(seen).length,
+			First: all(".page")[0].id,
+			Pictures: pictures.length,
+			Tall: pictures.filter((e) => e.getBoundingClientRect().height > 100).length,
+		};
+	})()`)
+	// The jobs and the search say what they need script for.
+	if len(got.Hidden) > 0 || len(got.Dead) > 0 || got.Enabled > 0 || got.Notes != 3 || got.First != "index.html" || got.Links < 1500 {
+		t.Errorf("without script: %+v", got)
+	}
+	if got.Pictures < 10 || got.Tall != got.Pictures {
+		t.Errorf("%d of %d pictures show", got.Tall, got.Pictures)
+	}
+	p := d.procedures()[0]
+	b.goTo(v.address(p.Path, p.Procedure.Steps[2].ID))
+	b.wait(fmt.Sprintf(`Math.abs(document.getElementById(%s).getBoundingClientRect().top) < 100`, quoted(p.Path+":"+p.Procedure.Steps[2].ID)))
+	// Wide and narrow, nothing sticks out.
+	for _, width := range []int64{320, 390, 1280} {
+		b.size(width, phoneHeight)
+		if wide := eval[int](b, `document.documentElement.scrollWidth`); int64(wide) > width {
+			t.Errorf("the file is %d wide on a screen of %d", wide, width)
+		}
+	}
+}
+
+// reader has the handbook as one file.
+type reader struct {
+	*mechanic
+	v *volume
+}
+
+func newReader(t *testing.T, v *volume, d *demo) *reader {
+	t.Helper()
+	phone := open(t, "")
+	return &reader{&mechanic{phone.another(), phone, d}, v}
+}
+
+// opens opens a page afresh.
+func (r *reader) opens(page, id string) {
+	r.Helper()
+	r.goTo("about:blank")
+	r.goTo(r.v.address(page, id))
+	r.on(page)
+}
+
+// on waits for a page of the file.
+func (r *reader) on(page string) {
+	r.Helper()
+	// Until the file is loaded anew, the last page is there under the next one's address.
+	r.wait(fmt.Sprintf(`document.querySelector(".skip").hash.slice(1).split(/[:?]/)[0] === %s && !document.querySelector(".page")`, quoted(page)))
+	r.waitLive()
+}
+
+// follows taps a link, by its text.
+func (r *reader) follows(text string) {
+	r.Helper()
+	r.tap(fmt.Sprintf(`[...document.querySelectorAll("main a, .top a, .bar a")].find((a) => a.getClientRects().length && a.textContent.includes(%s))`, quoted(text)))
+}
+
+// back goes back in the browser's history.
+func (r *reader) goesBack() {
+	r.Helper()
+	r.leave("history.back()")
+}
+
+// TestBoundJob follows a machine through the file as through an edition: from the
+// finder by a typed reading to a cause, over a reopened file, and back over the
+// borders of pages.
+func TestBoundJob(t *testing.T) {
+	d, err := jobOnce()
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := bind(render.Binding{Dir: filepath.Join("testdata", "job"), Out: filepath.Join(scratch, "job.html")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := newReader(t, v, d)
+	r.opens("index.html", "")
+	r.follows("Stays cold")
+	r.on(noHeat)
+	r.choose("k210")
+	r.answers("Cold", "fuse")
+	r.answers("Whole", "coil")
+	r.reads("9.4")
+	r.answers("Within limits", "volts")
+	// The answer leads to another page, and back leads to the step with what was read.
+	r.reads("12")
+	r.tap(`[...document.querySelectorAll(".current .answers a")].find((a) => a.firstChild.textContent.trim() === "Low")`)
+	r.on(flat)
+	r.at("rest")
+	r.expect("the bar", r.says(".bar .job"), "Job: K210")
+	r.goesBack()
+	r.on(noHeat)
+	r.at("volts")
+	r.expect("the way", r.says(".way span"), "Cold Whole Within limits: 9.4 Ω")
+	r.reads("13.9")
+	r.answers("Within limits", "move")
+	r.tap(`document.querySelector("[data-do=back]")`)
+	r.at("volts")
+	r.goesBack()
+	r.at("coil")
+	r.reads("14.2")
+	r.answers("High", "cause-coil-bad")
+	r.expect("the gate", r.says(".current .gate"), "Condemned by step 3 · Resistance of the coil: 14.2 Ω (Outside: too high, Limit 9.0 to 9.8 Ω)")
+
+	// The record is that of an edition, addresses and all.
+	record := r.record()
+	r.expect("steps", steps(record), "touch: Cold | fuse: Whole | coil: High: 14.2 Ω")
+	if e := record.Entries[2]; e.To != "#cause-coil-bad" || e.Page != "procedures/no-heat" {
+		t.Errorf("entry %+v", e)
+	}
+
+	// The file is closed and opened anew: the job is on the jobs page, and goes on.
+	r.close()
+	r.tab = r.phone.another()
+	r.opens("index.html", "")
+	r.follows("Job: K210")
+	r.on("jobs.html")
+	r.wait(`document.querySelector(".jobs li a")`)
+	r.tap(`document.querySelector(".jobs li a")`)
+	r.wait(`document.querySelector(".job:not([hidden]) .record h3")`)
+	if text := r.says(".record"); !strings.Contains(text, "14.2") {
+		t.Errorf("the sheet says %q", text)
+	}
+	r.tap(`document.querySelector(".stands .big")`)
+	r.on(noHeat)
+	r.at("cause-coil-bad")
+	// A deep address shows its card.
+	r.opens(noHeat, "move")
+	r.at("move")
+}
+
+// TestBoundSearch finds a page of the file, shows its words in place and comes back to what was
+// found.
+func TestBoundSearch(t *testing.T) {
+	r := newReader(t, bound(t), compiled(t))
+	r.opens("index.html", "")
+	r.tap(`document.querySelector("form.entry input")`)
+	r.keys("ground wire drop\r")
+	r.on("search.html")
+	r.wait(`document.querySelector(".found .excerpt mark")`)
+	first := eval[string](r.tab, `document.querySelector(".found a").getAttribute("href").slice(1)`)
+	page, id, _ := strings.Cut(first, ":")
+	r.tap(`document.querySelector(".found a")`)
+	r.on(page)
+	if id != "" {
+		r.wait(`document.querySelector(".current").id === ` + quoted(id))
+	}
+	r.goesBack()
+	r.on("search.html")
+	r.wait(`document.querySelector(".found .excerpt mark")`)
+}
+
+// TestBoundCalculators holds the calculators of the file against the Go.
+func TestBoundCalculators(t *testing.T) {
+	d, v := compiled(t), bound(t)
+	b := open(t, "")
+	for _, p := range d.book.Pages {
+		if len(p.Calculators) == 0 || p.Procedure != nil {
+			continue
+		}
+		b.goTo("about:blank")
+		b.goTo(v.address(p.Path, ""))
+		b.waitLive()
+		if computed, _ := reckon(b, d, p).hold(p.Path); computed == 0 {
+			t.Errorf("%s: no calculator had results", p.Path)
+		}
+	}
+}
+
+// TestBoundPractice walks to a planted fault, chosen on its page, and back to that.
+func TestBoundPractice(t *testing.T) {
+	d := compiled(t)
+	p := d.practised(t)[0]
+	f := p.Circuit.Planted()[0]
+	r := newReader(t, bound(t), d)
+	r.opens(p.PracticePath(), "")
+	r.follows(f.Code)
+	r.on(p.Path)
+	r.wait(`document.querySelector(".current .practice")`)
+	var walked []string
+	for _, s := range (handbook.Bench{Book: d.book, Page: p}.Walk(p.Applicability[0], &f)).Steps {
+		walked = append(walked, s.ID)
+	}
+	for i, id := range walked {
+		r.wait(`document.querySelector(".current").id === ` + quoted(id))
+		r.tap(`document.querySelector(".current .practice > button")`) // does what the step says
+		to := "cause-" + f.Cause
+		if i+1 < len(walked) {
+			to = walked[i+1]
+		}
+		r.tap(fmt.Sprintf(`[...document.querySelectorAll(".current .answers a")].find((a) => a.hash.endsWith(%s))`, quoted(":"+to)))
+		r.wait(`document.querySelector(".current").id === ` + quoted(to))
+	}
+	if text := r.says(".practice-result"); !strings.Contains(text, d.words.Word("practice.right")) {
+		t.Errorf("the practice ended with %q", text)
+	}
+	r.follows(d.words.Word("practice.another"))
+	r.on(p.PracticePath())
+}
+
+// TestBoundNarrow binds some pages, and those of one model.
+func TestBoundNarrow(t *testing.T) {
+	d := compiled(t)
+	model := d.book.Models[0]
+	v, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "model.html"), Model: model.ID})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]bool{"index.html": true, "search.html": true, "jobs.html": true}
+	for _, p := range d.book.Pages {
+		if !p.Index && applies(p, model) {
+			for _, path := range []string{p.Path, p.FlowPath(), p.PracticePath()} {
+				want[path] = path != ""
+			}
+		}
+	}
+	delete(want, "")
+	root := parse(t, v.read(t))
+	if got := slices.Sorted(maps.Keys(sections(root))); !slices.Equal(got, slices.Sorted(maps.Keys(want))) {
+		t.Errorf("of %s: %q", model.ID, got)
+	}
+	text := string(v.read(t))
+	for _, m := range d.book.Models[1:] {
+		if strings.Contains(text, `data-model="`+m.ID) || strings.Contains(text, `value="`+m.ID) {
+			t.Errorf("the file of %s has values of %s", model.ID, m.ID)
+		}
+	}
+	r := newReader(t, v, d)
+	p := d.procedures()[0]
+	r.opens(p.Path, "")
+	r.expect("the model", eval[string](r.tab, `document.querySelector("select[name=model]").value`), model.ID)
+
+	some, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "some.html"), Pages: []string{p.Key}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	root = parse(t, some.read(t))
+	elsewhere := 0
+	for n := range root.Descendants() {
+		if attribute(n, "class") == "elsewhere" {
+			elsewhere++
+		}
+	}
+	if got := slices.Sorted(maps.Keys(sections(root))); !slices.Contains(got, p.Path) || slices.Contains(got, d.procedures()[1].Path) || elsewhere == 0 {
+		t.Errorf("of %s: %q, %d links elsewhere", p.Key, got, elsewhere)
+	}
+}
+
+// TestBoundPrint prints the file: every page is on paper but those of use on a
+// screen alone.
+func TestBoundPrint(t *testing.T) {
+	b := open(t, "")
+	b.script(false)
+	b.goTo(bound(t).address("index.html", ""))
+	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	if got := eval[[]string](b, `[...document.querySelectorAll(".page")].filter((p) => !p.getClientRects().length).map((p) => p.id)`); len(got) != 3 {
+		t.Errorf("not on paper: %q", got)
+	}
+}
