@@ -15,6 +15,7 @@ import (
 // into the range end in 8 and 1. Of the wire gauge 20 has 0.518 mm² and 21
 // 0.411 mm², 1 has 42.4 mm² and 1/0 53.5 mm² (ASTM B258).
 func TestEntryErrors(t *testing.T) {
+	t.Parallel()
 	d := benches(t)[0]
 	p := d.page(t, "bench")
 	axe := axeScript(t)
@@ -111,6 +112,7 @@ func TestEntryErrors(t *testing.T) {
 
 // TestLongEntries: whatever is pasted into a field, the page answers.
 func TestLongEntries(t *testing.T) {
+	t.Parallel()
 	d := benches(t)[1]
 	p := d.page(t, "bench")
 	b := open(t, "")

@@ -63,6 +63,7 @@ func ids(t *testing.T, page string, root *html.Node) map[string]bool {
 // TestLinks follows every address in every page: to a file of the edition and
 // an anchor that exists, or out of the handbook, marked.
 func TestLinks(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	roots, anchors := map[string]*html.Node{}, map[string]map[string]bool{}
 	for _, p := range d.pages {
@@ -113,6 +114,7 @@ func TestLinks(t *testing.T) {
 // TestPolicy asks that each page has the policy before anything it governs, and
 // nothing that the policy would block.
 func TestPolicy(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	for _, p := range d.pages {
 		data := d.read(t, p)
@@ -155,6 +157,7 @@ func TestPolicy(t *testing.T) {
 // with integrity= do not load from files, and it takes every aside for a
 // landmark, which one inside a section is not (HTML-AAM 1.0, 3.5).
 func TestHTML(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	packages := filepath.Join("..", "..", "testdata", "browser")
 	program := npm(t, "html-validate", "bin", "html-validate.mjs")

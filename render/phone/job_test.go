@@ -129,6 +129,7 @@ func ruledOut(r *record.Record) string {
 // TestJob follows a machine from the first answer to the proof: the job begins by
 // itself, and the record has all of it.
 func TestJob(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -218,6 +219,7 @@ func TestJob(t *testing.T) {
 
 // TestGate: what is within, too close or not read condemns no part; what is seen may show it.
 func TestGate(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	for _, c := range []struct{ model, reading, answer, condemned string }{
@@ -264,6 +266,7 @@ func TestGate(t *testing.T) {
 // TestOtherModel: a reading that another model's limits have judged is told, and
 // its step is taken again.
 func TestOtherModel(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -309,6 +312,7 @@ func (m *mechanic) lets() {
 // TestJobSurvives closes the tab in the middle of a job, at once after an answer,
 // and while the phone has no time to write.
 func TestJobSurvives(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -351,6 +355,7 @@ func TestJobSurvives(t *testing.T) {
 // TestFormSurvives types into a job's form and leaves at once, while the phone has
 // no time to write.
 func TestFormSurvives(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.answers("Cold", "fuse")
@@ -383,6 +388,7 @@ func (m *mechanic) goesOn(text string) {
 
 // TestTwoJobs works at two machines in turn: each has its own way on each page.
 func TestTwoJobs(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -464,6 +470,7 @@ func TestTwoJobs(t *testing.T) {
 // TestOtherAnswer: going back takes nothing away, another answer replaces what
 // followed, and what other sheets have stays.
 func TestOtherAnswer(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -522,6 +529,7 @@ func TestOtherAnswer(t *testing.T) {
 // TestReadOnce: a quantity that was read is filled in where it is asked again, and
 // offered to a calculator; a check after the repair is measured.
 func TestReadOnce(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -572,6 +580,7 @@ func TestReadOnce(t *testing.T) {
 // TestPutBack: what the steps took off the machine stands above the bar until a
 // step, a remedy or a tap has put it back.
 func TestPutBack(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.answers("Cold", "fuse")
@@ -624,6 +633,7 @@ func TestPutBack(t *testing.T) {
 
 // TestHandOver: who takes the machine over sees what was ruled out and read.
 func TestHandOver(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	m.choose("k210")
@@ -658,6 +668,7 @@ func TestHandOver(t *testing.T) {
 // TestOpenReading: what is typed is in the record before it is answered; it begins
 // a job, comes back with it, and is told where the machine is handed over.
 func TestOpenReading(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	opensAt := func(hash string) {
 		t.Helper()
@@ -747,6 +758,7 @@ func TestOpenReading(t *testing.T) {
 // TestNothingStored: where the browser keeps nothing, the sheet works and says so,
 // and the link to the jobs page carries the record.
 func TestNothingStored(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	call(m.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
 		Source: `indexedDB.open = () => { throw new DOMException("refused", "SecurityError"); };
@@ -765,6 +777,7 @@ func TestNothingStored(t *testing.T) {
 // TestWatchIsNotStored: a stopwatch that the browser does not keep is said to run as
 // long as the page is open, one that it keeps beyond that.
 func TestWatchIsNotStored(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	start, undo := w.d.words.Fill("timing.start", "mark", "First fire"), w.d.words.Word("timing.undo")
 	w.press(start)
@@ -791,6 +804,7 @@ func TestWatchIsNotStored(t *testing.T) {
 // TestNoDatabase: where the browser has no database, what stands on the machine is
 // still known when the page is opened again.
 func TestNoDatabase(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	call(m.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
 		Source: `indexedDB.open = () => { throw new DOMException("refused", "SecurityError"); };`,
@@ -807,6 +821,7 @@ func TestNoDatabase(t *testing.T) {
 // TestJobByKeyboard answers, reads and mends with the keyboard alone, and looks at
 // each card as a screen reader and a gloved finger find it.
 func TestJobByKeyboard(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	axe := axeScript(t)
 	m.opens(noHeat)

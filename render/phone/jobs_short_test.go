@@ -19,6 +19,7 @@ func sealed(text string) string {
 // to the reader in Go: the same ones are refused by both, and what is taken in is
 // the same record, marked as shortened.
 func TestShortFormIsTakenIn(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.one(d, usual(otherID))

@@ -135,6 +135,7 @@ func (b *tab) one(d *demo, r *record.Record) {
 // the page and to the reader in Go: the same ones are refused by both, and none
 // takes away what is there.
 func TestRecordsAreReadAlike(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.one(d, usual(otherID))
@@ -241,6 +242,7 @@ func (b *tab) stored(id string) *record.Record {
 // TestSheetShowsAll holds the sheet, the text for people, the short form and its
 // picture against the record.
 func TestSheetShowsAll(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	call(b, emulation.SetTimezoneOverride, emulation.SetTimezoneOverrideParams{TimezoneID: "UTC"})
@@ -301,6 +303,7 @@ func TestSheetShowsAll(t *testing.T) {
 // says so, the second one says by what it was shown, and that nobody noted a figure
 // at the check that is said to prove it.
 func TestSheetTellsWhatFailed(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	r := usual(jobID)
@@ -404,6 +407,7 @@ func drawsCode(t *testing.T, picture, text string) bool {
 // TestRecordPrints asks that a usual job is one sheet of A4, and that the sheet
 // has nothing else on it.
 func TestRecordPrints(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.one(d, usual(jobID))
@@ -420,6 +424,7 @@ func TestRecordPrints(t *testing.T) {
 // TestJobIsSaved follows a job from its form to its file: what is typed stays,
 // what has an end insists on being saved, and nothing is lost by a slip.
 func TestJobIsSaved(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	r := usual(jobID)
@@ -539,6 +544,7 @@ func (b *tab) typeIn(field, text string) {
 // TestSharing has a browser that shares, one that shares texts alone, and one
 // that does not: no key is dead.
 func TestSharing(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	for _, c := range []struct {
 		name, navigator string
@@ -587,6 +593,7 @@ func TestSharing(t *testing.T) {
 // TestSameJobTwice takes in another state of a job that is here: it is asked
 // which shall stand, and the later one is named so.
 func TestSameJobTwice(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	mine := usual(jobID)
@@ -629,6 +636,7 @@ func TestSameJobTwice(t *testing.T) {
 // that is here: it is said how far each goes, and one tap brings back the record,
 // its way and whether it was saved.
 func TestTakenInIsTakenBack(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	mine, short := usual(jobID), usual(jobID)
@@ -663,6 +671,7 @@ func TestTakenInIsTakenBack(t *testing.T) {
 // TestFilesAreTakenIn chooses several files at once, one of them with many records
 // and one that is none.
 func TestFilesAreTakenIn(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	dir := t.TempDir()
@@ -716,6 +725,7 @@ func carried(t testing.TB, r *record.Record) string {
 // for each page: the record is in the address alone. What was typed here before
 // stays, and an older link changes nothing.
 func TestLinkCarriesTheRecord(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	r := usual(jobID)
@@ -744,6 +754,7 @@ func TestLinkCarriesTheRecord(t *testing.T) {
 
 // TestJobsInSpanish types and reads with a decimal comma.
 func TestJobsInSpanish(t *testing.T) {
+	t.Parallel()
 	d := benches(t)[1]
 	b := open(t, "")
 	b.jobs(d, "")
@@ -771,6 +782,7 @@ func TestJobsInSpanish(t *testing.T) {
 
 // TestJobsLook has axe-core and the ruler look at the list and at a job, in light and dark.
 func TestJobsLook(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	axe := axeScript(t)
 	for _, scheme := range []string{"light", "dark"} {

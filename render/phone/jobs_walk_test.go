@@ -118,6 +118,7 @@ func (b *tab) toJobs() {
 // TestJobGoesOnElsewhere takes a job that was begun on one phone in on another
 // one: there it goes on at its step, with its way, and nothing of it is lost.
 func TestJobGoesOnElsewhere(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	const sheet = "en/procedures/choke-opens-late.html"
 	first := open(t, "")
@@ -148,6 +149,7 @@ func TestJobGoesOnElsewhere(t *testing.T) {
 // TestBrowserThatRefusesToStore still shows, copies and saves; it says how long the
 // records last.
 func TestBrowserThatRefusesToStore(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	call(b, page.Enable, page.EnableParams{})
@@ -225,6 +227,7 @@ func (b *tab) walkAtRandom(random *rand.Rand) (steps []string, mended bool) {
 // TestNewJobHasNoModel begins a job after another machine's: the sheets show no
 // limits of that one's model, and do again once its job goes on.
 func TestNewJobHasNoModel(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	const sheet = "en/procedures/choke-opens-late.html"
 	b := open(t, "")

@@ -9,6 +9,7 @@ import (
 // TestLimitUnits: a limit in kPa stands in psi as well for a reader who works in
 // inches. By hand, 1 psi = 6.894757 kPa: 650 kPa are 94.27 psi.
 func TestLimitUnits(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.page(t, "bench/cylinder")
 	b := open(t, "")

@@ -48,6 +48,7 @@ const runScript = `(async (programs) => {
 // TestRandomModules runs random programs of calculators natively, in the
 // interpreter of the build and in the browser, and compares every bit.
 func TestRandomModules(t *testing.T) {
+	t.Parallel()
 	b := open(t, "")
 	suite := wasmtest.Suite{Seed: 501, Programs: 40, Functions: 8, Inputs: 24, Portable: runtime.GOARCH != "amd64"}
 	native, err := suite.Answers("../..", t.TempDir())

@@ -51,6 +51,7 @@ var formulas = map[string]func(in []float64) []float64{
 // TestFormulas holds the modules in the pages against the formulas. A sum of
 // powers of the same factors in another order may differ in its last bits.
 func TestFormulas(t *testing.T) {
+	t.Parallel()
 	d := benches(t)[0]
 	random := rand.New(rand.NewPCG(11, 1))
 	tested := 0

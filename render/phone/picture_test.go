@@ -22,6 +22,7 @@ const pictureBudget = 150 << 10
 // verdict, and with -update puts it into the docs. Fonts differ from machine to
 // machine, so of the picture in the docs it asks for size and weight alone.
 func TestPicture(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	call(b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{

@@ -61,6 +61,7 @@ type measurement struct {
 // The phone's meter shows what the build computes: every fault, every pair of points,
 // every function, and the rest of what differs by chance.
 func TestPracticeReadsAsTheBuild(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	random := rand.New(rand.NewPCG(21, 22))
 	for _, p := range d.practised(t) {
@@ -189,6 +190,7 @@ const recordsKept = `new Promise((done) => {
 // Whoever does what each step says, and answers what it shows, finds every planted
 // fault in the minutes of the shortest way, and is blamed for nothing.
 func TestPracticeFindsEveryFault(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	for _, p := range d.practised(t) {
 		b := open(t, "")
@@ -234,6 +236,7 @@ func TestPracticeFindsEveryFault(t *testing.T) {
 
 // A trainee who guesses and does not care is told so.
 func TestPracticeTellsOfMistakes(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.practised(t)[0]
 	if p.Key != "procedures/choke-opens-late" {
@@ -316,6 +319,7 @@ const debrief = `Object.fromEntries([...document.querySelectorAll(".current .pra
 // Who answers against the reading, and then without one, is told each time, and
 // no part is condemned by such answers. The bar says nothing of a real job.
 func TestPracticeWeighsAnswers(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.practised(t)[0]
 	word := d.words.Word
@@ -393,6 +397,7 @@ func TestPracticeWeighsAnswers(t *testing.T) {
 // The bench is fit for all hands and eyes: what axe-core finds on the page of codes,
 // in the card of a step and at the end; nothing to press is too small.
 func TestPracticeAccessibility(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.practised(t)[0]
 	axe := axeScript(t)

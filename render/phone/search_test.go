@@ -176,6 +176,7 @@ const foundScript = `((query, model) => {
 // TestSearchRanksAsTheBuild holds the ranking of the phone against that of Go,
 // for every query of the lists and some hundred more, for each model.
 func TestSearchRanksAsTheBuild(t *testing.T) {
+	t.Parallel()
 	spanish, err := spanishOnce()
 	if err != nil {
 		t.Fatal(err)
@@ -227,6 +228,7 @@ func TestSearchRanksAsTheBuild(t *testing.T) {
 // TestSearchWeights holds the size of the postings against the text, and of what a
 // changed page changes.
 func TestSearchWeights(t *testing.T) {
+	t.Parallel()
 	large, err := largeOnce()
 	if err != nil {
 		t.Fatal(err)
@@ -271,6 +273,7 @@ func argument(t *testing.T, script []byte, into any) {
 // TestSearchChangesLittle changes one page of many and looks which files of the
 // index are others.
 func TestSearchChangesLittle(t *testing.T) {
+	t.Parallel()
 	before, after := filepath.Join(scratch, "little-source"), filepath.Join(scratch, "little-changed")
 	for _, dir := range []string{before, after} {
 		if err := writeLarge(dir, 200); err != nil {
@@ -314,6 +317,7 @@ func TestSearchChangesLittle(t *testing.T) {
 // TestSearchPage uses the page as a technician does: from the box on the finder to
 // a step, and back.
 func TestSearchPage(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.goLive(d.address("index.html"))
@@ -377,6 +381,7 @@ func TestSearchPage(t *testing.T) {
 // TestSearchWithoutScript asks that the page leads on without script: to the
 // finder, and to every page.
 func TestSearchWithoutScript(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.script(false)
@@ -400,6 +405,7 @@ func TestSearchWithoutScript(t *testing.T) {
 
 // TestSearchAccessibility has axe-core look at the page with and without places.
 func TestSearchAccessibility(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	axe := axeScript(t)
 	for _, scheme := range []string{"light", "dark"} {

@@ -9,6 +9,7 @@ import (
 // explanation that opens, and the score, in which the first answer counts and
 // which the phone keeps.
 func TestSelfCheck(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.page(t, "theory/choke")
 	b := open(t, "")

@@ -13,6 +13,7 @@ import (
 // TestWithoutScript opens every page as a phone does that shows a file with
 // scripting off: all of it can be seen, nothing waits for a script.
 func TestWithoutScript(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.script(false)
@@ -96,6 +97,7 @@ func TestLayout(t *testing.T) {
 
 // TestModel chooses models on the first page and looks for them on the others.
 func TestModel(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.goLive(d.address("index.html"))
@@ -164,6 +166,7 @@ func applies(p *handbook.Page, m *handbook.Model) bool {
 
 // TestSubfolder serves the edition from a folder of a plain host.
 func TestSubfolder(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	server := httptest.NewServer(http.StripPrefix("/a/b/", http.FileServer(http.Dir(d.dir))))
 	t.Cleanup(server.Close)

@@ -150,6 +150,7 @@ func newWatcher(t *testing.T, step string) *watcher {
 
 // TestTiming takes times, with the tab closed while the watch runs.
 func TestTiming(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	words := w.d.words
 	start := words.Fill("timing.start", "mark", "First fire")
@@ -236,6 +237,7 @@ func (w *watcher) swipedAway(pause float64) {
 // TestTimingVerdict takes times at and around the limits, at the volts and the
 // air of several days.
 func TestTimingVerdict(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	start, clearing := w.d.words.Fill("timing.start", "mark", "First fire"), w.d.words.Word("timing.clear")
 	verdicts := map[string]int{}
@@ -283,6 +285,7 @@ func TestTimingVerdict(t *testing.T) {
 
 // TestTimingLimits: limits from a specification are those of the chosen model.
 func TestTimingLimits(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "lever")
 	words := w.d.words
 	w.press(words.Fill("timing.start", "mark", "Key on"))
@@ -301,6 +304,7 @@ func TestTimingLimits(t *testing.T) {
 
 // TestTimingClock: a wall clock that is set back gives no time.
 func TestTimingClock(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "lever")
 	setBack := w.d.words.Word("timing.setBack")
 	start, stop := w.d.words.Fill("timing.start", "mark", "Key on"), "Lever at its stop"
@@ -339,6 +343,7 @@ func TestTimingClock(t *testing.T) {
 // TestTimingJobs: each job has its times; what was begun before the first job
 // goes over into it, and starting again clears them.
 func TestTimingJobs(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	start := w.d.words.Fill("timing.start", "mark", "First fire")
 	// As the scripts of the page do it: the job's id in the store, then a card is shown.
@@ -409,6 +414,7 @@ func TestTimingJobs(t *testing.T) {
 // TestTimingPicture: the diamonds stand where the marks are expected, and then
 // where they were taken; targets are large enough for gloves.
 func TestTimingPicture(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	w.enter(map[string]string{"voltage": "12", "ambient": "25"})
 	spots := func() []string {
@@ -445,6 +451,7 @@ func TestTimingPicture(t *testing.T) {
 // TestTimingRecord: the record of a job holds the marks, what was expected, and
 // the time as a reading.
 func TestTimingRecord(t *testing.T) {
+	t.Parallel()
 	w := newWatcher(t, "plate")
 	w.enter(map[string]string{"voltage": "12", "ambient": "25"})
 	w.press(w.d.words.Fill("timing.start", "mark", "First fire"))

@@ -109,6 +109,7 @@ func madeKey(t *testing.T, after *sign.Key) *sign.Key {
 // TestTrustIsThatOfTheBuild: what the build signs is judged alike by the build and
 // by the phone, whatever happens to it on the way.
 func TestTrustIsThatOfTheBuild(t *testing.T) {
+	t.Parallel()
 	b := trusting(t)
 	first := madeKey(t, nil)
 	second, foreign := madeKey(t, first), madeKey(t, nil)
@@ -195,6 +196,7 @@ func TestTrustIsThatOfTheBuild(t *testing.T) {
 // TestPhoneSigns: keys and signatures of the browser's own hold in the build, in
 // the form that docs/signing.md describes.
 func TestPhoneSigns(t *testing.T) {
+	t.Parallel()
 	b := trusting(t)
 	files := eval[[]string](b, `(async () => {
 		const ecdsa = {name: "ECDSA", namedCurve: "P-256", hash: "SHA-256"};

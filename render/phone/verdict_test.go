@@ -118,6 +118,7 @@ func verdictSets(p *handbook.Page, m *handbook.Model) [][]entry {
 // TestPresetFollowsTheModel: a figure of a specification is the chosen model's,
 // until it is typed over.
 func TestPresetFollowsTheModel(t *testing.T) {
+	t.Parallel()
 	d := benches(t)[0]
 	p := d.page(t, "bench")
 	b := open(t, "")

@@ -38,6 +38,7 @@ func gzipped(data []byte) int {
 }
 
 func TestWeights(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	t.Logf("%-40s %7s %7s %7s %7s", "gzip -9, bytes", "HTML", "style", "script", "all")
 	for _, p := range d.pages {
@@ -81,6 +82,7 @@ func TestWeights(t *testing.T) {
 // TestModules takes the calculators' modules out of the pages: small, without
 // imports, and they give the numbers of the Go that they were made from.
 func TestModules(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	sizes := map[string]int{}
 	for _, p := range d.pages {
