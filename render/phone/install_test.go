@@ -151,6 +151,9 @@ func TestInstall(t *testing.T) {
 	})()`)
 	b.wait(`document.querySelector(".calculator").textContent !== ` + quoted(before))
 
+	b.tells(`{do: "check"}`)
+	b.says("The host did not answer when it was last asked.")
+
 	b.goTo(h.address + "en/no-such-page.html")
 	b.wait(`document.querySelector("[role=alert]")?.textContent.includes("en/no-such-page.html is not on this phone")`)
 
@@ -188,6 +191,27 @@ func TestInstall(t *testing.T) {
 		t.Errorf("after the update there are %d records", len(jobs))
 	}
 	b.says("Edition 99, all")
+}
+
+// TestInstallable: the browser offers to put the handbook on the screen.
+func TestInstallable(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "book/")
+	b := open(t, h.address)
+	b.goTo(h.address + "en/bench/wires.html")
+	for _, e := range call(b, page.GetInstallabilityErrors, cdp.Empty{}).InstallabilityErrors {
+		if e.ErrorID != "in-incognito" { // as tests are
+			t.Errorf("%s %v", e.ErrorID, e.ErrorArguments)
+		}
+	}
+	m := call(b, page.GetAppManifest, page.GetAppManifestParams{})
+	for _, e := range m.Errors {
+		t.Errorf("the app manifest: %s", e.Message)
+	}
+	if m.URL != h.address+"app.webmanifest" {
+		t.Errorf("the app manifest is %q", m.URL)
+	}
 }
 
 // TestInstallBroken: the line is cut in the middle of a pack, and the worker ends;

@@ -111,7 +111,7 @@ function groups({ shell, parts, packs }: Manifest): Group[] {
 async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<void> {
   if (typeof DecompressionStream === "undefined") return; // Firefox before 113
   try {
-    const r = await ask(g.pack, "no-store");
+    const r = await fetch(addressOf(g.pack), { cache: "no-store", priority: "low" }); // the reader's pages come first
     if (!r.ok || !r.body) return;
     const has = await present();
     for await (const [path, data] of unpack(r.body)) {
