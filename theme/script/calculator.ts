@@ -2,7 +2,7 @@
 
 import { data, unitFor, type Calculator } from "./data";
 import { inputs, leader, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
-import { all, fill, make, one, put } from "./dom";
+import { all, button, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
@@ -235,15 +235,17 @@ function clear(live: Live): void {
   refresh(live);
 }
 
-function offerClear(live: Live): void {
-  const button = make("button", word.calculator.clear) as HTMLButtonElement;
-  button.type = "button";
-  button.addEventListener("click", () => clear(live));
-  one("fieldset", live.form)!.after(button);
+/** What stands below the fields; the style keeps a place for it. */
+function offerKeys(live: Live): void {
+  const keys = make("div");
+  keys.className = "keys";
+  keys.append(button(word.calculator.clear, () => clear(live)));
+  one("fieldset", live.form)!.after(keys);
+  offerSystem(live, keys);
 }
 
 /** The choice of the system of units, where a unit depends on it. */
-function offerSystem(live: Live): void {
+function offerSystem(live: Live, keys: HTMLElement): void {
   const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
   if (!depends) return;
   const select = document.createElement("select");
@@ -253,7 +255,7 @@ function offerSystem(live: Live): void {
   const label = make("label", word.units.title + " ");
   label.className = "system";
   label.append(select);
-  one("fieldset", live.form)!.before(label);
+  keys.append(label);
   select.addEventListener("change", (e) => {
     e.stopPropagation();
     choose(select.value);
@@ -308,8 +310,7 @@ export async function startCalculators(): Promise<void> {
     const { form, c } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
     empty(live);
-    offerSystem(live);
-    offerClear(live);
+    offerKeys(live);
     form.addEventListener("submit", (e) => e.preventDefault());
     form.addEventListener("input", (e) => changed(live, e.target as Field));
     follow(form, c);

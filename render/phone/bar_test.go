@@ -1,0 +1,129 @@
+package phone
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"benchleaf/render/handbook"
+)
+
+// watchKeys looks in every frame where the keys of the bar are, from the foot of the screen, and keeps each
+// change: whoever aims at a key hits it, whatever comes late.
+const watchKeys = `(() => {
+	window.keysMoved = [];
+	let before;
+	const look = () => {
+		const now = [...document.querySelectorAll(".bar .keys > *")].map((e) => {
+			const r = e.getBoundingClientRect();
+			return [r.left, innerHeight - r.bottom, r.width, r.height].map(Math.round).join(" ");
+		}).join(", ");
+		if (before !== undefined && now !== before) keysMoved.push(before + " -> " + now);
+		before = now;
+		requestAnimationFrame(look);
+	};
+	look();
+	return before !== "";
+})()`
+
+func (b *tab) keysStayed(what string) {
+	b.Helper()
+	for _, moved := range eval[[]string](b, "keysMoved") {
+		b.Errorf("%s: the keys of the bar moved: %s", what, moved)
+	}
+}
+
+// TestBarStays walks the longest ways of two procedures on a slow phone, with a job that is called by its
+// machine and with what is to be put back, and goes back again: no key of the bar moves.
+func TestBarStays(t *testing.T) {
+	d := compiled(t)
+	for _, key := range []string{"speed-hunts", "choke-opens-late"} {
+		t.Run(key, func(t *testing.T) {
+			t.Parallel()
+			i := slices.IndexFunc(d.procedures(), func(p *handbook.Page) bool { return p.Key == "procedures/"+key })
+			p := d.procedures()[i]
+			b := open(t, "")
+			b.size(320, 640)
+			b.slow()
+			b.goLive(d.address(p.Path))
+			if !eval[bool](b, watchKeys) {
+				t.Fatal("there is no bar")
+			}
+			b.choose(d.book.Models[0].ID)
+			way := longestWay(d, p)
+			w := &walker{tab: b, d: d, page: p}
+			for _, l := range way {
+				b.tap(w.answer(l.step.ID, l.out))
+				b.wait(fmt.Sprintf(`document.querySelector(".current").id === %s`, quoted(l.out.target)))
+				if l.check != nil {
+					b.tap(fmt.Sprintf(`document.querySelector("#%s .verify a")`, l.out.target))
+					b.wait(fmt.Sprintf(`document.querySelector(".current").id === %s`, quoted(l.check.ID)))
+				}
+			}
+			for range 3 {
+				before := eval[string](b, `document.querySelector(".current").id`)
+				b.tap(`document.querySelector("[data-do=back]")`)
+				b.wait(fmt.Sprintf(`document.querySelector(".current").id !== %s`, quoted(before)))
+			}
+			b.keysStayed(key)
+			if name := eval[string](b, `document.querySelector(".bar .job").textContent`); !strings.Contains(name, d.book.Models[0].Title.In("en")) {
+				t.Errorf("the job is called %q", name)
+			}
+		})
+	}
+}
+
+// longestWay is the way through a procedure with most steps that ends on its page.
+func longestWay(d *demo, p *handbook.Page) route {
+	var best route
+	for _, r := range d.routes(p) {
+		if last := r.last(); last.to.Kind != handbook.ToPage && last.to.Kind != handbook.ToHeading && len(r) > len(best) {
+			best = r
+		}
+	}
+	return best
+}
+
+// shiftScript waits for what comes late and lists what has moved on the page since it was first painted.
+const shiftScript = `new Promise((done) => {
+	const moved = [];
+	new PerformanceObserver((list) => {
+		for (const e of list.getEntries()) if (e.value > 0) moved.push(e.value.toFixed(4) + " by " +
+			e.sources.map((s) => (s.node?.outerHTML ?? s.node?.textContent ?? "what is gone").slice(0, 60) + " from " + Math.round(s.previousRect.top) + " to " + Math.round(s.currentRect.top)).join(", "));
+	}).observe({type: "layout-shift", buffered: true});
+	setTimeout(() => done(moved), 700);
+})`
+
+// TestNothingShifts opens a page of each kind on a slow phone; nothing on it moves once it is painted.
+func TestNothingShifts(t *testing.T) {
+	d := compiled(t)
+	b := open(t, "")
+	b.slow()
+	for _, p := range d.kinds() {
+		b.goLive(d.address(p))
+		for _, moved := range eval[[]string](b, shiftScript) {
+			t.Errorf("%s: %s", p, moved)
+		}
+	}
+}
+
+// kinds are pages of the edition, one of each kind.
+func (d *demo) kinds() []string {
+	pages, seen := []string{"index.html", "jobs.html", "search.html"}, map[string]bool{}
+	for _, p := range d.book.Pages {
+		kind := fmt.Sprint(p.Sheet, len(p.Calculators) > 0, p.PracticePath() != "")
+		if p.Index || seen[kind] {
+			continue
+		}
+		seen[kind] = true
+		pages = append(pages, p.Path)
+		if p.FlowPath() != "" {
+			pages = append(pages, p.FlowPath())
+		}
+		if p.PracticePath() != "" {
+			pages = append(pages, p.PracticePath())
+		}
+	}
+	return pages
+}
