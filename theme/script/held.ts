@@ -101,8 +101,9 @@ async function lines(s: Status): Promise<void> {
   if (s.by) list.push(fill(word.held.by, { by: s.by }));
   if (s.whole) {
     if (!recall("persist")) {
-      remember("persist", true); // some browsers ask the reader
-      await navigator.storage.persist().catch(() => false);
+      remember("persist", true);
+      // Some browsers ask the reader, who may take his time.
+      void navigator.storage.persist().then(draw, draw);
     }
     list.push((await navigator.storage.persisted().catch(() => false)) ? word.held.lasting : word.held.passing);
   }
