@@ -176,6 +176,9 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 		if err := w.WriteShell(page.FinderPath(book, lang), finder.HTML); err != nil {
 			return 0, err
 		}
+		if err := writeCode(w, finder); err != nil {
+			return 0, err
+		}
 		found.finder(lang, finder.HTML)
 		jobs, err := renderer.Jobs(lang)
 		if err != nil {
@@ -201,7 +204,7 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 				return err
 			}
 			found.page(p, out.HTML)
-			return w.Write(p.Path, out.HTML)
+			return writePage(w, p.Path, out)
 		})
 		if p.PracticePath() != "" {
 			pages++
@@ -216,13 +219,28 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 			if err != nil {
 				return err
 			}
-			return w.Write(p.FlowPath(), out.HTML)
+			return writePage(w, p.FlowPath(), out)
 		})
 	}
 	if err := workers.Wait(); err != nil {
 		return 0, err
 	}
 	return pages + len(list), found.write(w, renderer)
+}
+
+// writePage writes a page, and the picture of its address.
+func writePage(w sink, name string, out page.Output) error {
+	if err := w.Write(name, out.HTML); err != nil {
+		return err
+	}
+	return writeCode(w, out)
+}
+
+func writeCode(w sink, out page.Output) error {
+	if out.Code.Path == "" {
+		return nil
+	}
+	return w.Write(out.Code.Path, out.Code.Data)
 }
 
 // writePractice writes the page on which a planted fault is chosen, and the
@@ -232,7 +250,7 @@ func writePractice(w sink, renderer *page.Renderer, p *handbook.Page) error {
 	if err != nil {
 		return err
 	}
-	if err := w.Write(p.PracticePath(), out.HTML); err != nil {
+	if err := writePage(w, p.PracticePath(), out); err != nil {
 		return err
 	}
 	data, err := renderer.PracticeData(p)

@@ -17,7 +17,6 @@ var of = map[string]string{"flow.css": "flow", "jobs.css": "jobs", "search.css":
 
 var (
 	importRule  = regexp.MustCompile(`@import [^;]*;`)
-	pageRule    = regexp.MustCompile(`@page\s*\{[^}]*\}`)
 	mainElement = regexp.MustCompile(`(?m)(^|[\s,>])main([\s,:>{])`)
 )
 
@@ -29,7 +28,7 @@ func (f together) ReadFile(name string) ([]byte, error) {
 	}
 	text := mainElement.ReplaceAllString(string(data), "${1}:where(main, .sheet)${2}")
 	if style := of[name]; style != "" {
-		text = pageRule.ReplaceAllString(importRule.ReplaceAllString(text, ""), "")
+		text = importRule.ReplaceAllString(text, "")
 		text = `:where([data-style="` + style + `"]) {` + strings.TrimSpace(text) + "}\n"
 	}
 	return []byte(text), nil

@@ -95,7 +95,7 @@ func (w *writer) head(section, head *html.Node, page string) {
 		switch {
 		case n.DataAtom == atom.Title:
 			set(section, "data-title", n.FirstChild.Data)
-		case n.DataAtom == atom.Link && attribute(n, "rel") == "stylesheet":
+		case n.DataAtom == atom.Link && attribute(n, "rel") == "stylesheet" && attribute(n, "media") == "":
 			set(section, "data-style", strings.TrimSuffix(path.Base(attribute(n, "href")), ".css"))
 		case n.DataAtom == atom.Script && attribute(n, "src") != "":
 			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {

@@ -53,6 +53,7 @@ type handbookYAML struct {
 	Languages []source.Text `yaml:"languages,needed"`
 	Date      source.Text   `yaml:"date"`
 	Notice    Words         `yaml:"notice"`
+	Address   source.Text   `yaml:"address"`
 
 	States   source.Map[stateYAML]   `yaml:"states" noun:"a state"`
 	Settings source.Map[settingYAML] `yaml:"settings" noun:"a setting"`
@@ -172,6 +173,7 @@ func (r *resolver) front() {
 	}
 	r.meters(front.Meters)
 	r.lists = front.Synonyms
+	r.address(front.Address)
 	h.System = unit.Metric
 	if front.Units.Given() {
 		switch s := unit.System(front.Units.Value); s {

@@ -23,6 +23,7 @@ type Handbook struct {
 	Edition   string
 	Date      string   // ISO 8601 day, or ""
 	Languages []string // BCP 47; the first is the source language
+	Address   string   // of the edition's folder on its host, with a slash at its end; or ""
 	Notice    Words
 	States    []*State // in the author's order
 	Settings  []*Setting

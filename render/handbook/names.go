@@ -1,10 +1,12 @@
 package handbook
 
 import (
+	"fmt"
 	"path"
 	"strings"
 	"unicode"
 
+	"benchleaf/render/code"
 	"benchleaf/render/remark"
 )
 
@@ -14,7 +16,7 @@ import (
 func ofEdition(name string) bool {
 	folder, _, _ := strings.Cut(name, "/")
 	switch folder {
-	case "assets", "icons", "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
+	case "assets", "icons", codeFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
 		return true
 	}
 	return false
@@ -51,6 +53,9 @@ func (r *resolver) names() {
 		}
 	}
 	fit := func(from string) {
+		if n := len(r.book.At(from, "")); n > code.MostBytes {
+			r.remarks.Add(remark.TextLimit, remark.Place{File: from}, "the page's address", fmt.Sprintf("%d bytes", n), fmt.Sprint(code.MostBytes))
+		}
 		if why := unfit(from); why != "" {
 			r.remarks.Add(remark.NameUnfit, remark.Place{File: from}, why)
 		}

@@ -22,6 +22,7 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 
+	"benchleaf/render/code"
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
 )
@@ -30,6 +31,7 @@ import (
 type Output struct {
 	HTML  []byte
 	Reads Reads
+	Code  File // the picture of the page's address; without a path where there is none
 }
 
 // File is a file that all pages share.
@@ -142,6 +144,9 @@ type shell struct {
 	Data                    template.JS
 	Notice, Publisher       string
 	Style, Script           string // the ones that the page loads
+	Print                   string // and the style besides, for paper
+	Address, Code           string // the page's address on its host, and the picture of it; ""
+	CodeSize                int    // the picture's width
 	ScriptNote              string // what the page needs script for
 	Job                     string // the script that keeps the job, on pages where something is read
 	Jobs                    string // the address of the jobs page
@@ -177,6 +182,7 @@ func (w *writer) shell() *shell {
 		Home:       w.rel(FinderPath(h, w.lang)),
 		Style:      stylePath(theme.PageStyle),
 		Script:     scriptPath(theme.PageScript, w.lang),
+		Print:      printPath(w.lang),
 		Notice:     h.Notice.In(w.lang),
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
@@ -203,6 +209,10 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Guided() || w.data.Calculators != nil {
 		s.Job = scriptPath(theme.JobScript, w.lang)
 	}
+	file, err := w.address(s)
+	if err != nil {
+		return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	}
 	data, err := w.data.json(w.lang, w.book.System)
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
@@ -215,7 +225,25 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
 	}
-	return Output{html, w.reads.sorted()}, nil
+	return Output{html, w.reads.sorted(), file}, nil
+}
+
+// address gives a page its address on the host, and a picture of it to take the
+// page from paper to a phone.
+func (w *writer) address(s *shell) (File, error) {
+	s.Address = w.book.At(w.path, "")
+	if s.Address == "" || s.Sheet == "jobs" || s.Sheet == "search" {
+		s.Address = "" // what these show is on the phone alone
+		return File{}, nil
+	}
+	c, err := code.Medium(s.Address)
+	if err != nil {
+		return File{}, err
+	}
+	picture, err := c.PNG()
+	file := File{handbook.CodePath(w.path), picture}
+	s.Code, s.CodeSize = w.rel(file.Path), c.Modules()
+	return file, err
 }
 
 // template writes a template of the theme; the first error is kept for finish.
@@ -301,6 +329,47 @@ func stylePath(entry theme.StyleEntry) string {
 	return path.Join("assets", name+".css")
 }
 
+func printPath(lang string) string { return path.Join("assets", "print-"+lang+".css") }
+
+// printStyle is the style for paper, with the edition in the margin of each sheet.
+func (r *Renderer) printStyle(lang string) (File, error) {
+	style, err := r.theme.Style(theme.PrintStyle)
+	if err != nil {
+		return File{}, err
+	}
+	return File{printPath(lang), append(bytes.TrimSpace(style), r.Margin(lang)...)}, nil
+}
+
+// Margin is the rule of a style sheet by which each printed sheet names handbook,
+// edition and day.
+func (r *Renderer) Margin(lang string) []byte {
+	h := r.book
+	text := []string{h.Title.In(lang)}
+	if h.Edition != "" {
+		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
+	}
+	if h.Date != "" {
+		text = append(text, h.Date)
+	}
+	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
+}
+
+// cssString writes a text as a string of a style sheet (CSS Syntax 3, 4.3.5). What
+// could end the string, the line or a style element is written by its number.
+func cssString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, c := range s {
+		if c < ' ' || strings.ContainsRune(`"\<&`, c) {
+			fmt.Fprintf(&b, `\%x `, c)
+		} else {
+			b.WriteRune(c)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
@@ -316,6 +385,11 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
+		paper, err := r.printStyle(lang)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, paper)
 		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.HeldScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {

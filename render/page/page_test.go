@@ -201,7 +201,7 @@ func TestPagesHoldTogether(t *testing.T) {
 	}
 }
 
-// The edition's name and date stand in one file alone.
+// The edition's name and date stand in one file alone, and in the margin of paper.
 func TestEditionStandsInOneFile(t *testing.T) {
 	files := sourceOf(t, "testdata/procedure.txtar")
 	before, shared := renderAll(t, files), sharedOf(t, files)
@@ -218,12 +218,17 @@ func TestEditionStandsInOneFile(t *testing.T) {
 			changed = append(changed, name)
 		}
 	}
-	if !slices.Equal(changed, []string{"assets/edition.js"}) {
+	slices.Sort(changed)
+	if !slices.Equal(changed, []string{"assets/edition.js", "assets/print-en.css", "assets/print-es.css"}) {
 		t.Errorf("%v changed with the edition", changed)
 	}
 	want := `self.benchleafEdition&&benchleafEdition({"title":"Pump handbook","edition":"4","date":"2026-11-02"})` + "\n"
 	if got := shared["assets/edition.js"]; got != want {
 		t.Errorf("edition.js is %q, want %q", got, want)
+	}
+	margin := `@page{@bottom-left{content:"Pump handbook · edition 4 · 2026-11-02";font:8pt sans-serif}}` + "\n"
+	if got := shared["assets/print-en.css"]; !strings.HasSuffix(got, margin) {
+		t.Errorf("print-en.css ends in %q, want %q", got[max(0, len(got)-120):], margin)
 	}
 	for _, name := range []string{"assets/style.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {

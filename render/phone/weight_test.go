@@ -46,7 +46,7 @@ func TestWeights(t *testing.T) {
 		page, style, script, late, requests := gzipped(data), 0, 0, 0, 1
 		for n := range parse(t, data).Descendants() {
 			switch {
-			case n.Data == "link" && attribute(n, "rel") == "stylesheet":
+			case n.Data == "link" && attribute(n, "rel") == "stylesheet" && attribute(n, "media") == "":
 				style += gzipped(d.read(t, path.Join(path.Dir(p), attribute(n, "href"))))
 				requests++
 			case n.Data == "script" && attribute(n, "src") != "":
