@@ -42,6 +42,9 @@ func TestArchitecture(t *testing.T) {
 		switch {
 		case strings.HasSuffix(name, ".ts") && !strings.Contains(name, "/"):
 			name = "theme/script/" + name
+			if _, err := os.Stat("../" + name); err != nil {
+				name = "theme/worker/" + m[1]
+			}
 			fallthrough
 		case strings.Contains(name, "/"):
 			if strings.HasPrefix(name, "assets/") {
