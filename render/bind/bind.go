@@ -76,7 +76,7 @@ func (b *Book) HTML() ([]byte, error) {
 	line("%s", Mark)
 	line(`<meta name="viewport" content="width=device-width, initial-scale=1">`)
 	line(`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src %s 'wasm-unsafe-eval'; style-src %s; img-src data:; base-uri 'none'; form-action 'none'">`,
-		strings.Join(append(w.scripts, hash(b.Script)), " "), strings.Join(append(w.styles, hash(b.Style)), " "))
+		strings.Join(append(w.scripts, hash(b.Script), hash([]byte(read))), " "), strings.Join(append(w.styles, hash(b.Style)), " "))
 	line(`<meta name="color-scheme" content="light dark">`)
 	line("<title>%s</title>", html.EscapeString(b.Title))
 	line(`<link rel="icon" href="data:,">`)
@@ -84,13 +84,16 @@ func (b *Book) HTML() ([]byte, error) {
 	line("<script>%s</script>", b.Script)
 	line("</head>")
 	line("<body>")
+	// What every page needs comes first: the page that the address names is live
+	// before those behind it are read.
 	line("%s", w.skip)
+	line("<template>%s</template>", w.foot)
+	out.Write(files.Bytes())
+	out.WriteString(w.pictures())
 	line(`<main class="book">`)
 	out.Write(w.sections.Bytes())
-	line("</main>")
 	line("%s", w.foot)
-	out.WriteString(w.pictures())
-	out.Write(files.Bytes())
+	line("</main>")
 	line("</body>")
 	line("</html>")
 	return out.Bytes(), nil

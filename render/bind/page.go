@@ -29,6 +29,9 @@ type writer struct {
 // bound.ts knows the same.
 var naming = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "headers": true, "list": true}
 
+// read tells the first script that a page is read to its end.
+const read = "self.benchleafRead&&benchleafRead()"
+
 // page writes a page.
 func (w *writer) page(p Page, first bool) error {
 	doc, err := html.Parse(bytes.NewReader(p.HTML))
@@ -69,7 +72,7 @@ func (w *writer) page(p Page, first bool) error {
 	if err := html.Render(&w.sections, section); err != nil {
 		return err
 	}
-	w.sections.WriteByte('\n')
+	w.sections.WriteString("<script>" + read + "</script>\n")
 	if p.Texts != "" {
 		w.held[p.Texts] = true
 		w.sections.Write(w.file(p.Texts))

@@ -102,6 +102,7 @@ func words(n *html.Node) []string {
 // TestBoundFile holds the file against the edition: every page is in it with all
 // its words, every id is there once, every link leads to one.
 func TestBoundFile(t *testing.T) {
+	t.Parallel()
 	d, v := compiled(t), bound(t)
 	root := parse(t, v.read(t))
 	anchors := ids(t, v.file, root)
@@ -148,6 +149,7 @@ func TestBoundFile(t *testing.T) {
 // TestBoundPolicy reads what the file may run and load: each script and each style
 // sheet by its hash, and all of them are in it.
 func TestBoundPolicy(t *testing.T) {
+	t.Parallel()
 	root := parse(t, bound(t).read(t))
 	var policy string
 	have := map[string]bool{}
@@ -187,6 +189,7 @@ func TestBoundPolicy(t *testing.T) {
 
 // TestBoundTwice: the same bytes each time.
 func TestBoundTwice(t *testing.T) {
+	t.Parallel()
 	again, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "again.html")})
 	if err != nil {
 		t.Fatal(err)
@@ -205,6 +208,7 @@ const (
 )
 
 func TestBoundWeight(t *testing.T) {
+	t.Parallel()
 	d, v := compiled(t), bound(t)
 	var all []byte
 	for _, p := range d.pages {
@@ -223,6 +227,7 @@ func TestBoundWeight(t *testing.T) {
 // TestBoundHTML has the file checked as the pages are; each of its pages has a
 // first heading.
 func TestBoundHTML(t *testing.T) {
+	t.Parallel()
 	packages := filepath.Join("..", "..", "testdata", "browser")
 	out, err := exec.Command("node", npm(t, "html-validate", "bin", "html-validate.mjs"),
 		"--config", filepath.Join(packages, "html-validate-bound.json"), "--formatter", "text", bound(t).file).CombinedOutput()
@@ -235,6 +240,7 @@ func TestBoundHTML(t *testing.T) {
 // scripting off: each page can be seen, each link that can be seen leads to
 // something that can.
 func TestBoundWithoutScript(t *testing.T) {
+	t.Parallel()
 	d, v := compiled(t), bound(t)
 	b := open(t, "")
 	b.script(false)
@@ -322,6 +328,7 @@ func (r *reader) goesBack() {
 // finder by a typed reading to a cause, over a reopened file, and back over the
 // borders of pages.
 func TestBoundJob(t *testing.T) {
+	t.Parallel()
 	d, err := jobOnce()
 	if err != nil {
 		t.Fatal(err)
@@ -389,6 +396,7 @@ func TestBoundJob(t *testing.T) {
 // TestBoundSearch finds a page of the file, shows its words in place and comes back to what was
 // found.
 func TestBoundSearch(t *testing.T) {
+	t.Parallel()
 	r := newReader(t, bound(t), compiled(t))
 	r.opens("index.html", "")
 	r.tap(`document.querySelector("form.entry input")`)
@@ -409,6 +417,7 @@ func TestBoundSearch(t *testing.T) {
 
 // TestBoundCalculators holds the calculators of the file against the Go.
 func TestBoundCalculators(t *testing.T) {
+	t.Parallel()
 	d, v := compiled(t), bound(t)
 	b := open(t, "")
 	for _, p := range d.book.Pages {
@@ -426,6 +435,7 @@ func TestBoundCalculators(t *testing.T) {
 
 // TestBoundPractice walks to a planted fault, chosen on its page, and back to that.
 func TestBoundPractice(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	p := d.practised(t)[0]
 	f := p.Circuit.Planted()[0]
@@ -457,6 +467,7 @@ func TestBoundPractice(t *testing.T) {
 
 // TestBoundNarrow binds some pages, and those of one model.
 func TestBoundNarrow(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	model := d.book.Models[0]
 	v, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "model.html"), Model: model.ID})
@@ -506,6 +517,7 @@ func TestBoundNarrow(t *testing.T) {
 // TestBoundPrint prints the file: every page is on paper but those of use on a
 // screen alone.
 func TestBoundPrint(t *testing.T) {
+	t.Parallel()
 	b := open(t, "")
 	b.script(false)
 	b.goTo(bound(t).address("index.html", ""))

@@ -10,6 +10,13 @@ import { all, make, one } from "./dom";
 import { here, linkTo, parts } from "./place";
 import { recall, remember } from "./store";
 
+declare global {
+  interface Window {
+    /** The file calls this behind each page. */
+    benchleafRead?(): void;
+  }
+}
+
 const root = document.documentElement;
 const [path, asked] = parts(location.hash);
 
@@ -66,24 +73,24 @@ function restore(page: HTMLElement): void {
   }
 }
 
-function start(): void {
-  const pages = all(".page");
-  const page = pages.find((p) => p.id === path) ?? pages[0]!;
+/** Makes the page the one that shows. */
+function start(page: HTMLElement): void {
   if (page.id !== path) history.replaceState(null, "", "#" + page.id);
+  const first = page === one(".page");
   document.body.append(...all(".book > [data-file]"));
-  for (const e of all(".page, .book")) e.remove();
+  // What is still to be read of the file goes with it.
+  for (const e of [page, one(".book")!]) e.remove();
   restore(page);
   const { scripts, title, ...rest } = page.dataset;
   Object.assign(document.body.dataset, rest);
   document.title = title!;
   become(one(".top", page)!, "nav").setAttribute("aria-label", word.page.handbook);
   const sheet = become(one(".sheet", page)!, "main");
-  const foot = one(".foot")!;
-  while (sheet.parentNode === page) foot.before(page.firstChild!);
-  foot.after(...page.childNodes);
+  sheet.after(one<HTMLTemplateElement>("template")!.content);
+  document.body.append(...page.childNodes);
   one(".skip")!.setAttribute("href", linkTo("#" + sheet.id));
   // The whole handbook stands in the file, and is put on paper as it is without script.
-  if (page === pages[0]) {
+  if (first) {
     const all = make("a", word.bound.print);
     all.setAttribute("href", linkTo("?print"));
     const p = make("p");
@@ -130,5 +137,12 @@ else {
   // The page shows before the file is read to its end.
   root.classList.add("bound");
   document.styleSheets[0]!.insertRule(`#${CSS.escape(path)}{display:block!important}`);
-  document.addEventListener("DOMContentLoaded", start);
+  window.benchleafRead = () => {
+    const page = document.currentScript!.previousElementSibling as HTMLElement;
+    if (page.id === path) start(page);
+  };
+  document.addEventListener("DOMContentLoaded", () => {
+    const first = one(".page"); // there where the address names none of them
+    if (first) start(first);
+  });
 }
