@@ -36,6 +36,8 @@ type Bound struct {
 	Result
 	Title        string
 	Size, Packed int // of the file in bytes, as it is and after gzip -9
+
+	whole int // pages of the handbook in the language
 }
 
 var (
@@ -69,6 +71,7 @@ func Bind(b Binding) (Bound, error) {
 		return bound, err
 	}
 	narrow := bind.Narrow(book, choice)
+	bound.whole = len(bind.Narrow(book, bind.Choice{Language: choice.Language}).Pages)
 	renderer, err := page.New(narrow, look, tree.ReadAsset)
 	if err != nil {
 		return bound, err
@@ -103,7 +106,7 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 		return nil, err
 	}
 	key := "bound.pages"
-	if choice.Pages != nil {
+	if len(book.Pages) < b.whole {
 		key = "bound.some"
 	}
 	title := []string{b.Title, words.Fill("page.edition", "edition", book.Edition), book.Date}

@@ -42,6 +42,10 @@ var volumeOnce = sync.OnceValues(func() (*volume, error) {
 	return bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "handbook.html")})
 })
 
+var jobVolumeOnce = sync.OnceValues(func() (*volume, error) {
+	return bind(render.Binding{Dir: filepath.Join("testdata", "job"), Out: filepath.Join(scratch, "job.html")})
+})
+
 // bound returns the demo as one file, bound once for all tests.
 func bound(t testing.TB) *volume {
 	t.Helper()
@@ -308,7 +312,7 @@ func (r *reader) opens(page, id string) {
 func (r *reader) on(page string) {
 	r.Helper()
 	// Until the file is loaded anew, the last page is there under the next one's address.
-	r.wait(fmt.Sprintf(`document.querySelector(".skip").hash.slice(1).split(/[:?]/)[0] === %s && !document.querySelector(".page")`, quoted(page)))
+	r.wait("document.body.id === " + quoted(page))
 	r.waitLive()
 }
 
@@ -333,7 +337,7 @@ func TestBoundJob(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	v, err := bind(render.Binding{Dir: filepath.Join("testdata", "job"), Out: filepath.Join(scratch, "job.html")})
+	v, err := jobVolumeOnce()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -391,6 +395,38 @@ func TestBoundJob(t *testing.T) {
 	// A deep address shows its card.
 	r.opens(noHeat, "move")
 	r.at("move")
+}
+
+// TestBoundAccessibility has axe-core look at a file as it is without script, and at
+// its pages with it.
+func TestBoundAccessibility(t *testing.T) {
+	t.Parallel()
+	axe := axeScript(t)
+	v, err := bind(render.Binding{Dir: content, Out: filepath.Join(scratch, "axe.html"), Pages: []string{"procedures/black-smoke", "bench/joints", "theory/choke"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// axe-core is a script itself: the one without them has its first one as text.
+	still := &volume{file: filepath.Join(scratch, "still.html")}
+	text := bytes.Replace(v.read(t), []byte("<script>"), []byte(`<script type="text/plain">`), 1)
+	if err := os.WriteFile(still.file, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, "")
+	b.size(phoneWidth, 3*phoneHeight) // what the bar covers comes to light by scrolling
+	for _, scheme := range []string{"light", "dark"} {
+		b.prefer("prefers-color-scheme", scheme)
+		b.goTo(still.address("index.html", ""))
+		eval[bool](b, axe)
+		b.axe("all pages, " + scheme)
+		for _, page := range []string{"index.html", "en/procedures/black-smoke.html", "en/procedures/black-smoke.flow.html", "en/bench/joints.html", "search.html", "jobs.html"} {
+			b.goTo("about:blank")
+			b.goTo(v.address(page, ""))
+			b.waitLive()
+			eval[bool](b, axe)
+			b.axe(page + ", " + scheme)
+		}
+	}
 }
 
 // TestBoundSearch finds a page of the file, shows its words in place and comes back to what was

@@ -88,7 +88,13 @@ function start(page: HTMLElement): void {
   const sheet = become(one(".sheet", page)!, "main");
   sheet.after(one<HTMLTemplateElement>("template")!.content);
   document.body.append(...page.childNodes);
-  one(".skip")!.setAttribute("href", linkTo("#" + sheet.id));
+  document.body.id = page.id;
+  const skip = one(".skip")!;
+  skip.setAttribute("href", "#" + sheet.id);
+  skip.addEventListener("click", (e) => {
+    e.preventDefault(); // the address stays that of the page
+    sheet.focus();
+  });
   // The whole handbook stands in the file, and is put on paper as it is without script.
   if (first) {
     const all = make("a", word.bound.print);
