@@ -3,8 +3,8 @@ package edition
 import (
 	"cmp"
 	"crypto/sha256"
+	"encoding/base64"
 	"encoding/binary"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -53,11 +53,14 @@ type Shell struct {
 	Pack string `json:"pack"`
 }
 
-// Digest is the first 128 bits of SHA-256, in hexadecimal.
+// Digest is the first 128 bits of SHA-256 in base64url (RFC 4648, 5), without
+// padding.
 func Digest(data []byte) string {
 	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:16])
+	return digestOf(sum[:])
 }
+
+func digestOf(sum []byte) string { return base64.RawURLEncoding.EncodeToString(sum[:16]) }
 
 // PartName is the path of a part.
 func PartName(i int) string { return fmt.Sprintf("%s%02x.json", partFolder, i) }
@@ -126,17 +129,34 @@ func (w *Writer) parts() (parts []*part, shell *part) {
 }
 
 func (w *Writer) putPart(p *part) error {
-	files := map[string]string{}
+	folders := map[string]map[string]string{}
 	for _, f := range p.files {
-		files[f] = w.files[f].digest
+		folder, name := path.Split(f)
+		if folders[folder] == nil {
+			folders[folder] = map[string]string{}
+		}
+		folders[folder][name] = w.files[f].digest
 	}
-	text, err := json.Marshal(files)
+	text, err := json.Marshal(folders)
 	if err != nil {
 		return err
 	}
 	p.text = append(text, '\n')
 	p.digest = Digest(p.text)
 	return w.put(p.name, p.digest, p.text)
+}
+
+// readPart reads a part: digests by name, by folder.
+func readPart(text []byte) (files map[string]string, ok bool) {
+	var folders map[string]map[string]string
+	ok = json.Unmarshal(text, &folders) == nil
+	files = map[string]string{}
+	for folder, names := range folders {
+		for name, digest := range names {
+			files[folder+name] = digest
+		}
+	}
+	return files, ok
 }
 
 // pages counts the HTML files.
@@ -207,8 +227,8 @@ func list(dir string) (*listing, error) {
 	}
 	for _, name := range parts {
 		text, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
-		var files map[string]string
-		if err == nil && (Digest(text) != l.files[name] || json.Unmarshal(text, &files) != nil) || errors.Is(err, fs.ErrNotExist) {
+		files, ok := readPart(text)
+		if err == nil && (Digest(text) != l.files[name] || !ok) || errors.Is(err, fs.ErrNotExist) {
 			err = fmt.Errorf("%s: %w: %s is not the one of its %s", dir, ErrForeign, name, ManifestName)
 		}
 		if err != nil {

@@ -1,10 +1,7 @@
 package edition
 
 import (
-	"bytes"
 	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"io"
 	"io/fs"
@@ -89,10 +86,14 @@ func (f *Folder) read(name string) ([]byte, error) {
 // part reads a part of the manifest.
 func (f *Folder) part(name, digest string) (files map[string]string, err error) {
 	text, err := f.read(name)
-	if err == nil && (Digest(text) != digest || json.Unmarshal(text, &files) != nil) {
-		err = errChanged
+	if err != nil {
+		return nil, err
 	}
-	return files, err
+	files, ok := readPart(text)
+	if Digest(text) != digest || !ok {
+		return nil, errChanged
+	}
+	return files, nil
 }
 
 // compare reads a file through and compares its digest.
@@ -106,7 +107,7 @@ func (f *Folder) compare(name, digest string) error {
 	if _, err := io.Copy(sum, file); err != nil {
 		return err
 	}
-	if want, err := hex.DecodeString(digest); err != nil || !bytes.Equal(sum.Sum(nil)[:16], want) {
+	if digestOf(sum.Sum(nil)) != digest {
 		return errChanged
 	}
 	return nil

@@ -164,11 +164,11 @@ func TestVerifyHostile(t *testing.T) {
 		t.Fatal(err)
 	}
 	digest := Digest([]byte("secret"))
-	part := "{"
+	part := `{"": {`
 	for _, name := range []string{"../outside", "/outside", "", ".", "a/../../outside", `a\u0000b`, "manifest/shell.json", strings.Repeat("x", 5000)} {
 		part += fmt.Sprintf("%q: %q, ", name, digest)
 	}
-	part = strings.ReplaceAll(part, `\\u`, `\u`) + `"b": "no digest"}`
+	part = strings.ReplaceAll(part, `\\u`, `\u`) + `"b": "no digest"}}`
 	empty := "{}"
 	put := func(name, text string) {
 		t.Helper()

@@ -14,10 +14,10 @@ export class Stop extends Error {
 /** How many files are on their way at once; a browser has no more connections to a host. */
 const atOnce = 6;
 
-/** The first 128 bits of SHA-256, in hexadecimal, as the manifest has them. */
+/** The first 128 bits of SHA-256 in base64url, as the manifest has them. */
 export async function digestOf(data: BufferSource): Promise<string> {
   const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", data), 0, 16);
-  return Array.from(sum, (b) => b.toString(16).padStart(2, "0")).join("");
+  return btoa(String.fromCharCode(...sum)).slice(0, 22).replace(/\+/g, "-").replace(/\//g, "_");
 }
 
 async function keep(digest: string, data: BufferSource): Promise<void> {
@@ -155,9 +155,10 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), async (g) => {
     const files: Files = {};
     const read = (data: BufferSource): void => {
-      const part = JSON.parse(new TextDecoder().decode(data)) as Files;
-      Object.assign(files, part);
-      Object.assign(e.files, part);
+      const part = JSON.parse(new TextDecoder().decode(data)) as Record<string, Files>;
+      for (const [folder, names] of Object.entries(part)) {
+        for (const [name, digest] of Object.entries(names)) e.files[folder + name] = files[folder + name] = digest;
+      }
     };
     const parts = Object.entries(g.parts);
     const unknown = parts.filter(([, digest]) => !has.has(digest)).length;
