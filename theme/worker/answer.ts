@@ -1,7 +1,7 @@
 /** Answers what pages ask for. A page has files of the edition that it was opened with, and of no other. */
 
 import { check, say, show } from "./hold";
-import { addressOf, edition, file, keepFile, pathOf, present, save, state, type Edition } from "./store";
+import { addressOf, bind, edition, file, keepFile, pathOf, present, state, type Edition } from "./store";
 import { digestOf, get } from "./take";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -51,12 +51,6 @@ function response(path: string, data: Blob, request: Request): Response {
 async function kept(e: Edition, path: string, request: Request): Promise<Response | undefined> {
   const found = await file(e.files[path]!);
   return found && response(path, await found.blob(), request);
-}
-
-/** Remembers the edition of a page, beyond the life of this worker. */
-export async function bind(client: string, e: Edition): Promise<void> {
-  (await state()).clients[client] = [e.id, Date.now()];
-  await save();
 }
 
 /** Where nothing else can be shown, the finder of its language says what is missing. */

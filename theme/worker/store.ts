@@ -50,8 +50,8 @@ export interface State {
   stopped: "" | "host" | "room";
   failed: string[];
   refused: { edition: string; why: string } | null;
-  /** The edition that each page was opened with, by the client's id, and when. */
-  clients: Record<string, [edition: string, at: number]>;
+  /** The edition that each page was opened with, by the client's id, and when it was last seen open. */
+  clients: Record<string, [edition: string, seen: number]>;
 }
 
 const scope = self.registration.scope;
@@ -155,14 +155,30 @@ export async function keepEdition(e: Edition): Promise<void> {
   await writeJSON("e-" + e.id, e);
 }
 
+/** How long a page is remembered that is not seen open. It is not while it is being opened, nor while a browser keeps it for the way back. */
+const memory = 15 * 60_000;
+
+/** Remembers the edition of a page, beyond the life of this worker. */
+export async function bind(client: string, e: Edition): Promise<void> {
+  const now = await state();
+  now.clients[client] = [e.id, Date.now()];
+  await lookRound(now);
+  await save();
+}
+
+/** Looks which pages are open, and forgets those that are not. */
+async function lookRound(now: State): Promise<void> {
+  for (const { id } of await self.clients.matchAll({ includeUncontrolled: true })) {
+    const known = now.clients[id];
+    if (known) known[1] = Date.now();
+  }
+  for (const [id, [, seen]] of Object.entries(now.clients)) if (Date.now() - seen > memory) delete now.clients[id];
+}
+
 /** Clears away what no edition needs that is kept, is coming, or has a page open. */
 export async function clear(): Promise<void> {
   const now = await state();
-  const open = new Set((await self.clients.matchAll({ includeUncontrolled: true })).map((c) => c.id));
-  for (const [id, [, at]] of Object.entries(now.clients)) {
-    // A page that is being opened is no client yet.
-    if (!open.has(id) && Date.now() - at > 60_000) delete now.clients[id];
-  }
+  await lookRound(now);
   const ids = new Set([now.held, now.coming, ...Object.values(now.clients).map(([id]) => id)]);
   const needed = new Set<string>();
   for (const id of ids) {

@@ -6,10 +6,10 @@
  * there were no worker.
  */
 
-import { bind, onFetch } from "./answer";
+import { onFetch } from "./answer";
 import { check, say, show, takeShell } from "./hold";
 import type { Ask } from "./status";
-import { edition, forget, state } from "./store";
+import { bind, edition, forget, state } from "./store";
 
 declare const self: ServiceWorkerGlobalScope;
 
