@@ -81,7 +81,7 @@ func Bind(b Binding) (Bound, error) {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)
-	text, err := bound.bind(narrow, choice, look, files.files)
+	text, err := bound.bind(narrow, choice, look, renderer.Margin(choice.Language), files.files)
 	if err != nil {
 		return bound, err
 	}
@@ -89,8 +89,8 @@ func Bind(b Binding) (Bound, error) {
 	return bound, replace(b.Out, text)
 }
 
-// bind puts the file together.
-func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Theme, files map[string][]byte) ([]byte, error) {
+// bind puts the file together. margin is the style of each printed sheet's edge.
+func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Theme, margin []byte, files map[string][]byte) ([]byte, error) {
 	lang := choice.Language
 	words := look.Words(lang)
 	style, err := look.Style(theme.BoundStyle)
@@ -116,22 +116,25 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 		about = append(about, words.Fill("bound.model", "model", choice.Model.Title.In(lang)))
 	}
 	for name := range files {
-		if !loaded(name, files) {
+		if !loaded(name) {
 			delete(files, name)
 		}
 	}
 	return (&bind.Book{
 		Title: b.Title, About: about, Missing: words.Word("bound.missing"),
-		Pages: pages, Files: files, Style: style, Script: script,
+		Pages: pages, Files: files, Style: append(bytes.TrimSpace(style), margin...), Script: script,
 	}).HTML()
 }
 
 // loaded tells whether a page of the file may load, or show, a file of an
-// edition: all but the pages, and the styles that are those of the whole file.
-func loaded(name string, files map[string][]byte) bool {
+// edition: all but the pages, the styles that are those of the whole file, and what
+// keeps an edition that came from a host.
+func loaded(name string) bool {
+	stem := strings.TrimSuffix(path.Base(name), path.Ext(name))
 	switch path.Ext(name) {
+	case ".js":
+		return stem != "worker" && !strings.HasPrefix(stem, string(theme.HeldScript)+"-")
 	case ".css":
-		stem := strings.TrimSuffix(path.Base(name), ".css")
 		return stem == string(theme.JobStyle) || stem == string(theme.PracticeStyle)
 	case ".html", ".json":
 		return false

@@ -257,9 +257,9 @@ func TestBoundWithoutScript(t *testing.T) {
 	}](b, `(() => {
 		const all = (s, e = document) => [...e.querySelectorAll(s)], seen = (e) => e.getClientRects().length > 0;
 		const links = all("a[href^='#']").filter(seen);
-		const pictures = all("svg.picture");
+		const pictures = all("svg.picture[role=img]");
 		return {
-			Hidden: all(".page").filter((p) => !seen(p) || all(".step, .end, .answers a, .reading .answers, .spec > *, .picture", p).some((e) => !seen(e))).map((p) => p.id),
+			Hidden: all(".page").filter((p) => !seen(p) || all(".step, .end, .answers a, .reading .answers, .spec > *, .picture[role=img]", p).some((e) => !seen(e))).map((p) => p.id),
 			Links: links.length,
 			Dead: links.map((a) => a.getAttribute("href").slice(1)).filter((id) => !document.getElementById(id) || !seen(document.getElementById(id))),
 			Enabled: all("button, input, select").filter((e) => seen(e) && !e.matches(":disabled")).length,
