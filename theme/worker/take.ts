@@ -126,21 +126,22 @@ async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffe
   }
 }
 
-/** Does all that a list says, a few at a time. What one throws ends them all. */
+/** Does all that a list says, a few at a time. Where one throws, those under way are the last. */
 async function each<T>(list: T[], work: (item: T) => Promise<void>): Promise<void> {
   const rest = list.values();
   let ended = false;
+  let why: unknown;
   const run = async (): Promise<void> => {
     for (const item of rest) {
       if (ended) return;
-      await work(item);
+      await work(item).catch((e: unknown) => {
+        ended = true;
+        why = e;
+      });
     }
   };
-  try {
-    await Promise.all(Array.from({ length: atOnce }, run));
-  } finally {
-    ended = true;
-  }
+  await Promise.all(Array.from({ length: atOnce }, run));
+  if (ended) throw why;
 }
 
 /**
