@@ -188,6 +188,16 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 			return 0, err
 		}
 		pages += 3
+		if name := page.LabelsPath(book, lang); name != "" {
+			labels, err := renderer.Labels(lang)
+			if err != nil {
+				return 0, err
+			}
+			if err := w.Write(name, labels.HTML); err != nil {
+				return 0, err
+			}
+			pages++
+		}
 	}
 	var list []*handbook.Page
 	for _, p := range book.Pages {

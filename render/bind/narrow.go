@@ -18,6 +18,7 @@ type Choice struct {
 func Narrow(book *handbook.Handbook, c Choice) *handbook.Handbook {
 	narrow := *book
 	narrow.Languages = []string{c.Language}
+	narrow.Labels = nil // they lead to the edition on its host
 	if c.Model != nil {
 		narrow.Models = []*handbook.Model{c.Model}
 	}

@@ -34,6 +34,7 @@ func (r *resolver) address(t source.Text) {
 	u, err := url.Parse(t.Value)
 	if err != nil || u.Scheme != "https" || u.Hostname() == "" || u.User != nil || u.RawQuery != "" || u.ForceQuery || strings.Contains(t.Value, "#") ||
 		path.Ext(u.Path) == ".html" || len(t.Value) > mostAddress {
+		r.addressWrong = true
 		r.remarks.Add(remark.ValueText, t.Place, t.Value, "address of a folder", "https://handbook.example/engines/")
 		return
 	}

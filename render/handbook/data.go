@@ -61,6 +61,7 @@ type handbookYAML struct {
 	Meters   []meterYAML             `yaml:"meters" noun:"a meter"`
 	Units    source.Text             `yaml:"units"`
 	Synonyms synonymsYAML            `yaml:"synonyms"`
+	Labels   labelsYAML              `yaml:"labels" noun:"a sheet of labels"`
 }
 
 type stateYAML struct {
@@ -172,7 +173,7 @@ func (r *resolver) front() {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}
 	r.meters(front.Meters)
-	r.lists = front.Synonyms
+	r.lists, r.labelled = front.Synonyms, front.Labels
 	r.address(front.Address)
 	h.System = unit.Metric
 	if front.Units.Given() {

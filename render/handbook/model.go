@@ -38,6 +38,7 @@ type Handbook struct {
 	Assets    []string    // files that pages show or link to, by path
 	// Synonyms are lists of words and phrases that mean the same, by language.
 	Synonyms map[string][][]string
+	Labels   *Labels // or nil
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for

@@ -25,6 +25,15 @@ func ofEdition(name string) bool {
 // JobsFile is the name of a language's jobs page, which lies beside its finder.
 const JobsFile = "jobs.html"
 
+// finder is where the finder of a language lies; the first language's is the
+// handbook's first page.
+func (h *Handbook) finder(lang string) string {
+	if lang == h.Languages[0] {
+		return "index.html"
+	}
+	return lang + "/index.html"
+}
+
 // SearchFile is the name of a language's search page, which lies there too.
 const SearchFile = "search.html"
 
@@ -34,10 +43,13 @@ const SearchFile = "search.html"
 func (r *resolver) names() {
 	taken := map[string]string{}
 	for _, lang := range r.book.Languages {
-		finder := strings.ToLower(r.finderPath(lang))
+		finder := strings.ToLower(r.book.finder(lang))
 		taken[finder] = "the finder"
 		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
 		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
+		if r.book.Labels != nil {
+			taken[path.Join(path.Dir(finder), LabelsFile)] = "the page of labels"
+		}
 	}
 	check := func(from, to string, finder bool) {
 		place := remark.Place{File: from}
@@ -85,15 +97,6 @@ func (p *Page) FlowPath() string {
 		return ""
 	}
 	return strings.TrimSuffix(p.Path, path.Ext(p.Path)) + ".flow.html"
-}
-
-// finderPath is where the finder of a language lies; the first language's is
-// the handbook's first page.
-func (r *resolver) finderPath(lang string) string {
-	if lang == r.book.Languages[0] {
-		return "index.html"
-	}
-	return lang + "/index.html"
 }
 
 // unfit says why a path cannot be held by every file system, or "". The rules

@@ -23,6 +23,7 @@ func Resolve(tree *source.Tree) (*Handbook, remark.List) {
 	r.eachPage((*pageResolver).resolve)
 	r.practices()
 	r.synonyms()
+	r.labels()
 	r.ownNames()
 	r.assets()
 	r.names()
@@ -46,6 +47,8 @@ type resolver struct {
 	circuitFiles []*circuitReader
 	used         sync.Map // assets that pages lead to, by path
 	lists        synonymsYAML
+	labelled     labelsYAML
+	addressWrong bool // the handbook's address has its remark
 }
 
 // Kinds of names, as remarks call them.
@@ -160,7 +163,7 @@ func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 	index = key == "index"
 	out = strings.TrimSuffix(file, path.Ext(file)) + ".html"
 	if index {
-		out = r.finderPath(lang)
+		out = r.book.finder(lang)
 	}
 	return out, lang, key, index
 }

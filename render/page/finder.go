@@ -16,6 +16,7 @@ type finderView struct {
 	*theme.Words
 	States []stateView
 	Sheets []sheetView
+	Labels string // the address of the page of labels, or ""
 }
 
 // stateView is an engine state with the symptoms that are seen in it.
@@ -68,6 +69,9 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	v := finderView{Words: w.words}
+	if labels := LabelsPath(r.book, lang); labels != "" {
+		v.Labels = w.rel(labels)
+	}
 	w.states(&v, pages)
 	w.otherSheets(&v, pages)
 	w.template("finder", v)

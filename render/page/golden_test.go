@@ -70,14 +70,16 @@ func wanted(name string) (kind, path string, ok bool) {
 	return kind, path, kind == "want" || kind == "whole" || kind == "reads"
 }
 
-// The module's bytes and the calculator's code have tests of their own.
+// The module's bytes, the calculator's code and pictures of codes have tests of their own.
 var (
+	codeBytes   = regexp.MustCompile(`(data:image/png;base64,)[^"]+`)
 	moduleBytes = regexp.MustCompile(`(data-encoding="base64">)[A-Za-z0-9+/=]+`)
 	codeText    = regexp.MustCompile(`(?s)(<details>.*?<code>).*?(</code>\s*</pre>\s*</details>)`)
 )
 
 func part(kind string, out Output) string {
 	text := moduleBytes.ReplaceAllString(codeText.ReplaceAllString(string(out.HTML), "${1}...${2}"), "${1}...")
+	text = codeBytes.ReplaceAllString(text, "${1}...")
 	switch kind {
 	case "want":
 		_, text, _ = strings.Cut(text, `<main id="_sheet" tabindex="-1">`+"\n")
@@ -166,6 +168,11 @@ func renderAll(t testing.TB, files map[string]string) map[string]Output {
 		pages[FinderPath(h, lang)] = out
 		if pages[JobsPath(h, lang)], err = r.Jobs(lang); err != nil {
 			t.Fatal(err)
+		}
+		if name := LabelsPath(h, lang); name != "" {
+			if pages[name], err = r.Labels(lang); err != nil {
+				t.Fatal(err)
+			}
 		}
 	}
 	return pages

@@ -144,7 +144,7 @@ type shell struct {
 	Data                    template.JS
 	Notice, Publisher       string
 	Style, Script           string // the ones that the page loads
-	Print                   string // and the style besides, for paper
+	Print                   string // and the style besides, for paper; "" of labels
 	Address, Code           string // the page's address on its host, and the picture of it; ""
 	CodeSize                int    // the picture's width
 	ScriptNote              string // what the page needs script for
@@ -232,7 +232,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 // page from paper to a phone.
 func (w *writer) address(s *shell) (File, error) {
 	s.Address = w.book.At(w.path, "")
-	if s.Address == "" || s.Sheet == "jobs" || s.Sheet == "search" {
+	if s.Address == "" || s.Print == "" || s.Sheet == "jobs" || s.Sheet == "search" {
 		s.Address = "" // what these show is on the phone alone
 		return File{}, nil
 	}
@@ -325,7 +325,7 @@ func scriptPath(entry theme.Entry, lang string) string {
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search", theme.LabelStyle: "labels"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -383,6 +383,13 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, File{stylePath(entry), style})
+	}
+	if r.book.Labels != nil {
+		style, err := r.labelStyle()
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, style)
 	}
 	for _, lang := range r.book.Languages {
 		paper, err := r.printStyle(lang)

@@ -334,6 +334,16 @@ var (
 		"A reading is low below a least value and high above a greatest; where the specification has none, the way leads nowhere.")
 )
 
+// Labels.
+var (
+	LabelSheet = define(Error, "label-sheet",
+		"the %[1]s of labels take %[2]s; %[3]s paper has %[4]s", "Copy columns, rows, width, height and gap from the pack of labels.",
+		"The labels do not lie within their paper, so that what is printed would not lie within them.")
+	LabelSmall = define(Error, "label-small",
+		"the label has %[1]s for its code, which needs %[2]s", "Take a larger label, or a shorter `address`.",
+		"A code whose modules are narrower than 0.4 mm is not read reliably off a printed label. The longest address of the sheet says how many modules there are.")
+)
+
 // Advice on what is missing.
 var (
 	DataMissing = define(Advice, "data-missing",

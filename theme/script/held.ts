@@ -4,6 +4,7 @@
  */
 
 import { button, fill, make, one, put } from "./dom";
+import "./labelled";
 import { here } from "./place";
 import { recall, remember } from "./store";
 import type { Ask, Status } from "../worker/status";
