@@ -217,10 +217,14 @@ func choose(book *handbook.Handbook, b Binding) (bind.Choice, error) {
 	return choice, nil
 }
 
+// unknown names what there is, or of much what is nearest.
 func unknown(kind, name string, known []string) error {
 	mend := "; it has " + strings.Join(known, ", ")
-	if near := remark.Nearest(name, known); near != "" {
-		mend = fmt.Sprintf("; did you mean %q?", near)
+	if len(known) > 6 {
+		mend = ""
+		if near := remark.Nearest(name, known); near != "" {
+			mend = fmt.Sprintf("; did you mean %q?", near)
+		}
 	}
 	return fmt.Errorf("%s %q: %w%s", kind, name, ErrChoice, mend)
 }

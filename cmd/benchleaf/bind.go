@@ -36,7 +36,7 @@ func runBind(c *call) int {
 
 // bytesText is a size as people say it, in thousands.
 func bytesText(n int) string {
-	if n >= 1e6 {
+	if n > 999e3 {
 		return fmt.Sprintf("%.1f MB", float64(n)/1e6)
 	}
 	return fmt.Sprintf("%d KB", (n+999)/1000)

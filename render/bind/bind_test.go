@@ -1,0 +1,111 @@
+package bind
+
+import (
+	"strings"
+	"testing"
+)
+
+func TestAddress(t *testing.T) {
+	for _, c := range []struct{ page, id, want string }{
+		{"index.html", "", "index.html"},
+		{"en/pump.html", "seal", "en/pump.html:seal"},
+		{"es/a b/ñ.html", "x:y", "es/a%20b/%C3%B1.html:x%3Ay"},
+		// What encodeURIComponent leaves as it is (ECMA-262, 19.2.6.4).
+		{"a-_.!~*'().html", "1", "a-_.!~*'().html:1"},
+		{"100%.html", "?#&", "100%25.html:%3F%23%26"},
+	} {
+		if got := address(c.page, c.id); got != c.want {
+			t.Errorf("address(%q, %q) = %q, want %q", c.page, c.id, got, c.want)
+		}
+	}
+}
+
+func TestFollow(t *testing.T) {
+	for _, c := range []struct {
+		href string
+		to   place
+		ok   bool
+	}{
+		{"#seal", place{"en/a/pump.html", "", "seal"}, true},
+		{"", place{"en/a/pump.html", "", ""}, true},
+		{"../b/wire.html#x", place{"en/b/wire.html", "", "x"}, true},
+		{"../../index.html", place{"index.html", "", ""}, true},
+		{"pump.html?practice=2654", place{"en/a/pump.html", "practice=2654", ""}, true},
+		{"a%20b.html#%C3%B1", place{"en/a/a b.html", "", "ñ"}, true},
+		{"https://example.org/pump.html", place{}, false},
+		{"mailto:a@example.org", place{}, false},
+		{"//example.org/pump.html", place{}, false},
+		{"/pump.html", place{}, false},
+		{"%zz", place{}, false},
+	} {
+		if to, ok := follow("en/a/pump.html", c.href); to != c.to || ok != c.ok {
+			t.Errorf("follow(%q) = %+v, %t, want %+v, %t", c.href, to, ok, c.to, c.ok)
+		}
+	}
+}
+
+// pageOf is a page as the renderer makes them, with a body of its own.
+func pageOf(title, main string) []byte {
+	return []byte(`<!DOCTYPE html><html lang="en" dir="ltr"><head><title>` + title + `</title>
+<link rel="stylesheet" href="assets/style.css"><script defer src="assets/page-en.js"></script></head>
+<body data-page="` + title + `"><a class="skip" href="#_sheet">Skip</a><nav class="top" aria-label="Book"><a href="index.html">Home</a></nav>
+<main id="_sheet"><header class="head"><h1>` + title + `</h1></header><p class="script-note">Script.</p>` + main + `</main><footer class="foot">Foot</footer></body></html>`)
+}
+
+func TestBook(t *testing.T) {
+	svg := []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 3"/>`)
+	b := &Book{
+		Title: "A & B", About: []string{"All <of> it."}, Missing: "not here",
+		Pages: []Page{
+			{Path: "index.html", HTML: pageOf("Finder", `<a href="pump.html?practice=7#seal">Pump</a> <a href="gone.html">Gone</a>`)},
+			{Path: "pump.html", HTML: pageOf("Pump", `<h2 id="seal">Seal</h2><label for="f">F</label><input id="f" disabled>
+<img src="p.svg" alt="A seal" width="4" height="3" class="dark"><img src="p.svg" alt="" width="4" height="3"><img src="q.png" alt="Q">
+<svg viewBox="0 0 1 1"><a href="gone.html"><text>Gone</text></a></svg><a href="https://example.org/">Out</a>`), Texts: "texts.js", Unprinted: true},
+		},
+		Files: map[string][]byte{
+			"assets/page-en.js": []byte(`f("</script><!--")`),
+			"assets/job.css":    []byte("a{}"),
+			"texts.js":          []byte("self.take&&take(\"pump.html\",[\"a<b\"])\n"),
+			"p.svg":             svg, "q.png": []byte("png"),
+		},
+		Style: []byte("b{}"), Script: []byte("g()"),
+	}
+	out, err := b.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(out)
+	if !strings.Contains(text[:500], Mark) {
+		t.Error("the mark does not stand near the beginning")
+	}
+	for _, want := range []string{
+		`<html lang="en" dir="ltr">`, "<title>A &amp; B</title>", `<p class="about">All &lt;of&gt; it.</p>`,
+		`<section class="page" id="index.html" data-title="Finder" data-style="style" data-scripts="assets/page-en.js" data-page="Finder">`,
+		`<section class="page unprinted" id="pump.html"`,
+		`<a href="#pump.html:seal" data-query="?practice=7">Pump</a>`,
+		`<span class="elsewhere">Gone <small>(not here)</small></span>`, `<g><text>Gone</text></g>`,
+		`<h2 id="pump.html:seal">`, `<label for="pump.html:f">`, `<a href="https://example.org/">`,
+		`<svg class="picture dark" width="4" height="3" viewBox="0 0 4 3" role="img" aria-label="A seal"><use href="#p.svg"></use></svg>`,
+		`<svg class="picture" width="4" height="3" viewBox="0 0 4 3" aria-hidden="true"><use href="#p.svg"></use></svg>`,
+		`<img src="data:image/png;base64,cG5n" alt="Q"/>`,
+		`<script type="text/plain" data-file="assets/page-en.js">f("<\/script><\!--")</script>`,
+		`<script type="application/json" data-file="texts.js" data-call="take">["pump.html",["a\u003cb"]]</script>`,
+		`<p class="script-note" hidden="">`,
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("there is no %s in\n%s", want, text)
+		}
+	}
+	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 5, `class="skip"`: 1, `class="script-note"`: 2} {
+		if got := strings.Count(text, what); got != want {
+			t.Errorf("%d times %s, want %d in\n%s", got, what, want, text)
+		}
+	}
+}
+
+func TestNamed(t *testing.T) {
+	got, err := Named("index.html", pageOf("Finder", `<a href="b.html#x">B</a><a href="a.html">A</a><a href="b.html">B</a><a href="https://example.org/">Out</a>`))
+	if err != nil || strings.Join(got, " ") != "b.html a.html" {
+		t.Errorf("%q, %v", got, err)
+	}
+}
