@@ -30,7 +30,7 @@ type writer struct {
 var naming = map[string]bool{"for": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "headers": true, "list": true}
 
 // read tells the first script that a page is read to its end.
-const read = "self.benchleafRead&&benchleafRead()"
+const read = "self.benchleafWhole&&benchleafWhole()"
 
 // page writes a page.
 func (w *writer) page(p Page, first bool) error {

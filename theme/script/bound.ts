@@ -12,8 +12,8 @@ import { recall, remember } from "./store";
 
 declare global {
   interface Window {
-    /** The file calls this behind each page. */
-    benchleafRead?(): void;
+    /** The file calls this behind each page: it is there as a whole. */
+    benchleafWhole?(): void;
   }
 }
 
@@ -143,7 +143,7 @@ else {
   // The page shows before the file is read to its end.
   root.classList.add("bound");
   document.styleSheets[0]!.insertRule(`#${CSS.escape(path)}{display:block!important}`);
-  window.benchleafRead = () => {
+  window.benchleafWhole = () => {
     const page = document.currentScript!.previousElementSibling as HTMLElement;
     if (page.id === path) start(page);
   };
