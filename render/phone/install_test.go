@@ -370,6 +370,29 @@ func TestInstallHosts(t *testing.T) {
 	}
 }
 
+// TestTwoHandbooks: of two handbooks on one host, one in a folder of the other, each
+// is kept for itself.
+func TestTwoHandbooks(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	for folder, name := range map[string]string{"": "1", "b": "2"} {
+		if err := os.CopyFS(filepath.Join(dir, folder), os.DirFS(editionOf(t, name, nil, 0))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	h := serve(t, dir, "")
+	b := open(t, h.address)
+	for _, folder := range []string{"", "b/", ""} {
+		b.goTo(h.address + folder)
+		b.says(map[string]string{"": "Edition 1, all ", "b/": "Edition 2, all "}[folder])
+	}
+	h.stop()
+	for folder, name := range map[string]string{"": "1", "b/": "2"} {
+		b.goTo(h.address + folder + "en/a.html")
+		b.wait(`document.querySelector("h1").textContent === "Page of edition ` + name + `"`)
+	}
+}
+
 // TestColdStart: a new edition that is here whole is shown to who opens the handbook
 // anew at its beginning; not to who comes back to a page, as a phone does that has
 // put the tab away.
