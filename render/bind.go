@@ -178,6 +178,7 @@ func inOrder(book *handbook.Handbook, lang string, files map[string][]byte) ([]b
 	}
 	add(page.SearchPath(book, lang), true)
 	add(page.JobsPath(book, lang), true)
+	add(page.ModelsPath(book, lang), true)
 	return pages, nil
 }
 

@@ -187,6 +187,19 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 		if err := w.WriteShell(page.JobsPath(book, lang), jobs.HTML); err != nil {
 			return 0, err
 		}
+		if name := page.ModelsPath(book, lang); name != "" {
+			models, err := renderer.Models(lang)
+			if err != nil {
+				return 0, err
+			}
+			if err := w.WriteShell(name, models.HTML); err != nil {
+				return 0, err
+			}
+			if err := writeCode(w, models); err != nil {
+				return 0, err
+			}
+			pages++
+		}
 		pages += 3
 		if name := page.LabelsPath(book, lang); name != "" {
 			labels, err := renderer.Labels(lang)

@@ -60,6 +60,8 @@ const (
 	EndScript Entry = "jobend"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"
+	// ModelsScript is that of the page of models.
+	ModelsScript Entry = "models"
 	// HeldScript is loaded last, by every page that came from a host: it has the
 	// handbook kept on the phone, and says so.
 	HeldScript Entry = "held"

@@ -85,9 +85,9 @@ type meterYAML struct {
 }
 
 type modelYAML struct {
-	Title  Words       `yaml:"title,needed"`
-	Serial source.Text `yaml:"serial"`
-	Text   Words       `yaml:"text"`
+	Title  Words        `yaml:"title,needed"`
+	Serial []serialYAML `yaml:"serial" noun:"a range of serial numbers"`
+	Text   Words        `yaml:"text"`
 }
 
 type partYAML struct {
@@ -209,8 +209,9 @@ func (r *resolver) models() {
 	var models source.Map[modelYAML]
 	r.complete[kindModel] = r.file(modelsFile, "a model", "Add one, so that limits can differ by model.", &models)
 	for _, e := range models {
-		r.book.Models = append(r.book.Models, &Model{e.ID.Value, e.Value.Title, e.Value.Serial.Value, e.Value.Text})
+		r.book.Models = append(r.book.Models, &Model{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text})
 	}
+	r.serials(models)
 }
 
 func (r *resolver) parts() {

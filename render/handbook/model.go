@@ -81,10 +81,10 @@ type Hazard struct {
 
 // Model is an engine model.
 type Model struct {
-	ID     string
-	Title  Words
-	Serial string
-	Text   Words
+	ID      string
+	Title   Words
+	Serials []Serials
+	Text    Words
 }
 
 // Part is a part of a system.

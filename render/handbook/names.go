@@ -37,6 +37,9 @@ func (h *Handbook) finder(lang string) string {
 // SearchFile is the name of a language's search page, which lies there too.
 const SearchFile = "search.html"
 
+// ModelsFile is the name of a language's page of models, which lies there too.
+const ModelsFile = "models.html"
+
 // names checks what the files of the edition will be called: no two alike, for
 // systems that do not tell upper and lower case apart, and none that some
 // system cannot hold.
@@ -49,6 +52,9 @@ func (r *resolver) names() {
 		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
 		if r.book.Labels != nil {
 			taken[path.Join(path.Dir(finder), LabelsFile)] = "the page of labels"
+		}
+		if r.book.HasSerials() {
+			taken[path.Join(path.Dir(finder), ModelsFile)] = "the page of models"
 		}
 	}
 	check := func(from, to string, finder bool) {

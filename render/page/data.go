@@ -21,6 +21,7 @@ type pageData struct {
 	States      map[string]string          `json:"states,omitempty"` // and the engine states' titles by id
 	// Settings holds title and what puts it back, by id.
 	Settings map[string][2]string `json:"settings,omitempty"`
+	Serials  []serialData         `json:"serials,omitempty"`
 	// Search is what the script of the search page must know beside its index.
 	Search *searchData `json:"search,omitempty"`
 }
@@ -124,7 +125,7 @@ func value(n *handbook.Number) *float64 {
 // json returns the element's content, nil if there is nothing to say. It holds
 // no "<", so that it cannot end the element.
 func (d *pageData) json(lang string, system unit.System) ([]byte, error) {
-	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil && d.Search == nil {
+	if d.Specs == nil && d.Calculators == nil && d.Pages == nil && d.Settings == nil && d.Serials == nil && d.Search == nil {
 		return nil, nil
 	}
 	if system != unit.Metric {

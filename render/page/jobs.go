@@ -53,6 +53,7 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 	for _, setting := range r.book.Settings {
 		w.data.setting(w, setting)
 	}
+	w.data.Serials = serialsOf(r.book)
 	w.template("jobs", jobsView{w.words, s.Models})
 	s.Models = nil // the page chooses a model for the job, not for the sheets
 	return w.finish(s)

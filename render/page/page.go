@@ -151,6 +151,7 @@ type shell struct {
 	Job                     string // the script that keeps the job, on pages where something is read
 	Jobs                    string // the address of the jobs page
 	Search                  string // the address of the search page, "" on itself
+	ModelsPage              string // and that of the page of models, "" on itself and where there is none
 	Timing                  string // of a page with a stopwatch: one more script
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
@@ -191,6 +192,9 @@ func (w *writer) shell() *shell {
 		s.Jobs = w.rel(jobs)
 	}
 	s.Search = w.rel(SearchPath(h, w.lang))
+	if models := ModelsPath(h, w.lang); models != "" {
+		s.ModelsPage = w.rel(models)
+	}
 	for _, m := range h.Models {
 		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
 	}
@@ -320,7 +324,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.HeldScript: "held"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -397,7 +401,7 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.HeldScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

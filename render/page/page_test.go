@@ -271,7 +271,7 @@ func TestBrokenModule(t *testing.T) {
 var wordKey = regexp.MustCompile(`"([a-z]+\.[A-Za-z]+)"`)
 
 var families = map[string][]string{
-	"sheet.":   {"finder", "procedure", "theory", "reference", "bulletin", "jobs", "search"},
+	"sheet.":   {"finder", "procedure", "theory", "reference", "bulletin", "jobs", "search", "models"},
 	"outcome.": {"low", "within", "high", "none", "unstable"},
 	"timing.":  {"low", "high", "none", "unstable"},
 	"safety.":  {"danger", "warning", "caution", "notice"},

@@ -169,7 +169,10 @@ var (
 		"A specification has neither a nominal value nor a limit.")
 	LimitOrder = define(Error, "limit-order",
 		"%[1]s is above %[2]s", "Exchange them, or correct the figure.",
-		"The least value is greater than the nominal or the greatest value.")
+		"The least value is greater than the nominal or the greatest value, or the first serial number of a range than the last.")
+	SerialOverlap = define(Advice, "serial-overlap",
+		"`%[1]s` is a serial number of both %[2]s and %[3]s", "Give each model the numbers that it alone has.",
+		"A phone that is given such a number cannot tell the model, and names both. Hyphens and spaces do not count: without them Q15-020417 is Q150-20417.")
 )
 
 // Procedures.

@@ -237,25 +237,22 @@ function clear(live: Live): void {
 
 /** What stands below the fields; the style keeps a place for it. */
 function offerKeys(live: Live): void {
-  const keys = make("div");
-  keys.className = "keys";
-  keys.append(button(word.calculator.clear, () => clear(live)));
-  one("fieldset", live.form)!.after(keys);
-  offerSystem(live, keys);
+  const fields = one("fieldset", live.form)!;
+  offerSystem(live, fields);
+  fields.after(button(word.calculator.clear, () => clear(live)));
 }
 
 /** The choice of the system of units, where a unit depends on it. */
-function offerSystem(live: Live, keys: HTMLElement): void {
+function offerSystem(live: Live, fields: HTMLElement): void {
   const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
   if (!depends) return;
-  const select = document.createElement("select");
+  const select = make("select") as HTMLSelectElement;
   select.name = "units";
   select.append(new Option(word.units.metric, "metric"), new Option(word.units.inch, "inch"));
   select.value = system();
   const label = make("label", word.units.title + " ");
-  label.className = "system";
   label.append(select);
-  keys.append(label);
+  fields.after(" ", label);
   select.addEventListener("change", (e) => {
     e.stopPropagation();
     choose(select.value);

@@ -1,5 +1,7 @@
 /** What the script cannot read from the page's elements; render/page writes it. */
 
+import type { Serials } from "./serial";
+
 /**
  * A unit: si = (v + offset) * factor. A factor of 0 is the wire gauge. The
  * system, "m" or "i", is that which asks for this unit and for no other.
@@ -69,6 +71,8 @@ interface Data {
   pages?: Record<string, string[]>;
   /** And the engine states' titles, by id. */
   states?: Record<string, string>;
+  /** Of the jobs page and of that of models: the models' serial numbers. */
+  serials?: Serials[];
 }
 
 export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;

@@ -1,11 +1,12 @@
 /** The machine and the circumstances of a job, kept while they are typed. */
 
 import { data } from "./data";
-import { all, make, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 import { say } from "./jobs-save";
 import { read as readNumber } from "./number";
 import type { Job } from "./record";
 import { pend, update } from "./records";
+import { modelsOf, plain } from "./serial";
 
 type Field = HTMLInputElement & HTMLSelectElement;
 
@@ -75,6 +76,15 @@ function filled(job: Job): Job {
   return JSON.parse(JSON.stringify(then)) as Job;
 }
 
+/** The serial number chooses the model, if one alone has it. */
+function chooseModel(): void {
+  const number = field("serial")!.value.trim();
+  if (!number || !data.serials) return;
+  const [model, ...more] = modelsOf(plain(number), data.serials);
+  if (!model) say(fill(word.models.none, { number }));
+  else if (!more.length) field("model")!.value = model;
+}
+
 let open = "";
 let timer = 0;
 let after: (job: Job) => void;
@@ -113,7 +123,10 @@ export function startForm(changed: (job: Job) => void, at: () => Job | undefined
     clearTimeout(timer);
     timer = window.setTimeout(() => void keep(), 400);
   });
-  form.addEventListener("change", () => void keep());
+  form.addEventListener("change", (e) => {
+    if (e.target === field("serial")) chooseModel();
+    void keep();
+  });
   // The phone may put the page away at any moment.
   addEventListener("visibilitychange", () => void keep());
   for (const e of all<HTMLTextAreaElement>("textarea, input", form)) e.autocomplete = "off";

@@ -2,6 +2,7 @@
 
 import type { Limit, Spec } from "./data";
 import { all, fill, one } from "./dom";
+import { linkTo } from "./place";
 import { recall, remember } from "./store";
 
 const holdsFor = (document.body.dataset.models ?? "").split(" ");
@@ -47,13 +48,25 @@ function show(): void {
 
 export function startModel(): void {
   if (select) {
-    select.value = recall<string>("model") ?? "";
-    const known = (): void => void (select.selectedIndex < 0 && (select.selectedIndex = 0)); // of one model there is no choice
-    known();
+    const takeLast = (): void => {
+      select.value = recall<string>("model") ?? "";
+      if (!select.value) select.selectedIndex = 0; // of one model there is no choice
+    };
+    takeLast();
     select.addEventListener("change", () => {
-      known();
+      // The last entry leads to the page of models.
+      if (select.value.includes(".")) {
+        location.href = linkTo(select.value);
+        return takeLast();
+      }
       remember("model", select.value);
       show();
+    });
+    // The way back brings a page, or its fields, as they were.
+    addEventListener("pageshow", () => {
+      const before = select.value;
+      takeLast();
+      if (select.value !== before) show();
     });
   }
   show();

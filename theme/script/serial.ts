@@ -1,0 +1,38 @@
+/** Serial numbers: which models have one. handbook.Serials is the same in the build. */
+
+/** A range: its model, what stands before and behind the figures that count, and the first and the last of these; "" for none. */
+export type Serials = [model: string, head: string, tail: string, low: string, high: string];
+
+/** A serial number as it is compared: without what parts its letters and figures, in capitals. */
+export const plain = (text: string): string => text.replace(/[^\p{L}\p{N}]/gu, "").toUpperCase();
+
+/** Whether figures count beyond others, or stand before them. */
+const after = (a: string, b: string): boolean => a.length > b.length || (a.length === b.length && a > b);
+
+function has([, head, tail, low, high]: Serials, number: string): boolean {
+  const figures = number.slice(head.length, number.length - tail.length);
+  return (
+    head + figures + tail === number &&
+    /^[0-9]+$/.test(figures) &&
+    !after(low, figures) &&
+    (!high || !after(figures, high)) &&
+    // A number that grows beyond the width of the first has no zero before it.
+    (figures.length === low.length || figures[0] !== "0")
+  );
+}
+
+/** The models that have a serial number. */
+export const modelsOf = (number: string, list: Serials[]): string[] => [...new Set(list.filter((s) => has(s, number)).map(([model]) => model))];
+
+const figure = (text: string): string => text.replace(/O/g, "0").replace(/I/g, "1");
+
+/** Numbers that some model has, and that look like one that none has: O and 0, I and 1 are taken for each other. */
+export function alike(number: string, list: Serials[]): string[] {
+  const found = list.flatMap((s) => {
+    const [model, head, tail, low, high] = s;
+    const looks = figure(number);
+    if (!has([model, figure(head), figure(tail), low, high], looks)) return [];
+    return [head + looks.slice(head.length, looks.length - tail.length) + tail];
+  });
+  return [...new Set(found)];
+}
