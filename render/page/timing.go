@@ -17,7 +17,6 @@ type timingView struct {
 	Marks      []markView
 	Limit      string // of a timing with a tolerance
 	Tolerance  string // as a share
-	Meter      string // what the stopwatch itself leaves open, in the unit of the times
 	Calculator string // whose curve says when a mark is expected: its anchor, or ""
 	By         string // and its title
 	Plot       template.HTML
@@ -39,8 +38,6 @@ func (w *writer) timing(r *handbook.Reading) {
 		v.Against = t.Curve.Calculator.Calc.Name
 	}
 	v.Unit = unitSymbol(own)
-	meter := w.meter(own)
-	v.Meter = exact(meter.Share) + " " + exact(meter.Added)
 	var spots []draw.Point // in SI
 	var last float64
 	for _, m := range t.Marks {

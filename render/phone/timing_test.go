@@ -26,7 +26,7 @@ func fullTravel(volts, ambient float64) float64 {
 // handBound is what two presses and the stopwatch leave open, as the bound of a
 // meter, √3 of the standard uncertainty. A press: 0.11 s late, 0.07 s its standard
 // deviation (American Journal of Physics 87, 110, 2019), the lateness counted in
-// full. The stopwatch of the handbook: 0.01 % and one digit of 0.1 s.
+// full. The phone's own watch: 0.01 % and the tenth of a second that it shows.
 func handBound(seconds float64) float64 {
 	press := math.Hypot(0.11, 0.07)
 	watch := (0.0001*seconds + 0.1) / math.Sqrt(3)
@@ -107,7 +107,7 @@ func (w *watcher) shown() shownWatch {
 			Expected: rows.map((r) => r.children.length > 2 ? r.children[1].textContent : ""),
 			Taken: rows.map((r) => r.lastElementChild.textContent),
 			Said: [...s.querySelectorAll("[data-outcome]")].map((a) => a.dataset.said),
-			Marks: JSON.parse(s.dataset.marks ?? "[]").map((m) => ({Name: m.name, Title: m.title, At: m.at})),
+			Marks: JSON.parse(s.dataset.marks || "[]").map((m) => ({Name: m.name, Title: m.title, At: m.at})),
 			Reached: s.dataset.expected ?? "",
 		};
 	})(%s)`, w.section()))
@@ -299,6 +299,58 @@ func TestTimingLimits(t *testing.T) {
 		w.choose(model)
 		now := w.shown()
 		w.expect("model "+model, strings.TrimPrefix(now.Verdict+" "+now.Follows+" "+now.Says, " "), want)
+	}
+}
+
+// TestTimingMinutes: a time whose limits are in minutes is shown as hours, minutes and
+// seconds, and kept in minutes.
+func TestTimingMinutes(t *testing.T) {
+	t.Parallel()
+	w := newWatcher(t, "hold")
+	words := w.d.words
+	start := words.Fill("timing.start", "mark", "Load on")
+	w.press(start)
+	w.pass(3600.4)
+	w.wait(w.section() + `.querySelector(".clock").textContent === "1\u00a0h 0\u00a0s"`)
+	w.press(words.Word("timing.clear"))
+	w.press(start)
+	w.pass(56*60 + 0.2) // less than presses and watch leave open
+	w.press("10.5 V reached")
+	now := w.shown()
+	w.expect("0.2 s above the limit", now.Verdict+" "+now.Says, "close "+words.Word("verdict.close")+" "+words.Fill("timing.closeNext", "bound", fmt.Sprintf("%.2f\u00a0s", 0.95*handBound(56*60+0.2))))
+	w.press(words.Word("timing.clear"))
+	w.press(start)
+	w.pass(3003.6) // 50.06 min
+	w.press("10.5 V reached")
+	now = w.shown()
+	w.expect("too soon", now.Clock+list(now.Taken)+" "+now.Verdict+now.Follows, "50\u00a0min 3\u00a0s50\u00a0min 3\u00a0s outsidelow")
+	w.expect("too soon", now.Said[0], "Too soon: 50\u00a0min 3\u00a0s")
+	if !eval[bool](w.tab, `((s) => {
+		const bar = document.querySelector(".bar").getBoundingClientRect().top;
+		return [s.querySelector(".clock"), s.querySelector("output"), s.querySelector("[data-follows]")].every((e) => {
+			const r = e.getBoundingClientRect();
+			return r.top >= 0 && r.bottom <= bar;
+		});
+	})(`+w.section()+`)`) {
+		t.Error("time, verdict and the answer that follows are not in view together")
+	}
+	w.tap(w.section() + `.querySelector("[data-outcome=low]")`)
+	w.wait(`document.querySelector("#cause-feed.current")`)
+	id := eval[string](w.tab, `(async () => {
+		for (;;) {
+			for (const [id, text] of Object.entries(await `+storedScript+`)) if (text.includes('"timing"')) return id;
+			await new Promise((done) => setTimeout(done, 5));
+		}
+	})()`)
+	r := w.stored(id).Entries[0].Reading
+	if r == nil || r.Value == nil || *r.Value != 50.06 || r.Unit != "min" || r.Text != "50.06 min" || r.Min == nil || *r.Min != 56 || r.Verdict != "low" {
+		t.Fatalf("%+v", r)
+	}
+	if want := handBound(3003.6) / 60; r.Doubt == nil || math.Abs(*r.Doubt-want) > 1e-9 {
+		t.Errorf("the bound is %v min, want %v", r.Doubt, want)
+	}
+	if text := eval[string](w.tab, `document.querySelector(".rejudged")?.textContent ?? ""`); text != "" {
+		t.Errorf("judged again: %q", text)
 	}
 }
 

@@ -41,16 +41,12 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const typed = one<HTMLInputElement>("input", section)?.value.trim() ?? "";
   const spec = data.specs?.[section.dataset.reading ?? ""];
   const unit = spec?.units[0][0] ?? "s";
-  const [start, ...marks] = timing?.marks ?? [];
-  const last = marks[marks.length - 1];
-  // A time is judged by its last mark, and told in tenths as the watch shows it.
-  const timed = start && last && side && side !== "none" ? Math.round((Date.parse(last.at) - Date.parse(start.at)) / 100) / 10 : undefined;
-  if (!section.dataset.reading || (!typed && timed === undefined)) return undefined;
-  const v = value ? Number(value) : timed;
+  if (!section.dataset.reading || !(typed || (timing && side && value))) return undefined;
+  const v = value ? Number(value) : undefined;
   const [min, max] = (spec && limitOf(spec)) ?? [null, null];
   return {
     ...quantityOf(section),
-    text: typed || `${timed} ${unit}`,
+    text: typed || `${value} ${unit}`,
     ...(v !== undefined && { value: v }),
     unit,
     ...(min !== null && { min }),

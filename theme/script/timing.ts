@@ -4,13 +4,14 @@
  */
 
 import { data, type Limit, type Unit } from "./data";
-import { all, fill, make, one, put } from "./dom";
+import { all, button, fill, make, one, put } from "./dom";
 import { judged, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
 import { format } from "./number";
 import type { Curve, Plotted } from "./plot";
 import { query } from "./place";
 import { recall, remember } from "./store";
+import { guardFactor } from "./verdict";
 
 /**
  * The square of a press's standard uncertainty, in s. A hand is 0.11 s late, with
@@ -24,6 +25,12 @@ import { recall, remember } from "./store";
  * Publication 960-12, Stopwatch and Timer Calibrations (2009), says.
  */
 const press2 = 0.11 ** 2 + 0.07 ** 2;
+
+/**
+ * The phone's own watch: a share of the time, which no quartz is off by (from memory), and the
+ * tenth that it shows, in s. A meter of the handbook has no part in it.
+ */
+const watch = [1e-4, 0.1] as const;
 
 /** A second press within so many ms is the bounce of a finger in a glove. */
 const bounce = 500;
@@ -71,13 +78,13 @@ function startTiming(section: HTMLElement): void {
   const heading = one("h3", section)!;
   const table = one(".marks", section)!;
   const rows = all("[data-mark]", table);
-  const judgedMark = rows[rows.length - 1]!.dataset.mark!;
+  const last = rows[rows.length - 1]!;
+  const judgedMark = last.dataset.mark!;
   const figure = one<Plotted>(".plotted", section);
   const tolerance = Number(section.dataset.tolerance); // NaN for limits from a specification
   const spec = tolerance ? undefined : data.specs?.[section.dataset.reading!];
   const unit: Unit = spec?.units[0] ?? ["s", 1, 0];
   const [symbol, factor] = unit;
-  const [share, added] = section.dataset.meter!.split(" ").map(Number) as [number, number];
   const titles: Record<string, string> = { start: one("tbody th", table)!.textContent! };
   for (const row of rows) titles[row.dataset.mark!] = one("th", row)!.firstChild!.textContent!.trim();
 
@@ -90,15 +97,19 @@ function startTiming(section: HTMLElement): void {
   let timer = 0;
 
   const key = (): string => `timing ${job} ${document.body.dataset.page} ${step}`;
-  const keep = (): void => remember(key(), pressed);
   const instant = (mark: string): number => pressed.find((p) => p[0] === mark)?.[1] ?? NaN;
   const taken = (mark: string): number => (instant(mark) - instant("start")) / 1000;
-  const figureOf = (s: number): string => (s / factor).toFixed(factor === 1 ? 1 : 2).replace(".", decimal);
-  const timeOf = (s: number): string => `${figureOf(s)}\u00a0${symbol}`;
+  const tenths = (s: number): string => s.toFixed(1).replace(".", decimal);
+  /** As the watch shows it: tenths of a second; where the limits are in minutes or hours, those and whole seconds. */
+  const timeOf = (s: number): string => {
+    if (factor === 1) return `${tenths(s)}\u00a0s`;
+    const part = (n: number, u: string): string => (n >= 1 ? `${Math.floor(n)}\u00a0${u} ` : "");
+    return `${part(s / 3600, "h")}${part((s / 60) % 60, "min")}${Math.floor(s % 60)}\u00a0s`;
+  };
   const computed = (s: number): string => format(s / factor, 3, decimal);
 
-  const watch = make("div");
-  watch.className = "watch";
+  const panel = make("div");
+  panel.className = "watch";
   const clock = make("p");
   clock.className = "clock";
   clock.setAttribute("role", "timer"); // read on request alone
@@ -110,13 +121,6 @@ function startTiming(section: HTMLElement): void {
   said.setAttribute("role", "status");
   const verdict = document.createElement("output");
   verdict.name = "verdict";
-
-  const button = (text: string, act: () => void): HTMLButtonElement => {
-    const b = make("button", text) as HTMLButtonElement;
-    b.type = "button";
-    b.addEventListener("click", act);
-    return b;
-  };
 
   /** The wall clock was set back: it shows less than the page counted, or goes before what was pressed. */
   const setBack = (now: number): boolean =>
@@ -130,18 +134,23 @@ function startTiming(section: HTMLElement): void {
     if (!before) count = performance.now();
     pressed.push([mark, now]);
     changed(before && `${titles[mark]}: ${timeOf(taken(mark))}`);
-    (one("li:not([hidden]) button", list) ?? heading).focus();
+    const next = one("li:not([hidden]) button", list);
+    if (next) return next.focus();
+    // The time, its verdict and the answer that follows stand together.
+    heading.focus({ preventScroll: true });
+    clock.scrollIntoView();
+    (one("[data-follows]", section) ?? verdict).scrollIntoView({ block: "nearest" });
   }
 
   /** What is kept runs on without the page, what a browser refuses to store does not. */
   const runs = (): string =>
     fill(recall(key()) ? word.timing.runs : word.timing.runsHere, { time: new Date(instant("start")).toLocaleTimeString([], { timeStyle: "medium" }) });
 
-  const clear = (): void => {
+  const clear = button(word.timing.clear, () => {
     cleared = pressed;
     pressed = [];
     changed();
-  };
+  });
 
   const undo = button("", () => {
     if (pressed.length) pressed.pop();
@@ -166,8 +175,7 @@ function startTiming(section: HTMLElement): void {
     if (curve.model) return null;
     if (curve.missing.length) return only(fill(word.verdict.enter, { input: curve.missing.join(", ") }));
     if (expected === null) return only(fill(word.timing.noCurve, { mark: titles[judgedMark]! }));
-    const v = expected / factor;
-    return [v * (1 - tolerance), v * (1 + tolerance), v, null];
+    return [expected * (1 - tolerance), expected * (1 + tolerance), expected, null]; // in s, as all that has a tolerance
   }
 
   function judgeTime(expected: number | null): Judged {
@@ -175,14 +183,14 @@ function startTiming(section: HTMLElement): void {
     if (s !== s) return only("");
     const against = limit(expected);
     if (against && "verdict" in against) return against;
-    const v = s / factor;
     // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
-    const doubt = Math.sqrt((6 * press2) / factor ** 2 + (share * v + added) ** 2);
-    section.dataset.doubt = String(doubt);
-    return judged(section, against, v, doubt, symbol, {
+    const doubt = Math.sqrt(6 * press2 + (watch[0] * s + watch[1]) ** 2);
+    section.dataset.doubt = String(doubt / factor);
+    const bound = `${format(guardFactor * doubt, 2, decimal)}\u00a0s`;
+    return judged(section, against, s / factor, doubt / factor, symbol, {
       low: word.timing.soon,
       high: word.timing.late,
-      closeNext: word.timing.closeNext,
+      closeNext: fill(word.timing.closeNext, { bound }),
     });
   }
 
@@ -206,7 +214,7 @@ function startTiming(section: HTMLElement): void {
       if (seen) e.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
       e.setAttribute("fill", time === time ? "currentColor" : "none");
     }
-    if (!rows[rows.length - 1]!.dataset.level) return null;
+    if (!last.dataset.level) return null;
     if (tolerance && at !== null) {
       const range = fill(word.limit.range, {
         min: computed(at * (1 - tolerance)),
@@ -223,29 +231,27 @@ function startTiming(section: HTMLElement): void {
     all("li[data-for]", list).forEach((li) => (li.hidden = !running() || !!instant(li.dataset.for!)));
     for (const row of rows) {
       const s = taken(row.dataset.mark!);
-      put(row.lastElementChild!, s === s ? figureOf(s) : "");
+      put(row.lastElementChild!, s !== s ? "" : factor === 1 ? tenths(s) : timeOf(s));
     }
     put(undo, pressed.length ? word.timing.undo : word.timing.back);
     undo.hidden = !pressed.length && !cleared.length;
-    clearButton.hidden = !pressed.length;
+    clear.hidden = !pressed.length;
     tick();
     clearInterval(timer);
     if (running()) timer = window.setInterval(tick, 100);
     const expected = figure?.curve ? expect(figure.curve) : null;
     const s = taken(judgedMark);
     show(section, judgeTime(expected), s === s ? timeOf(s) : "");
-    // For the record of the job, which another script keeps.
-    const tell = (name: string, text: string): void => {
-      if (text) section.dataset[name] = text;
-      else delete section.dataset[name];
-    };
-    const marks = pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }));
-    tell("marks", marks.length ? JSON.stringify(marks) : "");
-    tell("expected", expected === null || figure!.curve!.missing.length || figure!.curve!.model ? "" : expected.toFixed(2));
+    // For the record of the job, which another script keeps: to the tenth of a second, in the unit of the limits.
+    Object.assign(section.dataset, {
+      marks: pressed.length ? JSON.stringify(pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }))) : "",
+      value: s === s ? String(Number((Math.round(10 * s) / 10 / factor).toFixed(4))) : "",
+      expected: (!figure?.curve?.missing.length && !figure?.curve?.model && expected?.toFixed(2)) || "",
+    });
   }
 
   function changed(words = ""): void {
-    keep();
+    remember(key(), pressed);
     put(said, words || (running() ? runs() : ""));
     render();
   }
@@ -265,7 +271,6 @@ function startTiming(section: HTMLElement): void {
     changed();
   }
 
-  const clearButton = button(word.timing.clear, clear);
   const item = (mark: string, text: string): void => {
     const li = make("li");
     if (mark !== "start") li.dataset.for = mark;
@@ -274,9 +279,9 @@ function startTiming(section: HTMLElement): void {
   };
   item("start", fill(word.timing.start, { mark: titles.start! }));
   for (const row of rows) item(row.dataset.mark!, titles[row.dataset.mark!]!);
-  keys.append(undo, " ", clearButton);
-  watch.append(clock, list, said, verdict, keys);
-  table.before(watch);
+  keys.append(undo, " ", clear);
+  panel.append(clock, list, said, keys, verdict, one(".answers:not(.watch *)", section)!);
+  table.before(panel);
   heading.tabIndex = -1;
 
   takeUp();
@@ -287,7 +292,7 @@ function startTiming(section: HTMLElement): void {
   document.addEventListener("click", (e) => {
     if (!(e.target as HTMLElement).closest("[data-do=again], [data-do=other]")) return;
     takeUp();
-    if (pressed.length) clear();
+    if (pressed.length) clear.click();
   });
 }
 
