@@ -1,0 +1,276 @@
+package phone
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/draw"
+	"image/png"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/page"
+	"github.com/makiuchi-d/gozxing"
+	"github.com/makiuchi-d/gozxing/qrcode"
+
+	"benchleaf/render/handbook"
+)
+
+// papers by their size in inches, ISO 216 and ANSI Y14.1.
+var papers = map[string][2]float64{"A4": {210 / 25.4, 297 / 25.4}, "Letter": {8.5, 11}}
+
+// print prints the page that is open into a file. A page that names its paper gets
+// that one.
+func (b *tab) print(paper string) string {
+	b.Helper()
+	size, own := papers[paper], true
+	pdf := call(b, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: size[0], PaperHeight: size[1], PreferCSSPageSize: &own})
+	name := filepath.Join(b.TempDir(), "print.pdf")
+	b.check(os.WriteFile(name, pdf.Data, 0o600))
+	return name
+}
+
+// poppler runs a program of the package poppler-utils.
+func (b *tab) poppler(name string, args ...string) []byte {
+	b.Helper()
+	out, err := exec.Command(name, args...).Output()
+	if errors.Is(err, exec.ErrNotFound) && os.Getenv("BENCHLEAF_BROWSER") != "required" {
+		b.Skip(err)
+	}
+	if err != nil {
+		b.Fatal(name, args, err)
+	}
+	return out
+}
+
+// sheets returns the text of each printed sheet, every blank a single one.
+func (b *tab) sheets(pdf string) []string {
+	b.Helper()
+	text := string(b.poppler("pdftotext", "-enc", "UTF-8", pdf, "-"))
+	sheets := strings.Split(strings.TrimSuffix(text, "\f"), "\f")
+	for i, s := range sheets {
+		sheets[i] = strings.Join(strings.Fields(s), " ")
+	}
+	return sheets
+}
+
+// drawn returns a sheet as a picture.
+func (b *tab) drawn(pdf string, sheet, dpi int) image.Image {
+	b.Helper()
+	data := b.poppler("pdftoppm", "-png", "-gray", "-r", fmt.Sprint(dpi), "-f", fmt.Sprint(sheet), "-l", fmt.Sprint(sheet), pdf)
+	img, err := png.Decode(bytes.NewReader(data))
+	b.check(err)
+	return img
+}
+
+// decoded reads the QR code in a part of a picture.
+func (b *tab) decoded(img image.Image, part image.Rectangle) string {
+	b.Helper()
+	cut := image.NewGray(image.Rect(0, 0, part.Dx(), part.Dy()))
+	draw.Draw(cut, cut.Bounds(), img, part.Min, draw.Src)
+	bits, err := gozxing.NewBinaryBitmapFromImage(cut)
+	b.check(err)
+	got, err := qrcode.NewQRCodeReader().Decode(bits, map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true})
+	if err != nil {
+		b.Errorf("no code in %v: %v", part, err)
+		return ""
+	}
+	return got.GetText()
+}
+
+// wholeSheet holds the print of a procedure against the procedure: every sheet
+// says of what, of which edition and which one it is; steps and ends are all there.
+func wholeSheet(b *tab, d *demo, p *handbook.Page, sheets []string) {
+	b.Helper()
+	all := strings.Join(sheets, " ")
+	edition := d.words.Fill("page.edition", "edition", d.book.Edition)
+	for i, s := range sheets {
+		for _, part := range []string{p.Title, d.book.Title.In(p.Lang) + " · " + edition + " · " + d.book.Date, fmt.Sprintf("%d/%d", i+1, len(sheets))} {
+			if !strings.Contains(s, part) {
+				b.Errorf("%s: sheet %d does not say %q", p.Path, i+1, part)
+			}
+		}
+	}
+	for _, step := range p.Procedure.Steps {
+		for _, a := range step.Answers {
+			if text := strings.Join(strings.Fields(a.Text), " "); !strings.Contains(all, text) {
+				b.Errorf("%s: the answer %q of step %d is missing", p.Path, text, step.Number)
+			}
+		}
+		for _, panel := range step.Panels {
+			if word := d.words.Word("safety." + panel.Level); !strings.Contains(all, word) {
+				b.Errorf("%s: no sheet says %s", p.Path, word)
+			}
+		}
+	}
+	for _, c := range p.Procedure.Causes {
+		// Of a title of two lines the first: the other column's may come between.
+		words := strings.Fields(c.Title)
+		if !strings.Contains(all, strings.Join(words[:min(3, len(words))], " ")) {
+			b.Errorf("%s: the finding %q is missing", p.Path, c.Title)
+		}
+	}
+	for _, word := range []string{"bar.model", "jobs.serial", "jobs.hours", "print.day", "print.who"} {
+		if !strings.Contains(sheets[0], d.words.Word(word)) {
+			b.Errorf("%s: there is no line for %s", p.Path, d.words.Word(word))
+		}
+	}
+	address := d.book.At(p.Path, "")
+	if address == "" || !strings.Contains(unbroken(sheets[0]), unbroken(address)) {
+		b.Errorf("%s: the first sheet does not say %s", p.Path, address)
+	}
+}
+
+// unbroken takes out of a text what comes in, or is lost, where a line of an address
+// ends.
+func unbroken(s string) string { return strings.NewReplacer(" ", "", "-", "").Replace(s) }
+
+// mostSheets is what a procedure of the demo may take. One column took eleven to
+// twenty-four.
+const mostSheets = 9
+
+// TestPrint prints every procedure on both papers, and looks at the text; and at
+// the code with a decoder of its own.
+func TestPrint(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, p := range d.procedures() {
+		b.goLive(d.address(p.Path))
+		for _, paper := range []string{"A4", "Letter"} {
+			pdf := b.print(paper)
+			sheets := b.sheets(pdf)
+			t.Logf("%s: %d sheets of %s", p.Path, len(sheets), paper)
+			if len(sheets) > mostSheets {
+				t.Errorf("%s takes %d sheets of %s, at most %d", p.Path, len(sheets), paper, mostSheets)
+			}
+			wholeSheet(b, d, p, sheets)
+			if paper == "A4" {
+				img := b.drawn(pdf, 1, 200)
+				size := img.Bounds()
+				head := image.Rect(size.Max.X*3/4, 0, size.Max.X, size.Max.Y/5)
+				if got, want := b.decoded(img, head), d.book.At(p.Path, ""); got != want {
+					t.Errorf("the code leads to %s, want %s", got, want)
+				}
+			}
+		}
+	}
+}
+
+// TestPrintOfProcedureUnderWay: who prints in the middle of a job gets the whole
+// sheet, and so does who has no script.
+func TestPrintOfProcedureUnderWay(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	p := d.procedures()[0]
+	b.goLive(d.address(p.Path))
+	before := b.sheets(b.print("A4"))
+	b.tap(`document.querySelector(".begin a")`)
+	b.wait(`document.querySelector(".step.current")`)
+	b.tap(`[...document.querySelectorAll(".step.current .answers a")].find((a) => a.getAttribute("href").startsWith("#"))`)
+	b.wait(`document.querySelector(".current").id !== ` + quoted(p.Procedure.Steps[0].ID))
+	under := b.sheets(b.print("A4"))
+	wholeSheet(b, d, p, under)
+	b.script(false)
+	b.goTo(d.address(p.Path))
+	without := b.sheets(b.print("A4"))
+	wholeSheet(b, d, p, without)
+	if len(under) != len(before) || len(without) != len(before) {
+		t.Errorf("%d sheets, under way %d, without script %d", len(before), len(under), len(without))
+	}
+}
+
+// TestPrintOfFlow: the picture of a procedure is on one sheet of either paper.
+func TestPrintOfFlow(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, p := range d.procedures() {
+		b.goLive(d.address(p.FlowPath()))
+		for paper := range papers {
+			if sheets := b.sheets(b.print(paper)); len(sheets) != 1 {
+				t.Errorf("%s takes %d sheets of %s", p.FlowPath(), len(sheets), paper)
+			}
+		}
+	}
+}
+
+// TestLabels prints the sheet of labels and reads the code of each where its label
+// lies on the paper.
+func TestLabels(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	lang := d.book.Languages[0]
+	labels, want := d.book.Labels, d.book.LabelsIn(lang)
+	if labels == nil || len(want) < len(d.procedures())+len(d.book.Models) {
+		t.Fatalf("the demo has %d labels", len(want))
+	}
+	b.goLive(d.address("labels.html"))
+	pdf := b.print("Letter") // the paper is the labels', whatever is asked for
+	const dpi = 300
+	px := func(mm float64) int { return int(mm / 25.4 * dpi) }
+	each := labels.Columns * labels.Rows
+	texts := b.sheets(pdf)
+	if len(texts) != (len(want)+each-1)/each {
+		t.Fatalf("%d labels take %d sheets", len(want), len(texts))
+	}
+	var img image.Image
+	for i, label := range want {
+		if i%each == 0 {
+			img = b.drawn(pdf, 1+i/each, dpi)
+			if got := img.Bounds().Size(); abs(got.X-px(labels.Paper.Width)) > 2 || abs(got.Y-px(labels.Paper.Height)) > 2 {
+				t.Fatalf("the paper has %v dots, want %s", got, labels.Paper.Name)
+			}
+		}
+		left := labels.Left() + float64(i%labels.Columns)*(labels.Width+labels.Gap)
+		top := labels.Top() + float64(i%each/labels.Columns)*labels.Height
+		at := image.Rect(px(left), px(top), px(left+labels.Width), px(top+labels.Height))
+		if got := b.decoded(img, at); got != label.Address {
+			t.Errorf("label %d leads to %q, want %s", i+1, got, label.Address)
+		}
+		if text := texts[i/each]; !strings.Contains(text, label.Title) || !strings.Contains(unbroken(text), unbroken(label.Address)) {
+			t.Errorf("label %d does not say %q and %s", i+1, label.Title, label.Address)
+		}
+	}
+	// What a code leads to is in the edition: a page, and on it the place.
+	anchor := regexp.MustCompile(`\bid="([^"]+)"`)
+	for _, label := range want {
+		to, id, _ := strings.Cut(strings.TrimPrefix(label.Address, d.book.Address), "#")
+		file, _, _ := strings.Cut(to, "?")
+		if !slices.Contains(d.pages, file) {
+			t.Errorf("%s is no page", file)
+			continue
+		}
+		var ids []string
+		for _, m := range anchor.FindAllSubmatch(d.read(t, file), -1) {
+			ids = append(ids, string(m[1]))
+		}
+		if id != "" && !slices.Contains(ids, id) {
+			t.Errorf("%s has no %s", file, id)
+		}
+	}
+}
+
+// TestLabelOfModel: the code on a machine chooses its model.
+func TestLabelOfModel(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "engines/")
+	b := open(t, h.address)
+	for _, m := range d.book.Models {
+		b.goTo(h.address + "index.html?model=" + m.ID)
+		b.wait(`document.querySelector("select[name=model]").value === ` + quoted(m.ID))
+		b.goLive(h.address + d.procedures()[0].Path)
+		b.wait(`document.querySelector("select[name=model]").value === ` + quoted(m.ID))
+	}
+}
+
+func abs(n int) int { return max(n, -n) }
