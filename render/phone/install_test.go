@@ -201,6 +201,7 @@ func TestInstallable(t *testing.T) {
 	h := serve(t, d.dir, "book/")
 	b := open(t, h.address)
 	b.goTo(h.address + "en/bench/wires.html")
+	b.wait(`document.querySelector("link[rel=manifest]")`)
 	for _, e := range call(b, page.GetInstallabilityErrors, cdp.Empty{}).InstallabilityErrors {
 		if e.ErrorID != "in-incognito" { // as tests are
 			t.Errorf("%s %v", e.ErrorID, e.ErrorArguments)

@@ -13,6 +13,11 @@ import type { Ask, Status } from "../worker/status";
 const line = make("div");
 line.className = "held";
 document.currentScript!.replaceWith(line);
+// What puts the handbook on the phone's screen. A page of a folder has no use for it, and a browser complains of it there.
+const app = make("link") as HTMLLinkElement;
+app.rel = "manifest";
+app.href = here + "app.webmanifest";
+document.head.append(app);
 const details = make("details");
 const summary = make("summary");
 const more = make("div");
