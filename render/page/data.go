@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"slices"
+	"strings"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -19,9 +20,9 @@ type pageData struct {
 	Sizes       []any                      `json:"sizes,omitempty"`  // names and areas of the wire gauge, in turn
 	Pages       map[string]jobsPage        `json:"pages,omitempty"`  // of the jobs page: the procedures by key
 	States      map[string]string          `json:"states,omitempty"` // and the engine states' titles by id
-	// Settings holds title and what puts it back, by id.
-	Settings map[string][2]string `json:"settings,omitempty"`
-	Serials  []serialData         `json:"serials,omitempty"`
+	// Settings holds title, what puts it back, and the engine states that allow it, if not all do, by id.
+	Settings map[string][]string `json:"settings,omitempty"`
+	Serials  []serialData        `json:"serials,omitempty"`
 	// Search is what the script of the search page must know beside its index.
 	Search *searchData `json:"search,omitempty"`
 }
@@ -87,10 +88,18 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 // setting adds a setting that the page names.
 func (d *pageData) setting(w *writer, s *handbook.Setting) {
 	if d.Settings == nil {
-		d.Settings = map[string][2]string{}
+		d.Settings = map[string][]string{}
 	}
 	w.setting(s)
-	d.Settings[s.ID] = [2]string{s.Title.In(w.lang), s.Restore.In(w.lang)}
+	said := []string{s.Title.In(w.lang), s.Restore.In(w.lang)}
+	if len(s.States) > 0 {
+		var states []string
+		for _, state := range s.States {
+			states = append(states, state.ID)
+		}
+		said = append(said, strings.Join(states, " "))
+	}
+	d.Settings[s.ID] = said
 }
 
 // alternatives lists the units that a field takes, its own first.

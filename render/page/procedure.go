@@ -21,8 +21,8 @@ type stepView struct {
 	Number int
 	Note   string // the engine state in which it is done, its minutes, who may do it
 	// Standing is how the machine stands when the step begins.
-	Standing              string
-	State, Sets, Restores string // ids
+	Standing                       string
+	State, Sets, Restores, Forbids string // ids
 	// Misses names the causes that the step does not always show.
 	Misses       string
 	Verification bool
@@ -152,7 +152,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		v.Misses = strings.Join(misses, " ")
 		v.Sets, v.Restores = w.settingIDs(s.Conduct.Sets), w.settingIDs(s.Conduct.Restores)
 		w.settingIDs(s.Conduct.Requires)
-		w.settingIDs(s.Conduct.Forbids)
+		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
 	v.Note = strings.Join(note, " · ")
 	var titles []string

@@ -482,7 +482,7 @@ func TestOtherAnswer(t *testing.T) {
 	m.wait(`document.body?.dataset.page === "procedures/flat"`)
 	m.waitLive()
 	m.at("rest")
-	m.expect("the same quantity", eval[string](m.tab, `document.querySelector(".current input").value`), "12.1")
+	m.expect("the same quantity", eval[string](m.tab, `document.querySelector(".current input").value`), "")
 	m.reads("12.2")
 	m.tap(`document.querySelector(".current [data-outcome=within]")`)
 	m.wait(`document.body?.dataset.page === "procedures/no-heat"`)
@@ -526,8 +526,9 @@ func TestOtherAnswer(t *testing.T) {
 	}
 }
 
-// TestReadOnce: a quantity that was read is filled in where it is asked again, and
-// offered to a calculator; a check after the repair is measured.
+// TestReadOnce: what was read is offered to another sheet that asks for it in the same
+// way, and to a calculator; it is never filled in unasked, and a sheet that asks again
+// wants another reading.
 func TestReadOnce(t *testing.T) {
 	t.Parallel()
 	m := newMechanic(t)
@@ -540,13 +541,12 @@ func TestReadOnce(t *testing.T) {
 	m.answers("Within limits", "move")
 	m.answers("Nothing moves", "again")
 	value := `document.querySelector(".current input").value`
-	m.expect("filled in", eval[string](m.tab, value), "13.9")
-	m.expect("its verdict", m.says(".current output"), "Within limits Go on with the marked answer.")
-	if note := m.says(".current .recalled"); !strings.HasPrefix(note, "Read at ") || !strings.HasSuffix(note, " in step 4, “Start it and measure the supply”. Take it again if anything has changed.") {
-		t.Errorf("the note says %q", note)
+	untouched := func(what string) {
+		t.Helper()
+		m.expect(what, eval[string](m.tab, value)+m.says(".current .use, .current output")+eval[string](m.tab, `document.querySelector(".current [data-follows]")?.textContent ?? ""`), "")
 	}
+	untouched("the same sheet asks again")
 	m.reads("13.7")
-	m.expect("typed over", m.says(".current .recalled"), "")
 	m.answers("Within limits", "end-hand-over")
 	m.expect("said", m.record().Entries[5].Said, "Within limits: 13.7 V")
 
@@ -569,16 +569,95 @@ func TestReadOnce(t *testing.T) {
 	m.at("cause-loose")
 	m.presses("Check after the repair")
 	m.at("prove")
-	m.expect("a check is measured", eval[string](m.tab, value), "")
+	untouched("a check is measured")
 	m.answers("Low", "touch")
 	m.answers("Cold", "fuse")
 	m.answers("Whole", "coil")
 	m.answers("Within limits", "volts")
-	m.expect("before the remedy", eval[string](m.tab, value)+m.says(".current .recalled"), "")
+	untouched("before the remedy")
+	offered := func() string { return m.says(".current .use") }
+	offer := func() { // the supply, from the other sheet
+		t.Helper()
+		m.tap(`document.querySelector(".current [data-outcome=low]")`)
+		m.wait(`document.body?.dataset.page === "procedures/flat"`)
+		m.waitLive()
+		m.at("rest")
+	}
+	m.reads("12.1")
+	offer()
+	if text := offered(); !strings.HasPrefix(text, "Take over 12.1 V: read at ") || !strings.HasSuffix(text, " in step 4, “Start it and measure the supply”") {
+		t.Errorf("offered is %q", text)
+	}
+	m.expect("before the tap", eval[string](m.tab, value)+m.says(".current output"), "")
+	m.presses("Take over 12.1 V")
+	m.expect("taken over", eval[string](m.tab, value)+" "+m.says(".current output")+offered(), "12.1 Outside: too low Go on with the marked answer.")
+	m.answers("Low", "cause-battery")
+	if said := m.record().Entries[len(m.record().Entries)-1].Said; !strings.HasPrefix(said, "Low: 12.1 V (read at ") || !strings.HasSuffix(said, " in step 4)") {
+		t.Errorf("said is %q", said)
+	}
+	m.tap(`document.querySelector("[data-do=back]")`)
+	m.at("rest")
+	m.reads("12.2")
+	m.answers("Low", "cause-battery")
+	m.expect("typed over", m.record().Entries[len(m.record().Entries)-1].Said, "Low: 12.2 V")
+}
+
+// TestReadAgain: what was read before something was put off or back, in another way or
+// in another state of the engine is not offered.
+func TestReadAgain(t *testing.T) {
+	t.Parallel()
+	for what, change := range map[string]struct {
+		script  string // changes how the second sheet reads
+		offered bool
+		tap     bool // puts the fuse back between the sheets
+	}{
+		"the same":            {script: `0`, offered: true},
+		"other conditions":    {script: `document.querySelector("#rest .conditions dd").textContent = "Stopped"`},
+		"other point":         {script: `document.querySelector("#rest .red dd").textContent = "G"`},
+		"other meter":         {script: `document.querySelector("#rest .black").insertAdjacentHTML("afterend", "<div><dt>Meter</dt><dd>AC</dd></div>")`},
+		"other state":         {script: `document.querySelector("#rest").dataset.state = "cold"`},
+		"changes the machine": {script: `document.querySelector("#rest").dataset.sets = "lamp-in"`},
+		"put back":            {script: `0`, tap: true},
+	} {
+		t.Run(what, func(t *testing.T) {
+			t.Parallel()
+			m := newMechanic(t)
+			call(m.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+				Source: `document.addEventListener("readystatechange", () => { if (document.readyState === "interactive" && document.body.dataset.page === "procedures/flat") ` + change.script + `; })`,
+			})
+			m.opens(noHeat)
+			m.choose("k210")
+			m.answers("Cold", "fuse")
+			if change.tap {
+				m.answers("Whole", "coil")
+				m.goTo("about:blank")
+				m.goTo(m.d.address(noHeat) + "#volts")
+				m.waitLive()
+			} else {
+				m.answers("Whole", "coil")
+				m.answers("Within limits", "volts")
+			}
+			m.at("volts")
+			m.reads("12.1")
+			m.tap(`document.querySelector(".current [data-outcome=low]")`)
+			m.wait(`document.body?.dataset.page === "procedures/flat"`)
+			m.waitLive()
+			m.at("rest")
+			if change.tap {
+				m.tap(`document.querySelector(".bar .left summary")`)
+				m.tap(`document.querySelector(".bar .left button")`)
+				m.at("rest")
+			}
+			if text := m.says(".current .use"); (text != "") != change.offered {
+				t.Errorf("offered is %q", text)
+			}
+			m.expect("what is read", eval[string](m.tab, `document.querySelector(".current input").value`)+m.says(".current output"), "")
+		})
+	}
 }
 
 // TestPutBack: what the steps took off the machine stands above the bar until a
-// step, a remedy or a tap has put it back.
+// step or a tap has put it back.
 func TestPutBack(t *testing.T) {
 	t.Parallel()
 	m := newMechanic(t)
@@ -587,7 +666,7 @@ func TestPutBack(t *testing.T) {
 	m.answers("Burnt", "cause-fuse-burnt")
 	m.expect("above the bar", m.says(".bar .left"), "To put back: Fuse out")
 	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. To put back: Fuse out.")
-	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back Fuse out Put the fuse back.")
+	m.expect("on the card", m.says(".current .left"), "Before the check, put back Fuse out Put the fuse back.")
 	m.expect("left", strings.Join(m.record().Left, " "), "fuse-out")
 	m.tap(`document.querySelector(".bar .left summary")`)
 	m.tap(`document.querySelector(".bar .left button")`)
@@ -606,7 +685,7 @@ func TestPutBack(t *testing.T) {
 	m.keys("Cleaned")
 	m.tap(`document.querySelector(".current .left button")`)
 	m.at("cause-fuse-burnt")
-	m.expect("on the card", m.says(".current .left"), "Before it goes out, put back ✓ Fuse out: put back Undo")
+	m.expect("on the card", m.says(".current .left"), "Before the check, put back ✓ Fuse out: put back Undo")
 	m.keys("\r")
 	m.at("cause-fuse-burnt")
 	m.expect("undone on the card", strings.Join(m.record().Left, " "), "fuse-out")
@@ -625,10 +704,58 @@ func TestPutBack(t *testing.T) {
 	m.at("cause-fuse-burnt")
 	m.presses("Done, no part replaced")
 	m.at("cause-fuse-burnt")
-	m.expect("after the remedy", strings.Join(m.record().Left, " ")+m.says(".bar .left"), "")
+	m.expect("after the remedy", strings.Join(m.record().Left, " "), "fuse-out")
+	m.expect("before the check", m.says(".current .of-job .left"), "Before the check, put back Fuse out Put the fuse back.")
+	m.expect("the focus", eval[string](m.tab, `document.activeElement.textContent`), "Put the fuse back.")
+	if !eval[bool](m.tab, `document.querySelector(".current .of-job .left").compareDocumentPosition(document.querySelector(".current .verify")) === Node.DOCUMENT_POSITION_FOLLOWING`) {
+		t.Error("the check stands above what is put back before it")
+	}
+	m.tap(`document.querySelector(".current .of-job .left button")`)
+	m.at("cause-fuse-burnt")
+	m.expect("after the tap", strings.Join(m.record().Left, " "), "")
 	m.goTo(m.d.address("index.html"))
 	m.waitLive()
 	m.expect("above the finder's bar", m.says(".bar > p"), "")
+}
+
+// TestFirstPutBack: a step that forbids what stands, or whose engine state does, says
+// so above all that is to be done.
+func TestFirstPutBack(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.expect("forbidden", m.says(".current > .left"), "First, put back Fuse out Put the fuse back.")
+	if !eval[bool](m.tab, `document.querySelector(".current > h2").nextElementSibling.matches(".left")`) {
+		t.Error("it does not stand below the heading")
+	}
+	m.presses("Put the fuse back.")
+	m.at("prove")
+	m.expect("put back", m.says(".current > .left"), "First, put back ✓ Fuse out: put back Undo")
+	m.expect("left", strings.Join(m.record().Left, " "), "")
+	m.answers("Low", "touch")
+	m.answers("Cold", "fuse")
+	m.expect("what it sets itself", m.says(".current > .left"), "")
+	m.answers("Whole", "coil")
+	m.expect("what it puts back itself", m.says(".current > .left"), "")
+	m.answers("Within limits", "volts")
+	m.answers("Within limits", "move")
+	m.answers("It moves", "cause-loose")
+	m.presses("Remedy done")
+	m.at("cause-loose")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.expect("not in this state", m.says(".current > .left"), "First, put back Lamp in its place Take the lamp out.")
+
+	// Gone back to with something else still off.
+	m.tap(`document.querySelector(".way li:nth-child(1) a")`)
+	m.at("touch")
+	m.expect("a first step", m.says(".current > .left"), "First, put back Lamp in its place Take the lamp out.")
 }
 
 // TestHandOver: who takes the machine over sees what was ruled out and read.

@@ -153,7 +153,6 @@ func (d *demo) expected(p *handbook.Page, r route) (want record.Record) {
 				f.Part = to.Cause.Part.ID
 			}
 			want.Findings = append(want.Findings, f)
-			standing = standing.without(to.Cause.Restores)
 		case to.ID == handbook.EndAnchor(handbook.HandOver):
 			want.Findings = append(want.Findings, record.Finding{End: record.EndHandOver, Page: p.Key})
 		case to.ID == handbook.EndAnchor(handbook.NotReproduced):

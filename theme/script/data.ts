@@ -65,8 +65,8 @@ interface Data {
   calculators?: Record<string, Calculator>;
   /** Names and areas (m²) of the wire gauge, in turn. */
   sizes?: (string | number)[];
-  /** Settings of the machine that the procedure names, by id. */
-  settings?: Record<string, [title: string, restore: string]>;
+  /** Settings of the machine that the procedure names, and the engine states that allow them, by id. */
+  settings?: Record<string, [title: string, restore: string, states?: string]>;
   /** Of the jobs page: of each procedure its address, its title, then the ids of its steps. */
   pages?: Record<string, string[]>;
   /** And the engine states' titles, by id. */

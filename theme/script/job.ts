@@ -10,10 +10,11 @@ import type { Passed, Shown } from "./guide";
 import { id, now, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameOf } from "./jobname";
-import { fillIn, forgetFilled, offer, warnSoon } from "./jobread";
+import { keepRead, offer, offerReading, warnSoon } from "./jobread";
 import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
 import { here, hrefOf, linkTo, pageAddress, query } from "./place";
+import { forgetRead } from "./readings";
 import { current, lasting } from "./records";
 import type { Finding } from "./record";
 import { rejudged, tellRejudged } from "./rejudge";
@@ -60,7 +61,7 @@ function draw(): void {
   if (card) tellRejudged(goBackTo);
   if (card?.matches(".end")) window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
   else if (card) {
-    fillIn(card, (history.state as Shown).shown);
+    offerReading(card);
     warnSoon(card, now());
   }
 }
@@ -98,9 +99,12 @@ function onStep(shown: Shown): void {
 
 function onAnswer(way: Passed[]): void {
   answer(way);
-  const step = document.getElementById(way[way.length - 1]!.id)!;
+  const last = way[way.length - 1]!;
+  const step = document.getElementById(last.id)!;
   const [restores, sets] = [ids(step.dataset.restores), ids(step.dataset.sets)];
   const time = now();
+  if (restores.length || sets.length) forgetRead(id());
+  keepRead(step, last.at);
   save((job) => standing(follow(job, page, way, answered, causes), restores, sets, time));
 }
 
@@ -140,7 +144,6 @@ function start(): void {
       if (what === "other") leave();
       if (what !== "other" && what !== "again") return;
       again();
-      forgetFilled();
       // What was typed on a way that is given up goes with its fields.
       if (record?.open) save((job) => (job.open ?? []).reduce((j, { step }) => typed(j, page, step, undefined), job));
     },
@@ -149,7 +152,9 @@ function start(): void {
   // Before the way is kept, for which there must be a job.
   addEventListener("input", ({ target }) => {
     const field = (target as HTMLElement).closest<HTMLElement>(".step .reading input");
-    if (field) onType(field.closest(".step")!);
+    if (!field) return;
+    delete field.closest<HTMLElement>(".reading")!.dataset.recalled;
+    onType(field.closest(".step")!);
   });
   startWays();
   takeUp(false);

@@ -3,8 +3,8 @@
  * is left to do. The script of jobs loads it, and gives it what is at hand.
  */
 
-import { all, button, fill, ids, make, one } from "./dom";
-import { failed, found, mend, sound, standing } from "./journal";
+import { all, button, fill, make, one } from "./dom";
+import { failed, found, mend, sound } from "./journal";
 import { hrefOf } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
 import { inShort } from "./spoken";
@@ -90,12 +90,12 @@ function remedy(f: Finding, card: HTMLElement): HTMLElement {
     label.append(input);
     const done = (text: string, replaced: boolean): HTMLButtonElement =>
       button(text, () => {
-        const restores = ids(card.dataset.restores);
         drafts.delete(f.at);
-        hand.save((job) => standing(mend(job, f, { text: input.value.trim(), replaced }, now()), restores, [], now()));
+        // What stands on the machine is not put back by that: each setting has its key.
+        hand.save((job) => mend(job, f, { text: input.value.trim(), replaced }, now()));
         // What is read from now on is read on a mended machine.
         hand.type({});
-        (one(".verify a", card) ?? one(".mended button", card))?.focus();
+        (one(".of-job .left button", card) ?? one(".verify a", card) ?? one(".mended button", card))?.focus();
       });
     const keys = f.part ? [done(word.job.doneReplaced, true), done(word.job.doneKept, false)] : [done(word.job.done, false)];
     box.replaceChildren(make("h3", word.job.remedy), label, ...keys);
@@ -190,12 +190,14 @@ window.benchleafEnd = (card, href, given) => {
   above.setAttribute("role", "status");
   (one(".minutes", card) ?? one("h2", card)!).after(above);
   const left = make("div");
-  hand.drawLeft(hand.leftList(left, make("b", word.job.leftFull)));
+  const check = one(".verify", card);
+  hand.drawLeft(hand.leftList(left, make("b", check ? word.job.leftCheck : word.job.leftFull)));
   const link = make("a", word.job.save);
   link.className = "job-link";
   link.setAttribute("href", href);
   const last = one(".ruled-out", card)!;
-  (one(".verify", card) ?? last).before(box(left, ...tail));
+  // The check is begun on a machine that is put together: the list stands right above its key.
+  (check ?? last).before(box(...tail, left));
   last.before(box(link, para(word.job.saveWhy, "soft")));
   if (focused) one(focused, card)?.focus();
 };

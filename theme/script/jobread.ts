@@ -1,10 +1,11 @@
-/** Readings are taken once: a later step has what was read, a calculator offers it. */
+/** Readings are taken once: another sheet and a calculator offer what was read. */
 
-import { page, quantityOf } from "./answered";
+import { page } from "./answered";
 import { data } from "./data";
 import { all, button, fill, make, one } from "./dom";
-import { record } from "./hand";
+import { id, record } from "./hand";
 import { lastOther } from "./journal";
+import { hold, holding } from "./readings";
 import type { Entry, Reading } from "./record";
 import { asRead } from "./spoken";
 import { moment } from "./time";
@@ -17,44 +18,43 @@ function last(fits: (e: Read) => boolean): Read | undefined {
   return record?.entries.filter((e): e is Read => !!e.reading && e.at > since && fits(e as Read)).pop();
 }
 
-/** The steps in which nothing is filled in, because the technician has typed, or was asked once. */
-const asked = new Set<HTMLElement>();
-
-const noteOf = (section: HTMLElement): HTMLElement | null => one(".recalled", section);
-
-function forget(section: HTMLElement): void {
-  noteOf(section)?.remove();
-  delete section.dataset.recalled;
+/** What names a reading: what is measured, how, and in which state of the engine. */
+function quantity(card: HTMLElement, section: HTMLElement): string {
+  const how = all("dl > div:not([data-model])", section).map((e) => e.textContent);
+  return [section.dataset.reading, card.dataset.state, ...how].join("|");
 }
 
-/** Fills in what was read before, and says so. A check after the repair is always measured. */
-export function fillIn(card: HTMLElement, shown: number): void {
+/** A reading was answered: it holds for other sheets as long as the machine stands so. */
+export function keepRead(step: HTMLElement, at: number): void {
+  const section = one(".reading", step);
+  if (section) hold(id(), new Date(at).toISOString(), quantity(step, section));
+}
+
+/**
+ * Offers what was read on another sheet in the same way. Where a sheet asks for a
+ * quantity again, or changes something first, it wants another reading, and a check
+ * after the repair is always measured.
+ */
+export function offerReading(card: HTMLElement): void {
   const section = one(".reading", card);
   const input = section && one<HTMLInputElement>("input", section);
-  if (!input || asked.has(section) || "verification" in card.dataset) return;
-  const { spec, red, black } = quantityOf(section);
-  const { state } = card.dataset;
-  const before = last(
-    ({ reading: r, ...e }) =>
-      r.spec === spec && r.red === red && r.black === black && (!e.state || !state || e.state === state) && Date.parse(e.at) <= shown,
-  );
-  if (!before || (input.value && input.value !== before.reading.text)) return;
-  asked.add(section);
-  const values = { time: moment(before.at), number: String(before.number), title: before.title };
-  const note = make("p", fill(before.page === page && before.step === card.id ? word.job.readHere : word.job.readBefore, values));
-  note.className = "recalled";
-  note.setAttribute("role", "status");
-  input.closest(".taken")!.before(note);
-  section.dataset.recalled = fill(word.job.taken, values);
-  input.value = before.reading.text;
-  input.dispatchEvent(new Event("input"));
-  input.addEventListener("input", (e) => e.bubbles && forget(section));
-}
-
-/** Another way: what was filled in may be so again. */
-export function forgetFilled(): void {
-  for (const section of asked) forget(section);
-  asked.clear();
+  if (!input) return;
+  one(".use", section)?.remove();
+  const { verification, sets, restores } = card.dataset;
+  if (input.value || verification !== undefined || sets || restores) return;
+  const held = holding(id());
+  const before = last((e) => e.page !== page && held[e.at] === quantity(card, section));
+  if (!before) return;
+  const values = { value: asRead(before.reading), time: moment(before.at), number: String(before.number), title: before.title };
+  const take = button(fill(word.job.takeOver, values), () => {
+    input.value = before.reading.text;
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    section.dataset.recalled = fill(word.job.taken, values);
+    take.remove();
+    input.focus();
+  });
+  take.className = "use";
+  input.closest(".taken")!.before(take);
 }
 
 /** A wait that one is tempted to cut short: an engine that cools, not one that warms up. */

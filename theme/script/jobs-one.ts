@@ -9,6 +9,7 @@ import { sheet, shown } from "./jobs-sheet";
 import { goOn, isShort, stand } from "./jobs-stand";
 import { standing } from "./journal";
 import type { Job } from "./record";
+import { forgetRead } from "./readings";
 import { lasting, read, update } from "./records";
 import { settingOf } from "./stands";
 
@@ -59,7 +60,10 @@ function leftList(left: string[]): HTMLElement[] {
   list.className = "left";
   for (const id of left) {
     const [title, restore] = settingOf(id);
-    const set = (restores: string[], sets: string[]): Promise<void> => write((j) => standing(j, restores, sets, new Date().toISOString()));
+    const set = (restores: string[], sets: string[]): Promise<void> => {
+      forgetRead(job!.id);
+      return write((j) => standing(j, restores, sets, new Date().toISOString()));
+    };
     const back = async (): Promise<void> => {
       await set([id], []);
       say(fill(word.jobs.wasPutBack, { title }));

@@ -38,6 +38,7 @@ const typed = (): Record<string, string> => Object.fromEntries(inputs().map((e) 
 
 export function type(values: Record<string, string>): void {
   for (const input of inputs()) {
+    delete input.closest<HTMLElement>(".reading")!.dataset.recalled;
     input.value = values[stepOf(input)] ?? "";
     input.dispatchEvent(new Event("input"));
   }

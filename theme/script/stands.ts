@@ -4,7 +4,8 @@ import { data } from "./data";
 import type { Job } from "./record";
 import { recall, remember } from "./store";
 
-type Setting = [title: string, restore: string];
+/** With the engine states that allow it; all do where none is named. */
+type Setting = [title: string, restore: string, states?: string];
 
 /** Those of all pages that this phone has shown: a job goes over several. */
 const settings = { ...recall<Record<string, Setting>>("settings"), ...data.settings };
