@@ -330,7 +330,7 @@ func TestPracticeWeighsAnswers(t *testing.T) {
 	for _, f := range p.Circuit.Planted() {
 		b.practise(d, p, f.Code)
 		b.choose(p.Applicability[0].ID)
-		if seen := eval[string](b, `[...document.querySelectorAll(".bar .job, .bar [data-do=other], .bar p")].filter((e) => e.getClientRects().length).map((e) => e.outerHTML).join()`); seen != "" {
+		if seen := eval[string](b, `[...document.querySelectorAll(".bar .job, .bar [data-do=other], .bar p")].filter((e) => e.checkVisibility({checkVisibilityCSS: true})).map((e) => e.outerHTML).join()`); seen != "" {
 			t.Fatalf("the bar of a practice shows %s", seen)
 		}
 		against, unread, last := "", []string{}, ""
