@@ -485,6 +485,7 @@ func TestOtherAnswer(t *testing.T) {
 	m.expect("the same quantity", eval[string](m.tab, `document.querySelector(".current input").value`), "")
 	m.reads("12.2")
 	m.tap(`document.querySelector(".current [data-outcome=within]")`)
+	m.tap(`document.querySelector(".current .answers button")`)
 	m.wait(`document.body?.dataset.page === "procedures/no-heat"`)
 	m.waitLive()
 	m.at("move")

@@ -12,6 +12,7 @@ import (
 	"github.com/chromedp/cdproto/page"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/record"
 )
 
 var timingOnce = sync.OnceValues(func() (*demo, error) { return compile(filepath.Join("testdata", "timing"), "timing") })
@@ -336,13 +337,7 @@ func TestTimingMinutes(t *testing.T) {
 	}
 	w.tap(w.section() + `.querySelector("[data-outcome=low]")`)
 	w.wait(`document.querySelector("#cause-feed.current")`)
-	id := eval[string](w.tab, `(async () => {
-		for (;;) {
-			for (const [id, text] of Object.entries(await `+storedScript+`)) if (text.includes('"timing"')) return id;
-			await new Promise((done) => setTimeout(done, 5));
-		}
-	})()`)
-	r := w.stored(id).Entries[0].Reading
+	r := w.timed().Entries[0].Reading
 	if r == nil || r.Value == nil || *r.Value != 50.06 || r.Unit != "min" || r.Text != "50.06 min" || r.Min == nil || *r.Min != 56 || r.Verdict != "low" {
 		t.Fatalf("%+v", r)
 	}
@@ -351,6 +346,51 @@ func TestTimingMinutes(t *testing.T) {
 	}
 	if text := eval[string](w.tab, `document.querySelector(".rejudged")?.textContent ?? ""`); text != "" {
 		t.Errorf("judged again: %q", text)
+	}
+}
+
+// timed is the record of the job, once a time is in it.
+func (w *watcher) timed() *record.Record {
+	w.Helper()
+	return w.stored(eval[string](w.tab, `(async () => {
+		for (;;) {
+			for (const [id, text] of Object.entries(await `+storedScript+`)) if (text.includes('"timing"')) return id;
+			await new Promise((done) => setTimeout(done, 5));
+		}
+	})()`))
+}
+
+// TestTimingAgainst: an answer against the watch leads on only when it is asked for
+// once more.
+func TestTimingAgainst(t *testing.T) {
+	t.Parallel()
+	w := newWatcher(t, "plate")
+	w.enter(map[string]string{"voltage": "12", "ambient": "25"})
+	w.press(w.d.words.Fill("timing.start", "mark", "First fire"))
+	w.pass(140.3) // 90 s and half of it are 135 s
+	w.press("Fully open")
+	answer := func(outcome string) { w.tap(w.section() + `.querySelector("[data-outcome=` + outcome + `]")`) }
+	asked := func(said string) {
+		t.Helper()
+		want := ""
+		if said != "" {
+			want = w.d.words.Fill("job.against", "said", said)
+		}
+		w.expect("asked", eval[string](w.tab, `[...document.querySelectorAll(".current .answers:not(.watch > ul:first-of-type) button")].filter((b) => b.getClientRects().length).map((b) => b.textContent).join()`), want)
+	}
+	answer("none")
+	asked("It never comes: 140.3\u00a0s (Outside: too late)")
+	answer("within")
+	asked("Within limits: 140.3\u00a0s (Outside: too late)")
+	w.press(w.d.words.Word("timing.undo"))
+	asked("")
+	w.press("Fully open")
+	answer("within")
+	w.press(w.d.words.Fill("job.against", "said", "Within limits: 140.3\u00a0s (Outside: too late)"))
+	w.wait(`document.querySelector("#end-not-reproduced.current")`)
+	e := w.timed().Entries
+	if len(e) != 1 || e[0].Outcome != "within" || e[0].Reading.Verdict != "high" {
+		t.Errorf("%+v", e)
 	}
 }
 
@@ -514,13 +554,7 @@ func TestTimingRecord(t *testing.T) {
 	w.pass(2)
 	w.tap(w.section() + `.querySelector("[data-outcome=high]")`)
 	w.wait(`document.querySelector("#cause-feed.current")`)
-	id := eval[string](w.tab, `(async () => {
-		for (;;) {
-			for (const [id, text] of Object.entries(await `+storedScript+`)) if (text.includes('"timing"')) return id;
-			await new Promise((done) => setTimeout(done, 5));
-		}
-	})()`)
-	e := w.stored(id).Entries[0]
+	e := w.timed().Entries[0]
 	if e.Reading == nil || e.Timing == nil || len(e.Timing.Marks) != 3 || e.Timing.Expected == nil || *e.Timing.Expected != 90 {
 		t.Fatalf("%+v", e)
 	}

@@ -3,6 +3,7 @@
  * record. A sheet is usable without it.
  */
 
+import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { beside, load, style } from "./beside";
 import { fill, ids, make, one } from "./dom";
@@ -157,6 +158,7 @@ function start(): void {
     onType(field.closest(".step")!);
   });
   startWays();
+  startAgainst();
   takeUp(false);
   load(beside("end"), draw);
 }

@@ -1,0 +1,41 @@
+/** An answer against the reading or the watch leads on only when it is asked for once more. */
+
+import { button, fill, make } from "./dom";
+import { query } from "./place";
+
+let question: HTMLElement | undefined;
+/** The answer that is given all the same. */
+let meant: HTMLElement | undefined;
+
+/** Whether what was taken says something else: what differs each time, or is too close to call, may have any answer. */
+function against({ outcome, said }: DOMStringMap, { side }: DOMStringMap): boolean {
+  if (!said || outcome === side || outcome === "unstable") return false;
+  return side ? side !== "close" : outcome === "none";
+}
+
+function ask(e: MouseEvent): void {
+  const target = e.target as Element;
+  if (question?.contains(target)) return;
+  question?.remove();
+  const a = target.closest<HTMLElement>("[data-outcome]");
+  if (!a || a === meant || !against(a.dataset, a.closest<HTMLElement>(".reading")!.dataset)) return;
+  e.preventDefault();
+  e.stopPropagation();
+  question = make("li");
+  const yes = button(fill(word.job.against, { said: a.dataset.said! }), () => {
+    question!.remove();
+    meant = a;
+    a.click();
+    meant = undefined;
+  });
+  question.append(yes);
+  a.parentElement!.after(question);
+  yes.focus();
+}
+
+/** On a planted fault nobody asks: such answers are told at the end. */
+export function startAgainst(): void {
+  if (query().startsWith("?practice=")) return;
+  document.addEventListener("click", ask, true);
+  document.addEventListener("input", () => question?.remove());
+}
