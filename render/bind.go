@@ -77,7 +77,7 @@ func Bind(b Binding) (Bound, error) {
 		return bound, err
 	}
 	files := &shelf{files: map[string][]byte{}}
-	if bound.Pages, err = write(files, tree, narrow, renderer); err != nil {
+	if _, err := write(files, tree, narrow, renderer); err != nil {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)
@@ -105,6 +105,7 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 	if err != nil {
 		return nil, err
 	}
+	b.Pages = len(pages)
 	key := "bound.pages"
 	if len(book.Pages) < b.whole {
 		key = "bound.some"

@@ -14,10 +14,10 @@ type Choice struct {
 }
 
 // Narrow returns the handbook with what is chosen of it and no more. Links still
-// lead to the pages that are left out.
+// lead to the pages that are left out. Labels lead to an edition, and come with it.
 func Narrow(book *handbook.Handbook, c Choice) *handbook.Handbook {
 	narrow := *book
-	narrow.Languages = []string{c.Language}
+	narrow.Languages, narrow.Labels = []string{c.Language}, nil
 	narrow.Labels = nil // they lead to the edition on its host
 	if c.Model != nil {
 		narrow.Models = []*handbook.Model{c.Model}

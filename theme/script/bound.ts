@@ -30,12 +30,19 @@ let followed = "";
 /** Another page was asked for. */
 let left = false;
 
+function targetOf(id: string): HTMLElement | null {
+  try {
+    return document.getElementById(decodeURIComponent(id));
+  } catch {
+    return null; // an address that somebody mistyped
+  }
+}
+
 /** Shows what the address names: where the browser goes back to it, as it was left. A guide does so itself. */
 function arrive(anew: boolean): void {
   if ("guided" in document.body.dataset) return;
   const y = anew ? null : recall<number>(scrolled(location.hash), "sessionStorage");
-  const [, , id] = parts(location.hash);
-  const target = id && document.getElementById(decodeURIComponent(id));
+  const target = targetOf(parts(location.hash)[2]);
   if (y !== null) scrollBack(y, 10);
   else if (target) {
     target.scrollIntoView();
