@@ -39,7 +39,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	s := w.shell()
 	s.Key, s.Style = p.Key, stylePath(theme.FlowStyle)
 	s.Title = w.words.Fill("flow.title", "title", p.Title)
-	s.Models, s.ModelIDs = nil, modelIDs(p.Applicability)
+	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[p.Key] {
 		if q != p && q.Lang != p.Lang && q.FlowPath() != "" {
 			w.readTitle(q)

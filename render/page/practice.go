@@ -34,7 +34,7 @@ func (r *Renderer) Practice(p *handbook.Page) (Output, error) {
 	s := w.shell()
 	s.Key, s.Style = p.Key, stylePath(theme.FlowStyle)
 	s.Title = w.words.Fill("practice.title", "title", p.Title)
-	s.Models, s.ModelIDs = nil, modelIDs(p.Applicability)
+	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[p.Key] {
 		if q != p && q.Lang != p.Lang && q.PracticePath() != "" {
 			w.readTitle(q)

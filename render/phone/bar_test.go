@@ -37,6 +37,7 @@ func (b *tab) keysStayed(what string) {
 // TestBarStays walks the longest ways of two procedures on a slow phone, with a job that is called by its
 // machine and with what is to be put back, and goes back again: no key of the bar moves.
 func TestBarStays(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	for _, key := range []string{"speed-hunts", "choke-opens-late"} {
 		t.Run(key, func(t *testing.T) {
@@ -97,6 +98,7 @@ const shiftScript = `new Promise((done) => {
 
 // TestNothingShifts opens a page of each kind on a slow phone; nothing on it moves once it is painted.
 func TestNothingShifts(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.slow()

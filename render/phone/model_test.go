@@ -33,6 +33,7 @@ var serialCases = []struct{ typed, models, alike string }{
 
 // TestSerials types numbers as technicians do.
 func TestSerials(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.goLive(d.address("models.html"))
@@ -70,6 +71,7 @@ func (b *tab) typeSerial(text string) foundModel {
 
 // TestTwoModels has a handbook in which a number belongs to two models.
 func TestTwoModels(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	for name, text := range map[string]string{
 		"handbook.yaml": "title: Test\npublisher: Example\nedition: \"1\"\nlanguages: [en]\n",
@@ -106,6 +108,7 @@ func TestTwoModels(t *testing.T) {
 // TestSerialOfAJob goes from a procedure to the page of models and back: by the bar's list in two taps, and
 // with the job at hand, whose record takes the number in; where none is at hand the next one does.
 func TestSerialOfAJob(t *testing.T) {
+	t.Parallel()
 	m := newMechanic(t)
 	m.opens(noHeat)
 	first := eval[string](m.tab, `document.querySelector(".step.current").id`)
@@ -161,4 +164,54 @@ func (b *tab) chooseBySerial() {
 	b.leave(`(() => { const s = document.querySelector("select[name=model]"); s.selectedIndex = s.options.length - 1; s.dispatchEvent(new Event("change", {bubbles: true})); })()`)
 	b.wait("document.body.dataset.page === 'models'")
 	b.waitLive()
+}
+
+// TestModelIsShown opens a page of each kind with a model chosen for which it does not hold, or holds: the bar
+// shows the model, and what does not hold says so before all else, and goes on saying it further down.
+func TestModelIsShown(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	pages := d.kinds()
+	for _, p := range d.book.Pages {
+		if len(p.Applicability) < len(d.book.Models) && p.FlowPath() != "" {
+			pages = append(pages, p.Path, p.FlowPath())
+		}
+	}
+	refused := 0
+	for _, m := range d.book.Models {
+		b.goLive(d.address("index.html"))
+		b.choose(m.ID)
+		for _, p := range pages {
+			if p == "jobs.html" {
+				continue // it chooses for each of its jobs
+			}
+			b.goLive(d.address(p))
+			got := eval[struct {
+				Model, First string
+				Holds, Stays bool
+			}](b, `(() => {
+				const notice = document.querySelector(".not-applicable"), main = document.querySelector("main");
+				const first = [...main.children].find((e) => e.getClientRects().length);
+				scrollTo(0, document.body.scrollHeight);
+				const r = notice.getBoundingClientRect();
+				return {
+					Model: document.querySelector(".bar select[name=model]").value, First: first.textContent,
+					Holds: document.body.dataset.models.split(" ").includes(`+quoted(m.ID)+`), Stays: r.height > 0 && r.top >= -1 && r.bottom <= innerHeight,
+				};
+			})()`)
+			if got.Model != m.ID {
+				t.Errorf("%s: the bar shows %q, chosen is %s", p, got.Model, m.ID)
+			}
+			if says := got.First == "This sheet does not hold for "+m.Title.In("en")+"."; says == got.Holds || got.Stays == got.Holds {
+				t.Errorf("%s, which holds for %s: %t, begins with %q; it stays in sight: %t", p, m.ID, got.Holds, got.First, got.Stays)
+			}
+			if !got.Holds {
+				refused++
+			}
+		}
+	}
+	if refused == 0 {
+		t.Error("every page holds for every model")
+	}
 }
