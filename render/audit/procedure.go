@@ -66,6 +66,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	if !unknownWays && len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
 		judgeOrder(p, g, remarks)
 		idleDetects(pr, g, remarks)
+		contradicted(p, remarks)
 		alike = alikeIn(p, g)
 	}
 	for _, s := range pr.Steps {

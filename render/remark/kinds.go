@@ -240,6 +240,9 @@ var (
 	StepRepeated = define(Advice, "step-repeated",
 		"an answer of step `%[1]s` leads back to `%[2]s`, whose outcome is known by then", "Lead on from what is known; or say `again: yes` in the step block of `%[2]s`, if the machine has changed.",
 		"A technician would do a check twice on a machine that is the same as before.")
+	CauseContradicted = define(Advice, "cause-contradicted",
+		"an answer of step `%[1]s` leads on to cause `%[2]s`, whose remedy sets `%[3]s`, after that was found within its limits", "Lead it to a step or a cause of its own; or read the quantity again before the cause.",
+		"On another way the cause explains a reading outside its limits; on this one the same reading, at the same points and in the same engine state, was within. A technician would adjust what is right.")
 	CausesAlike = define(Error, "causes-alike",
 		"no answers tell `%[1]s` from `%[2]s`", "Add a check between them, or make them one cause.",
 		"Every way that ends at one of the two causes can as well end at the other.")
