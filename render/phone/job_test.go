@@ -214,7 +214,7 @@ func TestJob(t *testing.T) {
 	}
 	eval[bool](m.tab, `(location.hash = "#cause-coil-bad", true)`)
 	m.at("cause-coil-bad")
-	m.expect("the first cause", m.says(".current .stands"), "Mended, but the check failed (step 7)")
+	m.expect("the first cause", m.says(".current .stands"), "Mended, but the check failed (step 7). To put back: Fuse out.")
 }
 
 // TestGate: what is within, too close or not read condemns no part; what is seen may show it.
@@ -274,10 +274,21 @@ func TestOtherModel(t *testing.T) {
 	m.answers("Whole", "coil")
 	m.reads("9.4")
 	m.answers("Within limits", "volts")
-	m.expect("the same model", m.says(".rejudged"), "")
+	m.expect("the same model", m.says(".rejudged, .way b"), "")
+	eval[bool](m.tab, `(document.querySelector(".current").scrollIntoView(), scrollY > 0)`)
 	m.choose("k340")
 	m.at("volts")
 	m.expect("another one", m.says(".rejudged"), "Take step 3 again: for this model, “Within limits: 9.4 Ω” is Outside: too high.")
+	seen := `((r) => r.top >= 0 && r.bottom < document.querySelector(".bar").getBoundingClientRect().top)(document.querySelector(".rejudged").getBoundingClientRect())`
+	if !eval[bool](m.tab, seen) {
+		t.Error("it is not in view")
+	}
+	m.expect("the strip", m.says(".way li:nth-child(3)"), "3 Measure the coil Within limits: 9.4 Ω ≠ Outside: too high")
+	m.answers("Within limits", "move")
+	if !eval[bool](m.tab, seen) {
+		t.Error("on the next card it is not in view")
+	}
+	m.expect("the strip of the next card", m.says(".way li b"), "≠ Outside: too high")
 	m.presses("Take step 3 again")
 	m.at("coil")
 	m.answers("High", "cause-coil-bad")
@@ -454,6 +465,8 @@ func TestTwoJobs(t *testing.T) {
 	m.opens(noHeat)
 	m.at("cause-fuse-burnt")
 	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Put the fuse back.")
 	m.at("cause-fuse-burnt")
 	m.presses("Check after the repair")
 	m.at("prove")
@@ -825,6 +838,11 @@ func TestOpenReading(t *testing.T) {
 	if o.Page != "procedures/no-heat" || o.Step != "coil" || o.Number != 3 || o.Title != "Measure the coil" || o.Reading.Text != "9.4" || o.Reading.Verdict != "within" || *o.Reading.Min != 9 || len(r.Entries) > 0 || r.Machine.Model != "k210" {
 		t.Errorf("%s, machine %+v, %d entries", quoted(o), r.Machine, len(r.Entries))
 	}
+	m.opens("jobs.html")
+	m.wait(`document.querySelector(".jobs li .big")`)
+	m.expect("in the list of jobs", m.says(".jobs li a:first-child span, .jobs li .big"), "Step 3 of: No heat; Resistance of the coil: 9.4 Ω (not yet answered) Go on")
+	m.goesOn("K210")
+	m.at("coil")
 	m.swipedAway(noHeat)
 	m.at("coil")
 	m.expect("what was typed", eval[string](m.tab, `document.querySelector(".current input").value`), "9.4")
@@ -991,8 +1009,11 @@ func TestJobByKeyboard(t *testing.T) {
 	tabTo("Done, part replaced")
 	m.keys("\r")
 	m.at("cause-fuse-burnt")
-	m.expect("the focus", eval[string](m.tab, `document.activeElement.textContent`), "Check after the repair")
+	m.expect("the focus", eval[string](m.tab, `document.activeElement.textContent`), "Put the fuse back.")
 	look("mended")
+	m.keys("\r")
+	m.at("cause-fuse-burnt")
+	tabTo("Check after the repair")
 	m.keys("\r")
 	m.at("prove")
 	m.expect("the focus", eval[string](m.tab, `document.activeElement.parentElement.id`), "prove")

@@ -35,6 +35,18 @@ func TestShortFormIsTakenIn(t *testing.T) {
 	if got := b.take(short(usual(otherID))); !strings.Contains(got[0].Told, "and the same") {
 		t.Errorf("of a job that is here: %q", got[0].Told)
 	}
+	// The whole record over its own short form asks nothing, and says more.
+	thirdID := strings.Repeat("5a", 16)
+	all := usual(thirdID)
+	if got := b.take(short(all)); !got[0].Taken {
+		t.Fatalf("refused: %s", got[0].Told)
+	}
+	if got := b.take(encoded(t, all)); !strings.HasPrefix(got[0].Told, "Taken in: ") {
+		t.Errorf("the whole record over its short form: %q", got[0].Told)
+	}
+	if got := encoded(t, b.stored(thirdID)); got != encoded(t, all) {
+		t.Errorf("the whole record is %s", got)
+	}
 	long := usual(jobID)
 	long.Machine.Serial = "Ñ 100 %/ß*:"
 	long.Entries[8].To, long.Entries[8].Verification = "other/sheet.html#x", true

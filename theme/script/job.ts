@@ -59,7 +59,7 @@ function draw(): void {
   offer();
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
-  if (card) tellRejudged(goBackTo);
+  if (card) tellRejudged(card, goBackTo);
   if (card?.matches(".end")) window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
   else if (card) {
     offerReading(card);

@@ -6,6 +6,7 @@ import { failed } from "./journal";
 import { here, linkTo, pageAddress } from "./place";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
+import { asRead } from "./spoken";
 import { recall } from "./store";
 import { dated } from "./time";
 
@@ -62,11 +63,13 @@ export function stand(job: Job): Stand {
     return { text: found(job, finding), href: address(finding.page, card(job, finding.page, end)), ended: true };
   }
   const entry = job.entries[job.entries.length - 1];
-  if (!entry) return { text: word.jobs.noAnswer, href: "index.html", ended: false };
-  const [page, id] = target(entry.page, entry.to);
+  const open = job.open?.[job.open.length - 1];
+  if (!entry && !open) return { text: word.jobs.noAnswer, href: "index.html", ended: false };
+  const [page, id] = entry ? target(entry.page, entry.to) : [open!.page, open!.step];
   const at = card(job, page, id);
   const number = (known(page)?.indexOf(at, 2) ?? 0) - 1;
-  const text = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
+  const where = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
+  const text = entry ? where : `${where}; ${open!.reading.measure}: ${asRead(open!.reading)} (${word.job.unanswered})`;
   return { text, href: address(page, at), ended: false };
 }
 
@@ -85,7 +88,7 @@ export function reach(job: Job): string {
 export function goOn(job: Job): HTMLElement | null {
   const { text, href } = stand(job);
   if (!href) return null;
-  const link = make("a", job.entries.length ? word.jobs.goOn : word.jobs.choose);
+  const link = make("a", job.entries.length || job.open ? word.jobs.goOn : word.jobs.choose);
   link.className = "big";
   link.setAttribute("href", linkTo(href));
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);

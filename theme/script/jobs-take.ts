@@ -50,7 +50,9 @@ async function take(job: Job, changed: () => void): Promise<void> {
     const [before, after] = text.split("{job}");
     return [before ?? "", link, after ?? ""];
   };
-  if (!mine) {
+  // A whole record says all that its short form does.
+  const whole = !!mine && isShort(mine) && !isShort(job) && asLine(mine) === asLine(job);
+  if (!mine || whole) {
     await store(job);
     tell(...say(word.jobs.tookIn));
     changed();

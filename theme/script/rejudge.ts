@@ -2,7 +2,8 @@
 
 import { page } from "./answered";
 import { data } from "./data";
-import { button, fill, make, one } from "./dom";
+import { all, button, fill, make, one } from "./dom";
+import type { Shown } from "./guide";
 import { record } from "./hand";
 import { otherwise } from "./journal";
 import { limitOf } from "./model";
@@ -16,17 +17,24 @@ export function rejudged(): [Entry, Exclude<Side, "">][] {
   return otherwise(own, (spec) => data.specs?.[spec] && limitOf(data.specs[spec]!));
 }
 
-/** Says so above the card, each as the key that goes back to its step. */
-export function tellRejudged(goTo: (e: Entry) => void): void {
-  one(".rejudged")?.remove();
+/** Says so above the heading of a card, each as the key that goes back to its step, and marks it in the way so far. */
+export function tellRejudged(card: HTMLElement, goTo: (e: Entry) => void): void {
+  const was = one(".rejudged");
   const list = rejudged();
-  if (!list.length) return;
   const box = make("div");
   box.className = "rejudged";
   box.setAttribute("role", "status");
+  for (const mark of all(".way b")) mark.remove();
+  const { way } = history.state as Shown;
+  const strip = all(".way li");
   for (const [e, side] of list) {
-    const text = fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict: verdicts[side][1] });
-    box.append(button(text, () => goTo(e)));
+    const verdict = verdicts[side][1];
+    box.append(button(fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict }), () => goTo(e)));
+    strip[way.findIndex((p) => p.id === e.step && p.at === Date.parse(e.at))]?.append(" ", make("b", `≠ ${verdict}`));
   }
-  one(".resumed")!.after(box);
+  if (was?.parentElement === card && was.textContent === box.textContent) return;
+  was?.remove();
+  if (!list.length) return;
+  card.prepend(box);
+  box.scrollIntoView({ block: "nearest" });
 }
