@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -145,9 +146,12 @@ func (r *resolver) labelsFit(l *Labels, y labelsYAML) {
 	most := 0
 	for _, lang := range r.book.Languages {
 		for _, label := range r.book.labels(l, lang) {
-			if c, err := code.Medium(label.Address); err == nil {
-				most = max(most, c.Modules())
+			c, err := code.Medium(label.Address)
+			if err != nil {
+				r.remarks.Add(remark.TextLimit, y.Place, "the address of a label", fmt.Sprintf("%d bytes", len(label.Address)), fmt.Sprint(code.MostBytes))
+				return
 			}
+			most = max(most, c.Modules())
 		}
 	}
 	if need := float64(most) * leastModule; need > l.CodeSide() {

@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"cmp"
 	"fmt"
 	"path"
 	"strings"
@@ -71,15 +72,17 @@ func (r *resolver) names() {
 		}
 	}
 	fit := func(from string) {
-		if n := len(r.book.At(from, "")); n > code.MostBytes {
-			r.remarks.Add(remark.TextLimit, remark.Place{File: from}, "the page's address", fmt.Sprintf("%d bytes", n), fmt.Sprint(code.MostBytes))
-		}
 		if why := unfit(from); why != "" {
 			r.remarks.Add(remark.NameUnfit, remark.Place{File: from}, why)
 		}
 	}
 	for _, p := range r.book.Pages {
 		fit(p.Source.Path)
+		// Of the pages that come of one, these have longer names in this order.
+		longest := cmp.Or(p.PracticePath(), p.FlowPath(), p.Path)
+		if n := len(r.book.At(longest, "")); n > code.MostBytes {
+			r.remarks.Add(remark.TextLimit, remark.Place{File: p.Source.Path}, "the page's address", fmt.Sprintf("%d bytes", n), fmt.Sprint(code.MostBytes))
+		}
 		check(p.Source.Path, p.Path, p.Index)
 		if flow := p.FlowPath(); flow != "" {
 			check(p.Source.Path, flow, false)
