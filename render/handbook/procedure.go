@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -107,9 +108,11 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 	}
 	placed := map[*source.Block]bool{}
 	for _, s := range pr.Steps {
+		leadsOn := false // a block above has the step's ways on
 		for _, n := range s.Body {
 			for _, b := range r.blocksOf(n) {
 				placed[b] = true
+				leadsOn = leadsOn || b.Name == "answers" || b.Name == "reading" || b.Name == "timing"
 				switch form := p.Blocks[b].(type) {
 				case *Answers:
 					s.Answers = append(s.Answers, form.Answers...)
@@ -121,6 +124,9 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 					s.Reading = form
 				case *Safety:
 					s.Panels = append(s.Panels, form)
+					if leadsOn {
+						r.remarks.Add(remark.PanelBelow, b.Place, s.ID)
+					}
 				case *Conduct:
 					if s.Conduct != nil {
 						r.remarks.Add(remark.StepSecond, b.Place, s.ID)
@@ -324,6 +330,9 @@ type safetyYAML struct {
 }
 
 var levels = []string{"danger", "warning", "caution", "notice"}
+
+// Rank is 0 for the highest level, and more for each level below.
+func (s *Safety) Rank() int { return slices.Index(levels, s.Level) }
 
 // safety resolves a safety message; it may stand on any page.
 func (r *pageResolver) safety(b *source.Block) {

@@ -11,6 +11,7 @@ import (
 	east "github.com/yuin/goldmark/extension/ast"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/source"
 	"benchleaf/theme"
 )
 
@@ -100,8 +101,7 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			}
 			v := w.stepView(s, states[i], standing[i])
 			v.Body = w.html(func() {
-				w.repeatPanels(p, s)
-				write(s.Body)
+				write(w.panels(p, s))
 			})
 			w.template("step", v)
 		}
@@ -202,10 +202,30 @@ func (w *writer) settingIDs(list []handbook.SettingAt) string {
 	return strings.Join(ids, " ")
 }
 
-// repeatPanels writes the safety messages for hazards that the step names and
-// that stand in another step: a reader who comes by a label, a search or a link
-// has not passed that one (embedded messages, ANSI Z535.6).
-func (w *writer) repeatPanels(p *handbook.Procedure, s *handbook.Step) {
+// panels writes the safety messages of a step, those of the highest level first,
+// and returns the rest of its body. Those for hazards that the step names and that
+// stand in another step are among them: a reader who comes by a label, a search or a
+// link has not passed that one (embedded messages, ANSI Z535.6).
+func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Node) {
+	repeated := w.repeated(p, s)
+	all := slices.Clone(repeated)
+	for _, n := range s.Body {
+		b, _ := n.(*source.Block)
+		if panel, ok := w.page.Blocks[b].(*handbook.Safety); ok {
+			all = append(all, panel)
+		} else {
+			rest = append(rest, n)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *handbook.Safety) int { return a.Rank() - b.Rank() })
+	for _, panel := range all {
+		w.panel(panel, slices.Contains(repeated, panel))
+	}
+	return rest
+}
+
+// repeated returns the safety messages of other steps for hazards that a step names.
+func (w *writer) repeated(p *handbook.Procedure, s *handbook.Step) (panels []*handbook.Safety) {
 	shown := map[*handbook.Hazard]bool{}
 	for _, panel := range s.Panels {
 		shown[panel.Hazard] = true
@@ -219,7 +239,7 @@ func (w *writer) repeatPanels(p *handbook.Procedure, s *handbook.Step) {
 		for _, other := range p.Steps {
 			for _, panel := range other.Panels {
 				if panel.Hazard == t.Hazard {
-					w.panel(panel, true)
+					panels = append(panels, panel)
 					return ast.WalkContinue, nil
 				}
 			}
@@ -230,6 +250,7 @@ func (w *writer) repeatPanels(p *handbook.Procedure, s *handbook.Step) {
 	for _, n := range s.Body {
 		_ = ast.Walk(n, named)
 	}
+	return panels
 }
 
 // children writes what stands in a node, without the node.

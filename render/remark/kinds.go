@@ -219,6 +219,9 @@ var (
 	HazardUnguarded = define(Error, "hazard-unguarded",
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")
+	PanelBelow = define(Error, "panel-below",
+		"in step `%[1]s` this panel stands below what is to be answered", "Put the `safety` block before the action, above `answers`, `reading` and `timing`.",
+		"Who has measured and answers does not read on: a warning comes before the action that it is about.")
 	HazardLate = define(Error, "hazard-late",
 		"%[1]s names hazard `%[2]s`, but its panel can come after it%[3]s", "Put a `safety` block for it into this step or one that every way passes before; for a remedy, into each step that leads to the cause.",
 		"A step, or a remedy, says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
