@@ -187,6 +187,30 @@ func TestPrintOfProcedureUnderWay(t *testing.T) {
 	}
 }
 
+// TestPrintOfCalculator: what was entered and what follows are there, and nothing to
+// tap.
+func TestPrintOfCalculator(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	const path = "en/bench/wires.html"
+	b.goLive(d.address(path))
+	all := strings.Join(b.sheets(b.print("A4")), " ")
+	p := d.book.Pages[slices.IndexFunc(d.book.Pages, func(p *handbook.Page) bool { return p.Path == path })]
+	for _, c := range p.Calculators {
+		for _, q := range slices.Concat(c.Calc.Inputs, c.Calc.Results) {
+			if !strings.Contains(all, q.Symbol) {
+				t.Errorf("%s of %s is missing", q.Name, c.ID)
+			}
+		}
+	}
+	for _, word := range []string{"calculator.clear", "units.title", "units.inch"} {
+		if text := d.words.Word(word); strings.Contains(all, text+" ") {
+			t.Errorf("on paper stands %q", text)
+		}
+	}
+}
+
 // TestPrintOfFlow: the picture of a procedure is on one sheet of either paper.
 func TestPrintOfFlow(t *testing.T) {
 	t.Parallel()
