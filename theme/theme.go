@@ -81,7 +81,9 @@ const (
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
-	LabelStyle    StyleEntry = "labels" // of the page of labels; the build adds their size
+	// RTLStyle is loaded besides by pages that are written from right to left.
+	RTLStyle   StyleEntry = "rtl"
+	LabelStyle StyleEntry = "labels" // of the page of labels; the build adds their size
 	// PrintStyle is loaded by every page besides its own, for paper alone.
 	PrintStyle StyleEntry = "print"
 	// BoundStyle is that of a handbook in one file, where pages with the others
@@ -108,7 +110,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle, LabelStyle, PrintStyle, BoundStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

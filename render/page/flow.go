@@ -14,7 +14,7 @@ import (
 // flowView is a procedure as a picture and, for who does not see it, in words.
 type flowView struct {
 	*theme.Words
-	Back           string
+	Back, Arrow    string
 	Picture, Paper template.HTML // for a phone, and for a printed page
 	Steps          []flowStep
 }
@@ -46,7 +46,10 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 			s.Translations = append(s.Translations, w.translation(q.Lang, q.FlowPath()))
 		}
 	}
-	v := flowView{Words: w.words, Back: w.rel(p.Path)}
+	v := flowView{Words: w.words, Back: w.rel(p.Path), Arrow: "→"}
+	if s.Dir == "rtl" {
+		v.Arrow = "←"
+	}
 	flow := draw.Flow{Title: s.Title}
 	for _, step := range p.Procedure.Steps {
 		n := w.flowStep(step)

@@ -17,6 +17,7 @@ import (
 	"fmt"
 	"html/template"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -329,7 +330,7 @@ func scriptPath(entry theme.Entry, lang string) string {
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search", theme.LabelStyle: "labels"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search", theme.RTLStyle: "rtl", theme.LabelStyle: "labels"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -394,6 +395,13 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, style)
+	}
+	if slices.ContainsFunc(r.book.Languages, func(lang string) bool { return direction(lang) == "rtl" }) {
+		style, err := r.theme.Style(theme.RTLStyle)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{stylePath(theme.RTLStyle), style})
 	}
 	for _, lang := range r.book.Languages {
 		paper, err := r.printStyle(lang)

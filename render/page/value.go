@@ -55,8 +55,21 @@ func withUnit(figure string, u unit.Unit) string {
 // stands in the words beside it.
 func unitSymbol(u unit.Unit) string { return strings.TrimPrefix(u.Symbol, "Δ") }
 
+// isolated keeps a text with figures, units and words of the theme in its own order
+// where what surrounds it is written the other way (Unicode Standard Annex 9, 2.4).
+func (w *writer) isolated(text string) string {
+	if text == "" || direction(w.lang) == direction(w.words.Lang) {
+		return text
+	}
+	return "\u2066" + text + "\u2069"
+}
+
 // limitText prints a limit: "11.5 to 12.6 V", "at most 0.5 V", "1,750 ± 50 rpm".
 func (w *writer) limitText(l *handbook.Limit, u unit.Unit) string {
+	return w.isolated(w.plainLimit(l, u))
+}
+
+func (w *writer) plainLimit(l *handbook.Limit, u unit.Unit) string {
 	number := func(n *handbook.Number) string { return figure(n.Text, w.lang) }
 	value := func(n *handbook.Number) string { return withUnit(number(n), u) }
 	text := ""

@@ -1,0 +1,51 @@
+package phone
+
+import (
+	"path/filepath"
+	"testing"
+)
+
+// TestRightToLeft lays out a handbook in Arabic: the sheet is the mirror image of others, and nothing sticks
+// out. Figures, units, fields and pictures keep their own direction.
+func TestRightToLeft(t *testing.T) {
+	t.Parallel()
+	d, err := compile(filepath.Join("testdata", "rtl"), "rtl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, "")
+	for _, width := range []int64{320, phoneWidth} {
+		b.size(width, phoneHeight)
+		for _, p := range d.pages {
+			b.goLive(d.address(p))
+			for _, fault := range eval[[]string](b, layoutScript) {
+				t.Errorf("%s at %d: %s", p, width, fault)
+			}
+			if left := eval[float64](b, `Math.min(...[...document.querySelectorAll("main, main > *, .bar, .keys > *")].filter((e) => e.getClientRects().length).map((e) => e.getBoundingClientRect().left))`); left < 0 {
+				t.Errorf("%s at %d: something begins at %g", p, width, left)
+			}
+		}
+	}
+	b.goLive(d.address("ar/procedures/no-heat.html"))
+	b.tap(`document.querySelector(".step.current .answers a")`)
+	b.wait(`document.querySelector(".current").id === "feed"`)
+	for what, holds := range map[string]string{
+		"the page is written from right to left":              `getComputedStyle(document.body).direction === "rtl"`,
+		"the number of a step is at the right":                `at(".current .number").right > innerWidth - 20`,
+		"Back is at the right, the model at the left":         `at("[data-do=back]").right > at(".bar .job").right && at(".model").left < at(".bar .job").left`,
+		"the arrow leads to the left, at the left":            `getComputedStyle(document.querySelector(".current .answers a"), "::after").content.includes("←") && getComputedStyle(document.querySelector(".current .answers a"), "::after").left === "0px"`,
+		"a limit is isolated":                                 `document.querySelector(".current .limits td").textContent.startsWith("\u2066") && document.querySelector(".current .limits td").textContent.endsWith("\u2069")`,
+		"a field is written from left to right, at the right": `getComputedStyle(document.querySelector(".current .entry input")).direction === "ltr" && getComputedStyle(document.querySelector(".current .entry input")).textAlign === "end"`,
+		"the unit follows its figure":                         `at(".current .unit").left > at(".current .entry input").left`,
+	} {
+		if !eval[bool](b, `((at) => `+holds+`)((s) => document.querySelector(s).getBoundingClientRect())`) {
+			t.Error("not so: " + what)
+		}
+	}
+	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
+		b.goLive(d.address(page))
+		if !eval[bool](b, `[...document.querySelectorAll("svg.flow, svg.plot")].length > 0 && [...document.querySelectorAll("svg.flow, svg.plot")].every((e) => getComputedStyle(e).direction === "ltr")`) {
+			t.Errorf("%s: the picture is mirrored", page)
+		}
+	}
+}
