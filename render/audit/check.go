@@ -51,15 +51,22 @@ func proveChecks(p *handbook.Page, unknownWays bool, remarks *remark.List) bool 
 }
 
 // provedNever remarks on the last check after the repair from which no way over
-// checks leads to the end that proves it, or to another page that may.
+// checks leads to the end that proves it, or to a check of another page.
 func provedNever(pr *handbook.Procedure, remarks *remark.List) {
 	proves := map[*handbook.Step]bool{}
+	elsewhere := func(t handbook.Target) bool {
+		if t.Kind != handbook.ToPage || t.Page.Procedure == nil {
+			return false
+		}
+		to := t.Page.Procedure.Heading(t.ID)
+		return to != nil && to.Verification()
+	}
 	for range pr.Steps { // each round, what leads to a check that proves
 		for _, s := range pr.Steps {
 			for _, t := range s.Ways() {
 				to := pr.Step(t)
 				known := t != handbook.Target{} // else it may be meant
-				if s.Verification() && (!known || t.Kind == handbook.ToPage || t.ID == handbook.EndAnchor(handbook.Repaired) || to != nil && proves[to]) {
+				if s.Verification() && (!known || elsewhere(t) || t.ID == handbook.EndAnchor(handbook.Repaired) || to != nil && proves[to]) {
 					proves[s] = true
 				}
 			}
