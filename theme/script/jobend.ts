@@ -95,10 +95,17 @@ function remedy(f: Finding, card: HTMLElement): HTMLElement {
         hand.save((job) => mend(job, f, { text: input.value.trim(), replaced }, now()));
         // What is read from now on is read on a mended machine.
         hand.type({});
-        (one(".of-job .left button", card) ?? one(".verify a", card) ?? one(".mended button", card))?.focus();
+        ((record!.left.length ? one(".of-job .left button", card) : null) ?? one(".verify a", card) ?? one(".mended button", card))?.focus();
       });
     const keys = f.part ? [done(word.job.doneReplaced, true), done(word.job.doneKept, false)] : [done(word.job.done, false)];
+    if (f.remedy) keys.push(button(word.jobs.notNow, leave));
     box.replaceChildren(make("h3", word.job.remedy), label, ...keys);
+  };
+  const leave = (): void => {
+    drafts.delete(f.at);
+    const told = remedy(f, card);
+    box.replaceWith(told);
+    one("button", told)!.focus();
   };
   if (!f.remedy) {
     ask();

@@ -3,7 +3,9 @@
 import { page } from "./answered";
 import { data } from "./data";
 import { all, button, fill, make, one } from "./dom";
+import type { Shown } from "./guide";
 import { id, record } from "./hand";
+import { keep } from "./jobway";
 import { lastOther } from "./journal";
 import { hold, holding } from "./readings";
 import type { Entry, Reading } from "./record";
@@ -50,6 +52,7 @@ export function offerReading(card: HTMLElement): void {
     input.value = before.reading.text;
     input.dispatchEvent(new Event("input", { bubbles: true }));
     section.dataset.recalled = fill(word.job.taken, values);
+    keep(history.state as Shown);
     take.remove();
     input.focus();
   });

@@ -16,6 +16,8 @@ import { moment } from "./time";
 interface Kept extends Pick<Shown, "way" | "at" | "shown"> {
   when: number;
   typed: Record<string, string>;
+  /** Of what was taken over from another step, where that is. */
+  recalled?: Record<string, string>;
 }
 
 const body = document.body;
@@ -36,9 +38,13 @@ const stepOf = (e: HTMLElement): string => e.closest(".step")!.id;
 /** What was typed in readings, by the step. */
 const typed = (): Record<string, string> => Object.fromEntries(inputs().map((e) => [stepOf(e), e.value]));
 
-export function type(values: Record<string, string>): void {
+const recalled = (): Record<string, string> => Object.fromEntries(all("[data-recalled]").map((e) => [stepOf(e), e.dataset.recalled!]));
+
+export function type(values: Record<string, string>, from: Record<string, string> = {}): void {
   for (const input of inputs()) {
-    delete input.closest<HTMLElement>(".reading")!.dataset.recalled;
+    const { dataset } = input.closest<HTMLElement>(".reading")!;
+    delete dataset.recalled;
+    if (from[stepOf(input)]) dataset.recalled = from[stepOf(input)];
     input.value = values[stepOf(input)] ?? "";
     input.dispatchEvent(new Event("input"));
   }
@@ -46,7 +52,7 @@ export function type(values: Record<string, string>): void {
 
 export function keep({ way, at, shown }: Pick<Shown, "way" | "at" | "shown">): void {
   if (visit || !id()) return;
-  remember(key(), { way, at, shown, when: Date.now(), typed: typed() } satisfies Kept);
+  remember(key(), { way, at, shown, when: Date.now(), typed: typed(), recalled: recalled() } satisfies Kept);
 }
 
 /** The next answer begins a job, at a machine whose model nobody has said. */
@@ -116,7 +122,7 @@ function makeGood(since: number, move: boolean): void {
   layOut(record!, page);
   const kept = keptWay();
   if (!kept || !move) return;
-  type(kept.typed);
+  type(kept.typed, kept.recalled);
   tellResumed(fill(word.bar.resumed, { time: moment(kept.when) }));
   show({ ...kept, depth: -1 }, false);
 }
@@ -161,7 +167,7 @@ export function takeUp(focus: boolean): void {
     leave();
     kept = null;
   }
-  if (id()) type(kept?.typed ?? {});
+  if (id()) type(kept?.typed ?? {}, kept?.recalled);
   if (mine) return show({ ...now }, focus);
   const begun = !!kept && (kept.way.length > 0 || (kept.at !== now.at && document.getElementById(kept.at)!.matches(".step")));
   const resumes = begun && (named ? named === kept!.at : !came);
