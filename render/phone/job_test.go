@@ -758,8 +758,8 @@ func TestFirstPutBack(t *testing.T) {
 	m.presses("Check after the repair")
 	m.at("prove")
 	m.expect("forbidden", m.says(".current > .left"), "First, put back Fuse out Put the fuse back.")
-	if !eval[bool](m.tab, `document.querySelector(".current > h2").nextElementSibling.matches(".left")`) {
-		t.Error("it does not stand below the heading")
+	if !eval[bool](m.tab, `document.querySelector(".current > h2 + .minutes + .left")`+" !== null") {
+		t.Error("it does not stand below the heading and its note")
 	}
 	m.presses("Put the fuse back.")
 	m.at("prove")

@@ -88,7 +88,7 @@ function drawFirst(): void {
     box = make("div");
     box.setAttribute("role", "status");
     leftList(box, make("b", word.job.leftFirst));
-    one("h2", step)!.after(box);
+    (one(":scope > .minutes", step) ?? one("h2", step)!).after(box);
   }
   drawLeft(one("ul", box)!, step);
 }
