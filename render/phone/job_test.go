@@ -61,7 +61,9 @@ func (m *mechanic) at(card string) {
 
 func (m *mechanic) answers(text, to string) {
 	m.Helper()
+	step := eval[string](m.tab, `document.querySelector(".current").id`)
 	m.tap(fmt.Sprintf(`[...document.querySelectorAll(".current .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, quoted(text)))
+	m.insists(step)
 	m.at(to)
 }
 
