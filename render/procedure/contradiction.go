@@ -115,29 +115,39 @@ func ComesEarly(g Graph, needs [][]int) []Early {
 	return early
 }
 
-// Shows returns whether a step can show a listed end: one of several ways leads there.
-// Where all who do not leave the procedure go one way, what comes later shows the
-// end.
+// Shows returns whether a step can show a listed end: a way leads there that is not
+// the one by which the search goes on. Where all who do not leave the procedure go one
+// way, what comes later shows the end.
 func Shows(g Graph) func(step, end int) bool {
-	on := g.ways()
-	for _, w := range Repeats(g) {
-		on[w.Step][w.To] = false
-	}
-	reach := closure(on)
+	forward := g.forward()
 	return func(step, end int) bool {
-		ends := g.Steps[step].End
-		ways, leads := len(ends), slices.Contains(ends, end)
-		for to, ok := range on[step] {
-			if !ok {
-				continue
-			}
-			ways++
-			for i, s := range g.Steps {
-				leads = leads || (i == to || reach[to][i]) && slices.Contains(s.End, end)
+		if slices.Contains(g.Steps[step].End, end) {
+			return true
+		}
+		passing := goesOn(forward, step, len(g.Steps[step].End))
+		return slices.ContainsFunc(forward[step], func(to int) bool {
+			return to != passing && slices.ContainsFunc(region(forward, to), func(i int) bool { return slices.Contains(g.Steps[i].End, end) })
+		})
+	}
+}
+
+// goesOn returns the step to which one leads on when it shows nothing: that way has
+// more than twice the steps of all others together, each of its own ends counted as
+// one. -1 where several ways may be it.
+func goesOn(forward [][]int, step, ends int) int {
+	for _, to := range forward[step] {
+		var others []int
+		for _, other := range forward[step] {
+			if other != to {
+				others = append(others, region(forward, other)...)
 			}
 		}
-		return leads && (ways > 1 || len(ends) > 0)
+		slices.Sort(others)
+		if len(region(forward, to)) > 2*(len(slices.Compact(others))+ends) {
+			return to
+		}
 	}
+	return -1
 }
 
 // Answer is what a reader can answer at a step, and the ends that it leads to:

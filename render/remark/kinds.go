@@ -256,8 +256,8 @@ var (
 		"%[1]s without minutes, while others have them", "Say in each heading how long the step takes: `<minutes:3>`.",
 		"How soon the cause is found depends on what each check costs. Without one of the figures no order of checks is judged. Checks after the repair are not asked.")
 	DetectsIdle = define(Advice, "detects-idle",
-		"step `%[1]s` cannot show cause `%[2]s`: no answer of it leads there", "Take it out of `detects`, or move it to the step that shows the cause.",
-		"`detects` says how probably a step shows a cause that is there. A step shows a cause to which an answer leads, or one of several ways on.")
+		"step `%[1]s` cannot show cause `%[2]s`: no answer of it leads there, but for the one that goes on", "Take it out of `detects`, or move it to the step that shows the cause.",
+		"`detects` says how probably a step shows a cause that is there. A step shows a cause to which an answer leads, by itself or over other steps; the answer that goes on with the search shows none of those behind it.")
 	OrderBetter = define(Advice, "order-better",
 		"as written, the cause is found in %[1]s minutes on average; in the order %[2]s it takes %[3]s", "Change the order, or say with `needs` or `state` why it cannot be changed.",
 		"The figures follow from the causes' `frequency`, the steps' `minutes`, and the step blocks. They assume one fault, checks that are independent of each other, and fixed minutes. The author's order is never changed for them.")
