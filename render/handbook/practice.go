@@ -144,7 +144,7 @@ func (r *pageResolver) probes(reading *Reading) {
 		}
 		return
 	}
-	if len(at) != 2 {
+	if len(at) != 2 || at[0].Value == at[1].Value {
 		r.remarks.Add(remark.ValueText, at[0].Place, "the list", "pair of points, red lead first", "[D, E]")
 		return
 	}
@@ -154,6 +154,14 @@ func (r *pageResolver) probes(reading *Reading) {
 		names := c.pointNames()
 		if *to = slices.Index(names, at[i].Value); *to < 0 {
 			unknownHere(&r.remarks, "point of circuit "+c.ID, names, at[i])
+		}
+	}
+	if len(r.remarks) == before {
+		for i, said := range []string{reading.Red, reading.Black} {
+			own := []int{probes.Red, probes.Black}[i]
+			if other := c.misnamed(said, own); other != "" {
+				r.remarks.Add(remark.ProbeName, at[i].Place, at[i].Value, []string{"red", "black"}[i], other)
+			}
 		}
 	}
 	for _, s := range r.settingsNamed(reading.with) {
@@ -169,4 +177,37 @@ func (r *pageResolver) probes(reading *Reading) {
 	if len(r.remarks) == before {
 		reading.Probes = probes
 	}
+}
+
+// misnamed returns the name of a point that a text says in the place of its own one, ""
+// where it says its own, by name or title, or none. A letter alone may be a word: it
+// counts where the text goes on with a mark or ends.
+func (c *Circuit) misnamed(said string, own int) (other string) {
+	says := func(p *Point) bool {
+		for _, title := range p.Title {
+			if title != "" && strings.Contains(strings.ToLower(said), strings.ToLower(title)) {
+				return true
+			}
+		}
+		for rest := said; ; {
+			before, after, found := strings.Cut(rest, p.Name)
+			if !found || p.Name == "" {
+				return false
+			}
+			ends := after == "" || strings.ContainsAny(after[:1], ",;:)")
+			if (ends || len(p.Name) > 1 && after[0] == ' ') && (before == "" || strings.ContainsAny(before[len(before)-1:], " (")) {
+				return true
+			}
+			rest = after
+		}
+	}
+	if says(c.Points[own]) {
+		return ""
+	}
+	for _, p := range c.Points {
+		if says(p) {
+			return p.Name
+		}
+	}
+	return ""
 }

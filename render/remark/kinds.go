@@ -277,6 +277,9 @@ var (
 	ProbeUnit = define(Error, "probe-unit",
 		"`%[1]s` is in %[2]s, which no circuit gives", "Take `at` out, or name a specification in volts, ohms or amperes.",
 		"The readings of a circuit are voltages, resistances and currents; the unit of the specification says which.")
+	ProbeName = define(Error, "probe-name",
+		"`at` puts the %[2]s lead on `%[1]s`, and `%[2]s` says `%[3]s`", "Name the same point in both.",
+		"The sheet tells the technician what `red` and `black` say, and the circuit is read at the points of `at`.")
 	CircuitReading = define(Error, "circuit-reading",
 		"in step `%[1]s` the sound circuit reads %[2]s: %[3]s", "Correct the circuit, the limits, or the points of `at`.",
 		"What a circuit gives without a fault must lie within the limits of the reading, by more than the meter leaves open, for every model.")
