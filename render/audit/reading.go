@@ -16,7 +16,7 @@ func judgeReading(h *handbook.Handbook, p *handbook.Page, r *handbook.Reading, r
 		remarks.Add(remark.ReadingConditions, r.SpecPlace, r.Spec.ID)
 	}
 	m, ok := h.Meter(r.Spec.Unit)
-	if !ok {
+	if !ok || r.Timing != nil { // the phone's watch is no meter of the handbook
 		return
 	}
 	told := map[string]bool{}

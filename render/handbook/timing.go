@@ -34,12 +34,12 @@ type Mark struct {
 func (t *Timing) Last() Mark { return t.Marks[len(t.Marks)-1] }
 
 type timingYAML struct {
-	Measure    source.Text `yaml:"measure,needed with tolerance"`
-	Spec       source.Text `yaml:"spec,needed unless tolerance"`
-	Tolerance  source.Text `yaml:"tolerance"`
+	Measure    source.Text `yaml:"measure,needed with tolerance but spec"`
+	Spec       source.Text `yaml:"spec,needed unless tolerance or curve"`
+	Tolerance  source.Text `yaml:"tolerance,needed with curve but spec"`
 	Start      source.Text `yaml:"start,needed"`
 	Marks      markList    `yaml:"marks,needed" noun:"a mark"`
-	Curve      curveYAML   `yaml:"curve,needed with tolerance"`
+	Curve      curveYAML   `yaml:"curve,needed with tolerance but spec"`
 	Conditions source.Text `yaml:"conditions"`
 	Low        source.Text `yaml:"low"`
 	Within     source.Text `yaml:"within"`

@@ -62,7 +62,8 @@ type Decoder struct {
 
 // Decode fills the struct that into points to. A field takes the key of its
 // tag: `yaml:"key"`, or `yaml:"key,needed"`, or where that hangs on another key
-// of the struct `yaml:"key,needed unless other"`, `yaml:"key,needed with other"`.
+// of the struct `yaml:"key,needed unless other"`, `yaml:"key,needed with other"`, on
+// two `yaml:"key,needed unless other or third"`, `yaml:"key,needed with other but third"`.
 // What is needed says something, but for `yaml:"key,needed or blank"`.
 // A struct's noun, for messages, is in the tag of the field that holds it:
 // `noun:"a model"`. A field named
@@ -379,12 +380,14 @@ func (d *Decoder) missing(v reflect.Value, given []string, at remark.Place, noun
 	}
 	for i := range v.NumField() {
 		key, needed := tagOf(v.Type().Field(i))
-		other, unless := strings.CutPrefix(needed, "needed unless ")
-		with, only := strings.CutPrefix(needed, "needed with ")
+		others, unless := strings.CutPrefix(needed, "needed unless ")
+		other, third, _ := strings.Cut(others, " or ")
+		withs, only := strings.CutPrefix(needed, "needed with ")
+		with, but, _ := strings.Cut(withs, " but ")
 		switch {
 		case needed == "", slices.Contains(given, key):
-		case unless && slices.Contains(given, other):
-		case only && !slices.Contains(given, with):
+		case unless && (slices.Contains(given, other) || slices.Contains(given, third)):
+		case only && (!slices.Contains(given, with) || slices.Contains(given, but)):
 		default:
 			d.remarks.Add(remark.KeyMissing, at, key, noun)
 		}
