@@ -126,7 +126,7 @@ func (b *stand) works(s *handbook.Step, text string) {
 // insists gives an answer that is asked for once more, since the reading says something else.
 func (b *tab) insists(step string) {
 	b.Helper()
-	asked := fmt.Sprintf(`document.querySelector("#%s.current .answers button")`, step)
+	asked := fmt.Sprintf(`document.querySelector("#%s.current .answers li:has(a) + li:not(:has(a)) button")`, step)
 	if eval[bool](b, asked+" !== null") {
 		b.tap(asked)
 	}

@@ -104,6 +104,7 @@ func (b *tab) follow(steps int) {
 			b.Fatalf("%s leads to no step", at.ID)
 		}
 		b.tap(fmt.Sprintf(`document.querySelector('.step.current .answers a[href="%s"]')`, at.Ways[i]))
+		b.insists(at.ID)
 		b.wait(cardScript + ".ID === " + quoted(at.Ways[i][1:]))
 	}
 }
@@ -218,6 +219,7 @@ func (b *tab) walkAtRandom(random *rand.Rand) (steps []string, mended bool) {
 		}
 		steps = append(steps, at.ID+" "+way)
 		b.tap(fmt.Sprintf(`document.querySelector('.step.current .answers a[href="%s"]')`, way))
+		b.insists(at.ID)
 		b.wait(cardScript + ".ID === " + quoted(way[1:]))
 	}
 	b.Fatalf("no end after %q", steps)
