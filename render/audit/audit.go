@@ -28,6 +28,7 @@ func Audit(h *handbook.Handbook) remark.List {
 			absentParts(p, &remarks)
 		}
 	}
+	beyondMeters(h, &remarks)
 	proveEntries(h, whole, &remarks)
 	unexaminedParts(h, &remarks)
 	unusedSettings(h, &remarks)

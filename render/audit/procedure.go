@@ -25,7 +25,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		case r == nil || s.Broken:
 		case r.Spec != nil && !r.Spec.Faulty:
 			unknownWays = !proveReading(p, r, remarks) || unknownWays
-			judgeReading(h, p, r, remarks)
+			judgeReading(r, remarks)
 		case r.Timing != nil && r.Timing.Tolerance > 0:
 			unknownWays = !proveOutcomes(r, map[string]bool{"low": true, "within": true, "high": true}, remarks) || unknownWays
 			if r.Conditions == "" {

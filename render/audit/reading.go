@@ -9,30 +9,67 @@ import (
 	"benchleaf/render/remark"
 )
 
-// judgeReading holds a reading against what it must say besides its outcomes:
-// its conditions, and limits that the handbook's meter can read.
-func judgeReading(h *handbook.Handbook, p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
+// judgeReading asks a reading for what it must say besides its outcomes: its conditions.
+func judgeReading(r *handbook.Reading, remarks *remark.List) {
 	if r.Conditions == "" && len(r.Spec.Conditions) == 0 {
 		remarks.Add(remark.ReadingConditions, r.SpecPlace, r.Spec.ID)
 	}
-	m, ok := h.Meter(r.Spec.Unit)
-	if !ok || r.Timing != nil { // the phone's watch is no meter of the handbook
-		return
-	}
-	told := map[string]bool{}
-	for _, l := range limitsOf(p, r.Spec) {
-		if l == nil {
+}
+
+// beyondMeters remarks on limits that the handbook's meter for their unit does not read:
+// once for each meter, at the reading; where several specifications lie beyond it, at
+// its range.
+func beyondMeters(h *handbook.Handbook, remarks *remark.List) {
+	for _, m := range h.Meters {
+		var specs []*handbook.Spec
+		var at remark.Place
+		var first, also []string
+		note := func(p *handbook.Page, r *handbook.Reading) {
+			for _, l := range limitsOf(p, r.Spec) {
+				if l == nil {
+					continue
+				}
+				for _, n := range []*handbook.Number{l.Min, l.Max} {
+					if n == nil || n.Value == 0 {
+						continue // nothing is nothing on every meter
+					}
+					v, said := m.Unit.FromSI(r.Spec.Unit.ToSI(n.Value)), []string{n.Text + " " + r.Spec.Unit.Symbol, r.Spec.ID}
+					text := said[0] + " of `" + said[1] + "`"
+					switch {
+					case v >= m.Min && v <= m.Max || slices.Equal(first, said) || slices.Contains(also, text):
+						continue
+					case first == nil:
+						first, at = said, r.SpecPlace
+					default:
+						also = append(also, text)
+					}
+					if !slices.Contains(specs, r.Spec) {
+						specs = append(specs, r.Spec)
+					}
+				}
+			}
+		}
+		for _, p := range h.Pages {
+			if p.Procedure == nil {
+				continue
+			}
+			for _, s := range p.Procedure.Steps {
+				r := s.Reading
+				if r == nil || s.Broken || r.Spec == nil || r.Spec.Faulty || r.Timing != nil { // the phone's watch is no meter of the handbook
+					continue
+				}
+				if own, _ := h.Meter(r.Spec.Unit); own.Unit == m.Unit {
+					note(p, r)
+				}
+			}
+		}
+		if first == nil {
 			continue
 		}
-		for _, n := range []*handbook.Number{l.Min, l.Max} {
-			if n == nil || told[n.Text] || n.Value == 0 {
-				continue // nothing is nothing on every meter
-			}
-			if v := m.Unit.FromSI(r.Spec.Unit.ToSI(n.Value)); v < m.Min || v > m.Max {
-				told[n.Text] = true
-				remarks.Add(remark.ReadingRange, r.SpecPlace, n.Text+" "+r.Spec.Unit.Symbol, r.Spec.ID, reach(m))
-			}
+		if len(specs) > 1 {
+			at = m.RangePlace
 		}
+		remarks.Add(remark.ReadingRange, at, first[0], first[1], reach(m), soToo(also))
 	}
 }
 

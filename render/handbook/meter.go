@@ -17,6 +17,7 @@ type Meter struct {
 	Accuracy
 	Resolution float64 // worth of its last digit, in Unit; 0 where the author does not say
 	Min, Max   float64 // what it can read, in Unit; infinite where the author does not say
+	RangePlace remark.Place
 }
 
 // Accuracy is a meter's bound: ±(Share · reading + Added), in the unit that it
@@ -75,7 +76,7 @@ func (r *resolver) meters(list []meterYAML) {
 		percent := m.Percent.between(&r.remarks, "percentage of a reading", "0.5", 0, 100)
 		digits := m.Digits.between(&r.remarks, "number of digits", "2", 0, maxFigure)
 		resolution := m.Resolution.between(&r.remarks, "resolution of a meter", "0.01", 0, maxFigure)
-		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, resolution, math.Inf(-1), math.Inf(1)}
+		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, resolution, math.Inf(-1), math.Inf(1), m.Range.low.Place}
 		if m.Range.low.Given() {
 			meter.Min, meter.Max = r.reach(m.Range, u)
 		}
