@@ -78,12 +78,10 @@ func (w *writer) highlighted(language, code string) {
 // sheet tells apart; "" is plain text.
 func tokenClass(t chroma.TokenType) string {
 	switch {
-	case t == chroma.KeywordType, t == chroma.NameBuiltin, t == chroma.NameTag, t == chroma.NameAttribute:
-		return "t"
+	case t == chroma.KeywordType:
+		return ""
 	case t.InCategory(chroma.Keyword):
 		return "k"
-	case t == chroma.NameFunction, t == chroma.NameClass:
-		return "f"
 	case t.InSubCategory(chroma.LiteralNumber):
 		return "n"
 	case t.InCategory(chroma.Literal):
