@@ -21,6 +21,12 @@ func address(page, id string) string {
 	return page + ":" + escape(id)
 }
 
+// inSVG is the id of a part of a picture, which is named by the picture alone. It
+// is a name of XML, as long as address.
+func inSVG(page, id string) string {
+	return strings.NewReplacer("/", "·", ":", "·").Replace(address(page, id))
+}
+
 // escape writes a name as a browser's encodeURIComponent does.
 func escape(name string) string {
 	var b strings.Builder

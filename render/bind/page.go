@@ -157,14 +157,18 @@ func (w *writer) walk(body *html.Node, page string) {
 		}
 	}
 	for _, n := range nodes {
+		named := address
+		if n.Namespace == "svg" {
+			named = inSVG
+		}
 		for i, a := range n.Attr {
 			switch {
 			case a.Key == "id":
-				n.Attr[i].Val = address(page, a.Val)
+				n.Attr[i].Val = named(page, a.Val)
 			case naming[a.Key]:
 				ids := strings.Fields(a.Val)
 				for k, id := range ids {
-					ids[k] = address(page, id)
+					ids[k] = named(page, id)
 				}
 				n.Attr[i].Val = strings.Join(ids, " ")
 			}

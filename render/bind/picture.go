@@ -29,7 +29,7 @@ func (w *writer) picture(n *html.Node, name string) {
 	}
 	p := w.shown[name]
 	if p == nil {
-		p = &picture{address(name, ""), width, height, data}
+		p = &picture{fmt.Sprintf("picture-%d", len(w.order)+1), width, height, data}
 		w.shown[name] = p
 		w.order = append(w.order, name)
 	}
