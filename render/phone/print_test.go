@@ -173,7 +173,7 @@ func TestPrintOfProcedureUnderWay(t *testing.T) {
 	b.goLive(d.address(p.Path))
 	before := b.sheets(b.print("A4"))
 	b.tap(`document.querySelector(".begin a")`)
-	b.wait(`document.querySelector(".step.current")`)
+	b.wait(`document.activeElement.matches(".step.current h2")`) // the sheet has moved there
 	b.tap(`[...document.querySelectorAll(".step.current .answers a")].find((a) => a.getAttribute("href").startsWith("#"))`)
 	b.wait(`document.querySelector(".current").id !== ` + quoted(p.Procedure.Steps[0].ID))
 	under := b.sheets(b.print("A4"))
