@@ -8,7 +8,6 @@ import (
 	"maps"
 	"net/url"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -238,18 +237,6 @@ func TestBoundWeight(t *testing.T) {
 	t.Logf("%d bytes, %d packed, at most %d", len(v.read(t)), got, most)
 	if got > min(most, boundMost) || v.told.Packed != got {
 		t.Errorf("%d bytes packed, %d are told, at most %d", got, v.told.Packed, min(most, boundMost))
-	}
-}
-
-// TestBoundHTML has the file checked as the pages are; each of its pages has a
-// first heading.
-func TestBoundHTML(t *testing.T) {
-	t.Parallel()
-	packages := filepath.Join("..", "..", "testdata", "browser")
-	out, err := exec.Command("node", npm(t, "html-validate", "bin", "html-validate.mjs"),
-		"--config", filepath.Join(packages, "html-validate-bound.json"), "--formatter", "text", bound(t).file).CombinedOutput()
-	if err != nil {
-		t.Errorf("%v\n%s", err, out)
 	}
 }
 

@@ -60,8 +60,8 @@ const staticScript = `((legs) => {
 	return wrong;
 })`
 
-// TestPathsWithoutScript clicks every route of every procedure to its end in a
-// browser that runs no script, and reads what stands on the cards.
+// TestPathsWithoutScript clicks every answer of every procedure on a route to its
+// end in a browser that runs no script, and reads what stands on the cards.
 func TestPathsWithoutScript(t *testing.T) {
 	d := compiled(t)
 	for _, p := range d.procedures() {
@@ -73,7 +73,7 @@ func TestPathsWithoutScript(t *testing.T) {
 			d.staticSteps(b, p)
 			d.staticEnds(b, p)
 			all := d.routes(p)
-			some, answers := walkedOf(all), 0
+			some, answers := walkedOf(all, route.singles), 0
 			for part := range slices.Chunk(some, 20) {
 				var list [][]takenLeg
 				for _, r := range part {
@@ -316,7 +316,7 @@ func TestPathsWithScript(t *testing.T) {
 			b.goLive(d.address(p.Path))
 			titles := eval[map[string]string](b, `Object.fromEntries([...document.querySelectorAll(".step")].map((e) => [e.id, e.querySelector("h2").textContent.trim()]))`)
 			all := d.routes(p)
-			some, answers := walkedOf(all), 0
+			some, answers := walkedOf(all, route.pairs), 0
 			for _, r := range some {
 				got := eval[walked](b, fmt.Sprintf("%s(%s, %s)", walkScript, quoted(legs(r)), quoted(remedyText)))
 				d.compare(b, p, r, got, titles)

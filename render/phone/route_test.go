@@ -74,18 +74,28 @@ func (r route) pairs() []pair {
 	return list
 }
 
+// singles are the answers of a route: on a page without script none depends on
+// those before it.
+func (r route) singles() []pair {
+	list := r.pairs()
+	for i := range list {
+		list[i].before = ""
+	}
+	return list
+}
+
 // every takes every route, however many there are.
 var every = flag.Bool("every", false, "walk every route of the procedures, and close each procedure's page")
 
-// walkedOf returns the routes that are walked: as many as are needed so that every
-// two answers which can follow one another do.
-func walkedOf(all []route) []route {
+// walkedOf returns the routes that are walked: as many as are needed so that all
+// that they are made of, by parts, comes.
+func walkedOf(all []route, parts func(route) []pair) []route {
 	if *every {
 		return all
 	}
 	seen := map[pair]bool{}
 	fresh := func(r route) (n int) {
-		for _, p := range r.pairs() {
+		for _, p := range parts(r) {
 			if !seen[p] {
 				n++
 			}
@@ -97,7 +107,7 @@ func walkedOf(all []route) []route {
 	}
 	var list []route
 	for r := freshest(all); fresh(r) > 0; r = freshest(all) {
-		for _, p := range r.pairs() {
+		for _, p := range parts(r) {
 			seen[p] = true
 		}
 		list = append(list, r)

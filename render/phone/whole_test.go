@@ -40,7 +40,7 @@ func TestWhole(t *testing.T) {
 				r := reckon(b, d, p)
 				r.model = m
 				look("model "+m.ID, r)
-				for range 12 {
+				for range 6 {
 					var set []entry
 					for _, c := range p.Calculators {
 						for i, q := range c.Calc.Inputs {
