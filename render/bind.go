@@ -136,7 +136,7 @@ func loaded(name string) bool {
 	case ".js":
 		return stem != "worker" && !strings.HasPrefix(stem, string(theme.HeldScript)+"-")
 	case ".css":
-		return stem == string(theme.JobStyle) || stem == string(theme.PracticeStyle)
+		return stem == string(theme.JobStyle) || stem == string(theme.PictureStyle) || stem == string(theme.PracticeStyle)
 	case ".html", ".json":
 		return false
 	}

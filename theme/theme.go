@@ -53,6 +53,9 @@ const (
 	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.
 	TimingScript Entry = "timing"
+	// PictureScript is loaded besides, by a page with pictures that open large. It
+	// brings its own style.
+	PictureScript Entry = "picture"
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
 	// not needed to use them. It brings its own style.
 	JobScript Entry = "job"
@@ -74,10 +77,11 @@ type StyleEntry string
 
 // The entries.
 const (
-	PageStyle StyleEntry = "main"
-	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
-	JobsStyle StyleEntry = "jobs" // of the jobs page
-	JobStyle  StyleEntry = "job"  // of what the script of jobs adds to a sheet
+	PageStyle    StyleEntry = "main"
+	FlowStyle    StyleEntry = "flow"    // of a page with the picture of a procedure
+	JobsStyle    StyleEntry = "jobs"    // of the jobs page
+	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
+	PictureStyle StyleEntry = "picture" // of what a picture opens in
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
@@ -110,7 +114,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -203,7 +203,8 @@ func (w *writer) link(n *html.Node, page string) {
 	case n.Namespace == "svg":
 		n.Data, n.Attr = "g", nil
 	case attribute(n, "class") == "large":
-		n.Data, n.DataAtom, n.Attr = "span", atom.Span, nil // the picture is in the file, and nowhere else
+		// The picture is in the file, and nowhere else; the theme's script opens it there.
+		n.Data, n.DataAtom, n.Attr = "span", atom.Span, []html.Attribute{{Key: "class", Val: "large"}}
 	default:
 		n.Data, n.DataAtom = "span", atom.Span
 		n.Attr = []html.Attribute{{Key: "class", Val: "elsewhere"}}

@@ -27,13 +27,13 @@ func CalculatorAnchor(name string) string { return "calculator-" + name }
 // reserved tells whether a heading may not have the id, because something else
 // on a page has or could have it.
 func reserved(id string) bool {
-	number, plot := strings.CutPrefix(id, "plot-") // of a plot, of its picture's title
-	if !plot {
-		number, plot = strings.CutPrefix(id, "self-check-")
+	numbered := false
+	for _, kind := range []string{"plot-", "self-check-", "callout-"} { // of a plot, of its picture's title, ...
+		number, ok := strings.CutPrefix(id, kind)
+		numbered = numbered || ok && number != "" && number[0] >= '0' && number[0] <= '9'
 	}
 	return id == "page-data" || strings.HasPrefix(id, CauseAnchor("")) || strings.HasPrefix(id, EndAnchor("")) ||
-		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-") ||
-		plot && number != "" && number[0] >= '0' && number[0] <= '9'
+		strings.HasPrefix(id, CalculatorAnchor("")) || strings.HasPrefix(id, "state-") || numbered
 }
 
 // Endings of the files that a page may show or lead to.
@@ -45,7 +45,7 @@ var (
 // referenceSchemes are the schemes of the handbook's own references. Those in
 // headingSchemes say something about a step and are printed nowhere.
 var (
-	referenceSchemes = []string{"spec", "cause", "part", "calculator", "end", "hazard"}
+	referenceSchemes = []string{"spec", "cause", "part", "calculator", "callout", "end", "hazard"}
 	headingSchemes   = []string{"id", "minutes"}
 	outwardSchemes   = []string{"http", "https", "mailto", "tel"}
 	schemeForm       = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*:`)
@@ -204,6 +204,8 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 		if !r.sheetUnknown() {
 			unknown(&r.remarks, kindEnd, Ends, name)
 		}
+	case "callout":
+		return r.callout(name)
 	case "calculator":
 		var ids []string
 		for _, c := range r.page.Calculators {

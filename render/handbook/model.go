@@ -159,6 +159,8 @@ type Page struct {
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.
 	Links map[ast.Node]Target
+	// Callouts holds the numbered lists that stand beneath pictures.
+	Callouts map[*ast.List]*Callouts
 	// IDs holds the id of every heading.
 	IDs map[*ast.Heading]string
 }
@@ -315,17 +317,19 @@ const (
 	ToPart
 	ToCalculator
 	ToHazard
+	ToCallout // the text of a picture's number
 	Unprinted // it says something about a step
 )
 
 // Target is where a link leads.
 type Target struct {
-	Kind   TargetKind
-	ID     string // the heading, cause, end or calculator; with ToPage the heading there, or ""
-	Page   *Page  // for ToPage
-	Asset  string // for ToAsset: the source path, which is the edition's path too
-	Spec   *Spec
-	Part   *Part
-	Cause  *Cause
-	Hazard *Hazard
+	Kind    TargetKind
+	ID      string // the heading, cause, end, calculator or callout; with ToPage the heading there, or ""
+	Page    *Page  // for ToPage
+	Asset   string // for ToAsset: the source path, which is the edition's path too
+	Spec    *Spec
+	Part    *Part
+	Cause   *Cause
+	Hazard  *Hazard
+	Callout int // for ToCallout: the number
 }

@@ -39,6 +39,10 @@ type pageResolver struct {
 	// steps holds the ids of level-2 headings, which are steps in a procedure.
 	steps  []string
 	isStep map[string]bool
+	// callouts are the lists beneath pictures, in order; mentions what is named and in none of them.
+	callouts  []*Callouts
+	mentions  []mention
+	stepLines []int // of the headings that are steps
 }
 
 type frontYAML struct {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"path"
+	"strconv"
 	"strings"
 
 	"benchleaf/render/remark"
@@ -26,6 +27,12 @@ func (r *resolver) pictures() {
 		if what, line := unsafeSVG(data); what != "" {
 			place.Line = line
 			r.remarks.Add(remark.PictureUnsafe, place, what)
+		}
+		for _, c := range drawnCallouts(data) {
+			if _, err := strconv.Atoi(c.text); err != nil {
+				place.Line = c.line
+				r.remarks.Add(remark.CalloutNumber, place, c.text)
+			}
 		}
 	}
 }

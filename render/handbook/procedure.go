@@ -24,6 +24,7 @@ func (r *pageResolver) resolve() {
 	}
 	r.chained()
 	r.checkExamples()
+	r.findCallouts()
 	r.links(p.Source.Doc, p.Source.Text, p.Source.PlaceOf)
 	for _, c := range r.causes {
 		if c.yaml.Part.Given() {
@@ -55,6 +56,7 @@ func (r *pageResolver) resolve() {
 			r.timing(b)
 		}
 	}
+	r.checkCallouts()
 	if p.Procedure != nil {
 		r.endings()
 		r.procedure(blocks)
@@ -249,7 +251,7 @@ func beforeArrow(text string) string {
 func (r *pageResolver) leadsTo(to source.Text) Target {
 	target, outward := r.target(to.Value, to.Place)
 	switch {
-	case outward, target.Kind == ToSpec, target.Kind == ToPart, target.Kind == ToAsset, target.Kind == ToHazard, target.Kind == ToCalculator:
+	case outward, target.Kind == ToSpec, target.Kind == ToPart, target.Kind == ToAsset, target.Kind == ToHazard, target.Kind == ToCallout, target.Kind == ToCalculator:
 		r.remarks = append(r.remarks, remark.LinkNowhere.At(to.Place, to.Value).
 			Instead("An answer leads to a step, a cause, an end or another page."))
 		return Target{}

@@ -46,6 +46,7 @@ type resolver struct {
 	// circuitFiles are the circuits that are whole, with what their faults name.
 	circuitFiles []*circuitReader
 	used         sync.Map // assets that pages lead to, by path
+	drawn        sync.Map // numbers that pictures say they have, by path
 	lists        synonymsYAML
 	labelled     labelsYAML
 	addressWrong bool // the handbook's address has its remark

@@ -35,6 +35,9 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			w.out.WriteByte('\n')
 		}
 	case *ast.Paragraph:
+		if entering && w.callouts(n.NextSibling()) != nil {
+			w.out.WriteString(`<div class="called">` + "\n")
+		}
 		w.tag(entering, "<p>", "</p>\n")
 	case *ast.Heading:
 		return w.heading(n, entering), nil
@@ -45,7 +48,7 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	case *ast.List:
 		w.list(n, entering)
 	case *ast.ListItem:
-		w.tag(entering, "<li>", "</li>\n")
+		w.listItem(n, entering)
 	case *ast.CodeBlock:
 		if entering {
 			w.listing("", lines(n, w.text))
@@ -190,6 +193,9 @@ func (w *writer) list(n *ast.List, entering bool) {
 	}
 	if !entering {
 		w.out.WriteString("</" + name + ">\n")
+		if w.callouts(n) != nil {
+			w.out.WriteString("</div>\n")
+		}
 		return
 	}
 	w.out.WriteString("<" + name)
@@ -197,6 +203,40 @@ func (w *writer) list(n *ast.List, entering bool) {
 		w.out.attribute("start", strconv.Itoa(n.Start))
 	}
 	w.out.WriteString(">\n")
+}
+
+// callouts returns what is known of a list beneath a picture, or nil.
+func (w *writer) callouts(n ast.Node) *handbook.Callouts {
+	if list, ok := n.(*ast.List); ok && w.page != nil {
+		return w.page.Callouts[list]
+	}
+	return nil
+}
+
+// listItem gives what a picture's number means a place to link to.
+func (w *writer) listItem(n *ast.ListItem, entering bool) {
+	if !entering {
+		w.out.WriteString("</li>\n")
+		return
+	}
+	w.out.WriteString("<li")
+	if c := w.callouts(n.Parent()); c != nil {
+		number := c.First
+		for before := n.PreviousSibling(); before != nil; before = before.PreviousSibling() {
+			number++
+		}
+		w.out.attribute("id", handbook.CalloutAnchor(c.Number, number))
+	}
+	w.out.WriteByte('>')
+}
+
+// callout writes the number of a part in a picture.
+func (w *writer) callout(t handbook.Target) {
+	number := strconv.Itoa(t.Callout)
+	w.out.WriteString(`(<a class="callout"`)
+	w.out.attribute("href", "#"+t.ID)
+	w.out.attribute("aria-label", w.words.Fill("picture.number", "n", number))
+	w.out.WriteString(">" + number + "</a>)")
 }
 
 func (w *writer) plain(n *ast.Text) {
@@ -250,6 +290,11 @@ func (w *writer) link(n *ast.Link, entering bool) {
 		if number := w.part(t.Part).Number; !entering && number != "" {
 			w.out.escaped(" (" + strings.ReplaceAll(number, " ", nbsp) + ")")
 		}
+	case t.Kind == handbook.ToCallout:
+		if !entering {
+			w.out.WriteString(nbsp)
+			w.callout(t)
+		}
 	default:
 		href := w.href(t)
 		switch {
@@ -293,6 +338,8 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 	case t.Kind == handbook.Unprinted:
 	case t.Kind == handbook.ToSpec:
 		w.specification(t.Spec, true)
+	case t.Kind == handbook.ToCallout:
+		w.callout(t)
 	default:
 		href := w.href(t)
 		if href != "" {
@@ -307,8 +354,8 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 	}
 }
 
-// image writes a picture. A tap opens it alone, where the browser lets two fingers
-// make it larger; a picture without words could not say so, and one in a link leads
+// image writes a picture. A tap opens it large, without script its file alone, where
+// the browser lets two fingers make it larger still; a picture without words could not say so, and one in a link leads
 // where that leads.
 func (w *writer) image(n *ast.Image) {
 	alt := plainText(n, w.text)
@@ -319,6 +366,7 @@ func (w *writer) image(n *ast.Image) {
 	}
 	large := alt != "" && !within(n, ast.KindLink)
 	if large {
+		w.pictured = true
 		w.out.WriteString(`<a class="large"`)
 		w.out.attribute("href", w.href(t))
 		w.out.WriteByte('>')

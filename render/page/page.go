@@ -107,18 +107,19 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 // writer writes one page.
 type writer struct {
 	*Renderer
-	page    *handbook.Page // nil for a finder without a page of its own
-	path    string         // of the HTML file
-	lang    string
-	words   *theme.Words
-	out     buffer
-	text    []byte // what the offsets of the nodes being written count in
-	reads   reads
-	data    pageData
-	endings []handbook.Target // of a procedure, as lettered
-	timed   bool              // the page has a stopwatch
-	title   ast.Node          // the heading that repeats the page's title, and is left out
-	err     error             // the first that a template gave
+	page     *handbook.Page // nil for a finder without a page of its own
+	path     string         // of the HTML file
+	lang     string
+	words    *theme.Words
+	out      buffer
+	text     []byte // what the offsets of the nodes being written count in
+	reads    reads
+	data     pageData
+	endings  []handbook.Target // of a procedure, as lettered
+	timed    bool              // the page has a stopwatch
+	pictured bool              // the page has pictures that open large
+	title    ast.Node          // the heading that repeats the page's title, and is left out
+	err      error             // the first that a template gave
 
 	printed map[*handbook.Spec]bool // specified values that the page shows already
 }
@@ -154,6 +155,7 @@ type shell struct {
 	Search                  string // the address of the search page, "" on itself
 	ModelsPage              string // and that of the page of models, "" on itself and where there is none
 	Timing                  string // of a page with a stopwatch: one more script
+	Picture                 string // and of one with pictures that open large
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -210,6 +212,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.timed {
 		s.Timing = scriptPath(theme.TimingScript, w.lang)
+	}
+	if w.pictured {
+		s.Picture = scriptPath(theme.PictureScript, w.lang)
 	}
 	if s.Guided() || w.data.Calculators != nil {
 		s.Job = scriptPath(theme.JobScript, w.lang)
@@ -325,12 +330,12 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
 func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.SearchStyle: "search", theme.RTLStyle: "rtl", theme.LabelStyle: "labels"}[entry]
+	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.PictureStyle: "picture", theme.SearchStyle: "search", theme.RTLStyle: "rtl", theme.LabelStyle: "labels"}[entry]
 	return path.Join("assets", name+".css")
 }
 
@@ -382,7 +387,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle, theme.SearchStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle, theme.PictureStyle, theme.SearchStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -409,7 +414,7 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

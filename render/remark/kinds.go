@@ -121,6 +121,15 @@ var (
 	PictureText = define(Advice, "picture-text",
 		"the picture has no text", "Say between the brackets what it shows, for who cannot see it.",
 		"A picture without alternative text says nothing to a screen reader, nor when it does not load.")
+	CalloutText = define(Error, "callout-text",
+		"the picture has numbers without a text: %[1]s", "Say what they are in a numbered list directly beneath the picture, a line for each number.",
+		"A picture has callouts, and the list beneath it does not have them all: who looks at the part cannot know its name.")
+	CalloutUnknown = define(Error, "callout-unknown",
+		"the picture has no number `%[1]s`", "Write a numbered list directly beneath a picture of this step, or correct the number.",
+		"A text names a callout, or a line of the list beneath a picture has a number, that is not there. A text means the nearest picture above it in its step, or the first below, that has a list.")
+	CalloutNumber = define(Error, "callout-number",
+		"the callout `%[1]s` is no number", "Number the callouts of the picture from 1.",
+		"An element of the class `callout` in an SVG picture holds something else than a number, so that no line of a list can be its text.")
 )
 
 // Data.

@@ -1,0 +1,61 @@
+/**
+ * A tap on a picture opens it large, with what its numbers are beneath: a finger
+ * moves it, two make it larger still, as the browser does everywhere. A tap on a
+ * number in the text does the same and marks its line. Without this the picture's
+ * file opens, and the number leads to its line.
+ */
+
+import { style } from "./beside";
+import { all, button, make, one } from "./dom";
+import { here, hrefOf } from "./place";
+
+const sheet = document.createElement("dialog");
+sheet.className = "enlarged";
+
+/** What stands beneath the picture; its ids stay where they are. */
+function copyOf(list: Element, marked?: Element): Element {
+  const copy = list.cloneNode(true) as Element;
+  [...list.children].forEach((line, i) => {
+    copy.children[i]!.removeAttribute("id");
+    if (line === marked) copy.children[i]!.setAttribute("aria-current", "true");
+  });
+  return copy;
+}
+
+function open(picture: Element, from: HTMLElement, marked?: Element): void {
+  const view = make("div");
+  view.className = "view";
+  view.tabIndex = 0; // keys move it, too
+  view.append(...[...picture.children].map((e) => e.cloneNode(true)));
+  const list = picture.closest(".called")?.querySelector("ol");
+  const key = button(word.picture.close, () => sheet.close());
+  sheet.replaceChildren(view, ...(list ? [copyOf(list, marked)] : []), key);
+  const shown = view.firstElementChild!;
+  sheet.setAttribute("aria-label", shown.getAttribute("alt") ?? shown.getAttribute("aria-label")!);
+  from.focus({ preventScroll: true }); // closing leads back to it
+  sheet.showModal();
+  one("[aria-current]", sheet)?.scrollIntoView({ block: "nearest" });
+}
+
+style(here + "assets/picture.css");
+document.body.append(sheet);
+if (bound)
+  // There the picture has no file of its own to lead to.
+  for (const span of all("span.large")) {
+    const key = button("", () => undefined);
+    key.className = "large";
+    key.append(...span.childNodes);
+    span.replaceWith(key);
+  }
+addEventListener("popstate", () => sheet.close());
+document.addEventListener("click", (e) => {
+  if (e.ctrlKey || e.metaKey || e.shiftKey) return; // the reader wants a tab of its own
+  const from = (e.target as Element).closest<HTMLElement>("a, button.large");
+  if (!from) return;
+  if (sheet.contains(from)) return sheet.close(); // a line leads on to the text
+  const marked = from.matches(".callout") ? document.getElementById(hrefOf(from).slice(1)) : null;
+  const picture = from.matches(".large") ? from : marked?.closest(".called")?.querySelector(".large");
+  if (!picture) return;
+  e.preventDefault();
+  open(picture, from, marked ?? undefined);
+});
