@@ -41,7 +41,7 @@ var repairMistakes = []mistake{
 	{diesPage, "    restores: [lead-off]\n    emissions", "\n    emissions", "en/procedures/dies.md:8:3 setting-left"},
 	{diesPage, "restores: [lead-off], verification: no", "verification: no", "en/procedures/dies.md:14:3 setting-left"},
 	{diesPage, "    restores: [lead-off]\n  not", "\n  not", "en/procedures/dies.md:16:3 setting-left"},
-	{diesPage, "restores: [fuse-out]\nsets", "\nsets", "en/procedures/dies.md:8:3 setting-left"},
+	{diesPage, "restores: [fuse-out]\nsets", "\nsets", "en/procedures/dies.md:33:8 setting-left"},
 	{diesPage, "[The load], again", "[The load], restores: ▸fuse-out, again", "setting-idle"},
 	{diesPage, "requires: [lead-off]", "sets: [▸lead-off]", "setting-twice"},
 	{diesPage, "requires: [lead-off]", "state: loaded", "en/procedures/dies.md:57:1 setting-state"},

@@ -25,12 +25,17 @@ func Audit(h *handbook.Handbook) remark.List {
 			if remarks[before:].Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
 				proveCircuit(h, p, &remarks)
 			}
+			if whole[p] && remarks[before:].Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
+				idleDetects(p, &remarks)
+			}
 			absentParts(p, &remarks)
 		}
 	}
 	beyondMeters(h, &remarks)
 	proveEntries(h, whole, &remarks)
-	unexaminedParts(h, &remarks)
+	if !slices.ContainsFunc(remarks, func(r remark.Remark) bool { return r.ID == remark.PartAbsent.ID }) { // else one part stands for another
+		unexaminedParts(h, &remarks)
+	}
 	unusedSettings(h, &remarks)
 	return remarks
 }

@@ -35,8 +35,10 @@ func proveChecks(p *handbook.Page, unknownWays bool, remarks *remark.List) bool 
 		if s.Verification() {
 			continue
 		}
+		told := false
 		s.EachWay(func(t handbook.Target, at remark.Place) {
-			if t.Kind == handbook.ToEnd && t.ID == handbook.EndAnchor(handbook.Repaired) {
+			if t.Kind == handbook.ToEnd && t.ID == handbook.EndAnchor(handbook.Repaired) && !told {
+				told = true // several are one step that should say `verification: yes`
 				remarks.Add(remark.RepairedEarly, at, s.ID)
 			}
 			if to := pr.Step(t); to != nil && to.Verification() {

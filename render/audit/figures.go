@@ -50,7 +50,9 @@ func (l *lacking) tell(kind *remark.Kind, remarks *remark.List) {
 
 // idleDetects gives advice on causes that a step says it shows now and then and
 // can never show.
-func idleDetects(pr *handbook.Procedure, g procedure.Graph, remarks *remark.List) {
+func idleDetects(p *handbook.Page, remarks *remark.List) {
+	pr := p.Procedure
+	g, _ := graph(p)
 	shows := procedure.Shows(g)
 	for i, s := range pr.Steps {
 		if s.Conduct == nil {

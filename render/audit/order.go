@@ -14,9 +14,8 @@ import (
 // save to be worth a remark.
 const worthwhile = 0.02
 
-// judgeOrder remarks on what the order of a procedure's steps contradicts, and
-// on one that would find the cause sooner.
-func judgeOrder(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
+// contradictions remarks on what the order of a procedure's steps contradicts.
+func contradictions(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 	pr := p.Procedure
 	needs := needsOf(pr)
 	for _, early := range procedure.ComesEarly(g, needs) {
@@ -33,9 +32,23 @@ func judgeOrder(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 	}
 	for _, way := range procedure.Repeats(g) {
 		if to := pr.Steps[way.To]; to.Conduct == nil || !to.Conduct.Again {
-			remarks.Add(remark.StepRepeated, pr.Steps[way.Step].Place, pr.Steps[way.Step].ID, to.ID)
+			remarks.Add(remark.StepRepeated, placeOf(pr, way), pr.Steps[way.Step].ID, to.ID)
 		}
 	}
+}
+
+// placeOf is where an author leads from a step to another.
+func placeOf(pr *handbook.Procedure, way procedure.Way) (place remark.Place) {
+	pr.Steps[way.Step].EachWay(func(t handbook.Target, at remark.Place) {
+		if place.File == "" && pr.Step(t) == pr.Steps[way.To] {
+			place = at
+		}
+	})
+	return place
+}
+
+// judgeOrder gives advice on an order of the steps that would find the cause sooner.
+func judgeOrder(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 	o := orderOf(p, g)
 	if o.Why != "" || o.Saves < worthwhile*o.Written.Least {
 		return

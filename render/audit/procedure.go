@@ -33,44 +33,16 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			}
 		}
 	}
-	g, hazards := graph(p)
-	found := procedure.Prove(g)
-	early := !pr.ConductUnknown && proveChecks(p, unknownWays, remarks)
-	unknownWays = unknownWays || early
-	if !unknownWays {
-		proveSettings(p, unclearStates(h, p, remarks), remarks)
-		adviseEnds(p, remarks)
-	}
-	for _, i := range found.DeadEnds {
-		remarks.Add(remark.StepEnd, pr.Steps[i].Place, pr.Steps[i].ID)
-	}
-	for _, i := range found.Trapped {
-		remarks.Add(remark.StepLoop, pr.Steps[i].Place, pr.Steps[i].ID)
-	}
-	if !unknownWays { // else a mistake told already may hide the way there
-		for _, i := range found.Unreached {
-			why := remark.StepUnreached.At(pr.Steps[i].Place, pr.Steps[i].ID)
-			if pr.Steps[i].Verification() {
-				why = why.Instead("Name it in the `verification` of a cause, lead another check to it, or take it out.")
-			}
-			*remarks = append(*remarks, why)
-		}
-		for _, i := range found.UnreachedEnds {
-			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
+	found, certain := proveWays(h, p, unknownWays)
+	if certain {
+		if found = oneSlip(h, p, found); found.Count(remark.Error) == 0 {
+			g, _ := graph(p)
+			judgeOrder(p, g, &found)
 		}
 	}
+	*remarks = append(*remarks, found...)
 	if !pr.FiguresUnknown {
 		adviseFigures(pr, remarks)
-	}
-	alike := func(_, _ *handbook.Cause) bool { return false }
-	if !unknownWays && len(found.DeadEnds)+len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
-		judgeOrder(p, g, remarks)
-		idleDetects(pr, g, remarks)
-		contradicted(p, remarks)
-		alike = alikeIn(p, g)
-	}
-	for _, s := range pr.Steps {
-		ambiguousAnswers(s, alike, remarks)
 	}
 	if pr.PanelsUnknown {
 		return false
@@ -80,9 +52,52 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			remarks.Add(remark.HazardUnguarded, pr.HazardPlaces[i], h.ID)
 		}
 	}
-	lateHazards(p, found, hazards, early, remarks)
 	unlistedHazards(pr, remarks)
-	return !unknownWays
+	return certain
+}
+
+// proveWays proves what follows from where the steps lead. It returns whether the
+// ways are known; where they are not, nothing is said that another way could mend.
+func proveWays(h *handbook.Handbook, p *handbook.Page, unknown bool) (remarks remark.List, known bool) {
+	pr := p.Procedure
+	g, hazards := graph(p)
+	found := procedure.Prove(g)
+	for _, i := range found.DeadEnds {
+		remarks.Add(remark.StepEnd, pr.Steps[i].Place, pr.Steps[i].ID)
+	}
+	for _, i := range found.Trapped {
+		remarks.Add(remark.StepLoop, pr.Steps[i].Place, pr.Steps[i].ID)
+	}
+	unknown = unknown || len(found.DeadEnds) > 0
+	early := !pr.ConductUnknown && proveChecks(p, unknown, &remarks)
+	unknown = unknown || early
+	if !unknown {
+		proveSettings(p, unclearStates(h, p, &remarks), &remarks)
+		adviseEnds(p, &remarks)
+		for _, i := range found.Unreached {
+			why := remark.StepUnreached.At(pr.Steps[i].Place, pr.Steps[i].ID)
+			if pr.Steps[i].Verification() {
+				why = why.Instead("Name it in the `verification` of a cause, lead another check to it, or take it out.")
+			}
+			remarks = append(remarks, why)
+		}
+		for _, i := range found.UnreachedEnds {
+			remarks.Add(remark.CauseUnreached, pr.Causes[i].Place, pr.Causes[i].ID)
+		}
+	}
+	alike := func(_, _ *handbook.Cause) bool { return false }
+	if !unknown && len(found.Unreached)+len(found.UnreachedEnds)+len(found.Trapped) == 0 {
+		contradictions(p, g, &remarks)
+		contradicted(p, &remarks)
+		alike = alikeIn(p, g)
+	}
+	for _, s := range pr.Steps {
+		ambiguousAnswers(s, alike, &remarks)
+	}
+	if !pr.PanelsUnknown {
+		lateHazards(p, found, hazards, early, &remarks)
+	}
+	return remarks, !unknown
 }
 
 // proveReading holds a reading's outcomes against the limits of every model

@@ -13,6 +13,7 @@ import (
 // it contradicts. Of steps whose engine state is unclear it says nothing about that.
 func proveSettings(p *handbook.Page, unclear map[*handbook.Step]bool, remarks *remark.List) {
 	c := p.Procedure.Course()
+	var all []slip
 	for k := range c.Settings {
 		var groups []slip
 		lacking := false
@@ -32,8 +33,15 @@ func proveSettings(p *handbook.Page, unclear map[*handbook.Step]bool, remarks *r
 			}
 		}
 		for _, s := range groups {
-			s.tell(c, remarks)
+			if i := slices.IndexFunc(all, s.alike); i >= 0 {
+				all[i].others = append(all[i].others, k)
+			} else {
+				all = append(all, s)
+			}
 		}
+	}
+	for _, s := range all {
+		s.tell(c, remarks)
 	}
 }
 
@@ -44,6 +52,12 @@ type slip struct {
 	clash   procedure.Clash
 	from    int // the stop, -1 for none
 	also    []int
+	others  []int // settings of which the same is true
+}
+
+// alike tells whether the same is true of another setting.
+func (s slip) alike(other slip) bool {
+	return s.clash.Kind == other.clash.Kind && s.clash.Stop == other.clash.Stop && slices.Equal(s.also, other.also) && (s.also == nil || s.from == other.from)
 }
 
 // same tells whether another clash follows from the same slip: a setting that is
@@ -64,14 +78,10 @@ func slippedAt(c handbook.Course, setting int, clash procedure.Clash) int {
 	return -1
 }
 
-// leftByCheck tells whether what stands at several places too long was done in a
-// check after the repair: that one is to put it back, before the search begins anew.
-func (s slip) leftByCheck(c handbook.Course) bool {
-	if s.from < 0 || s.also == nil || s.clash.Kind == procedure.Lacking || s.clash.Kind == procedure.Idle {
-		return false
-	}
-	step := c.Stops[s.from].Step
-	return step != nil && step.Verification()
+// leftBy tells whether what stands at several places too long was done in one step:
+// that one, most likely, is not to do it, or is to be followed by one that puts it back.
+func (s slip) leftBy(c handbook.Course) bool {
+	return s.from >= 0 && s.also != nil && s.clash.Kind != procedure.Lacking && s.clash.Kind != procedure.Idle && c.Stops[s.from].Step != nil
 }
 
 // tell adds the remark, at the word that is contradicted.
@@ -109,7 +119,7 @@ func (s slip) tell(c handbook.Course, remarks *remark.List) {
 		kind = remark.SettingTwice
 		named(d.Sets)
 	}
-	if s.leftByCheck(c) {
+	if s.leftBy(c) {
 		named(c.Stops[s.from].Step.Conduct.Sets)
 	}
 	var way, also []string
@@ -120,6 +130,9 @@ func (s slip) tell(c handbook.Course, remarks *remark.List) {
 		if name := "`" + c.Stops[i].Name() + "`"; !slices.Contains(also, name) {
 			also = append(also, name)
 		}
+	}
+	for _, k := range s.others {
+		also = append(also, "setting `"+c.Settings[k].ID+"`")
 	}
 	remarks.Add(kind, at, setting.ID, "`"+stop.Name()+"`", strings.Join(way, ", "), soToo(also))
 }

@@ -251,7 +251,7 @@ var (
 		"An answer can lead into the middle of another procedure. A technician who comes that way has passed none of the steps before: not those that others need, no safety panel in them, nothing that they set.")
 	StepRepeated = define(Advice, "step-repeated",
 		"an answer of step `%[1]s` leads back to `%[2]s`, whose outcome is known by then", "Lead on from what is known; or say `again: yes` in the step block of `%[2]s`, if the machine has changed.",
-		"A technician would do a check twice on a machine that is the same as before.")
+		"A technician would do a check twice on a machine that is the same as before. Where the answer was meant for a step or a cause to which no other leads, the remark is an error.")
 	CauseContradicted = define(Advice, "cause-contradicted",
 		"an answer of step `%[1]s` leads on to cause `%[2]s`, whose remedy sets `%[3]s`, after that was found within its limits", "Lead it to a step or a cause of its own; or read the quantity again before the cause.",
 		"On another way the cause explains a reading outside its limits; on this one the same reading, at the same points and in the same engine state, was within. A technician would adjust what is right.")
