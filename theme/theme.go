@@ -68,6 +68,8 @@ const (
 	// HeldScript is loaded last, by every page that came from a host: it has the
 	// handbook kept on the phone, and says so.
 	HeldScript Entry = "held"
+	// DueScript is loaded besides, by a page that its publisher looks at again by a day.
+	DueScript Entry = "due"
 	// BoundScript is the first one of a handbook in one file.
 	BoundScript Entry = "bound"
 )

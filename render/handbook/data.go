@@ -52,6 +52,7 @@ type handbookYAML struct {
 	Edition   source.Text   `yaml:"edition,needed"`
 	Languages []source.Text `yaml:"languages,needed"`
 	Date      source.Text   `yaml:"date"`
+	CheckBy   source.Text   `yaml:"check-by"`
 	Notice    Words         `yaml:"notice"`
 	Address   source.Text   `yaml:"address"`
 
@@ -154,6 +155,7 @@ func (r *resolver) front() {
 	if front.Date.Given() {
 		h.Date = checkDay(&r.remarks, front.Date)
 	}
+	h.CheckBy = checkBy(&r.remarks, front.CheckBy, h.Date)
 	for kind, list := range map[string]struct {
 		key   string
 		count int
@@ -270,6 +272,19 @@ func unitUnknown(t source.Text) remark.Remark {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
 	return why
+}
+
+// checkBy returns the day by which a sheet is looked at again, which does not lie
+// before the day of the edition. Days of ISO 8601 are in order as texts.
+func checkBy(remarks *remark.List, t source.Text, edition string) string {
+	if !t.Given() {
+		return ""
+	}
+	day := checkDay(remarks, t)
+	if day != "" && day < edition {
+		remarks.Add(remark.CheckOverdue, t.Place, day, edition)
+	}
+	return day
 }
 
 // checkDay returns an ISO 8601 calendar day, or "" with a remark.

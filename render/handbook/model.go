@@ -22,6 +22,7 @@ type Handbook struct {
 	Publisher string
 	Edition   string
 	Date      string   // ISO 8601 day, or ""
+	CheckBy   string   // the day by which the publisher looks at it again, or ""
 	Languages []string // BCP 47; the first is the source language
 	Address   string   // of the edition's folder on its host, with a slash at its end; or ""
 	Notice    Words
@@ -145,6 +146,7 @@ type Page struct {
 	Title         string
 	Purpose       string
 	Revised       string
+	CheckBy       string     // the day by which the publisher looks at it again, "" for the handbook's
 	Applicability []*Model   // every model of the handbook where the author names none
 	ModelsUnknown bool       // one is named that nobody knows
 	Procedure     *Procedure // nil unless Sheet is "procedure"

@@ -51,6 +51,7 @@ type frontYAML struct {
 	Purpose       source.Text           `yaml:"purpose"`
 	Applicability []source.Text         `yaml:"applicability"`
 	Revised       source.Text           `yaml:"revised"`
+	CheckBy       source.Text           `yaml:"check-by"`
 	Symptom       source.Text           `yaml:"symptom"`
 	States        []source.Text         `yaml:"states"`
 	Hazards       []source.Text         `yaml:"hazards"`
@@ -95,6 +96,7 @@ func (r *pageResolver) outline() {
 	if f.Revised.Given() {
 		p.Revised = checkDay(&r.remarks, f.Revised)
 	}
+	p.CheckBy = checkBy(&r.remarks, f.CheckBy, r.whole.book.Date)
 	p.Applicability = r.whole.book.Models
 	if len(f.Applicability) > 0 {
 		p.Applicability = nil
@@ -148,11 +150,11 @@ func (r *pageResolver) procedureKeysElsewhere() {
 		"support-equipment": firstPlace(f.Equipment), "ends": f.Ends.Place,
 	} {
 		if at.File != "" {
-			r.remarks.Add(remark.KeyUnknown, at, key, "a page that is no procedure", "sheet, title, purpose, applicability, revised")
+			r.remarks.Add(remark.KeyUnknown, at, key, "a page that is no procedure", "sheet, title, purpose, applicability, revised, check-by")
 		}
 	}
 	if len(f.Causes) > 0 {
-		r.remarks.Add(remark.KeyUnknown, f.Causes[0].ID.Place, "causes", "a page that is no procedure", "sheet, title, purpose, applicability, revised")
+		r.remarks.Add(remark.KeyUnknown, f.Causes[0].ID.Place, "causes", "a page that is no procedure", "sheet, title, purpose, applicability, revised, check-by")
 	}
 }
 

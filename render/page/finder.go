@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -59,7 +60,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	s.ModelIDs = modelIDs(r.book.Models)
 	if index != nil {
 		w.reads.add(ReadSource, index.Source.Path)
-		s.Purpose, s.Revised = index.Purpose, index.Revised
+		s.Purpose, s.Revised, s.CheckBy = index.Purpose, index.Revised, index.CheckBy
 		w.title = titleHeading(index)
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
@@ -67,6 +68,9 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString(`<div class="intro">` + "\n")
 		w.markdown(index.Source.Doc, index.Source.Text)
 		w.out.WriteString("</div>\n")
+	}
+	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
+		s.Facts = []fact{{w.words.Word("fact.checkBy"), day}}
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {

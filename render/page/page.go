@@ -86,6 +86,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s := w.shell()
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
+	s.CheckBy = p.CheckBy
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
@@ -154,6 +155,8 @@ type shell struct {
 	Jobs                    string // the address of the jobs page
 	Search                  string // the address of the search page, "" on itself
 	ModelsPage              string // and that of the page of models, "" on itself and where there is none
+	CheckBy                 string // the day by which the page is looked at again, "" for the handbook's
+	Due                     string // where it or the handbook has one: one more script
 	Timing                  string // of a page with a stopwatch: one more script
 	Picture                 string // and of one with pictures that open large
 	Finder                  bool
@@ -212,6 +215,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.timed {
 		s.Timing = scriptPath(theme.TimingScript, w.lang)
+	}
+	if s.CheckBy != "" || w.book.CheckBy != "" {
+		s.Due = scriptPath(theme.DueScript, w.lang)
 	}
 	if w.pictured {
 		s.Picture = scriptPath(theme.PictureScript, w.lang)
@@ -288,6 +294,7 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	}
 	add("fact.models", w.modelNames(p.Applicability))
 	add("fact.revised", p.Revised)
+	add("fact.checkBy", p.CheckBy)
 	return facts
 }
 
@@ -330,7 +337,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -414,7 +421,7 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err
@@ -426,7 +433,8 @@ func (r *Renderer) Shared() ([]File, error) {
 		Title   string `json:"title"`
 		Edition string `json:"edition"`
 		Date    string `json:"date,omitempty"`
-	}{r.book.Title.In(""), r.book.Edition, r.book.Date})
+		CheckBy string `json:"checkBy,omitempty"`
+	}{r.book.Title.In(""), r.book.Edition, r.book.Date, r.book.CheckBy})
 	if err != nil {
 		return nil, err
 	}

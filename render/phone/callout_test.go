@@ -63,8 +63,8 @@ func TestPictureOpensLarge(t *testing.T) {
 // the picture's list closes it.
 func TestPictureOfStep(t *testing.T) {
 	t.Parallel()
-	source := filepath.Join("testdata", "callouts")
-	d, err := compile(source, "callouts")
+	source := filepath.Join("testdata", "pump")
+	d, err := compile(source, "pump")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -98,6 +98,11 @@ var (
 		"Answers and readings lead from one step to another.")
 )
 
+// Days.
+var CheckOverdue = define(Advice, "check-overdue",
+	"it was to be looked at by %[1]s, before the day of the edition, %[2]s", "Look whether it still holds, and give it a new `check-by`.",
+	"A page or the handbook says by when its publisher looks at it again, and goes into a new edition without. Phones tell their readers that the day has passed.")
+
 // Links and references.
 var (
 	LinkNowhere = define(Error, "link-nowhere",

@@ -8,6 +8,7 @@ interface Edition {
   title: string;
   edition: string;
   date?: string;
+  checkBy?: string;
 }
 
 declare global {
