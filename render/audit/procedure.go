@@ -27,7 +27,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			unknownWays = !proveReading(p, r, remarks) || unknownWays
 			judgeReading(r, remarks)
 		case r.Timing != nil && r.Timing.Tolerance > 0:
-			unknownWays = !proveOutcomes(r, map[string]bool{"low": true, "within": true, "high": true}, remarks) || unknownWays
+			unknownWays = !proveOutcomes(p, r, map[string]bool{"low": true, "within": true, "high": true}, remarks) || unknownWays
 			if r.Conditions == "" {
 				remarks.Add(remark.ReadingConditions, r.SpecPlace, r.Measure)
 			}
@@ -103,42 +103,41 @@ func proveWays(h *handbook.Handbook, p *handbook.Page, unknown bool) (remarks re
 // proveReading holds a reading's outcomes against the limits of every model
 // that the page applies to. It returns whether it leads on from all that can be read.
 func proveReading(p *handbook.Page, r *handbook.Reading, remarks *remark.List) bool {
-	var without []string
 	needed := map[string]bool{"within": true}
-	for i, l := range limitsOf(p, r.Spec) {
-		if l == nil || l.Min == nil && l.Max == nil {
-			if len(p.Applicability) > 0 {
-				without = append(without, p.Applicability[i].ID)
-			}
-			continue
+	for _, l := range limitsOf(p, r.Spec) {
+		if l != nil {
+			needed["low"] = needed["low"] || l.Min != nil
+			needed["high"] = needed["high"] || l.Max != nil
 		}
-		needed["low"] = needed["low"] || l.Min != nil
-		needed["high"] = needed["high"] || l.Max != nil
 	}
-	if len(without) > 0 {
-		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, strings.Join(without, ", "))
-	} else if !needed["low"] && !needed["high"] {
-		remarks.Add(remark.ReadingLimit, r.SpecPlace, r.Spec.ID, "any model")
+	models, without := p.WithoutLimit(r.Spec)
+	if without {
+		*remarks = append(*remarks, p.LimitMissing(r.SpecPlace, r.Spec, models))
 	}
 	for _, o := range r.Outcomes {
-		if limit := map[string]string{"low": "least value", "high": "greatest value"}[o.Kind]; limit != "" && !needed[o.Kind] && len(without) == 0 && !p.ModelsUnknown {
-			remarks.Add(remark.ReadingIdle, o.Place, o.Kind, r.Spec.ID, limit)
+		if limit := map[string]string{"low": "least value", "high": "greatest value"}[o.Kind]; limit != "" && !needed[o.Kind] && !without && !p.ModelsUnknown {
+			*remarks = append(*remarks, remark.ReadingIdle.At(o.Place, o.Kind, r.Spec.ID, limit).About(p.Lacks(r.Spec, o.Kind)...))
 		}
 	}
-	return proveOutcomes(r, needed, remarks)
+	return proveOutcomes(p, r, needed, remarks)
 }
 
 // proveOutcomes asks that a reading leads on from each outcome that is needed, and
 // returns whether it does.
-func proveOutcomes(r *handbook.Reading, needed map[string]bool, remarks *remark.List) bool {
+func proveOutcomes(p *handbook.Page, r *handbook.Reading, needed map[string]bool, remarks *remark.List) bool {
 	before := len(*remarks)
 	for _, o := range r.Outcomes {
 		needed[o.Kind] = false
 	}
 	for _, kind := range []string{"low", "within", "high"} {
-		if needed[kind] {
-			remarks.Add(remark.ReadingOutcome, r.SpecPlace, kind)
+		if !needed[kind] {
+			continue
 		}
+		why := remark.ReadingOutcome.At(r.SpecPlace, kind)
+		if r.Spec != nil && kind != "within" { // a limit too many, where several readings lack it
+			why = why.About(p.Lacks(r.Spec, "no "+kind)...)
+		}
+		*remarks = append(*remarks, why)
 	}
 	return len(*remarks) == before
 }

@@ -288,30 +288,39 @@ func (r *pageResolver) calculatorLimit(form *Calculator, q calc.Quantity, text s
 			r.wrongKind(name, q, s)
 			return
 		}
-		if without := r.withoutLimit(s); without != "" && !s.Faulty {
-			r.remarks.Add(remark.ReadingLimit, name.Place, s.ID, without)
+		if models, without := r.page.WithoutLimit(s); without && !s.Faulty {
+			r.remarks = append(r.remarks, r.page.LimitMissing(name.Place, s, models))
 			return
 		}
 		form.Limits[q.Name] = s
 	}
 }
 
-// withoutLimit names the page's models for which a specification has neither a
-// least nor a greatest value.
-func (r *pageResolver) withoutLimit(s *Spec) string {
-	if len(r.page.Applicability) == 0 {
-		if s.General == nil || s.General.Min == nil && s.General.Max == nil {
-			return "any model"
-		}
-		return ""
+// WithoutLimit tells whether a specification has neither a least nor a greatest value,
+// and for which of the page's models; none are named in a handbook without models.
+func (p *Page) WithoutLimit(s *Spec) (models []*Model, without bool) {
+	none := func(l *Limit) bool { return l == nil || l.Min == nil && l.Max == nil }
+	if len(p.Applicability) == 0 {
+		return nil, none(s.General)
 	}
-	var without []string
-	for _, m := range r.page.Applicability {
-		if l := s.For(m); l == nil || l.Min == nil && l.Max == nil {
-			without = append(without, m.ID)
+	for _, m := range p.Applicability {
+		if none(s.For(m)) {
+			models = append(models, m)
 		}
 	}
-	return strings.Join(without, ", ")
+	return models, models != nil
+}
+
+// LimitMissing makes the remark on it.
+func (p *Page) LimitMissing(at remark.Place, s *Spec, models []*Model) remark.Remark {
+	var ids []string
+	for _, m := range models {
+		ids = append(ids, m.ID)
+	}
+	if ids == nil {
+		ids = []string{"any model"}
+	}
+	return remark.ReadingLimit.At(at, s.ID, strings.Join(ids, ", ")).About(p.Lacks(s, "limits", models...)...)
 }
 
 func (r *pageResolver) wrongKind(at source.Text, q calc.Quantity, s *Spec) {
@@ -320,5 +329,6 @@ func (r *pageResolver) wrongKind(at source.Text, q calc.Quantity, s *Spec) {
 	}
 	r.remarks = append(r.remarks, remark.QuantityWrong.At(at.Place, at.Value, q.Name,
 		fmt.Sprintf("it is in %s, a unit of %s", s.Unit.Symbol, s.Unit.Kind), "").
-		Instead("Name a specification in %s or another unit of %s.", q.Unit.Symbol, q.Unit.Kind))
+		Instead("Name a specification in %s or another unit of %s.", q.Unit.Symbol, q.Unit.Kind).
+		About(r.page.Lacks(s, "unit")...))
 }

@@ -295,7 +295,7 @@ func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []
 	if near := remark.Nearest(name, known); near != "" {
 		why = why.Instead("Did you mean `%s`?", before+near+after)
 	}
-	r.remarks = append(r.remarks, why)
+	r.remarks = append(r.remarks, why.About(remark.Subject{Name: r.page.Source.Path + " " + to}))
 }
 
 // filesLike returns the pages and files with an ending as links from this page

@@ -9,6 +9,8 @@
 package handbook
 
 import (
+	"slices"
+
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/calc/unit"
@@ -134,6 +136,18 @@ func (s *Spec) For(m *Model) *Limit {
 	return s.General
 }
 
+// Lacks are the subjects of a remark on what a specification says too little, or the wrong
+// thing, of: the specification, and a model of the page for which it does, if there is one.
+func (p *Page) Lacks(s *Spec, what string, models ...*Model) []remark.Subject {
+	subjects := []remark.Subject{{Name: what + " of spec " + s.ID, Place: s.Place}}
+	if len(models) == 1 {
+		if i := slices.Index(p.Applicability, models[0]); i >= 0 && i < len(p.ModelPlaces) {
+			subjects = append(subjects, remark.Subject{Name: "model " + models[0].ID + " of " + p.Source.Path, Place: p.ModelPlaces[i]})
+		}
+	}
+	return subjects
+}
+
 // Page is one page of the handbook.
 type Page struct {
 	Source        *source.Page
@@ -146,11 +160,12 @@ type Page struct {
 	Title         string
 	Purpose       string
 	Revised       string
-	CheckBy       string     // the day by which the publisher looks at it again, "" for the handbook's
-	Applicability []*Model   // every model of the handbook where the author names none
-	ModelsUnknown bool       // one is named that nobody knows
-	Procedure     *Procedure // nil unless Sheet is "procedure"
-	Circuit       *Circuit   // that the procedure measures, or nil
+	CheckBy       string         // the day by which the publisher looks at it again, "" for the handbook's
+	Applicability []*Model       // every model of the handbook where the author names none
+	ModelPlaces   []remark.Place // of each of Applicability, where the author names them
+	ModelsUnknown bool           // one is named that nobody knows
+	Procedure     *Procedure     // nil unless Sheet is "procedure"
+	Circuit       *Circuit       // that the procedure measures, or nil
 	// CircuitUnknown: what ties the circuit to the steps is not whole, so that
 	// nothing is proved of it.
 	CircuitUnknown bool

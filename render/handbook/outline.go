@@ -102,7 +102,7 @@ func (r *pageResolver) outline() {
 		p.Applicability = nil
 		for _, name := range distinct(&r.remarks, f.Applicability) {
 			if m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name); m != nil {
-				p.Applicability = append(p.Applicability, m)
+				p.Applicability, p.ModelPlaces = append(p.Applicability, m), append(p.ModelPlaces, name.Place)
 			} else {
 				p.ModelsUnknown = true
 			}

@@ -172,7 +172,7 @@ func (r *pageResolver) probes(reading *Reading) {
 	}
 	var ok bool
 	if probes.Function, ok = functionOf(reading.Spec.Unit); !ok {
-		r.remarks.Add(remark.ProbeUnit, at[0].Place, reading.Spec.ID, reading.Spec.Unit.Symbol)
+		r.remarks = append(r.remarks, remark.ProbeUnit.At(at[0].Place, reading.Spec.ID, reading.Spec.Unit.Symbol).About(r.page.Lacks(reading.Spec, "unit")...))
 	}
 	if len(r.remarks) == before {
 		reading.Probes = probes

@@ -27,12 +27,12 @@ func rangeText(q calc.Quantity) string {
 func plainNumber(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // noValue remarks on a text that is no value of a quantity.
-func (r *pageResolver) noValue(q calc.Quantity, text source.Text, why string) {
+func (r *pageResolver) noValue(q calc.Quantity, text source.Text, why string, of ...remark.Subject) {
 	told := remark.QuantityWrong.At(text.Place, text.Value, q.Name, why, example(q))
 	if q.Kind == calc.Choice {
 		told = told.Instead("Write one of: %s.", strings.Join(q.Options, ", "))
 	}
-	r.remarks = append(r.remarks, told)
+	r.remarks = append(r.remarks, told.About(of...))
 }
 
 // preset resolves the value of an input.
@@ -51,11 +51,11 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 			form.Presets[q.Name] = Preset{Spec: s, Within: true}
 		case q.Name == "tolerance":
 			wrong("the specification has no tolerance for every model")
-		case !r.hasNominal(s):
-			wrong("the specification has no nominal value for every model here")
+		case r.withoutNominal(s) != nil:
+			r.noValue(q, text, "the specification has no nominal value for every model here", r.page.Lacks(s, "nominal", r.withoutNominal(s)...)...)
 		case r.beyondRange(s, q) != "":
 			r.remarks = append(r.remarks, remark.QuantityWrong.At(text.Place, text.Value, q.Name, r.beyondRange(s, q)+"; "+rangeText(q), "").
-				Instead("Correct the specification, or enter a value here."))
+				Instead("Correct the specification, or enter a value here.").About(r.page.Lacks(s, "nominal")...))
 		default:
 			form.Presets[q.Name] = Preset{Spec: s}
 		}
@@ -108,16 +108,13 @@ func (r *pageResolver) beyondRange(s *Spec, q calc.Quantity) string {
 	return ""
 }
 
-// hasNominal tells whether a specification has a nominal value for each model
-// that the page applies to.
-func (r *pageResolver) hasNominal(s *Spec) bool {
-	if len(r.page.Applicability) == 0 {
-		return s.General != nil && s.General.Nominal != nil
-	}
-	for _, m := range r.page.Applicability {
+// withoutNominal are the models of the page for which a specification has no nominal
+// value; a nil one in a handbook without models.
+func (r *pageResolver) withoutNominal(s *Spec) (without []*Model) {
+	for _, m := range (Bench{Page: r.page}).Models() {
 		if l := s.For(m); l == nil || l.Nominal == nil {
-			return false
+			without = append(without, m)
 		}
 	}
-	return true
+	return without
 }

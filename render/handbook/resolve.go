@@ -113,7 +113,7 @@ func unknown(remarks *remark.List, kind string, ids []string, name source.Text) 
 	if near = remark.Nearest(name.Value, ids); near != "" {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
-	*remarks = append(*remarks, why)
+	*remarks = append(*remarks, why.About(remark.Subject{Name: kind + " " + name.Value}))
 	return near
 }
 

@@ -82,11 +82,12 @@ type Remark struct {
 	Place    Place
 	Message  string
 	Mend     string
+	subjects [2]Subject
 }
 
 // At makes the remark of this kind at a place.
 func (k *Kind) At(place Place, args ...any) Remark {
-	return Remark{k.ID, k.Severity, place, format(k.Message, args), format(k.Mend, args)}
+	return Remark{ID: k.ID, Severity: k.Severity, Place: place, Message: format(k.Message, args), Mend: format(k.Mend, args)}
 }
 
 // format is Sprintf without the complaint about arguments that a format leaves
@@ -123,8 +124,15 @@ func (l *List) Add(k *Kind, place Place, args ...any) {
 	*l = append(*l, k.At(place, args...))
 }
 
-// Sort orders the list by file, line, column and id, and drops repetitions.
+// Sort orders the list by file, line, column and id, drops repetitions, and makes one
+// remark of those about one subject.
 func (l *List) Sort() {
+	l.order()
+	l.gather()
+	l.order()
+}
+
+func (l *List) order() {
 	slices.SortStableFunc(*l, func(a, b Remark) int {
 		return cmp.Or(
 			cmp.Compare(a.Place.File, b.Place.File),
