@@ -87,26 +87,36 @@ func tell(found []lost, remarks *remark.List) {
 }
 
 // sound tells whether every reading of the circuit without a fault lies within its
-// limits.
+// limits. Several that do not have one cause, most likely, in the circuit.
 func sound(b handbook.Bench, measured []handbook.Visit, remarks *remark.List) bool {
-	told := map[*handbook.Step]bool{}
+	var steps, says, outcomes []string
+	var at remark.Place
 	for _, v := range measured {
 		for _, m := range b.Models() {
 			outcome, text := b.Read(v.Reading, m, v.Machine, nil)
-			if outcome == "within" || told[v.Step] {
+			step := "step `" + v.ID + "`"
+			if outcome == "within" || slices.Contains(steps, step) {
 				continue
 			}
-			told[v.Step] = true
 			switch outcome {
 			case "":
 				text, outcome = "nothing", text
 			case handbook.Close:
 				outcome = "too close to its limit for the meter"
 			}
-			remarks.Add(remark.CircuitReading, v.Reading.Probes.Place, v.ID, text+forModel(m), outcome)
+			if steps == nil {
+				at = v.Reading.Probes.Place
+			} else {
+				at = b.Page.Circuit.Place
+			}
+			steps, says, outcomes = append(steps, step), append(says, text+forModel(m)), append(outcomes, outcome)
 		}
 	}
-	return len(told) == 0
+	if steps == nil {
+		return true
+	}
+	remarks.Add(remark.CircuitReading, at, steps[0], says[0], outcomes[0], soToo(steps[1:]))
+	return false
 }
 
 func forModel(m *handbook.Model) string {

@@ -162,15 +162,21 @@ func (t *trial) conductSlip() (step *handbook.Step, mend string) {
 			states = append(states, t.book.States...)
 		}
 		for _, state := range states {
-			if t.mends(changedStep(t.page, i, func(s *handbook.Step) {
-				conduct := handbook.Conduct{State: state}
-				if s.Conduct != nil {
-					conduct = *s.Conduct
-				}
-				conduct.Restores = slices.Concat(conduct.Restores, restores)
-				conduct.Sets = slices.Concat(conduct.Sets, sets)
-				s.Conduct = &conduct
-			})) {
+			with := func(restores, sets []handbook.SettingAt) bool {
+				return t.mends(changedStep(t.page, i, func(s *handbook.Step) {
+					conduct := handbook.Conduct{State: state}
+					if s.Conduct != nil {
+						conduct = *s.Conduct
+					}
+					conduct.Restores = slices.Concat(conduct.Restores, restores)
+					conduct.Sets = slices.Concat(conduct.Sets, sets)
+					s.Conduct = &conduct
+				}))
+			}
+			if state != nil && with(nil, nil) {
+				return s, inBlock(state, nil, nil)
+			}
+			if with(restores, sets) {
 				return s, inBlock(state, restores, sets)
 			}
 		}

@@ -192,12 +192,29 @@ func (c *circuitReader) read() {
 	}
 	for _, m := range c.modelsOr() {
 		for _, s := range to.States {
-			if _, err := to.Network(m, s, nil, nil).Solve(); err != nil {
+			n := to.network(m, s, nil, nil)
+			state, err := n.Solve()
+			if err != nil {
 				c.remarks.Add(remark.CircuitUnsolved, to.Place, err.Error(), s.ID)
+				return
+			}
+			if i := slices.Index(state.Blown, true); i >= 0 {
+				c.blown(i, n, s)
 				return
 			}
 		}
 	}
+}
+
+// blown remarks on a fuse that blows in a circuit without a fault.
+func (c *circuitReader) blown(i int, n circuit.Network, s *State) {
+	e := c.circuit.Elements[i]
+	n.Branches[i].Fuse = 0 // what it would carry
+	carries := ""
+	if whole, err := n.Solve(); err == nil {
+		carries = strconv.FormatFloat(math.Abs(whole.Amps[i]), 'g', 3, 64)
+	}
+	c.remarks.Add(remark.FuseBlown, c.y.Elements[i].Value.Fuse.Place, e.ID, s.ID, carries, strconv.FormatFloat(e.Fuse, 'g', 3, 64))
 }
 
 // modelsOr are the models of the handbook, a nil one in a handbook without.
@@ -218,6 +235,10 @@ func (c *circuitReader) element(i int, y elementYAML) {
 	if e.Coil = i; y.Coil.Given() {
 		e.Coil = c.elementNamed(y.Coil)
 		e.Pull, e.Drop = c.figure(y.PullsIn, unit.Voltage), c.figure(y.DropsOut, unit.Voltage)
+		if e.Drop > e.Pull && y.PullsIn.Given() {
+			c.remarks = append(c.remarks, remark.LimitOrder.At(y.DropsOut.Place, "`drops-out`, "+y.DropsOut.Value+",", "`pulls-in`, "+y.PullsIn.Value).
+				Instead("Exchange them, or correct the figure: a relay lets go below what pulls it in."))
+		}
 	}
 }
 
@@ -283,7 +304,7 @@ func (c *circuitReader) between(names []source.Text, at remark.Place) (from, to 
 	if len(names) == 0 {
 		return 0, 0 // told, or wanted by nobody
 	}
-	if len(names) != 2 {
+	if len(names) != 2 || names[0].Value == names[1].Value {
 		c.remarks.Add(remark.ValueText, names[0].Place, "the list", "pair of points", "[A, B]")
 		return 0, 0
 	}

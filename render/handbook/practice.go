@@ -157,10 +157,17 @@ func (r *pageResolver) probes(reading *Reading) {
 		}
 	}
 	if len(r.remarks) == before {
-		for i, said := range []string{reading.Red, reading.Black} {
-			own := []int{probes.Red, probes.Black}[i]
-			if other := c.misnamed(said, own); other != "" {
-				r.remarks.Add(remark.ProbeName, at[i].Place, at[i].Value, []string{"red", "black"}[i], other)
+		red, black := c.misnamed(reading.Red, probes.Red), c.misnamed(reading.Black, probes.Black)
+		switch {
+		case red == at[1].Value && black == at[0].Value:
+			r.remarks = append(r.remarks, remark.ProbeName.At(at[0].Place, at[0].Value, "red", red).
+				Instead("Exchange the two points of `at`: the red lead comes first."))
+		default:
+			if red != "" {
+				r.remarks.Add(remark.ProbeName, at[0].Place, at[0].Value, "red", red)
+			}
+			if black != "" {
+				r.remarks.Add(remark.ProbeName, at[1].Place, at[1].Value, "black", black)
 			}
 		}
 	}

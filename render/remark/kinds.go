@@ -285,6 +285,9 @@ var (
 	CircuitUnsolved = define(Error, "circuit-unsolved",
 		"in engine state `%[2]s` the circuit has no solution: %[1]s", "Give the source its inner resistance, a joint its few mΩ, a relay a `drops-out` well below what its coil has.",
 		"Voltages and currents cannot be computed of the circuit as it is described.")
+	FuseBlown = define(Error, "fuse-blown",
+		"fuse `%[1]s` blows in the sound circuit: in engine state `%[2]s` it has to carry %[3]s A, and is rated %[4]s A", "Correct the rating, or the resistance of what it feeds.",
+		"A fuse opens above 1.35 times its rating. In a circuit without a fault none may.")
 	FaultForm = define(Error, "fault-form",
 		"this fault does not say what changes", "Name an `element` and a list of `ohms` or of `volts`, or two points `between` which a leak of so many `ohms` lies; only `shows` where nothing electrical changes.",
 		"A fault of a circuit changes the resistance of one element or the voltage of one source, or adds a leak between two points.")
@@ -295,8 +298,8 @@ var (
 		"`at` puts the %[2]s lead on `%[1]s`, and `%[2]s` says `%[3]s`", "Name the same point in both.",
 		"The sheet tells the technician what `red` and `black` say, and the circuit is read at the points of `at`.")
 	CircuitReading = define(Error, "circuit-reading",
-		"in step `%[1]s` the sound circuit reads %[2]s: %[3]s", "Correct the circuit, the limits, or the points of `at`.",
-		"What a circuit gives without a fault must lie within the limits of the reading, by more than the meter leaves open, for every model.")
+		"in %[1]s the sound circuit reads %[2]s: %[3]s%[4]s", "Correct the circuit, the limits, or the points of `at`.",
+		"What a circuit gives without a fault must lie within the limits of the reading, by more than the meter leaves open, for every model. Where several readings do not, the remark stands at the circuit.")
 	FaultHidden = define(Error, "fault-hidden",
 		"no reading of the procedure shows %[1]s", "Try a greater magnitude, or add a reading that the fault moves; for an intermittent one a reading with `unstable`.",
 		"A fault that moves no reading out of limits, by more than the meter leaves open, cannot be found by measuring. One that comes and goes must make a reading jump whose `unstable` leads on.")
