@@ -81,7 +81,11 @@ func Bind(b Binding) (Bound, error) {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)
-	text, err := bound.bind(narrow, choice, look, renderer.Margin(choice.Language), files.files)
+	style, err := renderer.BoundStyle(choice.Language)
+	if err != nil {
+		return bound, err
+	}
+	text, err := bound.bind(narrow, choice, look, style, files.files)
 	if err != nil {
 		return bound, err
 	}
@@ -89,14 +93,10 @@ func Bind(b Binding) (Bound, error) {
 	return bound, replace(b.Out, text)
 }
 
-// bind puts the file together. margin is the style of each printed sheet's edge.
-func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Theme, margin []byte, files map[string][]byte) ([]byte, error) {
+// bind puts the file together.
+func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Theme, style []byte, files map[string][]byte) ([]byte, error) {
 	lang := choice.Language
 	words := look.Words(lang)
-	style, err := look.Style(theme.BoundStyle)
-	if err != nil {
-		return nil, err
-	}
 	script, err := look.Script(theme.BoundScript, lang)
 	if err != nil {
 		return nil, err
@@ -123,12 +123,12 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 	}
 	return (&bind.Book{
 		Title: b.Title, About: about, Missing: words.Word("bound.missing"),
-		Pages: pages, Files: files, Style: append(bytes.TrimSpace(style), margin...), Script: script,
+		Pages: pages, Files: files, Style: style, Script: script,
 	}).HTML()
 }
 
 // loaded tells whether a page of the file may load, or show, a file of an
-// edition: all but the pages, the styles that are those of the whole file, and what
+// edition: all but the pages, the style of paper, which is the whole file's, and what
 // keeps an edition that came from a host.
 func loaded(name string) bool {
 	stem := strings.TrimSuffix(path.Base(name), path.Ext(name))
@@ -136,7 +136,7 @@ func loaded(name string) bool {
 	case ".js":
 		return stem != "worker" && !strings.HasPrefix(stem, string(theme.HeldScript)+"-")
 	case ".css":
-		return stem == string(theme.JobStyle) || stem == string(theme.PictureStyle) || stem == string(theme.PracticeStyle)
+		return !strings.HasPrefix(stem, string(theme.PrintStyle)+"-")
 	case ".html", ".json":
 		return false
 	}

@@ -79,17 +79,22 @@ type StyleEntry string
 
 // The entries.
 const (
-	PageStyle    StyleEntry = "main"
-	FlowStyle    StyleEntry = "flow"    // of a page with the picture of a procedure
+	PageStyle StyleEntry = "main"
+	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
+	// WayStyle, TimingStyle, CodesStyle and RTLStyle stand behind one of the others:
+	// for the bar of a procedure, a stopwatch, the codes of planted faults, and what is
+	// written from right to left.
+	WayStyle     StyleEntry = "way"
+	TimingStyle  StyleEntry = "timing"
+	CodesStyle   StyleEntry = "codes"
+	RTLStyle     StyleEntry = "rtl"
 	JobsStyle    StyleEntry = "jobs"    // of the jobs page
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
-	// RTLStyle is loaded besides by pages that are written from right to left.
-	RTLStyle   StyleEntry = "rtl"
-	LabelStyle StyleEntry = "labels" // of the page of labels; the build adds their size
+	LabelStyle    StyleEntry = "labels" // of the page of labels; the build adds their size
 	// PrintStyle is loaded by every page besides its own, for paper alone.
 	PrintStyle StyleEntry = "print"
 	// BoundStyle is that of a handbook in one file, where pages with the others
@@ -116,7 +121,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{
@@ -137,7 +142,7 @@ func LoadBound() (*Theme, error) {
 	return t, err
 }
 
-// Style returns a style sheet. A page loads one.
+// Style returns a style sheet.
 func (t *Theme) Style(entry StyleEntry) ([]byte, error) { return t.styles[entry]() }
 
 // Worker returns the script that keeps a handbook on a phone. It has no words and

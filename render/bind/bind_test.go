@@ -47,7 +47,7 @@ func TestFollow(t *testing.T) {
 // pageOf is a page as the renderer makes them, with a body of its own.
 func pageOf(title, main string) []byte {
 	return []byte(`<!DOCTYPE html><html lang="en" dir="ltr"><head><title>` + title + `</title>
-<link rel="stylesheet" href="assets/style.css"><script defer src="assets/page-en.js"></script></head>
+<style>a{}</style><script defer src="assets/page-en.js"></script></head>
 <body data-page="` + title + `"><a class="skip" href="#_sheet">Skip</a><nav class="top" aria-label="Book"><a href="index.html">Home</a></nav>
 <main id="_sheet"><header class="head"><h1>` + title + `</h1></header><p class="script-note">Script.</p>` + main + `</main><footer class="foot">Foot</footer></body></html>`)
 }
@@ -80,7 +80,7 @@ func TestBook(t *testing.T) {
 	}
 	for _, want := range []string{
 		`<html lang="en" dir="ltr">`, "<title>A &amp; B</title>", `<p class="about">All &lt;of&gt; it.</p>`,
-		`<section class="page" id="index.html" data-title="Finder" data-style="style" data-scripts="assets/page-en.js" data-page="Finder">`,
+		`<section class="page" id="index.html" data-title="Finder" data-scripts="assets/page-en.js" data-page="Finder">`,
 		`<section class="page unprinted" id="pump.html"`,
 		`<a href="#pump.html:seal" data-query="?practice=7">Pump</a>`,
 		`<span class="elsewhere">Gone <small>(not here)</small></span>`, `<g><text>Gone</text></g>`,

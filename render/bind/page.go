@@ -2,7 +2,6 @@ package bind
 
 import (
 	"bytes"
-	"path"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -90,16 +89,13 @@ func keep(first bool, known string, n *html.Node) string {
 	return b.String()
 }
 
-// head keeps what a page's head says: its title, the sheet that its look is of,
-// the scripts in their order.
+// head keeps what a page's head says: its title, and the scripts in their order.
 func (w *writer) head(section, head *html.Node, page string) {
 	var scripts []string
 	for n := range head.Descendants() {
 		switch {
 		case n.DataAtom == atom.Title:
 			set(section, "data-title", n.FirstChild.Data)
-		case n.DataAtom == atom.Link && attribute(n, "rel") == "stylesheet" && attribute(n, "media") == "":
-			set(section, "data-style", strings.TrimSuffix(path.Base(attribute(n, "href")), ".css"))
 		case n.DataAtom == atom.Script && attribute(n, "src") != "":
 			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {
 				scripts = append(scripts, address(to.path, ""))

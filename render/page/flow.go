@@ -37,7 +37,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	w.reads.add(ReadSource, p.Source.Path)
 	w.endings = w.findEndings(p.Procedure)
 	s := w.shell()
-	s.Key, s.Style = p.Key, stylePath(theme.FlowStyle)
+	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle}
 	s.Title = w.words.Fill("flow.title", "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[p.Key] {

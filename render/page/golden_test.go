@@ -70,16 +70,19 @@ func wanted(name string) (kind, path string, ok bool) {
 	return kind, path, kind == "want" || kind == "whole" || kind == "reads"
 }
 
-// The module's bytes, the calculator's code and pictures of codes have tests of their own.
+// The style, the module's bytes, the calculator's code and pictures of codes have tests of their own.
 var (
 	codeBytes   = regexp.MustCompile(`(data:image/png;base64,)[^"]+`)
 	moduleBytes = regexp.MustCompile(`(data-encoding="base64">)[A-Za-z0-9+/=]+`)
+	styleHash   = regexp.MustCompile(`('sha256-)[^']+`)
+	styleText   = regexp.MustCompile(`(?s)(<style>).*?(</style>)`)
 	codeText    = regexp.MustCompile(`(?s)(<details>.*?<code>).*?(</code>\s*</pre>\s*</details>)`)
 )
 
 func part(kind string, out Output) string {
 	text := moduleBytes.ReplaceAllString(codeText.ReplaceAllString(string(out.HTML), "${1}...${2}"), "${1}...")
 	text = codeBytes.ReplaceAllString(text, "${1}...")
+	text = styleText.ReplaceAllString(styleHash.ReplaceAllString(text, "${1}..."), "${1}...${2}")
 	switch kind {
 	case "want":
 		_, text, _ = strings.Cut(text, `<main id="_sheet" tabindex="-1">`+"\n")

@@ -42,7 +42,7 @@ func (r *Renderer) Labels(lang string) (Output, error) {
 	w := r.newWriter(nil, LabelsPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Title = "labels", w.words.Word("labels.title")
-	s.Style, s.Print = stylePath(theme.LabelStyle), ""
+	s.Look, s.Print = []theme.StyleEntry{theme.LabelStyle}, ""
 	s.Models = nil
 	for _, other := range r.book.Languages {
 		if other != lang {
@@ -74,20 +74,15 @@ func (r *Renderer) Labels(lang string) (Output, error) {
 	return w.finish(s)
 }
 
-// labelStyle is the style of that page with the size of its labels.
-func (r *Renderer) labelStyle() (File, error) {
-	style, err := r.theme.Style(theme.LabelStyle)
-	if err != nil {
-		return File{}, err
-	}
+// labelSize are the rules of that page's style that give its labels their size.
+func (r *Renderer) labelSize() []byte {
 	l := r.book.Labels
-	style = fmt.Appendf(slices.Clip(style), ".labels li{width:%s;height:%s}.labels img{width:%s;height:%[3]s}", mm(l.Width), mm(l.Height), mm(l.CodeSide()))
+	rules := fmt.Appendf(nil, ".labels li{width:%s;height:%s}.labels img{width:%s;height:%[3]s}", mm(l.Width), mm(l.Height), mm(l.CodeSide()))
 	if !l.Beside() {
-		style = fmt.Append(style, ".labels li{flex-direction:column}")
+		rules = fmt.Append(rules, ".labels li{flex-direction:column}")
 	}
-	style = fmt.Appendf(style, "@page{size:%s %s;margin:0}@media print{.labels{grid:auto-flow %s/repeat(%d,%s);column-gap:%s;padding:%s 0 0 %s}}\n",
+	return fmt.Appendf(rules, "@page{size:%s %s;margin:0}@media print{.labels{grid:auto-flow %s/repeat(%d,%s);column-gap:%s;padding:%s 0 0 %s}}",
 		mm(l.Paper.Width), mm(l.Paper.Height), mm(l.Height), l.Columns, mm(l.Width), mm(l.Gap), mm(l.Top()), mm(l.Left()))
-	return File{stylePath(theme.LabelStyle), style}, nil
 }
 
 // mm writes a length of a style sheet, to the hundredth.

@@ -17,7 +17,6 @@ import (
 	"fmt"
 	"html/template"
 	"path"
-	"slices"
 	"strings"
 	"sync"
 
@@ -50,6 +49,7 @@ type Renderer struct {
 	siblings  map[string][]*handbook.Page // pages of all languages, by key
 	pictures  sync.Map                    // asset path -> size
 	listings  sync.Map                    // code of a calculator -> template.HTML
+	styles    sync.Map                    // names of sheets -> style
 }
 
 // New returns a renderer. readAsset gives the bytes of an asset, from which the
@@ -146,8 +146,8 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
-	Style, Script           string // the ones that the page loads
-	Print                   string // and the style besides, for paper; "" of labels
+	Script                  string // the one that the page loads
+	Print                   string // the style that it loads, for paper; "" of labels
 	Address, Code           string // the page's address on its host, and the picture of it; ""
 	CodeSize                int    // the picture's width
 	ScriptNote              string // what the page needs script for
@@ -166,6 +166,9 @@ type shell struct {
 	Practice, PracticeData  string      // and those of the page and the data for practising, "" for none
 
 	Segments []string // scripts of the search page that hold the index
+
+	Look  []theme.StyleEntry // the sheets that the page's style is made of
+	Style style              // as it stands in the page
 }
 
 type fact struct{ Name, Text string }
@@ -187,7 +190,7 @@ func (w *writer) shell() *shell {
 		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
 		Book:       h.Title.In(w.lang),
 		Home:       w.rel(FinderPath(h, w.lang)),
-		Style:      stylePath(theme.PageStyle),
+		Look:       []theme.StyleEntry{theme.PageStyle},
 		Script:     scriptPath(theme.PageScript, w.lang),
 		Print:      printPath(w.lang),
 		Notice:     h.Notice.In(w.lang),
@@ -213,7 +216,11 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.data.Calculators != nil {
 		s.Script = scriptPath(theme.BenchScript, w.lang)
 	}
+	if s.Guided() {
+		s.Look = append(s.Look, theme.WayStyle)
+	}
 	if w.timed {
+		s.Look = append(s.Look, theme.TimingStyle)
 		s.Timing = scriptPath(theme.TimingScript, w.lang)
 	}
 	if s.CheckBy != "" || w.book.CheckBy != "" {
@@ -224,6 +231,13 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if s.Guided() || w.data.Calculators != nil {
 		s.Job = scriptPath(theme.JobScript, w.lang)
+	}
+	if s.Dir == "rtl" {
+		s.Look = append(s.Look, theme.RTLStyle)
+	}
+	var err error
+	if s.Style, err = w.style(s.Look); err != nil {
+		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
 	file, err := w.address(s)
 	if err != nil {
@@ -341,52 +355,6 @@ func scriptPath(entry theme.Entry, lang string) string {
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
-func stylePath(entry theme.StyleEntry) string {
-	name := map[theme.StyleEntry]string{theme.PageStyle: "style", theme.FlowStyle: "flow", theme.JobsStyle: "jobs", theme.PracticeStyle: "practice", theme.JobStyle: "job", theme.PictureStyle: "picture", theme.SearchStyle: "search", theme.RTLStyle: "rtl", theme.LabelStyle: "labels"}[entry]
-	return path.Join("assets", name+".css")
-}
-
-func printPath(lang string) string { return path.Join("assets", "print-"+lang+".css") }
-
-// printStyle is the style for paper, with the edition in the margin of each sheet.
-func (r *Renderer) printStyle(lang string) (File, error) {
-	style, err := r.theme.Style(theme.PrintStyle)
-	if err != nil {
-		return File{}, err
-	}
-	return File{printPath(lang), append(bytes.TrimSpace(style), r.Margin(lang)...)}, nil
-}
-
-// Margin is the rule of a style sheet by which each printed sheet names handbook,
-// edition and day.
-func (r *Renderer) Margin(lang string) []byte {
-	h := r.book
-	text := []string{h.Title.In(lang)}
-	if h.Edition != "" {
-		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
-	}
-	if h.Date != "" {
-		text = append(text, h.Date)
-	}
-	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
-}
-
-// cssString writes a text as a string of a style sheet (CSS Syntax 3, 4.3.5). What
-// could end the string, the line or a style element is written by its number.
-func cssString(s string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, c := range s {
-		if c < ' ' || strings.ContainsRune(`"\<&`, c) {
-			fmt.Fprintf(&b, `\%x `, c)
-		} else {
-			b.WriteRune(c)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
-}
-
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
@@ -394,26 +362,12 @@ func (r *Renderer) Shared() ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, entry := range []theme.StyleEntry{theme.PageStyle, theme.FlowStyle, theme.JobsStyle, theme.PracticeStyle, theme.JobStyle, theme.PictureStyle, theme.SearchStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PracticeStyle, theme.JobStyle, theme.PictureStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
 		}
 		files = append(files, File{stylePath(entry), style})
-	}
-	if r.book.Labels != nil {
-		style, err := r.labelStyle()
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, style)
-	}
-	if slices.ContainsFunc(r.book.Languages, func(lang string) bool { return direction(lang) == "rtl" }) {
-		style, err := r.theme.Style(theme.RTLStyle)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, File{stylePath(theme.RTLStyle), style})
 	}
 	for _, lang := range r.book.Languages {
 		paper, err := r.printStyle(lang)

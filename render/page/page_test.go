@@ -230,7 +230,7 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got := shared["assets/print-en.css"]; !strings.HasSuffix(got, margin) {
 		t.Errorf("print-en.css ends in %q, want %q", got[max(0, len(got)-120):], margin)
 	}
-	for _, name := range []string{"assets/style.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
+	for _, name := range []string{"assets/job.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {
 			t.Errorf("%s is missing", name)
 		}

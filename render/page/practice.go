@@ -32,7 +32,7 @@ func (r *Renderer) Practice(p *handbook.Page) (Output, error) {
 	w.reads.add(ReadSource, p.Source.Path)
 	w.reads.add(ReadCircuit, p.Circuit.ID)
 	s := w.shell()
-	s.Key, s.Style = p.Key, stylePath(theme.FlowStyle)
+	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle, theme.CodesStyle}
 	s.Title = w.words.Fill("practice.title", "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
 	for _, q := range r.siblings[p.Key] {

@@ -41,7 +41,7 @@ func (r *Renderer) Search(lang, tag string, units any, segments []string) (Outpu
 	s.Key, s.Sheet, s.Title = "search", "search", w.words.Word("search.title")
 	s.ScriptNote = w.words.Word("search.scriptNote")
 	s.ModelIDs = modelIDs(r.book.Models)
-	s.Style, s.Script, s.Search = stylePath(theme.SearchStyle), scriptPath(theme.SearchScript, lang), ""
+	s.Look, s.Script, s.Search = []theme.StyleEntry{theme.SearchStyle}, scriptPath(theme.SearchScript, lang), ""
 	for _, name := range segments {
 		s.Segments = append(s.Segments, w.rel(name))
 	}

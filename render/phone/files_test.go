@@ -2,6 +2,8 @@ package phone
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"net/url"
 	"os"
 	"os/exec"
@@ -14,17 +16,34 @@ import (
 	"golang.org/x/net/html"
 )
 
-// policy is what every page may load: its own script and style, pictures, and
-// modules of WebAssembly. Nothing inline, nothing from elsewhere.
-const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; manifest-src 'self'; base-uri 'none'; form-action 'none'"
+// policy is what every page may load: script and style of its folder, the one style
+// that stands in it, pictures, and modules of WebAssembly. Nothing from elsewhere.
+const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self' 'sha256-STYLE'; img-src 'self' data:; manifest-src 'self'; base-uri 'none'; form-action 'none'"
 
-// policyOf is the policy of a page: a finder may hand what is searched for to the
-// page beside it as well.
-func policyOf(page string) string {
+// policyOf is the policy of a page with a style: a finder may hand what is searched
+// for to the page beside it as well.
+func policyOf(page, style string) string {
+	sum := sha256.Sum256([]byte(style))
+	policy := strings.Replace(policy, "STYLE", base64.StdEncoding.EncodeToString(sum[:]), 1)
 	if path.Base(page) == "index.html" {
 		return strings.Replace(policy, "form-action 'none'", "form-action 'self'", 1)
 	}
 	return policy
+}
+
+// styleOf is the style that stands in a page.
+func styleOf(t *testing.T, page string, root *html.Node) string {
+	t.Helper()
+	var styles []string
+	for n := range root.Descendants() {
+		if n.Data == "style" && n.Namespace == "" {
+			styles = append(styles, n.FirstChild.Data)
+		}
+	}
+	if len(styles) != 1 {
+		t.Fatalf("%s has %d styles in it", page, len(styles))
+	}
+	return styles[0]
 }
 
 func parse(t *testing.T, data []byte) *html.Node {
@@ -122,20 +141,22 @@ func TestPolicy(t *testing.T) {
 			t.Errorf("%s: no document type, or no language", p)
 		}
 		governed := false
-		for n := range parse(t, data).Descendants() {
+		root := parse(t, data)
+		want := policyOf(p, styleOf(t, p, root))
+		for n := range root.Descendants() {
 			if n.Type != html.ElementNode {
 				continue
 			}
 			switch {
 			case n.Data == "meta" && strings.EqualFold(attribute(n, "http-equiv"), "Content-Security-Policy"):
-				if governed = attribute(n, "content") == policyOf(p); !governed {
+				if governed = attribute(n, "content") == want; !governed {
 					t.Errorf("%s: the policy is %q", p, attribute(n, "content"))
 				}
 			case slices.Contains([]string{"link", "script", "style", "img", "body"}, n.Data) && !governed:
 				t.Fatalf("%s: <%s> stands before the policy", p, n.Data)
 			}
 			switch n.Data {
-			case "style", "base", "iframe", "object", "embed", "frame", "applet":
+			case "base", "iframe", "object", "embed", "frame", "applet":
 				t.Errorf("%s: there is a <%s>", p, n.Data)
 			case "script":
 				kind := attribute(n, "type")

@@ -56,7 +56,7 @@ export function leftList(box: HTMLElement, title: HTMLElement): HTMLElement {
 const strip = make("details");
 const title = make("summary");
 const list = leftList(strip, title);
-const said = make("p");
+const said = make("div"); // it takes no room
 said.setAttribute("role", "status");
 
 export function startLeft(): void {

@@ -1,0 +1,105 @@
+package page
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"path"
+	"slices"
+	"strings"
+
+	"benchleaf/theme"
+)
+
+// A page's style stands in its head: what a phone is sent first is all that it
+// needs to show the page, and nothing moves on it later. Paper's style, and what
+// scripts add to a sheet, are files of their own.
+
+// style is a page's.
+type style struct {
+	Name string // by which a handbook in one file knows it; "" of that of most pages
+	Text template.CSS
+	Hash string // by which the content policy knows it
+}
+
+// style returns the style that is made of some sheets.
+func (r *Renderer) style(look []theme.StyleEntry) (style, error) {
+	key := fmt.Sprint(look)
+	if known, ok := r.styles.Load(key); ok {
+		return known.(style), nil
+	}
+	var text []byte
+	for _, entry := range look {
+		sheet, err := r.theme.Style(entry)
+		if err != nil {
+			return style{}, err
+		}
+		text = append(text, bytes.TrimSpace(sheet)...)
+		if entry == theme.LabelStyle {
+			text = append(text, r.labelSize()...)
+		}
+	}
+	sum := sha256.Sum256(text)
+	s := style{Text: template.CSS(text), Hash: base64.StdEncoding.EncodeToString(sum[:])}
+	if look[0] != theme.PageStyle {
+		s.Name = string(look[0])
+	}
+	r.styles.Store(key, s)
+	return s, nil
+}
+
+// BoundStyle is the style of a handbook in one file.
+func (r *Renderer) BoundStyle(lang string) ([]byte, error) {
+	look := []theme.StyleEntry{theme.BoundStyle}
+	if direction(lang) == "rtl" {
+		look = append(look, theme.RTLStyle)
+	}
+	s, err := r.style(look)
+	return slices.Concat([]byte(s.Text), r.margin(lang)), err
+}
+
+// stylePath is the file of a style that a script adds to a sheet.
+func stylePath(entry theme.StyleEntry) string { return path.Join("assets", string(entry)+".css") }
+
+func printPath(lang string) string { return path.Join("assets", "print-"+lang+".css") }
+
+// printStyle is the style for paper, with the edition in the margin of each sheet.
+func (r *Renderer) printStyle(lang string) (File, error) {
+	style, err := r.theme.Style(theme.PrintStyle)
+	if err != nil {
+		return File{}, err
+	}
+	return File{printPath(lang), slices.Concat(bytes.TrimSpace(style), r.margin(lang))}, nil
+}
+
+// margin is the rule of a style sheet by which each printed sheet names handbook,
+// edition and day.
+func (r *Renderer) margin(lang string) []byte {
+	h := r.book
+	text := []string{h.Title.In(lang)}
+	if h.Edition != "" {
+		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
+	}
+	if h.Date != "" {
+		text = append(text, h.Date)
+	}
+	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
+}
+
+// cssString writes a text as a string of a style sheet (CSS Syntax 3, 4.3.5). What
+// could end the string, the line or a style element is written by its number.
+func cssString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, c := range s {
+		if c < ' ' || strings.ContainsRune(`"\<&`, c) {
+			fmt.Fprintf(&b, `\%x `, c)
+		} else {
+			b.WriteRune(c)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
