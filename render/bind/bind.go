@@ -89,6 +89,7 @@ func (b *Book) HTML() ([]byte, error) {
 	line("%s", w.skip)
 	line("<template>%s</template>", w.foot)
 	out.Write(files.Bytes())
+	out.WriteString(w.dataScripts())
 	out.WriteString(w.pictures())
 	line(`<main class="book">`)
 	out.Write(w.sections.Bytes())

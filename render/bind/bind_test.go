@@ -60,7 +60,8 @@ func TestBook(t *testing.T) {
 			{Path: "index.html", HTML: pageOf("Finder", `<a href="pump.html?practice=7#seal">Pump</a> <a href="gone.html">Gone</a>`)},
 			{Path: "pump.html", HTML: pageOf("Pump", `<h2 id="seal">Seal</h2><label for="f">F</label><input id="f" disabled>
 <img src="p.svg" alt="A seal" width="4" height="3" class="dark"><img src="p.svg" alt="" width="4" height="3"><img src="q.png" alt="Q">
-<svg viewBox="0 0 1 1"><a href="gone.html"><text>Gone</text></a></svg><a href="https://example.org/">Out</a>`), Texts: "texts.js", Unprinted: true},
+<svg viewBox="0 0 1 1"><a href="gone.html"><text>Gone</text></a></svg><a href="https://example.org/">Out</a><script type="application/wasm">AGFz</script><script type="application/json" id="d">{"a":1}</script>`), Texts: "texts.js", Unprinted: true},
+			{Path: "valve.html", HTML: pageOf("Valve", `<script type="application/json" id="d">{"a":2}</script><script type="application/wasm">AGFz</script>`)},
 		},
 		Files: map[string][]byte{
 			"assets/page-en.js": []byte(`f("</script><!--")`),
@@ -91,12 +92,16 @@ func TestBook(t *testing.T) {
 		`<script type="text/plain" data-file="assets/page-en.js">f("<\/script><\!--")</script>`,
 		`<script type="application/json" data-file="texts.js" data-call="take">["pump.html",["a\u003cb"]]</script>`,
 		`<p class="script-note" hidden="">`,
+		`href="data:image/svg+xml,%3Csvg%20xmlns=%22http://www.w3.org/2000/svg%22%20viewBox=%220%200%204%203%22/%3E"`,
+		`<script type="application/wasm" data-no="0">AGFz</script>` + "\n" + `<script type="application/json" data-no="1">{"a":1}</script>` + "\n" + `<script type="application/json" data-no="2">{"a":2}</script>`,
+		`<script type="application/wasm" data-of="0"></script><script type="application/json" id="pump.html:d" data-of="1"></script>`,
+		`<script type="application/json" id="valve.html:d" data-of="2"></script><script type="application/wasm" data-of="0"></script>`,
 	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("there is no %s in\n%s", want, text)
 		}
 	}
-	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 5, `class="skip"`: 1, `class="script-note"`: 2} {
+	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 5, `class="skip"`: 1, `class="script-note"`: 3, "AGFz": 1} {
 		if got := strings.Count(text, what); got != want {
 			t.Errorf("%d times %s, want %d in\n%s", got, what, want, text)
 		}

@@ -18,6 +18,7 @@ type writer struct {
 	shown map[string]*picture
 	order []string        // of the pictures
 	held  map[string]bool // files that stand in the file already
+	data  []datum         // of the pages
 
 	lang, dir  string // of the first page
 	skip, foot string // of the first page: the file has each once
@@ -176,6 +177,8 @@ func (w *writer) walk(body *html.Node, page string) {
 			if to, ok := follow(page, attribute(n, "action")); ok && attribute(n, "action") != "" {
 				set(n, "action", "#"+address(to.path, to.id))
 			}
+		case "script":
+			w.takeData(n)
 		case "img":
 			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {
 				w.picture(n, to.path)

@@ -168,10 +168,12 @@ func (b flowBox) writeEnd(s *strings.Builder, middle float64) {
 func writeLines(s *strings.Builder, attributes string, x, top float64, lines []string) {
 	s.WriteString("<text" + attributes + ">")
 	for i, line := range lines {
+		at := ` y="` + list(top+letters-1)
 		if i > 0 {
 			s.WriteByte(' ')
+			at = ` dy="` + list(lineOf) // the same in each line, which packs well
 		}
-		s.WriteString(`<tspan x="` + list(x) + `" y="` + list(top+lineOf*float64(i)+letters-1) + `">` + text(line) + "</tspan>")
+		s.WriteString(`<tspan x="` + list(x) + `"` + at + `">` + text(line) + "</tspan>")
 	}
 	s.WriteString("</text>")
 }

@@ -67,8 +67,9 @@ function become(e: Element, name: string): HTMLElement {
   return to;
 }
 
-/** Gives a page the ids, and the links, that it has as a file of its own. */
+/** Gives a page the data, the ids and the links that it has as a file of its own. */
 function restore(page: HTMLElement): void {
+  for (const e of all("[data-of]", page)) e.textContent = one(`[data-no="${e.dataset.of}"]`)!.textContent;
   const bare = (id: string): string => decodeURIComponent(id.slice(page.id.length + 1));
   for (const e of all("[id]", page)) e.id = bare(e.id);
   for (const name of naming)
