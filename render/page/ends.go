@@ -17,7 +17,7 @@ type endView struct {
 	Cause, PartID, Restores string  // ids
 	Note                    string  // who may do the remedy
 	Proofs                  []proof // what leads here, readings first
-	Unread                  bool    // no reading condemns the part
+	Unread                  bool    // no reading that leads here condemns the part
 	Text, Remedy            template.HTML
 	Part                    string
 	Restore                 string // what is put back before the machine goes out
@@ -30,7 +30,11 @@ type endView struct {
 type proof struct {
 	Href, Step, Answer string
 	reading            bool // it is an outcome of a reading
+	condemns           bool // one that lies outside
 }
+
+// condemning are the outcomes of a reading that is proved to lie outside.
+var condemning = []string{"low", "high", "none"}
 
 // findEndings returns the ends of a procedure in the order in which the sheet
 // prints and letters them.
@@ -104,7 +108,7 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 		v.Remedy = w.html(func() { w.markdown(c.Remedy.Doc, c.Remedy.Text) })
 		if c.Part != nil {
 			v.Part, v.PartID = w.partName(c.Part), c.Part.ID
-			v.Unread = !slices.ContainsFunc(v.Proofs, func(p proof) bool { return p.reading })
+			v.Unread = !slices.ContainsFunc(v.Proofs, func(p proof) bool { return p.condemns })
 		}
 		if check := p.Check(c); check != nil {
 			v.Check = "#" + check.ID
@@ -138,7 +142,7 @@ func (w *writer) proofs(p *handbook.Procedure, end handbook.Target) []proof {
 			if w.href(way.to) != w.href(end) {
 				continue
 			}
-			at := proof{"#" + s.ID, strconv.Itoa(s.Number), way.answer, way.outcome != ""}
+			at := proof{"#" + s.ID, strconv.Itoa(s.Number), way.answer, way.outcome != "", slices.Contains(condemning, way.outcome)}
 			if !at.reading {
 				answers = append(answers, at)
 				continue

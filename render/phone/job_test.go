@@ -244,7 +244,7 @@ func TestGate(t *testing.T) {
 		if c.condemned == "" {
 			want := "No reading condemns this part. Do not order it yet."
 			if c.reading == "" {
-				want = "Seen in step 3: No reading at all. No reading condemns this part."
+				want = "Shown by step 3: No reading at all. No reading condemns this part: order it only if the step, done again, shows the same."
 			}
 			if !strings.HasPrefix(gate, want) {
 				t.Errorf("%s, %s is said to be %q", c.reading, c.answer, gate)
@@ -261,7 +261,7 @@ func TestGate(t *testing.T) {
 	// An answer condemns nothing, and there is no part to condemn without one.
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("an answer", m.says(".current .gate, .current .unread"), "Seen in step 2: Burnt. No reading condemns this part.")
+	m.expect("an answer", m.says(".current .gate, .current .unread"), "Shown by step 2: Burnt. No reading condemns this part: order it only if the step, done again, shows the same.")
 	m.expect("what proves it", m.says(".current .proofs"), "2 Burnt")
 }
 

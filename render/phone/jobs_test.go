@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -296,6 +297,28 @@ func TestSheetShowsAll(t *testing.T) {
 	picture := eval[string](b, `document.querySelector(".code path + path").getAttribute("d")`)
 	if !drawsCode(t, picture, line) {
 		t.Errorf("the picture is no QR code of %s", line)
+	}
+}
+
+// TestTimesAreSaid: a time is too late, where a reading is too high, and what it leaves open is the hand's.
+func TestTimesAreSaid(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	r := usual(jobID)
+	i := slices.IndexFunc(r.Entries, func(e record.Entry) bool { return e.Timing != nil })
+	value, most, doubt := 58.5, 56.0, 0.006
+	r.Entries[i].Reading = &record.Reading{Spec: "hold", Measure: "Time to hold", Text: "58.5 min", Value: &value, Unit: "min", Max: &most, Doubt: &doubt, Verdict: "high"}
+	b.one(d, r)
+	text := eval[string](b, `[...document.querySelectorAll(".record li")].find((li) => li.textContent.includes("Time to hold")).innerText.replaceAll("\u00a0", " ")`)
+	// 0.95 of 0.006 min, in seconds.
+	for _, want := range []string{"58.5 min, Limit at most 56 min, presses and watch ±0.34 s", "Outside: too late"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q in %q", want, text)
+		}
+	}
+	if strings.Contains(text, "meter ±") || strings.Contains(text, "too high") {
+		t.Errorf("the sheet says %q of a time", text)
 	}
 }
 

@@ -39,6 +39,7 @@ type watcher struct {
 	*tab
 	phone *tab // another tab of which the page is in
 	d     *demo
+	sheet string
 	step  string
 }
 
@@ -52,7 +53,7 @@ const clocks = `{
 func (w *watcher) live() {
 	w.Helper()
 	call(w.tab, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: clocks})
-	w.goTo(w.d.address("en/procedures/opens-late.html") + "#" + w.step)
+	w.goTo(w.d.address(w.sheet) + "#" + w.step)
 	w.waitLive()
 	w.wait(w.section() + `.querySelector(".clock")`)
 }
@@ -142,8 +143,12 @@ func newWatcher(t *testing.T, step string) *watcher {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return d.watch(t, "en/procedures/opens-late.html", step)
+}
+
+func (d *demo) watch(t *testing.T, sheet, step string) *watcher {
 	phone := open(t, "")
-	w := &watcher{tab: phone.another(), phone: phone, d: d, step: step}
+	w := &watcher{tab: phone.another(), phone: phone, d: d, sheet: sheet, step: step}
 	w.live()
 	w.pass(1_700_000_000)
 	return w

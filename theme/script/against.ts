@@ -8,9 +8,9 @@ let question: HTMLElement | undefined;
 let meant: HTMLElement | undefined;
 
 /** Whether what was taken says something else: what differs each time, or is too close to call, may have any answer. */
-function against({ outcome, said }: DOMStringMap, { side }: DOMStringMap): boolean {
+function against({ outcome, said }: DOMStringMap, { side, value }: DOMStringMap): boolean {
   if (!said || outcome === side || outcome === "unstable") return false;
-  return side ? side !== "close" : outcome === "none";
+  return side ? side !== "close" : outcome === "none" && !!value;
 }
 
 function ask(e: MouseEvent): void {

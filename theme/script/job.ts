@@ -7,10 +7,11 @@ import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { beside, load, style } from "./beside";
 import { fill, ids, make, one } from "./dom";
+import { keepClear } from "./edges";
 import type { Passed, Shown } from "./guide";
 import { id, now, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
-import { nameOf } from "./jobname";
+import { nameInBar, nameOf } from "./jobname";
 import { keepRead, offer, offerReading, warnSoon } from "./jobread";
 import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
@@ -52,7 +53,7 @@ function chooseModel(): void {
 function draw(): void {
   chooseModel();
   if (link) {
-    link.textContent = record ? fill(word.job.name, { name: nameOf(record) }) : word.job.jobs;
+    link.textContent = record ? nameInBar(record) : word.job.jobs;
     link.href = address();
   }
   showLeft();
@@ -133,6 +134,7 @@ function start(): void {
   style(here + "assets/job.css"); // a sheet without it waits for nothing
   void warn();
   startLeft();
+  keepClear();
   onRecord(draw);
   model?.addEventListener("change", onModel);
   if (body.dataset.sheet !== "procedure" || !cardAt()) return take(current());
@@ -154,8 +156,10 @@ function start(): void {
   addEventListener("input", ({ target }) => {
     const field = (target as HTMLElement).closest<HTMLElement>(".step .reading input");
     if (!field) return;
-    delete field.closest<HTMLElement>(".reading")!.dataset.recalled;
+    const section = field.closest<HTMLElement>(".reading")!;
+    delete section.dataset.recalled;
     onType(field.closest(".step")!);
+    one("output", section)!.scrollIntoView({ block: "nearest" });
   });
   startWays();
   startAgainst();

@@ -35,7 +35,7 @@ let record: Job | undefined;
 const now = (): Time => new Date().toISOString();
 
 /** A step's reading in one line. */
-const readingLine = ({ number, reading }: Entry | Open): string => `${number} · ${reading!.measure}: ${inShort(reading!)}`;
+const readingLine = (e: Entry | Open): string => `${e.number} · ${e.reading!.measure}: ${inShort(e)}`;
 
 function para(text: string, name: string): HTMLElement {
   const p = make("p", text);
@@ -51,14 +51,18 @@ function part(title: string, lines: string[]): HTMLElement[] {
   return [make("h3", title), list];
 }
 
-/** The words of a cause's part: which reading condemns it, else what has shown it; not to be ordered where nothing has. */
+/**
+ * The words of a cause's part: which reading condemns it, else what has shown it, for a
+ * second look before it is ordered; not to be ordered where nothing has, or the sheet is another machine's.
+ */
 function gate(f: Finding): HTMLElement {
+  const foreign = one(".not-applicable:not([hidden])");
   const by = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
-  if (by && !hand.rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
+  if (by && !foreign && !hand.rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
   const e = record!.entries.find((x) => x.at === f.at);
-  if (e && !by && sound(e) && e.outcome !== "within")
-    return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${word.end.unread}`, "gate");
-  return para((f.remedy ? word.end.unread : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
+  if (e && !by && !foreign && sound(e))
+    return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${f.remedy ? word.jobs.notCondemned : word.end.unread}`, "gate");
+  return para((f.remedy ? word.jobs.notCondemned : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
 }
 
 function stands(f: Finding): string {

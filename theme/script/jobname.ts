@@ -14,7 +14,9 @@ export function headOf(job: Job): string {
   return job.machine.model || job.machine.serial ? name : name[0]!.toLocaleUpperCase() + name.slice(1);
 }
 
-/** The serial number comes first: where there is no room, the model is what is cut off. */
+/** The name in the bar, beside the model: of two alike the serial number is what tells them apart. */
+export const nameInBar = (job: Job): string => fill(word.job.name, { name: job.machine.serial || nameOf(job) });
+
 export function nameOf({ machine, begun }: Job): string {
   return [machine.serial, modelName(machine.model)].filter(Boolean).join(" · ") || fill(word.job.begun, { time: moment(begun) });
 }

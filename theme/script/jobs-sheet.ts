@@ -6,8 +6,8 @@ import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, sound } from "./journal";
 import { format } from "./number";
-import type { Entry, Finding, Job, Reading } from "./record";
-import { asRead, figure, inShort, limit, quantity, verdicts } from "./spoken";
+import type { Entry, Finding, Job, Open, Reading, Timing } from "./record";
+import { asRead, figure, inShort, limit, quantity, verdictOf } from "./spoken";
 import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
 import { guardFactor } from "./verdict";
@@ -32,11 +32,20 @@ export interface Part {
 
 const line = (text: string | undefined): Line[] => (text ? [{ text }] : []);
 
-function taken(r: Reading): Line[] {
+/** What the meter leaves open, or the presses and the watch, as the card says it: that in seconds. */
+function doubtOf({ doubt, unit }: Reading, timing?: Timing): string {
+  if (!doubt) return "";
+  const bound = (v: number, u: string): string => `${format(guardFactor * v, 2, data.decimal)}\u00a0${u}`;
+  if (!timing) return fill(word.jobs.doubt, { bound: bound(doubt, unit) });
+  return fill(word.jobs.doubtTimed, { bound: bound(doubt * ({ min: 60, h: 3600 }[unit] ?? 1), "s") });
+}
+
+function taken(e: Entry | Open): Line[] {
+  const r = e.reading!;
+  const timing = "timing" in e ? e.timing : undefined;
   const bounds = limit(r);
-  // What the meter leaves open, as its card says it.
-  const doubt = r.doubt ? fill(word.jobs.doubt, { bound: `${format(guardFactor * r.doubt, 2, data.decimal)}\u00a0${r.unit}` }) : "";
-  const [verdict, said] = r.verdict ? verdicts[r.verdict] : [undefined, ""];
+  const doubt = doubtOf(r, timing);
+  const [verdict, said] = r.verdict ? verdictOf(r.verdict, { timing }) : [undefined, ""];
   return [
     ...line(r.measure || r.spec),
     ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
@@ -86,7 +95,7 @@ function steps(record: Job): Part[] {
       when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
       lines: [
         ...line(e.verification ? checked(record, e) : ""),
-        ...(e.reading ? taken(e.reading) : []),
+        ...(e.reading ? taken(e) : []),
         ...(e.timing ? timing(e.timing) : []),
         ...noFigure(e),
         ...line(`→ ${e.said || e.to}`),
@@ -102,9 +111,9 @@ function finding(record: Job, f: Finding): Row {
     return { name: withoutCause(record, f), when: dated(f.at), lines: [] };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
   const seen = record.entries.find((e) => e.at === f.at);
-  const shown = seen && sound(seen) && seen.outcome !== "within" ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
+  const shown = seen && sound(seen) ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
   const proof = condemning?.reading
-    ? fill(word.jobs.condemnedBy, { step: nameOfStep(condemning), reading: inShort(condemning.reading) })
+    ? fill(word.jobs.condemnedBy, { step: nameOfStep(condemning), reading: inShort(condemning) })
     : `${shown} ${word.jobs.notCondemned}`.trim();
   const check = failed(record, f);
   const proving = record.entries.find((e) => e.verification && e.at === f.repaired);
@@ -160,7 +169,7 @@ export function sheet(record: Job): Part[] {
     ...steps(record),
     {
       title: word.jobs.open,
-      rows: (record.open ?? []).map((o) => ({ name: nameOfStep(o), when: dated(o.at), lines: taken(o.reading) })),
+      rows: (record.open ?? []).map((o) => ({ name: nameOfStep(o), when: dated(o.at), lines: taken(o) })),
     },
     {
       title: word.job.ruledOut,

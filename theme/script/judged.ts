@@ -2,6 +2,7 @@
 
 import { data, type Limit } from "./data";
 import { all, fill, make, one } from "./dom";
+import { ofModel } from "./model";
 import { format } from "./number";
 import { guardFactor, judge } from "./verdict";
 
@@ -27,7 +28,7 @@ export const has = (section: HTMLElement, outcome: string): boolean => !!one(`[d
 
 /** Holds a value against its limit; null: the models differ, undefined: there is none. */
 export function judged(section: HTMLElement, limit: Limit | null | undefined, v: number, doubt: number, symbol: string, says: Says): Judged {
-  if (!limit) return only(limit === null ? word.verdict.model : word.verdict.noLimit);
+  if (!limit) return only(limit === null ? word.verdict.model : ofModel(word.verdict.noLimit));
   const side = judge(v, limit, doubt);
   const next = has(section, side);
   const bound = `${format(guardFactor * doubt, 2, data.decimal)}\u00a0${symbol}`;
@@ -41,7 +42,9 @@ export function judged(section: HTMLElement, limit: Limit | null | undefined, v:
 }
 
 /** Shows a verdict and the answer that follows from it; said is the value as the way so far has it. */
-export function show(section: HTMLElement, { verdict, side, words }: Judged, said: string): void {
+export function show(section: HTMLElement, judged: Judged, said: string): void {
+  // Of a machine that the sheet does not hold for, nothing is judged.
+  const { verdict, side, words } = judged.words[0] && one(".not-applicable:not([hidden])") ? only(ofModel(word.verdict.noLimit)) : judged;
   const output = one<HTMLOutputElement>("output[name=verdict]", section)!;
   section.dataset.verdict = output.dataset.verdict = verdict;
   section.dataset.side = side;

@@ -10,26 +10,28 @@ const select = one<HTMLSelectElement>("select[name=model]");
 const watchers: (() => void)[] = [];
 const title = document.title;
 
-/** The chosen model, "" for none and for one that the sheet does not hold for. */
-const chosen = (): string => (select && holdsFor.includes(select.value) ? select.value : "");
-
 /** Calls a function whenever the model changes. */
 export const onModel = (f: () => void): void => void watchers.push(f);
 
 /**
- * The limit of a specification for the chosen model; without one, that of all
- * the sheet's models if they agree. null: they differ, undefined: there is none.
+ * The limit of a specification for the chosen model, which has none where the sheet
+ * does not hold for it; without one, that of all the sheet's models if they agree.
+ * null: they differ, undefined: there is none.
  */
 export function limitOf(spec: Spec): Limit | null | undefined {
-  const model = chosen();
+  const model = select?.value;
   if (model) return spec.limits[model];
   const limits = Object.values(spec.limits);
   return limits.every((l) => String(l) === String(limits[0])) ? limits[0] : null;
 }
 
+/** A text with the chosen model's name. */
+export const ofModel = (text: string): string => fill(text, { model: select?.selectedOptions[0]?.text ?? "" });
+
 /** Leaves of all values by model the chosen one's, if there is one. */
 function show(): void {
-  const model = chosen();
+  // "" for none, and for one that the sheet does not hold for.
+  const model = select && holdsFor.includes(select.value) ? select.value : "";
   for (const e of all("[data-model]")) {
     const has = (x: Element): boolean => (x.getAttribute("data-model") ?? "").split(" ").includes(model);
     const any = model !== "" && [...e.parentElement!.children].some(has);
@@ -39,10 +41,10 @@ function show(): void {
   const notice = one(".not-applicable");
   if (notice && select) {
     notice.hidden = !select.value || model !== "";
-    notice.textContent = fill(word.model.notApplicable, { model: select.selectedOptions[0]?.text ?? "" });
+    notice.textContent = ofModel(word.model.notApplicable);
   }
   // The head of a print has the title: a sheet of figures says whose they are.
-  document.title = model ? `${title} · ${select!.selectedOptions[0]!.text}` : title;
+  document.title = model ? ofModel(`${title} · {model}`) : title;
   for (const f of watchers) f();
 }
 

@@ -3,8 +3,7 @@
  * they last as long as the page, and lasting says so.
  */
 
-import { fill } from "./dom";
-import { nameOf } from "./jobname";
+import { nameInBar } from "./jobname";
 import { done } from "./journal";
 import type { Job } from "./record";
 import { stands } from "./stands";
@@ -98,7 +97,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
     job = f(held()[id]) ?? held()[id];
     if (job) hold(id, job);
   }
-  if (job) remember(`bar ${id}`, [fill(word.job.name, { name: nameOf(job) }), stands(job), job.machine.model ?? "", done(job)]);
+  if (job) remember(`bar ${id}`, [nameInBar(job), stands(job), job.machine.model ?? "", done(job)]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }

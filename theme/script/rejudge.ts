@@ -8,7 +8,7 @@ import { record } from "./hand";
 import { otherwise } from "./journal";
 import { limitOf } from "./model";
 import type { Entry } from "./record";
-import { verdicts } from "./spoken";
+import { verdictOf } from "./spoken";
 import type { Side } from "./verdict";
 
 /** Those of this page that the limits of the machine at hand judge in another way than they were judged. */
@@ -28,7 +28,7 @@ export function tellRejudged(card: HTMLElement, goTo: (e: Entry) => void): void 
   const { way } = history.state as Shown;
   const strip = all(".way li");
   for (const [e, side] of list) {
-    const verdict = verdicts[side][1];
+    const verdict = verdictOf(side, e)[1];
     box.append(button(fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict }), () => goTo(e)));
     strip[way.findIndex((p) => p.id === e.step && p.at === Date.parse(e.at))]?.append(" ", make("b", `≠ ${verdict}`));
   }

@@ -2,7 +2,7 @@
 
 import { data } from "./data";
 import { fill } from "./dom";
-import type { Reading } from "./record";
+import type { Entry, Reading } from "./record";
 
 const decimal = data.decimal ?? ".";
 
@@ -28,8 +28,10 @@ export function limit({ min, max, unit }: Reading): string {
   return least === undefined ? "" : fill(word.limit.min, { min: `${least}\u00a0${unit}` });
 }
 
-/** A verdict's shape and words. */
-export const verdicts = {
+/** What was taken in a step; by a watch where it has a timing. */
+type Taken = Pick<Entry, "reading" | "timing">;
+
+const verdicts = {
   within: ["within", word.verdict.within],
   low: ["outside", word.verdict.low],
   high: ["outside", word.verdict.high],
@@ -37,9 +39,20 @@ export const verdicts = {
   none: ["outside", word.verdict.nothing],
 } as const;
 
+/** Of a time that is neither low nor high. */
+const timed: { [verdict: string]: readonly ["outside", string] } = {
+  low: ["outside", word.timing.soon],
+  high: ["outside", word.timing.late],
+};
+
+/** A verdict's shape and words, as the card had them. */
+export const verdictOf = (side: keyof typeof verdicts, { timing }: Taken): readonly ["within" | "outside" | "close", string] =>
+  (timing && timed[side]) || verdicts[side];
+
 /** A reading in one line: the figure, what it means, and its limits. */
-export function inShort(r: Reading): string {
+export function inShort(e: Taken): string {
+  const r = e.reading!;
   const bounds = limit(r);
-  const meaning = [r.verdict && verdicts[r.verdict][1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
+  const meaning = [r.verdict && verdictOf(r.verdict, e)[1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
   return meaning ? `${asRead(r)} (${meaning})` : asRead(r);
 }
