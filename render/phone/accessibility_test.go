@@ -1,7 +1,6 @@
 package phone
 
 import (
-	"fmt"
 	"os"
 	"testing"
 )
@@ -11,24 +10,15 @@ import (
 func TestAccessibility(t *testing.T) {
 	d := compiled(t)
 	axe := axeScript(t)
-	pages, kinds := []string{"index.html"}, map[string]bool{}
-	for _, p := range d.book.Pages {
-		// A calculator on a procedure is looked at too.
-		if kind := fmt.Sprint(p.Sheet, len(p.Calculators) > 0); !p.Index && !kinds[kind] {
-			kinds[kind] = true
-			pages = append(pages, p.Path)
-			if p.FlowPath() != "" {
-				pages = append(pages, p.FlowPath())
-			}
-		}
-	}
+	pages := d.cover(t)
 	for _, scheme := range []string{"light", "dark"} {
 		t.Run(scheme, func(t *testing.T) {
 			t.Parallel()
 			b := open(t, "")
 			b.prefer("prefers-color-scheme", scheme)
 			for _, p := range pages {
-				b.goLive(d.address(p))
+				b.goTo(d.address(p))
+				b.wait(`document.readyState === "complete"`)
 				eval[bool](b, axe)
 				look := func(what string) {
 					t.Helper()
