@@ -61,15 +61,23 @@ func soToo(names []string) string {
 }
 
 // unlistedHazards gives advice on panels of hazards that the head of the sheet does
-// not name.
+// not name, at the first of them.
 func unlistedHazards(pr *handbook.Procedure, remarks *remark.List) {
-	told := map[*handbook.Hazard]bool{}
+	var names []string
+	var at remark.Place
 	for _, s := range pr.Steps {
 		for _, panel := range s.Panels {
-			if h := panel.Hazard; h != nil && !told[h] && !slices.Contains(pr.Hazards, h) {
-				told[h] = true
-				remarks.Add(remark.HazardUnlisted, panel.HazardPlace, h.ID)
+			h := panel.Hazard
+			if h == nil || slices.Contains(pr.Hazards, h) || slices.Contains(names, "`"+h.ID+"`") {
+				continue
 			}
+			if names == nil {
+				at = panel.HazardPlace
+			}
+			names = append(names, "`"+h.ID+"`")
 		}
+	}
+	if names != nil {
+		remarks.Add(remark.HazardUnlisted, at, names[0], soToo(names[1:]))
 	}
 }

@@ -105,6 +105,8 @@ type circuitReader struct {
 	// its cause and what steps show.
 	faults []faultText
 	told   map[string]bool // points and elements that are unknown
+	// unknownFigure: a figure of the circuit has a remark elsewhere.
+	unknownFigure bool
 }
 
 // faultText keeps what of a fault is looked up once the pages are known.
@@ -132,7 +134,7 @@ func (r *resolver) circuits() {
 		id := strings.TrimSuffix(path.Base(name), path.Ext(name))
 		c := &circuitReader{resolver: r, circuit: &Circuit{ID: id, Place: remark.Place{File: name}}, told: map[string]bool{}, before: len(r.remarks)}
 		source.Decode(r.tree.Data[name], &c.y, "a circuit", &r.remarks)
-		if c.read(); len(r.remarks) > c.before {
+		if c.read(); len(r.remarks) > c.before || c.unknownFigure {
 			r.complete[kindCircuit] = false
 			continue
 		}
@@ -187,7 +189,7 @@ func (c *circuitReader) read() {
 			c.faults = append(c.faults, faultText{fault, e.ID, f.Shows})
 		}
 	}
-	if len(c.remarks) > c.before {
+	if len(c.remarks) > c.before || c.unknownFigure {
 		return
 	}
 	for _, m := range c.modelsOr() {
@@ -360,6 +362,7 @@ func (c *circuitReader) amount(y amountYAML, kind unit.Kind) (a Amount) {
 func (c *circuitReader) nominal(name source.Text, kind unit.Kind) Amount {
 	s := find(c.resolver, kindSpec, c.book.Specs, name)
 	if s == nil || s.Faulty {
+		c.unknownFigure = true
 		return Amount{}
 	}
 	for _, m := range c.modelsOr() {

@@ -93,18 +93,25 @@ func (r *pageResolver) example(form *Calculator, y exampleYAML) {
 		}
 		if q.Kind == calc.Choice {
 			if got != want {
-				r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, optionText(q, got))
+				r.exampleWrong(form, e.Value, q.Name, optionText(q, got))
 			}
 			continue
 		}
 		places := lastPlace(e.Value.Value)
 		if !(math.Abs(used.FromSI(got)-used.FromSI(want)) <= places/2*(1+1e-9)) {
-			r.remarks.Add(remark.ExampleWrong, e.Value.Place, q.Name, e.Value.Value, resultText(used, used.FromSI(got), places))
+			r.exampleWrong(form, e.Value, q.Name, resultText(used, used.FromSI(got), places))
 			continue
 		}
 		kept.Results = append(kept.Results, calc.Assignment{Name: q.Name, Value: e.Value.Value})
 	}
 	form.Examples = append(form.Examples, kept)
+}
+
+// exampleWrong remarks on a result; where several of a calculator are wrong, its formula
+// or one of its figures is, most likely.
+func (r *pageResolver) exampleWrong(form *Calculator, said source.Text, name, gives string) {
+	r.remarks = append(r.remarks, remark.ExampleWrong.At(said.Place, name, said.Value, gives).
+		About(remark.Subject{Name: "examples of " + r.page.Source.Path + "#" + form.ID}))
 }
 
 func hasEntry(m source.Map[source.Text], name string) bool {

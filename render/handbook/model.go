@@ -137,15 +137,21 @@ func (s *Spec) For(m *Model) *Limit {
 }
 
 // Lacks are the subjects of a remark on what a specification says too little, or the wrong
-// thing, of: the specification, and a model of the page for which it does, if there is one.
+// thing, of: the specification, and the models of the page for which it does, if it
+// does for some.
 func (p *Page) Lacks(s *Spec, what string, models ...*Model) []remark.Subject {
 	subjects := []remark.Subject{{Name: what + " of spec " + s.ID, Place: s.Place}}
-	if len(models) == 1 {
-		if i := slices.Index(p.Applicability, models[0]); i >= 0 && i < len(p.ModelPlaces) {
-			subjects = append(subjects, remark.Subject{Name: "model " + models[0].ID + " of " + p.Source.Path, Place: p.ModelPlaces[i]})
-		}
+	if len(models) == 0 || models[0] == nil {
+		return subjects
 	}
-	return subjects
+	lacked := remark.Subject{Name: p.Source.Path, Place: p.Source.Top()}
+	for _, m := range models {
+		lacked.Name += " " + m.ID
+	}
+	if i := slices.Index(p.Applicability, models[0]); i >= 0 && i < len(p.ModelPlaces) {
+		lacked.Place = p.ModelPlaces[i]
+	}
+	return append(subjects, lacked)
 }
 
 // Page is one page of the handbook.

@@ -125,7 +125,7 @@ func (r *pageResolver) outline() {
 		case !r.wrote("symptom"):
 			r.remarks.Add(remark.ProcedureSymptom, p.Source.Top())
 		}
-	} else if !r.sheetUnknown() {
+	} else if !r.frontBroken() && (r.page.Sheet != "" || !r.wrote("sheet")) {
 		r.procedureKeysElsewhere()
 	}
 	r.headings()
@@ -142,20 +142,45 @@ func (r *pageResolver) wrote(key string) bool {
 	return front != nil && (front.Broken || front.HasKey(key))
 }
 
-// procedureKeysElsewhere remarks on keys that only a procedure has.
+// procedureKeysElsewhere remarks on keys that only a procedure has, once. A page
+// that says nothing of its sheet is one, most likely.
 func (r *pageResolver) procedureKeysElsewhere() {
+	keys := r.procedureKeys()
+	if keys == nil {
+		return
+	}
+	var also []string
+	for _, k := range keys[1:] {
+		also = append(also, "`"+k.Value+"`")
+	}
+	page := "a page that is no procedure"
+	if also != nil {
+		page += "; so too " + strings.Join(also, ", ")
+	}
+	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by")
+	if !r.front.Sheet.Given() {
+		why = why.Instead("Add `sheet: procedure`, or take the keys of a procedure out.")
+	}
+	r.remarks = append(r.remarks, why)
+}
+
+// procedureKeys are the keys of the front matter that only a procedure has, in the
+// order of the sheet.
+func (r *pageResolver) procedureKeys() (keys []source.Text) {
 	f := &r.front
-	for key, at := range map[string]remark.Place{
-		"symptom": f.Symptom.Place, "states": firstPlace(f.States), "hazards": firstPlace(f.Hazards),
-		"support-equipment": firstPlace(f.Equipment), "ends": f.Ends.Place,
+	causes := remark.Place{}
+	if len(f.Causes) > 0 {
+		causes = f.Causes[0].ID.Place
+	}
+	for _, k := range []source.Text{
+		{Value: "symptom", Place: f.Symptom.Place}, {Value: "states", Place: firstPlace(f.States)}, {Value: "hazards", Place: firstPlace(f.Hazards)},
+		{Value: "support-equipment", Place: firstPlace(f.Equipment)}, {Value: "causes", Place: causes}, {Value: "ends", Place: f.Ends.Place},
 	} {
-		if at.File != "" {
-			r.remarks.Add(remark.KeyUnknown, at, key, "a page that is no procedure", "sheet, title, purpose, applicability, revised, check-by")
+		if k.Given() {
+			keys = append(keys, k)
 		}
 	}
-	if len(f.Causes) > 0 {
-		r.remarks.Add(remark.KeyUnknown, f.Causes[0].ID.Place, "causes", "a page that is no procedure", "sheet, title, purpose, applicability, revised, check-by")
-	}
+	return keys
 }
 
 func firstPlace(list []source.Text) remark.Place {
@@ -182,7 +207,7 @@ func (r *pageResolver) choice(t source.Text, key string, choices []string) strin
 
 // sheetUnknown tells whether the page may be a procedure for all we know.
 func (r *pageResolver) sheetUnknown() bool {
-	return r.frontBroken() || r.front.Sheet.Given() && r.page.Sheet == ""
+	return r.frontBroken() || r.page.Sheet == "" && (r.front.Sheet.Given() || r.wrote("sheet") || r.procedureKeys() != nil)
 }
 
 // headings gives every heading its id: the one that its author wrote, else one

@@ -24,6 +24,8 @@ type specYAML struct {
 	Tolerance number `yaml:"tolerance"`
 
 	Models source.Map[limitYAML] `yaml:"models" noun:"a model's limits"`
+
+	unread bool // a key of it has a remark
 }
 
 type limitYAML struct {
@@ -102,8 +104,18 @@ func (r *resolver) specs() {
 	first := map[string]remark.Place{}
 	for _, name := range names {
 		var specs source.Map[specYAML]
+		before := len(r.remarks)
 		source.Decode(r.tree.Data[name], &specs, "a specification", &r.remarks)
-		for _, e := range specs {
+		slips := r.remarks[before:]
+		for i, e := range specs {
+			end := math.MaxInt
+			if i+1 < len(specs) {
+				end = specs[i+1].ID.Place.Line
+			}
+			// A key that is misspelt, empty or at the wrong level was to say something.
+			e.Value.unread = slices.ContainsFunc(slips, func(s remark.Remark) bool {
+				return (s.ID == remark.KeyUnknown.ID || s.ID == remark.ValueEmpty.ID) && s.Place.Line >= e.ID.Place.Line && s.Place.Line < end
+			})
 			if at, ok := first[e.ID.Value]; ok {
 				r.remarks.Add(remark.IDDuplicate, e.ID.Place, e.ID.Value, at)
 				continue
@@ -127,7 +139,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 		s.Unit, _ = r.unit(y.Unit)
 	}
 	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
-	s.Faulty = !general.readable()
+	s.Faulty = y.unread || !general.readable()
 	if general.given() {
 		s.General = r.limit(s, general, id.Place)
 	}
@@ -143,7 +155,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 			s.ByModel[m.ID] = r.limit(s, e.Value, e.ID.Place)
 		}
 	}
-	if s.General == nil && len(y.Models) == 0 {
+	if s.General == nil && len(y.Models) == 0 && !y.unread {
 		r.remarks.Add(remark.LimitMissing, id.Place)
 		s.Faulty = true
 	}

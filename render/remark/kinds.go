@@ -240,7 +240,7 @@ var (
 		"%[1]s names hazard `%[2]s`, but its panel can come after it%[3]s", "Put a `safety` block for it into this step or one that every way passes before; for a remedy, into each step that leads to the cause.",
 		"A step, or a remedy, says with `<hazard:...>` which hazard it meets, and a reader can come there without having seen its panel.")
 	HazardUnlisted = define(Advice, "hazard-unlisted",
-		"the panel warns of `%[1]s`, which the front matter does not name", "Add it to `hazards` in the front matter.",
+		"the panel warns of %[1]s, which the front matter does not name%[2]s", "Add it to `hazards` in the front matter.",
 		"The head of the sheet names the hazards of the whole procedure, before a technician begins.")
 	SelfCheckForm = define(Error, "self-check-form",
 		"this self-check is not whole", "Write a question, then a list of at least two answers, `- [ ]` or `- [x]`, some right and some not; what follows explains them.",
