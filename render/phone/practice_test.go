@@ -187,6 +187,24 @@ const recordsKept = `new Promise((done) => {
 	};
 })`
 
+// followSteps does what each step of a practice says, and answers what it shows. It
+// returns the steps.
+func (b *tab) followSteps(code string) (way []string) {
+	b.Helper()
+	for len(way) < 40 {
+		step := eval[string](b, followStep)
+		if step == "" {
+			break
+		}
+		if strings.Contains(step, ":") {
+			b.Fatalf("%s: %s", code, step)
+		}
+		way = append(way, step)
+		b.wait(fmt.Sprintf(`document.querySelector(".current").id !== %s`, quoted(step)))
+	}
+	return way
+}
+
 // Whoever does what each step says, and answers what it shows, finds every planted
 // fault in the minutes of the shortest way, and is blamed for nothing.
 func TestPracticeFindsEveryFault(t *testing.T) {
@@ -198,23 +216,16 @@ func TestPracticeFindsEveryFault(t *testing.T) {
 			b.practise(d, p, f.Code)
 			b.choose(p.Applicability[i%len(p.Applicability)].ID)
 			eval[bool](b, `document.querySelector(".practice-mark").textContent.includes("PRACTICE") && document.title.startsWith("PRACTICE")`)
-			var way []string
-			for len(way) < 40 {
-				step := eval[string](b, followStep)
-				if step == "" {
-					break
-				}
-				if strings.Contains(step, ":") {
-					t.Fatalf("%s: %s", f.Code, step)
-				}
-				way = append(way, step)
-				b.wait(fmt.Sprintf(`document.querySelector(".current").id !== %s`, quoted(step)))
-			}
+			way := b.followSteps(f.Code)
 			at := eval[string](b, `document.querySelector(".current").id`)
 			result := eval[string](b, `document.querySelector(".current .practice-result")?.innerText ?? ""`)
 			if at != handbook.CauseAnchor(f.Cause) {
 				t.Errorf("%s (%s %s): the way %v leads to %s", f.Code, f.Cause, f.Text, way, at)
 				continue
+			}
+			proofs := eval[[]string](b, `[...new Set([...document.querySelectorAll(".current .proofs a")].filter((a) => a.getClientRects().length).map((a) => a.hash.slice(1)))]`)
+			if len(proofs) != 1 || proofs[0] != way[len(way)-1] {
+				t.Errorf("%s: the way %v is said to be proved by %v", f.Code, way, proofs)
 			}
 			none := d.words.Word("practice.none")
 			if !strings.Contains(result, d.words.Word("practice.right")) || strings.Count(result, "\n"+none) != 5 {
@@ -230,6 +241,29 @@ func TestPracticeFindsEveryFault(t *testing.T) {
 		}
 		if kept := eval[int](b, recordsKept); kept != 0 {
 			t.Errorf("%d records were kept of practices", kept)
+		}
+	}
+}
+
+// TestPracticeTimes: a time that a fault makes too late has its seconds, beyond the limit of the model.
+func TestPracticeTimes(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	p := d.practised(t)[0]
+	i := slices.IndexFunc(p.Procedure.Steps, func(s *handbook.Step) bool { return s.Reading != nil && s.Reading.Timing != nil })
+	step := p.Procedure.Steps[i]
+	b := open(t, "")
+	b.practise(d, p, p.Circuit.Planted()[0].Code)
+	eval[bool](b, fmt.Sprintf(`(location.hash = %s, true)`, quoted("#"+step.ID)))
+	b.wait(fmt.Sprintf(`document.querySelector(".current").id === %s && document.querySelector(".current .practice")`, quoted(step.ID)))
+	for _, m := range p.Applicability {
+		b.choose(m.ID)
+		b.tap(`document.querySelector(".practice > button")`)
+		seen := eval[string](b, `document.querySelector(".practice [role=status]").textContent`)
+		most := step.Reading.Spec.For(m).Max.Value
+		// Half as much again as the limit allows.
+		if want := d.words.Fill("practice.seen", "answer", fmt.Sprintf("%.0f\u00a0s: %s", 1.5*most, d.words.Word("timing.high"))); seen != want {
+			t.Errorf("%s: %q, want %q", m.ID, seen, want)
 		}
 	}
 }

@@ -233,6 +233,15 @@ function start(p: Practice): void {
     keep();
   }
 
+  /** What a step shows, with the time where it is timed: it lies as far from the limits as the answer says. */
+  function withTime(answer: string, card: HTMLElement): string {
+    const spec = page.specs?.[one(".timing", card)?.dataset.reading ?? ""];
+    const [min, max] = spec?.limits[machine().model] ?? [];
+    const outcome = all("[data-outcome]", card).find((a) => a.textContent!.includes(answer))?.dataset.outcome;
+    const time = { low: min! / 2, within: (min! + max!) / 2, high: max! * 1.5 }[outcome!];
+    return time ? `${Math.round(time)}\u00a0${spec!.units[0][0]}: ${answer}` : answer;
+  }
+
   /** Does what the step of the card says, and enters its reading. */
   function doStep(): void {
     const s = step();
@@ -256,7 +265,7 @@ function start(p: Practice): void {
       }
     } else {
       const answer = fault!.shows?.[card.id];
-      seen.textContent = answer ? fill(word.practice.seen, { answer }) : word.practice.nothing;
+      seen.textContent = answer ? fill(word.practice.seen, { answer: withTime(answer, card) }) : word.practice.nothing;
       if (answer) run.shown[card.id] = answer;
     }
     if (s.with) { // it is put back once it is read
@@ -317,6 +326,7 @@ function start(p: Practice): void {
       ul.append(...(items.length ? items : [word.practice.none]).map((i) => make("li", i)));
       return [make("h4", title), ul];
     };
+    for (const a of all(".proofs a", card)) a.parentElement!.hidden = !!last && a.getAttribute("href") !== linkTo("#" + last.id);
     const astray = way.filter((w) => !fault!.way.includes(w.id)).map((w) => cardTitle(w.id));
     const again = make("a", word.practice.another);
     again.setAttribute("href", linkTo(body.dataset.practice!.replace(/\.js$/, ".html")));
