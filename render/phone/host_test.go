@@ -33,6 +33,7 @@ type host struct {
 	corrupt string          // the path of a file that arrives with another first byte
 	gone    string          // one that is not there
 	cut     string          // one in whose midst the line breaks
+	silent  string          // one that is asked for in vain, on a line that stays
 	dead    bool            // as it is from then on
 	seen    map[string]int  // how often each path was asked for
 	sent    int             // bytes of bodies
@@ -102,11 +103,15 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.mu.Lock()
 	h.seen[name]++
-	dir, zips, clean, delay, corrupt, gone, cut, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, h.dead
+	dir, zips, clean, delay, corrupt, gone, cut, silent, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, h.dead
 	h.dead = dead || cut
 	h.mu.Unlock()
 	if dead {
 		panic(http.ErrAbortHandler)
+	}
+	if silent {
+		<-r.Context().Done()
+		return
 	}
 	time.Sleep(delay)
 	if name == probe {

@@ -17,6 +17,7 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/serviceworker"
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 
 	"benchleaf/render/edition"
@@ -99,7 +100,7 @@ func next(t *testing.T, dir, name string, change func(path string, data []byte) 
 }
 
 // TestInstall installs the demo from a folder of a host, takes the host away, and
-// works on: a procedure, the search, a calculator. Then there is a new edition,
+// works on: a procedure, the search, a calculator, a practice. Then there is a new edition,
 // which is shown when somebody says so; the record stays.
 func TestInstall(t *testing.T) {
 	t.Parallel()
@@ -152,6 +153,16 @@ func TestInstall(t *testing.T) {
 		return true;
 	})()`)
 	b.wait(`document.querySelector(".calculator").textContent !== ` + quoted(before))
+
+	practised := d.practised(t)[0]
+	fault := practised.Circuit.Planted()[0]
+	b.goLive(h.address + practised.Path + "?practice=" + fault.Code)
+	b.wait(`document.querySelector(".current .practice")`)
+	b.choose(practised.Applicability[0].ID)
+	b.followSteps(fault.Code)
+	if at := eval[string](b, `document.querySelector(".current").id`); at != handbook.CauseAnchor(fault.Cause) {
+		t.Errorf("the practice of %s leads to %s", fault.Cause, at)
+	}
 
 	b.tells(`{do: "check"}`)
 	b.says("The host did not answer when it was last asked.")
@@ -288,6 +299,62 @@ func TestInstallSpoilt(t *testing.T) {
 	b.goTo(h.address + "en/a.html")
 	b.wait(`document.querySelector("h1").textContent === "Page of edition 2"`)
 	b.says("Edition 2, all ")
+}
+
+// TestInstallSlow: while not all is held, the host is asked for each page; where it
+// says nothing, a page that is here shows.
+func TestInstallSlow(t *testing.T) {
+	t.Parallel()
+	h := serve(t, editionOf(t, "1", nil, 0), "")
+	b := open(t, h.address)
+	h.set(func() { h.corrupt, h.gone = "en/a.html", edition.PackName(0) })
+	b.goTo(h.address)
+	b.says("1 file did not arrive whole (en/a.html)")
+	h.asked()
+	h.set(func() { h.silent = "search.html" })
+	b.goTo(h.address + "search.html")
+	b.wait(`document.body.dataset.sheet === "search"`)
+	if paths, _ := h.asked(); paths["search.html"] == 0 {
+		t.Error("the host was not asked")
+	}
+}
+
+// TestInstallStops says why an edition was not taken: for want of room, or because it
+// cannot be read. What is held stays.
+func TestInstallStops(t *testing.T) {
+	t.Parallel()
+	first, second := editionOf(t, "1", nil, 0), editionOf(t, "2", nil, 0)
+	h := serve(t, first, "")
+	b := open(t, h.address)
+	room := func(size float64) {
+		call(b, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{Origin: strings.TrimSuffix(h.address, "/"), QuotaSize: &size})
+	}
+	room(100)
+	b.goTo(h.address)
+	b.says("Taking it onto this phone stopped: the phone has no room left. It goes on at the next visit.")
+	room(1e9)
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	h.set(func() { h.dir = second })
+	room(100)
+	b.tells(`{do: "check"}`)
+	b.says("There is a newer edition; taking it stopped: the phone has no room left.")
+	room(1e9)
+
+	// It names no packs, which the worker relies on.
+	name := filepath.Join(second, edition.ManifestName)
+	text, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, bytes.Replace(text, []byte(`"packs"`), []byte(`"sacks"`), 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b.tells(`{do: "check"}`)
+	b.says("There is a newer edition; taking it stopped: the edition on the host cannot be read.")
+	b.goTo(h.address + "en/a.html")
+	b.wait(`document.querySelector("h1").textContent === "Page of edition 1"`)
+	b.says("Edition 1, all ")
 }
 
 // TestTwoEditions: of two tabs one goes on to a new edition. Neither gets anything of

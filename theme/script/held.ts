@@ -54,11 +54,15 @@ function stands(s: Status): string {
   return fill(s.whole ? word.held.all : word.held.some, values);
 }
 
+/** Why taking an edition stopped. */
+const whys = { host: word.held.host, room: word.held.room, store: word.held.store, edition: word.held.edition };
+
 /** What went wrong, each as a sentence. */
 function troubles(s: Status): string[] {
   const list: string[] = [];
-  if (s.stopped && !s.whole) list.push(fill(word.held.stopped, { why: s.stopped === "host" ? word.held.host : word.held.room }));
-  else if (s.stopped === "room") list.push(word.held.noRoom);
+  const why = s.stopped && whys[s.stopped];
+  if (why && !s.whole) list.push(fill(word.held.stopped, { why }));
+  else if (why && s.stopped !== "host") list.push(fill(word.held.newer, { why }));
   if (s.failed.length === 1) list.push(fill(word.held.failedOne, { file: s.failed[0]! }));
   else if (s.failed.length) list.push(fill(word.held.failed, { n: String(s.failed.length) }));
   if (s.refused) {

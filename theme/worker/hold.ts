@@ -2,7 +2,7 @@
 
 import type { Status } from "./status";
 import { clear, edition, keepEdition, present, save, state, type Edition } from "./store";
-import { askRoot, Stop, take } from "./take";
+import { askRoot, take, whyStopped } from "./take";
 
 declare const self: ServiceWorkerGlobalScope;
 
@@ -55,7 +55,7 @@ async function checkHost(now: boolean): Promise<void> {
     }
     await clear();
   } catch (e) {
-    s.stopped = e instanceof Stop ? e.why : "room";
+    s.stopped = whyStopped(e);
     await save().catch(() => undefined);
   } finally {
     running = undefined;

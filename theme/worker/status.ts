@@ -9,6 +9,13 @@ export type Ask =
   /** From now on the newest edition that is here whole. A port that comes with it is told when it is so. */
   | { do: "take" };
 
+/**
+ * Why taking an edition stopped: the host does not answer; the phone has no room; the
+ * browser does not store something for another reason; what the host has is no edition
+ * that can be read.
+ */
+export type Stopped = "" | "host" | "room" | "store" | "edition";
+
 /** The worker to a page, whenever something has changed. */
 export interface Status {
   /** The edition that is kept, or that is being taken while none is; "" before it is known. */
@@ -24,8 +31,8 @@ export interface Status {
   next: string;
   /** Something is being fetched. */
   busy: boolean;
-  /** Why the last attempt stopped: the host does not answer, the phone has no room. */
-  stopped: "" | "host" | "room";
+  /** Why the last attempt stopped. */
+  stopped: Stopped;
   /** Files that did not come as the manifest says. */
   failed: string[];
   /** An edition that is not trusted, and why. */

@@ -4,6 +4,7 @@
  * things stand.
  */
 
+import type { Stopped } from "./status";
 import type { Pinned } from "./trust";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -47,7 +48,7 @@ export interface State {
   /** When the host last answered, and when it was last asked. */
   checked: number;
   asked: number;
-  stopped: "" | "host" | "room";
+  stopped: Stopped;
   failed: string[];
   refused: { edition: string; why: string } | null;
   /** The edition that each page was opened with, by the client's id, and when it was last seen open. */

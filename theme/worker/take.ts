@@ -1,14 +1,22 @@
 /** Takes an edition from the host, as far as it is not here already. */
 
 import { unpack } from "./pack";
+import type { Stopped } from "./status";
 import { addressOf, keepEdition, keepFile, present, file, type Edition, type Files, type Manifest } from "./store";
 import { trusted, type Pinned } from "./trust";
 
-/** What stops all taking: the host does not answer, or the phone has no room. */
+/** What stops all taking. */
 export class Stop extends Error {
-  constructor(readonly why: "host" | "room") {
+  constructor(readonly why: Stopped) {
     super(why);
   }
+}
+
+/** Why an error has stopped it: stores fail with exceptions of the DOM; whatever else fails does so on what came. */
+export function whyStopped(e: unknown): Stopped {
+  if (e instanceof Stop) return e.why;
+  if (e instanceof DOMException) return e.name === "QuotaExceededError" ? "room" : "store";
+  return "edition";
 }
 
 /** How many files are on their way at once; a browser has no more connections to a host. */
@@ -23,8 +31,8 @@ export async function digestOf(data: BufferSource): Promise<string> {
 async function keep(digest: string, data: BufferSource): Promise<void> {
   try {
     await keepFile(digest, data);
-  } catch {
-    throw new Stop("room");
+  } catch (e) {
+    throw new Stop(whyStopped(e));
   }
 }
 
