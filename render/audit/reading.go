@@ -94,22 +94,18 @@ func limitsOf(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {
 // absentParts remarks on causes and steps that are about a part which a model of
 // the page does not have.
 func absentParts(p *handbook.Page, remarks *remark.List) {
-	lacking := func(part *handbook.Part) string {
-		if part.Models == nil {
-			return ""
-		}
-		var without []string
-		for _, m := range p.Applicability {
-			if !slices.Contains(part.Models, m) {
-				without = append(without, m.ID)
-			}
-		}
-		return strings.Join(without, ", ")
-	}
 	for _, spot := range partsOf(p) {
 		for _, part := range spot.parts {
-			if without := lacking(part); without != "" {
-				remarks.Add(remark.PartAbsent, spot.place, spot.name, part.ID, without)
+			var without []*handbook.Model
+			var ids []string
+			for _, m := range p.Applicability {
+				if part.Models != nil && !slices.Contains(part.Models, m) {
+					without, ids = append(without, m), append(ids, m.ID)
+				}
+			}
+			if without != nil {
+				*remarks = append(*remarks, remark.PartAbsent.At(spot.place, spot.name, part.ID, strings.Join(ids, ", ")).
+					About(remark.Subject{Name: "models of part " + part.ID, Place: part.Place}, p.AppliesTo(without...)))
 			}
 		}
 	}

@@ -144,14 +144,20 @@ func (p *Page) Lacks(s *Spec, what string, models ...*Model) []remark.Subject {
 	if len(models) == 0 || models[0] == nil {
 		return subjects
 	}
-	lacked := remark.Subject{Name: p.Source.Path, Place: p.Source.Top()}
+	return append(subjects, p.AppliesTo(models...))
+}
+
+// AppliesTo is the subject that the page applies to some models, for remarks on what
+// those lack.
+func (p *Page) AppliesTo(models ...*Model) remark.Subject {
+	s := remark.Subject{Name: p.Source.Path, Place: p.Source.Top()}
 	for _, m := range models {
-		lacked.Name += " " + m.ID
+		s.Name += " " + m.ID
 	}
 	if i := slices.Index(p.Applicability, models[0]); i >= 0 && i < len(p.ModelPlaces) {
-		lacked.Place = p.ModelPlaces[i]
+		s.Place = p.ModelPlaces[i]
 	}
-	return append(subjects, lacked)
+	return s
 }
 
 // Page is one page of the handbook.
