@@ -262,7 +262,7 @@ func TestPracticeTimes(t *testing.T) {
 		seen := eval[string](b, `document.querySelector(".practice [role=status]").textContent`)
 		most := step.Reading.Spec.For(m).Max.Value
 		// Half as much again as the limit allows.
-		if want := d.words.Fill("practice.seen", "answer", fmt.Sprintf("%.0f\u00a0s: %s", 1.5*most, d.words.Word("timing.high"))); seen != want {
+		if want := d.words.Fill("practice.seen", "answer", fmt.Sprintf("%.0f\u00a0s: %s", math.Round(1.5*most), d.words.Word("timing.high"))); seen != want {
 			t.Errorf("%s: %q, want %q", m.ID, seen, want)
 		}
 	}
