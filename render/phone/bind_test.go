@@ -452,6 +452,35 @@ func TestBoundSearch(t *testing.T) {
 	r.wait(`document.querySelector(".found .excerpt mark")`)
 }
 
+// TestBoundModel chooses the model by its serial number: the sheet that it was wanted
+// for has the model's limits from then on, and the job that is begun there the number.
+func TestBoundModel(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	r := newReader(t, bound(t), d)
+	const sheet = "en/procedures/choke-opens-late.html"
+	r.opens(sheet, "")
+	r.chooseBySerial()
+	r.on("models.html")
+	c := serialCases[0]
+	if got := r.typeSerial(c.typed); got.Model != c.models {
+		t.Fatalf("%q: %+v, want %q", c.typed, got, c.models)
+	}
+	r.tap(`document.querySelector("main .keys button")`) // back to where it was wanted
+	r.on(sheet)
+	if model := eval[string](r.tab, `document.querySelector("select[name=model]").value`); model != c.models {
+		t.Errorf("the sheet shows %q", model)
+	}
+	if wrong := eval[[]string](r.tab, `[...document.querySelectorAll("main tr[data-model]")].filter((e) => e.hidden === e.dataset.model.split(" ").includes(`+quoted(c.models)+`)).map((e) => e.outerHTML)`); len(wrong) > 0 {
+		t.Errorf("limits of %s: %q", c.models, wrong)
+	}
+	r.tap(`document.querySelector(".step.current .answers a")`)
+	r.wait(`document.body.dataset.job`)
+	if got := r.record(); got.Machine.Model != c.models || got.Machine.Serial != c.typed {
+		t.Errorf("the job begins with %+v", got.Machine)
+	}
+}
+
 // TestBoundAddresses: who goes back finds a page as it was left; a mistyped address
 // leads to its page, or to the finder.
 func TestBoundAddresses(t *testing.T) {
