@@ -46,6 +46,12 @@ var repairMistakes = []mistake{
 	{diesPage, "requires: [lead-off]", "sets: [▸lead-off]", "setting-twice"},
 	{diesPage, "requires: [lead-off]", "state: loaded", "en/procedures/dies.md:57:1 setting-state"},
 	{"handbook.yaml", "states: [cranking]}", "states: [loaded]}", "en/procedures/dies.md:48:8 setting-state"},
+	// Answers that lead elsewhere than they were meant to.
+	{diesPage, "[Whole](#plug)", "▸[Whole](#tank)", "setting-missing"},
+	{diesPage, "[It dies](#fuse)", "▸[It dies](#plug)", "setting-missing"},
+	{diesPage, "[Dry](#tank)", "▸[Dry](#fuse)", "step-repeated"},
+	{diesPage, "[Dry](#tank)", "▸[Dry](cause:fuse)", "setting-left"},
+	{diesPage, "[It runs on](end:not-reproduced)", "▸[It runs on](#tank)", "setting-missing"},
 	// Checks after the repair and ends.
 	{diesPage, "[Clean](end:hand-over)", "▸[Clean](end:repaired)", "repaired-early"},
 	{diesPage, "[Burnt](cause:fuse)\n", "[Burnt](cause:fuse)\n- ▸[Odd](#again)\n", "check-early"},

@@ -25,7 +25,7 @@ func Audit(h *handbook.Handbook) remark.List {
 			if remarks[before:].Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
 				proveCircuit(h, p, &remarks)
 			}
-			if whole[p] && remarks[before:].Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
+			if whole[p] && !p.CircuitUnknown && remarks[before:].Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
 				idleDetects(p, &remarks)
 			}
 			absentParts(p, &remarks)

@@ -63,14 +63,15 @@ func provedNever(pr *handbook.Procedure, remarks *remark.List) {
 		to := t.Page.Procedure.Heading(t.ID)
 		return to != nil && to.Verification()
 	}
-	for range pr.Steps { // each round, what leads to a check that proves
-		for _, s := range pr.Steps {
-			for _, t := range s.Ways() {
-				to := pr.Step(t)
-				known := t != handbook.Target{} // else it may be meant
-				if s.Verification() && (!known || elsewhere(t) || t.ID == handbook.EndAnchor(handbook.Repaired) || to != nil && proves[to]) {
-					proves[s] = true
-				}
+	leads := func(t handbook.Target) bool {
+		known := t != handbook.Target{} // else it may be meant
+		return !known || elsewhere(t) || t.ID == handbook.EndAnchor(handbook.Repaired) || proves[pr.Step(t)]
+	}
+	for more := true; more; { // each round, what leads to a check that proves
+		more = false
+		for _, s := range slices.Backward(pr.Steps) {
+			if s.Verification() && !proves[s] && slices.ContainsFunc(s.Ways(), leads) {
+				proves[s], more = true, true
 			}
 		}
 	}

@@ -264,7 +264,11 @@ func (t *trial) gravest(list remark.List, at remark.Place) remark.Remark {
 	if len(list) == 0 {
 		list = t.found
 	}
-	r := list[max(0, slices.IndexFunc(list, func(r remark.Remark) bool { return r.Severity == remark.Error }))]
+	i := slices.IndexFunc(list, func(r remark.Remark) bool { return r.ID == remark.SettingMissing.ID }) // at the very step
+	if i < 0 {
+		i = slices.IndexFunc(list, func(r remark.Remark) bool { return r.Severity == remark.Error })
+	}
+	r := list[max(0, i)]
 	if at.File != "" {
 		r.Place = at
 	}

@@ -23,7 +23,7 @@ func Repeats(g Graph) []Way {
 			}
 			// A reader who came in here, and went round, has been here.
 			for from := range on {
-				if on[from][to] && (from == to || reach[to][from]) {
+				if on[from][to] && (from == to || reach[to].has(from)) {
 					back = append(back, Way{from, to})
 				}
 			}
@@ -53,17 +53,28 @@ func (g Graph) ways() [][]bool {
 	return on
 }
 
+// steps is a set of steps, a bit for each: a procedure may have thousands, and every
+// pair of them is looked at.
+type steps []uint64
+
+func (s steps) has(i int) bool { return s[i/64]>>(i%64)&1 != 0 }
+
 // closure returns which steps lead to which by one way or more.
-func closure(on [][]bool) [][]bool {
-	reach := make([][]bool, len(on))
+func closure(on [][]bool) []steps {
+	reach := make([]steps, len(on))
 	for i := range on {
-		reach[i] = slices.Clone(on[i])
+		reach[i] = make(steps, len(on)/64+1)
+		for to, leads := range on[i] {
+			if leads {
+				reach[i][to/64] |= 1 << (to % 64)
+			}
+		}
 	}
 	for by := range reach {
 		for i := range reach {
-			if reach[i][by] {
-				for j, ok := range reach[by] {
-					reach[i][j] = reach[i][j] || ok
+			if reach[i].has(by) {
+				for word, bits := range reach[by] {
+					reach[i][word] |= bits
 				}
 			}
 		}
@@ -73,17 +84,17 @@ func closure(on [][]bool) [][]bool {
 
 // entered tells whether a reader comes to a step from outside the loops that it
 // stands in.
-func (g Graph) entered(on, reach [][]bool, step int) bool {
+func (g Graph) entered(on [][]bool, reach []steps, step int) bool {
 	begins := func(i int) bool { return i == g.Begin || slices.Contains(g.Verify, i) }
 	if begins(step) {
 		return true
 	}
 	for from := range on {
-		if !on[from][step] || reach[step][from] {
+		if !on[from][step] || reach[step].has(from) {
 			continue
 		}
 		for start := range on {
-			if begins(start) && (from == start || reach[start][from]) {
+			if begins(start) && (from == start || reach[start].has(from)) {
 				return true
 			}
 		}
