@@ -92,25 +92,30 @@ func labelOf(texts []string, width float64) (l flowLabel) {
 // cornerCut is what the corners of a reading and of a page lose.
 const cornerCut = 12
 
-// outline is the shape of a box.
+// outline is the shape of a box. Its sides are lengths, which many boxes share: so it
+// packs well.
 func (b flowBox) outline() string {
-	l, t, r, m := b.left, b.top, b.right, b.bottom
+	at, w, h := "M"+list(b.left, b.top), b.right-b.left, b.bottom-b.top
+	rectangle := func(w, h float64) string {
+		return "h" + list(w) + "v" + list(h) + "h" + list(-w) + "z"
+	}
 	switch b.node.Kind {
 	case FlowReading:
-		return "M" + list(l, t) + "H" + list(r-cornerCut) + "L" + list(r, t+cornerCut) + "V" + list(m-cornerCut) + "L" + list(r-cornerCut, m) + "H" + list(l) + "z"
+		const c = cornerCut
+		return at + "h" + list(w-c) + "l" + list(c, c) + "v" + list(h-2*c) + "l" + list(-c, c) + "h" + list(c-w) + "z"
 	case FlowCause:
 		const q = 16
 		arc := "a" + list(q, q) + " 0 0 1 "
-		return "M" + list(l+q, t) + "H" + list(r-q) + arc + list(q, q) + "V" + list(m-q) + arc + list(-q, q) + "H" + list(l+q) + arc + list(-q, -q) + "V" + list(t+q) + arc + list(q, -q) + "z"
+		return "M" + list(b.left+q, b.top) + "h" + list(w-2*q) + arc + list(q, q) + "v" + list(h-2*q) + arc + list(-q, q) + "h" + list(2*q-w) + arc + list(-q, -q) + "v" + list(2*q-h) + arc + list(q, -q) + "z"
 	case FlowEnd:
 		const in = 4
-		return "M" + list(l, t) + "H" + list(r) + "V" + list(m) + "H" + list(l) + "z" +
-			"M" + list(l+in, t+in) + "H" + list(r-in) + "V" + list(m-in) + "H" + list(l+in) + "z"
+		return at + rectangle(w, h) + "m" + list(in, in) + rectangle(w-2*in, h-2*in)
 	case FlowPage:
-		return "M" + list(l, t) + "H" + list(r-cornerCut) + "L" + list(r, t+cornerCut) + "V" + list(m) + "H" + list(l) + "z" +
-			"M" + list(r-cornerCut, t) + "V" + list(t+cornerCut) + "H" + list(r)
+		const c = cornerCut
+		return at + "h" + list(w-c) + "l" + list(c, c) + "v" + list(h-c) + "h" + list(-w) + "z" +
+			"m" + list(w-c, 0) + "v" + list(c) + "h" + list(c)
 	}
-	return "M" + list(l, t) + "H" + list(r) + "V" + list(m) + "H" + list(l) + "z"
+	return at + rectangle(w, h)
 }
 
 func (b flowBox) write(s *strings.Builder) {
@@ -133,7 +138,7 @@ func (b flowBox) write(s *strings.Builder) {
 }
 
 func (b flowBox) writeStep(s *strings.Builder, middle float64) {
-	s.WriteString(`<path d="M` + list(b.left, b.top) + "h" + list(tabWidth) + "V" + list(b.bottom) + "h" + list(-tabWidth) + `z"/>` +
+	s.WriteString(`<path d="M` + list(b.left, b.top) + "h" + list(tabWidth) + "v" + list(b.bottom-b.top) + "h" + list(-tabWidth) + `z"/>` +
 		`<text class="flow-number" text-anchor="middle" font-size="20" font-weight="600" fill="#fff" x="` + list(b.left+tabWidth/2) + `" y="` + list(middle+7) + `">` + text(b.node.Mark) + "</text> ")
 	top := middle - lineOf*float64(len(b.lines)+len(b.note))/2
 	writeLines(s, ` font-weight="600"`, b.left+tabWidth+boxPad, top, b.lines)

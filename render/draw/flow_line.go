@@ -36,18 +36,31 @@ func (c column) write(b *strings.Builder) {
 	}
 }
 
-// bent is the path of a line with round corners.
+// bent is the path of a line with round corners, which are alike and so written from
+// where they begin.
 func bent(spots []spot) string {
-	d := "M" + list(spots[0].x, spots[0].y)
-	for i := 1; i < len(spots); i++ {
-		at := spots[i]
-		if i == len(spots)-1 {
-			return d + "L" + list(at.x, at.y)
+	from := spots[0]
+	d := "M" + list(from.x, from.y)
+	for i, at := range spots[1:] {
+		if i == len(spots)-2 {
+			return d + straight(from, at)
 		}
-		before, after := toward(at, spots[i-1]), toward(at, spots[i+1])
-		d += "L" + list(before.x, before.y) + "Q" + list(at.x, at.y, after.x, after.y)
+		before, after := toward(at, spots[i]), toward(at, spots[i+2])
+		d += straight(from, before) + "q" + list(at.x-before.x, at.y-before.y, after.x-before.x, after.y-before.y)
+		from = after
 	}
 	return d
+}
+
+// straight is the path from one spot to another.
+func straight(from, to spot) string {
+	switch {
+	case from.x == to.x:
+		return "V" + list(to.y)
+	case from.y == to.y:
+		return "H" + list(to.x)
+	}
+	return "L" + list(to.x, to.y)
 }
 
 // toward is the spot at the distance of a bend, or half way.
