@@ -75,7 +75,7 @@ func (r *pageResolver) check(c causeText) {
 		c.cause.Verification, c.cause.VerificationPlace = name.Value, name.Place
 	default:
 		r.page.Procedure.ConductUnknown = true
-		unknown(&r.remarks, "step of this page", r.steps, name)
+		unknown(&r.remarks, kindStep, r.steps, name)
 	}
 }
 

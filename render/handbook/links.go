@@ -295,7 +295,11 @@ func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []
 	if near := remark.Nearest(name, known); near != "" {
 		why = why.Instead("Did you mean `%s`?", before+near+after)
 	}
-	r.remarks = append(r.remarks, why.About(remark.Subject{Name: r.page.Source.Path + " " + to}))
+	of := remark.Subject{Name: r.page.Source.Path + " " + to}
+	if step, here := strings.CutPrefix(to, "#"); here {
+		of = nameless(kindStep, step, r.page.Source.Path)
+	}
+	r.remarks = append(r.remarks, why.About(of))
 }
 
 // filesLike returns the pages and files with an ending as links from this page

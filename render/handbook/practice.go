@@ -66,6 +66,12 @@ func (c *circuitReader) procedure() {
 	if i := slices.IndexFunc(pages, func(p *Page) bool { return p.Lang == c.book.Languages[0] }); i > 0 {
 		first = pages[i]
 	}
+	if front := c.pageAt[first.Source.Path]; !front.frontBroken() && c.strange(first.Procedure) {
+		c.remarks = append(c.remarks, remark.ReferenceUnknown.At(name.Place, "cause of this circuit's faults in", name.Value).
+			Instead("Name the procedure that measures this circuit."))
+		first.CircuitUnknown, c.complete[kindCircuit] = true, false
+		return
+	}
 	before := len(c.remarks)
 	always := c.shown(first, c.y.Shows)
 	for _, f := range c.faults {
@@ -78,6 +84,21 @@ func (c *circuitReader) procedure() {
 		}
 	}
 	first.CircuitUnknown = len(c.remarks) > before
+}
+
+// strange tells whether a procedure has none of the causes of the circuit's faults: it
+// is not the one that was meant.
+func (c *circuitReader) strange(pr *Procedure) bool {
+	causes := map[string]bool{}
+	for _, f := range c.faults {
+		causes[f.cause.Value] = slices.ContainsFunc(pr.Causes, func(x *Cause) bool { return x.ID == f.cause.Value })
+	}
+	for _, has := range causes {
+		if has {
+			return false
+		}
+	}
+	return len(causes) > 1
 }
 
 // shown finds the answers that an author says steps show.

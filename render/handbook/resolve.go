@@ -113,9 +113,21 @@ func unknown(remarks *remark.List, kind string, ids []string, name source.Text) 
 	if near = remark.Nearest(name.Value, ids); near != "" {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
-	*remarks = append(*remarks, why.About(remark.Subject{Name: kind + " " + name.Value}))
+	*remarks = append(*remarks, why.About(nameless(kind, name.Value, name.Place.File)))
 	return near
 }
+
+// nameless is the subject of remarks on a name that nothing has: in the whole handbook,
+// or in one file for what has its names there.
+func nameless(kind, name, file string) remark.Subject {
+	if kind == kindCause || strings.Contains(kind, " of ") {
+		kind = file + " " + kind
+	}
+	return remark.Subject{Name: kind + " " + name}
+}
+
+// kindStep is what remarks call a step of the page on which its name stands.
+const kindStep = "step of this page"
 
 // unknownHere is unknown for one of a few names, which it lists where none is
 // near.

@@ -78,7 +78,7 @@ func (r *pageResolver) conduct(b *source.Block) {
 	}
 	for _, name := range distinct(&r.remarks, y.Needs) {
 		if !contains(r.steps, name.Value) {
-			unknown(&r.remarks, "step of this page", r.steps, name)
+			unknown(&r.remarks, kindStep, r.steps, name)
 			continue
 		}
 		c.Needs = append(c.Needs, Need{name.Value, name.Place})
