@@ -52,6 +52,10 @@ const contrastScript = `((text, border) => {
 			const got = ratio(over(parts(svg ? style.fill : style.color), ground), ground);
 			if (got < text) faults.add(name(e) + " of " + name(e.parentElement) + ": text " + got.toFixed(2) + ":1");
 		}
+		if (e.placeholder?.trim()) {
+			const got = ratio(over(parts(getComputedStyle(e, "::placeholder").color), behind(e)), behind(e));
+			if (got < text) faults.add(name(e) + ": placeholder " + got.toFixed(2) + ":1");
+		}
 		if (e.matches("button, select, input:not([type=checkbox], [type=radio], [type=file]), textarea, .answers a") && !e.disabled) {
 			const got = parseFloat(style.borderBottomWidth) && style.borderBottomStyle !== "none" ? ratio(over(parts(style.borderBottomColor), behind(e.parentElement)), behind(e.parentElement)) : 1;
 			if (got < border) faults.add(name(e) + " of " + name(e.parentElement) + ": border " + got.toFixed(2) + ":1");
