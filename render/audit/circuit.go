@@ -15,7 +15,7 @@ import (
 // out of them and leads to its cause.
 func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	pr := p.Procedure
-	if p.Circuit == nil || p.CircuitUnknown || pr.ConductUnknown || len(pr.Steps) == 0 {
+	if p.Circuit == nil || p.CircuitUnknown || pr.ConductUnknown || len(pr.Steps) == 0 || len(p.Circuit.States) == 0 {
 		return
 	}
 	for _, s := range pr.Steps {

@@ -35,7 +35,7 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 	}
 	found, certain := proveWays(h, p, unknownWays)
 	if certain {
-		if found = oneSlip(h, p, found); found.Count(remark.Error) == 0 {
+		if found = oneSlip(h, p, found); found.Count(remark.Error) == 0 && !pr.FiguresUnknown {
 			g, _ := graph(p)
 			judgeOrder(p, g, &found)
 		}

@@ -195,7 +195,7 @@ func (r *pageResolver) probes(reading *Reading) {
 	for _, s := range r.settingsNamed(reading.with) {
 		probes.With = append(probes.With, s.Setting)
 	}
-	if reading.Spec == nil {
+	if reading.Spec == nil || reading.Spec.Faulty {
 		return
 	}
 	var ok bool

@@ -139,7 +139,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 		s.Unit, _ = r.unit(y.Unit)
 	}
 	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
-	s.Faulty = y.unread || !general.readable()
+	s.Faulty = y.unread || !y.Unit.Given() || !general.readable()
 	if general.given() {
 		s.General = r.limit(s, general, id.Place)
 	}

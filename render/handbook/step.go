@@ -75,6 +75,9 @@ func (r *pageResolver) conduct(b *source.Block) {
 	c := &Conduct{Detects: map[string]float64{}, DetectsPlaces: map[string]remark.Place{}}
 	if y.State.Given() {
 		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
+		if c.State == nil { // minutes depend on it
+			r.page.Procedure.FiguresUnknown = true
+		}
 	}
 	for _, name := range distinct(&r.remarks, y.Needs) {
 		if !contains(r.steps, name.Value) {
