@@ -81,9 +81,10 @@ type StyleEntry string
 const (
 	PageStyle StyleEntry = "main"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
-	// WayStyle, TimingStyle, CodesStyle and RTLStyle stand behind one of the others:
-	// for the bar of a procedure, a stopwatch, the codes of planted faults, and what is
-	// written from right to left.
+	// FinderStyle, WayStyle, TimingStyle, CodesStyle and RTLStyle stand behind one of the
+	// others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
+	// faults, and what is written from right to left.
+	FinderStyle  StyleEntry = "finder"
 	WayStyle     StyleEntry = "way"
 	TimingStyle  StyleEntry = "timing"
 	CodesStyle   StyleEntry = "codes"
@@ -121,7 +122,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -216,6 +216,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.data.Calculators != nil {
 		s.Script = scriptPath(theme.BenchScript, w.lang)
 	}
+	if s.Finder {
+		s.Look = append(s.Look, theme.FinderStyle)
+	}
 	if s.Guided() {
 		s.Look = append(s.Look, theme.WayStyle)
 	}
