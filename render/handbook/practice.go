@@ -115,7 +115,7 @@ func (c *circuitReader) shown(p *Page, list source.Map[source.Text]) map[string]
 			continue
 		}
 		step := p.Procedure.Steps[i]
-		if step.Broken {
+		if step.Broken || step.Answers == nil && step.Reading == nil { // told there
 			continue
 		}
 		var words []string
