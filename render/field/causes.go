@@ -35,7 +35,7 @@ func sharesOf(causes []Cause, j *jobs, weight float64) (counts []int, shares []S
 
 func (s *Sum) causesTable(weight float64) Table {
 	t := Table{
-		Name: "causes", Title: "Causes found", Group: 5, About: "Proved: the check after the repair was passed.",
+		Name: "causes", Title: "Causes found", Group: 5, About: "Proved: the check after the repair was passed, each of its readings within limits beyond doubt.",
 		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "symptom=Symptom", "!model=Model", "model_title=Model", "cause=Cause", "title=Title", "#frequency=Frequency as written",
 			"#found=Found", "#proved=of them proved", "#share_percent=Share, %", "#low_percent=from", "#high_percent=to"),
 	}

@@ -14,7 +14,7 @@ type jobsKey struct{ page, model string }
 type jobs struct {
 	seen          int
 	proved        map[string]int // causes found, by id
-	unproved      map[string]int // found, no check after the repair passed
+	unproved      map[string]int // found, and no check after the repair proves it
 	strange       int            // findings of causes that the handbook does not have
 	refuted       int            // one found, not proved, and another found after it
 	handOver      int
@@ -51,7 +51,7 @@ func (s *Sum) ends(j *jobs, r *record.Record, page string, sign int) {
 		switch {
 		case f.Page != page:
 			others++
-		case f.End == record.EndCause && !f.Repaired.IsZero():
+		case f.End == record.EndCause && r.Proved(f):
 			proved[f.Cause] = true
 			last = f
 		default:
@@ -163,7 +163,7 @@ func (j *jobs) findings() int { return sum(j.proved) + sum(j.unproved) }
 func (s *Sum) endsTable() Table {
 	t := Table{
 		Name: "ends", Title: "What became of the jobs", Group: 3,
-		About: "Found and proved: the check after the repair was passed. Refuted: jobs in which a cause was found, not proved, and another found after it; they count under their last end too. Elsewhere: the end is on another page.",
+		About: "Found and proved: the check after the repair was passed, each of its readings within limits beyond doubt. Refuted: jobs in which a cause was found, not proved, and another found after it; they count under their last end too. Elsewhere: the end is on another page.",
 		Columns: columns("!procedure=Procedure", "procedure_title=Procedure", "symptom=Symptom", "!model=Model", "model_title=Model", "#jobs=Jobs", "#proved=Found and proved", "#unproved=Found, not proved",
 			"#unknown=Cause not known", "#refuted=Refuted", "#handed_over=Handed over", "#not_reproduced=Not reproduced", "#elsewhere=Elsewhere", "#open=No end"),
 	}

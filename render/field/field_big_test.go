@@ -30,7 +30,7 @@ func faultBook() *Book {
 	for i, id := range faults {
 		pr.Causes = append(pr.Causes, Cause{id, id, written[i]})
 	}
-	pr.Steps = []Step{{"look", "Look", 1, 2}, {"volts", "Measure", 4, 2}}
+	pr.Steps = []Step{{"look", "Look", 1, 2}, {"volts", "Measure", 4, 2}, {"check", "Check", 1, 1}}
 	return &Book{
 		procedures: map[string]*Procedure{testPage: pr}, specs: map[string]string{"volts": "Volts"},
 		models: map[string]string{"k210": "K210", "k340": "K340"}, parts: map[string]string{"part": "Part"},
@@ -71,7 +71,7 @@ var damages = []func(r *rand.Rand, data []byte) []byte{
 	},
 	swap(`"number":1`, `"number":"1"`), swap(`"number":1`, `"number":1.5`), swap(`"record":1`, `"record":2`), swap(`"left":[]`, `"left":null`),
 	swap(`"said":"Clean",`, ``), swap(`"said"`, `"Said"`), swap(`"changed":"2026-11-16T10`, `"changed":"2026-11-16T08`), swap(`"end":"cause"`, `"end":"case"`),
-	swap(`"end":"cause"`, `"end":"cause","condemnedBy":2`), swap(`"verdict":"close"`, `"verdict":"shut"`), swap(`}`, `},`), swap(`,`, ``),
+	swap(`"end":"cause"`, `"end":"cause","condemnedBy":3`), swap(`"verdict":"close"`, `"verdict":"shut"`), swap(`}`, `},`), swap(`,`, ``),
 	func(*rand.Rand, []byte) []byte { return []byte(`{"type": "FeatureCollection", "features": []}`) },
 	func(*rand.Rand, []byte) []byte { return []byte(`[]`) },
 	func(r *rand.Rand, data []byte) []byte { return append(data, data...) },

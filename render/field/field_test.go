@@ -47,7 +47,7 @@ causes:
 
 ## Measure <id:volts> <minutes:4>
 
-` + "```answers\n- [Low](cause:regulator)\n- [Within](cause:drain)\n```\n",
+` + "```answers\n- [Low](cause:regulator)\n- [Within](cause:drain)\n```\n\n## Check <id:check>\n\n```answers\n- [It stays charged](end:repaired)\n```\n",
 	}
 )
 
@@ -96,6 +96,7 @@ func found(r *record.Record, end, cause string, proved bool) *record.Record {
 	f := record.Finding{End: end, Page: testPage, Cause: cause, At: start.Add(5 * time.Minute)}
 	if proved {
 		f.Repaired = start.Add(50 * time.Minute)
+		r.Entries = append(r.Entries, record.Entry{Page: testPage, Step: "check", Number: 3, Title: "Check", Shown: f.Repaired, At: f.Repaired, Said: "It stays charged", To: "#end-repaired", Verification: true})
 	}
 	r.Findings = append(r.Findings, f)
 	return r
@@ -141,6 +142,64 @@ func TestEnds(t *testing.T) {
 	}
 }
 
+// TestProved holds that a record which says that a repair is proved is held against
+// its check.
+func TestProved(t *testing.T) {
+	reading := func(verdict string) *record.Reading {
+		return &record.Reading{Spec: "volts", Unit: "V", Verdict: verdict}
+	}
+	for name, c := range map[string]struct {
+		outcome string
+		reading *record.Reading
+		want    int
+	}{
+		"seen":                         {"", nil, 1},
+		"within":                       {"within", reading("within"), 1},
+		"too close":                    {"within", reading("close"), 0},
+		"outside, taken all the same":  {"within", reading("high"), 0},
+		"outside, and taken so":        {"low", reading("low"), 0},
+		"no figure noted":              {"within", nil, 0},
+		"no limits":                    {"within", reading(""), 0},
+		"nothing comes, as it should":  {"none", nil, 1},
+		"a time, and it never comes":   {"none", reading("high"), 0},
+		"it differs each time":         {"unstable", reading(""), 0},
+		"outside, and said to be seen": {"", reading("high"), 0},
+	} {
+		r := found(job(1), "cause", "regulator", true)
+		e := &r.Entries[2]
+		e.Outcome, e.Reading = c.outcome, c.reading
+		s := NewSum(openBook(t, testBook))
+		s.Add(r)
+		_, counts := s.byModel(testPage)
+		if have := counts[0]; have.proved["regulator"] != c.want || have.unproved["regulator"] != 1-c.want {
+			t.Errorf("%s: %+v", name, *have)
+		}
+		// A check that was taken again holds as it was taken last.
+		again := *e
+		e.At, e.Reading, e.Outcome = e.At.Add(-time.Minute), reading("close"), "within"
+		r.Entries = append(r.Entries, again)
+		s = NewSum(openBook(t, testBook))
+		s.Add(r)
+		if _, counts := s.byModel(testPage); counts[0].proved["regulator"] != c.want {
+			t.Errorf("%s, taken again: %+v", name, *counts[0])
+		}
+		// A check of another step that proves nothing is not outweighed by it.
+		r.Entries[2].Step = "volts"
+		s = NewSum(openBook(t, testBook))
+		s.Add(r)
+		if _, counts := s.byModel(testPage); counts[0].proved["regulator"] != 0 {
+			t.Errorf("%s, beside a check that proves nothing: %+v", name, *counts[0])
+		}
+	}
+	r := found(job(1), "cause", "regulator", true)
+	r.Entries = r.Entries[:2] // says so without a check
+	s := NewSum(openBook(t, testBook))
+	s.Add(r)
+	if _, counts := s.byModel(testPage); counts[0].unproved["regulator"] != 1 {
+		t.Errorf("without a check: %+v", *counts[0])
+	}
+}
+
 // TestUnknown holds that what the handbook does not have is told, and counts
 // nowhere else.
 func TestUnknown(t *testing.T) {
@@ -161,7 +220,7 @@ func TestUnknown(t *testing.T) {
 	if !reflect.DeepEqual(table.Rows, want) {
 		t.Errorf("%v", table.Rows)
 	}
-	if len(s.steps) != 1 || len(s.parts) != 0 {
+	if len(s.steps) != 2 || len(s.parts) != 0 {
 		t.Errorf("%v %v", s.steps, s.parts)
 	}
 	_, counts := s.byModel(testPage)
@@ -466,9 +525,9 @@ func TestCrowded(t *testing.T) {
 		}
 	}
 	each(s.Add)
-	// Ten each of editions, of causes, of specifications, and of steps and jobs, in
-	// which one row more is that of the procedure itself.
-	if s.Crowded != 10+10+10+11+11 || len(s.jobs) != maxRows || s.Records != maxRows+10 {
+	// Ten each of editions, of causes, of specifications, of jobs, in which one row
+	// more is that of the procedure itself, and of steps, in which it has two.
+	if s.Crowded != 10+10+10+11+12 || len(s.jobs) != maxRows || s.Records != maxRows+10 {
 		t.Errorf("%d without room, %d procedures, %d records", s.Crowded, len(s.jobs), s.Records)
 	}
 	each(s.Remove)

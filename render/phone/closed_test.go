@@ -168,6 +168,7 @@ func (b *stand) recorded(r route) {
 	}
 	for id := range all {
 		got := b.stored(id)
+		proved := proves(got)
 		for i, l := range r {
 			if i == len(got.Entries) {
 				break
@@ -192,7 +193,7 @@ func (b *stand) recorded(r route) {
 		for i := range got.Findings {
 			got.Findings[i].CondemnedBy = nil
 		}
-		b.d.holds(b.tab, b.p, r, got)
+		b.d.holds(b.tab, b.p, r, got, proved)
 	}
 }
 

@@ -350,7 +350,7 @@ func TestSheetTellsWhatFailed(t *testing.T) {
 	findings := eval[map[string]string](b, `Object.fromEntries([...document.querySelectorAll(".record h3")].find((e) => e.textContent === "Finding").nextElementSibling.querySelectorAll("li").values().map((li) => [li.querySelector("b").textContent, li.textContent]))`)
 	for title, says := range map[string][]string{
 		"Burnt contacts": {"failed (step 10)"},
-		"Burnt wire":     {"step 11: Burnt. No reading condemns this part.", "Repaired and proved", "no figure noted"},
+		"Burnt wire":     {"step 11: Burnt. No reading condemns this part.", "Mended; the check does not prove it: 12 · check: no figure noted"},
 	} {
 		for _, want := range says {
 			if !strings.Contains(findings[title], want) {
@@ -368,6 +368,9 @@ func TestSheetTellsWhatFailed(t *testing.T) {
 	fitted := eval[[]string](b, `[...[...document.querySelectorAll(".record h3")].find((e) => e.textContent === "Parts fitted").nextElementSibling.querySelectorAll("b")].map((e) => e.textContent)`)
 	if got := strings.Join(fitted, ", "); got != "Heater relay, Grey wire" {
 		t.Errorf("parts fitted: %s", got)
+	}
+	if text := findings["Burnt wire"]; strings.Contains(text, "Repaired and proved") {
+		t.Errorf("of the second it says %s", text)
 	}
 	if first := findings["Burnt contacts"]; strings.Contains(first, "Not yet proved") || strings.Contains(first, "no figure") {
 		t.Errorf("of the first it says %s", first)

@@ -142,7 +142,7 @@ type Finding struct {
 	At          time.Time `json:"at"`
 	CondemnedBy *int      `json:"condemnedBy,omitempty" jsonschema:"minimum=0"`
 	Remedy      *Remedy   `json:"remedy,omitempty"`
-	Repaired    time.Time `json:"repaired,omitzero" jsonschema_description:"when the check after the repair was passed"`
+	Repaired    time.Time `json:"repaired,omitzero" jsonschema_description:"when the check after the repair was passed and proved it"`
 }
 
 // Remedy is what was done about a cause.

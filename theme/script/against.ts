@@ -7,7 +7,11 @@ let question: HTMLElement | undefined;
 /** The answer that is given all the same. */
 let meant: HTMLElement | undefined;
 
-/** Whether what was taken says something else: what differs each time, or is too close to call, may have any answer. */
+/** Whether a check would pass by what is too close to call. */
+const passes = (a: HTMLElement, { side }: DOMStringMap): boolean =>
+  side === "close" && a.dataset.outcome === "within" && !!a.closest("[data-verification]");
+
+/** Whether what was taken says something else: what differs each time, or is too close to call and no check, may have any answer. */
 function against({ outcome, said }: DOMStringMap, { side, value }: DOMStringMap): boolean {
   if (!said || outcome === side || outcome === "unstable") return false;
   return side ? side !== "close" : outcome === "none" && !!value;
@@ -18,11 +22,14 @@ function ask(e: MouseEvent): void {
   if (question?.contains(target)) return;
   question?.remove();
   const a = target.closest<HTMLElement>("[data-outcome]");
-  if (!a || a === meant || !against(a.dataset, a.closest<HTMLElement>(".reading")!.dataset)) return;
+  if (!a || a === meant) return;
+  const taken = a.closest<HTMLElement>(".reading")!.dataset;
+  const close = passes(a, taken);
+  if (!close && !against(a.dataset, taken)) return;
   e.preventDefault();
   e.stopPropagation();
   question = make("li");
-  const yes = button(fill(word.job.against, { said: a.dataset.said! }), () => {
+  const yes = button(fill(close ? word.job.closeCheck : word.job.against, { said: a.dataset.said! }), () => {
     question!.remove();
     meant = a;
     a.click();

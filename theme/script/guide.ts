@@ -128,7 +128,8 @@ function press(what: string | undefined, button: HTMLElement): void {
     if (depth > 0) history.back();
     else go(last.id, way.slice(0, -1));
   } else if (what === "again" || what === "other") {
-    go(cards[0]!.id, []);
+    // Where something was found, the job goes on behind it.
+    go(cards[0]!.id, what === "again" && body.hasAttribute("data-found") ? way : []);
   } else if (what === "all") {
     const every = body.toggleAttribute("data-guided") === false;
     button.setAttribute("aria-pressed", String(every));

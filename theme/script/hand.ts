@@ -28,6 +28,7 @@ export const onRecord = (f: () => void): void => void watchers.push(f);
 
 function tell(job: Job | undefined): void {
   record = job;
+  body.toggleAttribute("data-found", !!job?.findings.length);
   for (const f of watchers) f();
 }
 

@@ -4,10 +4,10 @@
  */
 
 import { all, button, fill, make, one } from "./dom";
-import { failed, found, mend, sound } from "./journal";
-import { hrefOf } from "./place";
+import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
+import { hrefOf, linkTo } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
-import { inShort } from "./spoken";
+import { inShort, unprovedBy } from "./spoken";
 import { stands as inWords } from "./stands";
 import { moment } from "./time";
 
@@ -65,10 +65,20 @@ function gate(f: Finding): HTMLElement {
   return para((f.remedy ? word.jobs.notCondemned : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
 }
 
+/** Of a cause without a part: the answer that has shown it, or that it is not proved. */
+function shownBy(f: Finding): HTMLElement[] {
+  const e = record!.entries.find((x) => x.at === f.at);
+  if (!e) return [];
+  if (!sound(e) || hand.rejudged().some(([x]) => x === e)) return [para(fill(word.job.unsound, { what: unprovedBy(e) }), "gate none")];
+  return e.reading ? [para(fill(word.job.shown, { number: String(e.number), said: `${e.reading.measure}: ${inShort(e)}` }), "gate")] : [];
+}
+
 function stands(f: Finding): string {
-  if (f.repaired) return fill(word.job.proved, { time: moment(f.repaired) });
+  if (proved(record!, f)) return fill(word.job.proved, { time: moment(f.repaired!) });
   const check = failed(record!, f);
   if (check) return fill(word.job.failed, { number: String(check.number) });
+  const open = unproved(record!, f);
+  if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(unprovedBy).join("; ") });
   return f.remedy ? word.job.mended : word.job.found;
 }
 
@@ -154,29 +164,60 @@ function findingOf(card: HTMLElement): Finding | undefined {
 function parts(card: HTMLElement, f: Finding): [HTMLElement[], HTMLElement[]] {
   const readings = record!.entries.filter((e) => e.reading).map(readingLine);
   for (const o of record!.open ?? []) readings.push(`${readingLine(o)} · ${word.job.unanswered}`);
-  const checks = part(word.job.readings, readings);
+  const read = part(word.job.readings, readings);
   const left = inWords(record!);
   const state = (text: string): HTMLElement => para(left ? `${text.replace(/\.?$/, ".")} ${left}.` : text, "stands");
   switch (card.dataset.end) {
     case "cause":
-      return [[state(stands(f)), ...(f.part ? [gate(f)] : [])], [remedy(f, card)]];
+      return [[state(stands(f)), ...(f.part ? [gate(f)] : shownBy(f))], [remedy(f, card)]];
     case "repaired": {
-      const proof = record!.entries.filter((e) => e.verification && e.at >= f.at);
-      const lines = proof.map((e) => {
+      const lines = checks(record!, f).map((e) => {
         const said = e.reading ? readingLine(e) : `${e.number} · ${e.title}: ${e.said}`;
-        return sound(e) ? said : `${said} · ${e.reading ? e.said : word.job.noFigure}`;
+        return proves(e) ? said : `${said} · ${e.reading ? e.said : word.job.noFigure}`;
       });
       const fitted = record!.findings.flatMap((x) => (x.remedy?.replaced && x.partTitle ? [x.partTitle] : []));
       const home = document.getElementById("cause-" + f.cause) ?? card;
-      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(word.job.proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home)]];
+      const proof = proved(record!, f) ? word.job.proof : word.end.check;
+      return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home)]];
     }
     case "hand-over": {
       const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: String(record!.entries[r.entry]!.number) })})`);
-      return [[state(word.job.handedOver)], [note(), ...part(word.job.ruledOut, out), ...checks]];
+      return [[state(word.job.handedOver)], [note(), ...part(word.job.ruledOut, out), ...read]];
     }
     default:
-      return [[state(word.job.open)], [note(), ...checks]];
+      return [[state(word.job.open), ...part(fill(word.job.unsound, { what: "" }), unsound(record!, f).map(unprovedBy))], [note(), ...read]];
   }
+}
+
+/** An end asserts nothing that its job does not prove: neither its heading that a repair holds, nor its text what was found. */
+function claim(card: HTMLElement, f: Finding | undefined): void {
+  const heading = one("h2", card)!.lastChild!;
+  const text = one(":scope > p:not([class])", card);
+  if (card.dataset.end === "repaired") {
+    const sure = !record || (!!f && proved(record, f));
+    card.dataset.title ??= heading.textContent!;
+    heading.textContent = sure ? card.dataset.title : ` ${word.jobs.notProved}`;
+    text!.hidden = !sure;
+  } else if (f?.end === "not-reproduced" && text) {
+    one("b.unsound", text)?.remove();
+    if (!unsound(record!, f).length) return;
+    const not = make("b", fill(word.job.unsound, { what: "" }));
+    not.className = "unsound";
+    text.prepend(not, " ");
+  }
+}
+
+/** The way back to the first step of a check that proves nothing, to take it again. */
+function again(f: Finding): HTMLElement | undefined {
+  const first = unproved(record!, f).length && checks(record!, f).find((e) => e.page === document.body.dataset.page);
+  if (!first) return undefined;
+  const link = make("a", word.job.checkAgain);
+  link.setAttribute("href", linkTo("#" + first.step));
+  // What is read from now on is read anew.
+  link.addEventListener("click", () => hand.type({}));
+  const key = para("", "verify");
+  key.append(link);
+  return key;
 }
 
 window.benchleafEnd = (card, href, given) => {
@@ -189,6 +230,7 @@ window.benchleafEnd = (card, href, given) => {
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
   proofs(card, f);
+  claim(card, f);
   if (!f) return;
   const [head, tail] = parts(card, f);
   const box = (...children: HTMLElement[]): HTMLElement => {
@@ -202,13 +244,14 @@ window.benchleafEnd = (card, href, given) => {
   (one(".minutes", card) ?? one("h2", card)!).after(above);
   const left = make("div");
   const check = one(".verify", card);
-  hand.drawLeft(hand.leftList(left, make("b", check ? word.job.leftCheck : word.job.leftFull)));
+  const anew = card.dataset.end === "repaired" ? again(f) : undefined;
+  hand.drawLeft(hand.leftList(left, make("b", check || anew ? word.job.leftCheck : word.job.leftFull)));
   const link = make("a", word.job.save);
   link.className = "job-link";
   link.setAttribute("href", href);
   const last = one(".ruled-out", card)!;
   // The check is begun on a machine that is put together: the list stands right above its key.
-  (check ?? last).before(box(...tail, left));
+  (check ?? last).before(box(...tail, left, ...(anew ? [anew] : [])));
   last.before(box(link, para(word.job.saveWhy, "soft")));
   if (focused) one(focused, card)?.focus();
 };

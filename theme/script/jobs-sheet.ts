@@ -4,10 +4,10 @@ import { data } from "./data";
 import { fill, make } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
-import { failed, sound } from "./journal";
+import { failed, proved, sound, unproved, unsound } from "./journal";
 import { format } from "./number";
 import type { Entry, Finding, Job, Open, Reading, Timing } from "./record";
-import { asRead, figure, inShort, limit, quantity, verdictOf } from "./spoken";
+import { asRead, figure, inShort, limit, quantity, unprovedBy, verdictOf } from "./spoken";
 import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
 import { guardFactor } from "./verdict";
@@ -106,34 +106,40 @@ function steps(record: Job): Part[] {
   return parts;
 }
 
+/** What is said of an end by answers that prove nothing. */
+const notProved = (list: Entry[]): Line[] =>
+  list.length ? [{ text: fill(word.job.unsound, { what: list.map(unprovedBy).join("; ") }), verdict: "close" }] : [];
+
+/** Whether a repair holds. */
+function held(record: Job, f: Finding): Line {
+  if (proved(record, f)) return { text: fill(word.jobs.proved, { time: dated(f.repaired!) }), verdict: "within" };
+  const check = failed(record, f);
+  if (check) return { text: fill(word.job.failed, { number: String(check.number) }), verdict: "outside" };
+  const open = unproved(record, f);
+  const readings = open.map(unprovedBy).join("; ");
+  return { text: open.length ? fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings }) : word.jobs.notProved, verdict: "close" };
+}
+
 function finding(record: Job, f: Finding): Row {
-  if (f.end !== "cause")
-    return { name: withoutCause(record, f), when: dated(f.at), lines: [] };
+  if (f.end !== "cause") return { name: withoutCause(record, f), when: dated(f.at), lines: f.end === "hand-over" ? [] : notProved(unsound(record, f)) };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
   const seen = record.entries.find((e) => e.at === f.at);
   const shown = seen && sound(seen) ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
   const proof = condemning?.reading
     ? fill(word.jobs.condemnedBy, { step: nameOfStep(condemning), reading: inShort(condemning) })
     : `${shown} ${word.jobs.notCondemned}`.trim();
-  const check = failed(record, f);
-  const proving = record.entries.find((e) => e.verification && e.at === f.repaired);
   return {
     name: f.title || f.cause!,
     when: dated(f.at),
     lines: [
       ...line(f.part && `${word.end.part}: ${f.partTitle || f.part}`),
-      ...line(f.part && proof),
+      ...(f.part ? line(proof) : notProved(seen && !sound(seen) ? [seen] : [])),
       ...(f.remedy
         ? line(
             [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.job.replaced : word.job.kept, clock(f.remedy.at)].join(", "),
           )
         : []),
-      f.repaired
-        ? { text: fill(word.jobs.proved, { time: dated(f.repaired) }), verdict: "within" }
-        : check
-          ? { text: fill(word.job.failed, { number: String(check.number) }), verdict: "outside" }
-          : { text: word.jobs.notProved, verdict: "close" },
-      ...(proving ? noFigure(proving) : []),
+      held(record, f),
     ],
   };
 }

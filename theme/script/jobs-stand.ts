@@ -2,7 +2,7 @@
 
 import { data } from "./data";
 import { fill, make } from "./dom";
-import { failed } from "./journal";
+import { failed, proved } from "./journal";
 import { here, linkTo, pageAddress } from "./place";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
@@ -40,7 +40,7 @@ function found(job: Job, f: Finding): string {
   if (f.end !== "cause") return withoutCause(job, f);
   const check = failed(job, f);
   if (check) return `${fill(word.job.failed, { number: String(check.number) })}: ${f.title || f.cause!}`;
-  const text = f.repaired ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
+  const text = proved(job, f) ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
   return fill(text, { cause: f.title || f.cause! });
 }
 

@@ -25,15 +25,24 @@ const isOf = (e: Entry, p: Passed): boolean => e.step === p.id && e.at === iso(p
 
 const latest = (...times: (Time | undefined)[]): Time => times.reduce<Time>((a, b) => (b && b > a ? b : a), "");
 
+/** Of a step that was passed more than once the last answer holds. */
+const lastOfEach = (entries: Entry[]): Entry[] => [...new Map(entries.map((e) => [`${e.page} ${e.step}`, e])).values()];
+
 /**
- * A record in which the entries of a page are those of a way. A way that is the
- * beginning of what stands there changes nothing: going back is no answer.
+ * A record in which the entries of a page are those of a way, and those that a
+ * mended cause stands on, which the way has left. A way that stands there already
+ * changes nothing: going back is no answer.
  */
 export function follow(job: Job, page: string, way: Passed[], answered: (p: Passed) => Entry, causes: Cause[]): Job {
   const own = job.entries.filter((e) => e.page === page);
-  if (way.every((p, i) => own[i] && isOf(own[i]!, p))) return job;
+  if (way.every((p) => own.some((e) => isOf(e, p)))) return job;
   const kept = way.map((p) => own.find((e) => isOf(e, p)) ?? answered(p));
-  const entries = [...job.entries.filter((e) => e.page !== page), ...kept].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+  const stood = job.findings.filter((f) => f.remedy).map((f) => {
+    const left = f.page === page && !kept.some((e) => e.at === f.at);
+    return latest(f.at, ...(left ? checks(job, f).map((e) => e.at) : []));
+  });
+  const rested = own.filter((e) => !kept.includes(e) && e.at <= latest(...stood));
+  const entries = [...job.entries.filter((e) => e.page !== page), ...rested, ...kept].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   const moved = (i: number): number => entries.indexOf(job.entries[i]!);
   const ruledOut = job.ruledOut.filter((r) => r.page !== page).map((r) => ({ ...r, entry: moved(r.entry) }));
   for (const { cause, title, by } of refuted(kept, causes)) ruledOut.push({ page, cause, title, entry: entries.indexOf(by) });
@@ -94,6 +103,45 @@ function refuted(entries: Entry[], causes: Cause[]): (Cause & { by: Entry })[] {
 export const condemns = ({ outcome, reading }: Entry): boolean =>
   !!reading && reading.verdict === outcome && ["low", "high", "none"].includes(reading.verdict);
 
+/**
+ * The checks after a repair: those since the cause was found, until it was proved
+ * or something else was found.
+ */
+export function checks(job: Job, { at, repaired }: Finding): Entry[] {
+  const until = repaired ?? job.findings.find((f) => f.at > at)?.at ?? job.changed;
+  return lastOfEach(job.entries.filter((e) => e.verification && e.at > at && e.at <= until));
+}
+
+/**
+ * Whether a check proves a repair: by a reading that lies within its limits beyond
+ * doubt and was taken so, else by what is seen.
+ */
+export function proves({ outcome, reading }: Entry): boolean {
+  const good = outcome ?? "within";
+  return (good === "within" || good === "none") && (reading ? reading.verdict === good : outcome !== "within");
+}
+
+/** Whether a cause is proved by the check after its repair; a record may say so by a check that proves nothing. */
+export function proved(job: Job, finding: Finding): boolean {
+  const list = checks(job, finding);
+  return !!finding.repaired && !!list.length && list.every(proves);
+}
+
+/** The end of a repair, reached by a check. */
+const ends = ({ to }: Entry): boolean => to.endsWith("#end-repaired");
+
+/** The checks that have led to the end of a repair and do not prove it. */
+export function unproved(job: Job, finding: Finding): Entry[] {
+  const list = checks(job, finding);
+  return list.some(ends) ? list.filter((e) => !proves(e)) : [];
+}
+
+/** The answers that an end rests on and that nothing may be built on. */
+export function unsound(job: Job, { at }: Finding): Entry[] {
+  const from = latest(...job.findings.filter((f) => f.at < at).map((f) => f.at));
+  return lastOfEach(job.entries.filter((e) => e.at > from && e.at <= at)).filter((e) => !sound(e));
+}
+
 /** The end of a way is reached by its last answer; the finding stands once. */
 export function find(job: Job, end: Omit<Finding, "at">): Job {
   const last = job.entries[job.entries.length - 1];
@@ -114,7 +162,7 @@ export const found = (job: Job): Finding | undefined => job.findings.filter((f) 
 export function done(job: Job): boolean {
   const f = job.findings[job.findings.length - 1];
   const last = job.entries[job.entries.length - 1];
-  const ended = f && (f.end === "cause" ? f.repaired : f.at);
+  const ended = f && (f.end !== "cause" ? f.at : proved(job, f) && f.repaired);
   return !!ended && !job.left.length && (!last || last.at <= ended);
 }
 
@@ -131,12 +179,13 @@ export const otherwise = (entries: Entry[], limitOf: (spec: string) => Limit | n
  * The check by which a remedy has failed: what comes next is no other check, or
  * another end was found.
  */
-export function failed(job: Job, { at, remedy, repaired }: Finding): Entry | undefined {
-  if (!remedy || repaired) return undefined;
-  const ends = job.findings.map((f) => f.at).filter((end) => end > at);
+export function failed(job: Job, finding: Finding): Entry | undefined {
+  const { at, remedy } = finding;
+  if (!remedy || proved(job, finding)) return undefined;
+  const others = job.findings.map((f) => f.at).filter((other) => other > at);
   return job.entries.find((e, i) => {
     const next = job.entries[i + 1];
-    return e.verification && e.at >= remedy.at && ((next && !next.verification) || ends.includes(e.at));
+    return e.verification && e.at >= remedy.at && !ends(e) && ((next && !next.verification) || others.includes(e.at));
   });
 }
 
@@ -157,11 +206,13 @@ export function mend(job: Job, finding: Finding, remedy: Omit<Remedy, "at">, now
   return change(job, at, finding, { remedy: { ...remedy, at } });
 }
 
-/** The check after the repair was passed by the last answer. */
+/** The check after the repair was passed by the last answer: it is repaired, if all of the check proves it. */
 export function prove(job: Job): Job {
   const finding = found(job);
   const last = job.entries[job.entries.length - 1];
-  if (!finding || finding.repaired || !last?.verification) return job;
+  if (!finding || proved(job, finding) || !last?.verification) return job;
+  const { repaired: _, ...open } = finding;
+  if (!checks(job, open).every(proves)) return job;
   return change(job, last.at, finding, { repaired: latest(last.at, finding.remedy?.at) });
 }
 

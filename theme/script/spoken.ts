@@ -56,3 +56,7 @@ export function inShort(e: Taken): string {
   const meaning = [r.verdict && verdictOf(r.verdict, e)[1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
   return meaning ? `${asRead(r)} (${meaning})` : asRead(r);
 }
+
+/** What was read or seen in a step, where it proves nothing. */
+export const unprovedBy = (e: Entry): string =>
+  e.reading ? `${e.number} · ${e.reading.measure || e.reading.spec}: ${inShort(e)}` : `${e.number} · ${e.title || e.step}: ${word.job.noFigure}`;
