@@ -73,7 +73,7 @@ type inputData struct {
 	Max      float64    `json:"max,omitempty"`
 	Range    string     `json:"range,omitempty"` // the same in words
 	Optional bool       `json:"optional,omitempty"`
-	Follows  string     `json:"follows,omitempty"`
+	Follows  *int       `json:"follows,omitempty"` // the index of the input whose value it takes
 	From     *chainData `json:"from,omitempty"`
 	Meter    []float64  `json:"meter,omitempty"` // share of the reading and what is added, in the first unit
 	Spec     string     `json:"spec,omitempty"`  // what is preset follows the model
@@ -147,8 +147,8 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 	f := fieldView{ID: "_" + c.ID + "." + q.Name, Name: q.Name, Label: w.quantityName(c.Calc, q), Symbol: q.Symbol}
 	d := inputData{Name: q.Name, Optional: q.Optional}
 	preset, isPreset := c.Presets[q.Name]
-	if !isPreset {
-		d.Follows = q.Follows
+	if i := slices.IndexFunc(c.Calc.Inputs, func(other calc.Quantity) bool { return other.Name == q.Follows }); i >= 0 && !isPreset {
+		d.Follows = &i
 	}
 	if q.Kind == calc.Choice {
 		for i, o := range q.Options {

@@ -249,6 +249,10 @@ func (b *bench) compare(name string, form shownForm) bool {
 		if b.c.Presets[q.Name].From != nil && !f.Typed {
 			return false // it follows another form: TestChain
 		}
+		if _, preset := b.c.Presets[q.Name]; q.Follows != "" && !preset && !f.Typed {
+			in[i] = in[slices.IndexFunc(b.c.Calc.Inputs, func(other calc.Quantity) bool { return other.Name == q.Follows })]
+			continue
+		}
 		si, used, complaint := b.value(q, f)
 		halves[i] = unit.LastPlace(f.Text, b.page.Lang) * used.Factor / 2
 		in[i] = si

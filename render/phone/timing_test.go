@@ -130,7 +130,7 @@ func (w *watcher) enter(values map[string]string) {
 	w.Helper()
 	eval[bool](w.tab, fmt.Sprintf(`new Promise((done) => {
 		for (const [name, text] of Object.entries(%s)) {
-			const e = document.querySelector("form").elements[name];
+			const e = document.querySelector("form.calculator").elements[name];
 			e.value = text;
 			e.dispatchEvent(new Event("input", {bubbles: true}));
 		}
@@ -437,26 +437,30 @@ func TestTimingClock(t *testing.T) {
 	w.expect("after a sleep", list(w.shown().Taken), "90.0")
 }
 
+// current puts a job in hand as the scripts of the page do it: its id into the store.
+func (w *watcher) current(id string) {
+	w.Helper()
+	eval[bool](w.tab, fmt.Sprintf(`(() => {
+		const key = Object.keys(localStorage).find((k) => k.includes(" timing ")).replace(/ timing .*/, " job");
+		localStorage.setItem(key, JSON.stringify(%s));
+		return true;
+	})()`, quoted(id)))
+}
+
+// job puts a job in hand, then a card is shown.
+func (w *watcher) job(id string) {
+	w.Helper()
+	w.current(id)
+	eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
+}
+
 // TestTimingJobs: each job has its times; what was begun before the first job
 // goes over into it, and starting again clears them.
 func TestTimingJobs(t *testing.T) {
 	t.Parallel()
 	w := newWatcher(t, "plate")
 	start := w.d.words.Fill("timing.start", "mark", "First fire")
-	// As the scripts of the page do it: the job's id in the store, then a card is shown.
-	current := func(id string) {
-		t.Helper()
-		eval[bool](w.tab, fmt.Sprintf(`(() => {
-			const key = Object.keys(localStorage).find((k) => k.includes(" timing ")).replace(/ timing .*/, " job");
-			localStorage.setItem(key, JSON.stringify(%s));
-			return true;
-		})()`, quoted(id)))
-	}
-	job := func(id string) {
-		t.Helper()
-		current(id)
-		eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
-	}
+	job := w.job
 	taken := func() string { return list(w.shown().Taken) }
 	w.press(start)
 	w.pass(20)
@@ -493,7 +497,7 @@ func TestTimingJobs(t *testing.T) {
 	w.expect("its own", w.shown().Clock, "50.0\u00a0s")
 	job("")
 	w.press(start)
-	current("dd")
+	w.current("dd")
 	w.swipedAway(1)
 	w.expect("begun elsewhere", w.shown().Clock, "0.0\u00a0s")
 

@@ -1,9 +1,10 @@
 /** Calculators: the modules in the page, run on every entry. */
 
+import { jobAtHand, keyOf, onJob } from "./athand";
 import { data, unitFor, type Calculator } from "./data";
-import { inputs, leader, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
+import { inputs, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
 import { all, button, fill, make, one, put } from "./dom";
-import { entered, field, follow, inRange, keepUnit, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
+import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import { draw } from "./plot";
@@ -22,10 +23,6 @@ async function load(form: Form): Promise<Run> {
   return (...inputs) => [run(...inputs)].flat(); // one result comes as a number
 }
 
-/** Whether an input takes its value from another calculator now. */
-const chained = (live: Live, i: number): boolean =>
-  i >= 0 && ((!!live.c.inputs[i]!.from && !live.fields[i]!.dataset.typed) || chained(live, leader(live, i)));
-
 /** Shows what chained fields take, and where it cannot be taken. */
 function showChained(live: Live, known: Known): void {
   const values = inputs(live, undefined, known);
@@ -39,14 +36,10 @@ function showChained(live: Live, known: Known): void {
   });
 }
 
-/** A label's own words, without the symbol and the model that stand in it. */
-const labelOf = (live: Live, i: number): string =>
-  live.fields[i]!.labels![0]!.firstChild!.textContent!.trim();
-
 /** Whether a field should be read on an instrument, and holds the sheet's example. */
 const unread = (live: Live, i: number): boolean => {
   const input = live.c.inputs[i]!;
-  return !!input.meter && !input.optional && !chained(live, i) && !live.fields[i]!.dataset.typed;
+  return !!input.meter && !input.optional && live.base[i] !== undefined && !live.fields[i]!.dataset.typed;
 };
 
 /** What stands between a calculator and its verdict. */
@@ -67,7 +60,7 @@ function readings(live: Live): Readings {
     one.c.inputs.forEach((input, i) => {
       const typed = one.fields[i]!.dataset.typed;
       if (!typed && input.spec && differs(input.spec)) found.model = true;
-      if (unread(one, i)) found.missing.push(labelOf(one, i));
+      if (unread(one, i)) found.missing.push(labelOf(one.fields[i]!));
       else if (input.meter && typed) found.read = true;
     });
   }
@@ -92,7 +85,7 @@ function showVerdict(live: Live, out: number[] | null): void {
   if (v === "close" && d?.of) {
     const [symbol, factor] = data.specs![judged!.spec]!.units[0];
     const bound = `${format((guardFactor * d.by) / factor, 2, decimal)}\u00a0${symbol}`;
-    text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of, d.input) });
+    text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of.fields[d.input]!) });
   }
   put(one(".next", output.parentElement!)!, text);
 }
@@ -163,7 +156,9 @@ function drawSoon(live: Live): void {
 function refresh(changed?: Live): void {
   const reached = new Set(changed ? [changed] : lives.values());
   for (const live of reached)
-    live.base = live.c.inputs.map((input, i) => (chained(live, i) ? undefined : entered(live.form, input)));
+    live.base = live.c.inputs.map((input, i) =>
+      (input.from || input.follows !== undefined) && !live.fields[i]!.dataset.typed ? undefined : entered(live.form, input),
+    );
   for (const live of reached)
     for (const other of lives.values())
       if (other.c.inputs.some(({ from }, i) => from?.[0] === live.form.id && other.base[i] === undefined)) reached.add(other);
@@ -173,39 +168,58 @@ function refresh(changed?: Live): void {
 
 /** Puts the fields into the units of the reader's system. */
 function toSystem(live: Live): void {
+  if (!isChosen()) return;
   for (const input of live.c.inputs) {
     const i = input.units?.findIndex((u) => u[3] === system()[0]) ?? -1;
     if (i >= 0 && input.units![i] !== unitOf(live.form, input)) setUnit(live.form, input, i);
   }
 }
 
-/** Entries last until the tab is closed: a technician follows a link to a procedure and comes back. */
-const kept = `bench ${document.body.dataset.page}`;
+/** By the field's id. */
+type Entries = Record<string, [text: string, unit: number]>;
 
-type Entries = Record<string, Record<string, [text: string, unit: number]>>;
+/**
+ * The job that the entries are of: another machine has its own. Without a job they last until
+ * the tab is closed: a technician follows a link to a procedure and comes back.
+ */
+let job: string | undefined;
+
+const early = keyOf("bench");
 
 function keep(): void {
   const entries: Entries = {};
   for (const { form, fields } of lives.values())
     for (const e of fields)
-      if (e.dataset.typed) (entries[form.id] ??= {})[e.name] = [e.value, field(form, e.name + ".unit")?.selectedIndex ?? 0];
-  remember(kept, entries, "sessionStorage");
+      if (e.dataset.typed) entries[e.id] = [e.value, field(form, e.name + ".unit")?.selectedIndex ?? 0];
+  if (job) remember(keyOf("bench", job), entries);
+  else remember(early, entries, "sessionStorage");
+  if (!job) takeUp(); // a reading that was typed may have begun one
 }
 
-/** Takes up what was entered before the page was left. */
-function takeUp({ form, fields }: Live): void {
-  const entries = recall<Entries>(kept, "sessionStorage")?.[form.id] ?? {};
-  for (const e of fields) {
-    const entry = entries[e.name];
-    if (!entry) continue;
-    e.value = entry[0];
-    const unit = field(form, e.name + ".unit");
-    if (unit) {
-      unit.selectedIndex = entry[1];
-      keepUnit(unit);
+/** Takes up what was entered for the job at hand; what was entered before it began is its own. */
+function takeUp(): void {
+  const now = jobAtHand();
+  if (now === job) return;
+  job = now;
+  const entries = (job && recall<Entries>(keyOf("bench", job))) || recall<Entries>(early, "sessionStorage");
+  remember(early, null, "sessionStorage");
+  for (const live of lives.values()) {
+    const { form, fields } = live;
+    blank(live);
+    for (const e of fields) {
+      const entry = entries?.[e.id];
+      if (!entry) continue;
+      e.value = entry[0];
+      const unit = field(form, e.name + ".unit");
+      if (unit) {
+        unit.selectedIndex = entry[1];
+        keepUnit(unit);
+      }
+      setTyped(e, true);
     }
-    setTyped(e, true);
   }
+  keep();
+  refresh();
 }
 
 /** Marks a field as typed in, or as having its value from the page; a chain is cut by the one and joined by the other. */
@@ -216,43 +230,40 @@ function setTyped(e: Field, typed: boolean): void {
   if (from) from.firstChild!.textContent = (typed ? word.calculator.cut : word.calculator.from) + " ";
 }
 
-/** What is measured is entered; the sheet's example is no reading. */
-function empty({ form, c }: Live): void {
+/** As the sheet has it. */
+function blank(live: Live): void {
+  const { form, c, fields } = live;
+  form.reset();
+  for (const select of all<HTMLSelectElement>("select", form)) {
+    delete select.dataset.was;
+    if (select.name === "units") select.value = system();
+  }
+  for (const e of fields) setTyped(e, false);
+  // What is measured is entered; the sheet's example is no reading.
   for (const input of c.inputs) if (input.optional && input.meter) field(form, input.name)!.value = "";
+  follow(form, c);
+  toSystem(live);
 }
 
 /** The next machine: what was typed is taken away. */
 function clear(live: Live): void {
-  const { form, c, fields } = live;
-  form.reset();
-  for (const select of all<HTMLSelectElement>("select", form)) delete select.dataset.was;
-  for (const e of fields) setTyped(e, false);
-  for (const select of all<HTMLSelectElement>("select[name=units]", form)) select.value = system();
-  empty(live);
-  follow(form, c);
-  if (isChosen()) toSystem(live);
+  blank(live);
   keep();
   refresh(live);
 }
 
-/** What stands below the fields; the style keeps a place for it. */
+/** What stands below the fields, for which the style keeps a place: the choice of the system of units, where a unit depends on it. */
 function offerKeys(live: Live): void {
-  const fields = one("fieldset", live.form)!;
-  offerSystem(live, fields);
-  fields.after(button(word.calculator.clear, () => clear(live)));
-}
-
-/** The choice of the system of units, where a unit depends on it. */
-function offerSystem(live: Live, fields: HTMLElement): void {
+  const clearing = button(word.calculator.clear, () => clear(live));
+  one("fieldset", live.form)!.after(clearing);
   const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
   if (!depends) return;
   const select = make("select") as HTMLSelectElement;
   select.name = "units";
   select.append(new Option(word.units.metric, "metric"), new Option(word.units.inch, "inch"));
-  select.value = system();
   const label = make("label", word.units.title + " ");
   label.append(select);
-  fields.after(" ", label);
+  clearing.after(" ", label);
   select.addEventListener("change", (e) => {
     e.stopPropagation();
     choose(select.value);
@@ -279,12 +290,6 @@ function changed(live: Live, target: Field): void {
   } else {
     setTyped(target, !one(".from", target.closest(".field")!) || !!target.value.trim());
   }
-  c.inputs.forEach(({ name }, i) => {
-    const leads = c.inputs[leader(live, i)]?.name;
-    if (!leads || (target.name !== leads && target.name !== leads + ".unit")) return;
-    for (const part of ["", ".unit"]) field(form, name + part)!.value = field(form, leads + part)!.value;
-    keepUnit(field(form, name + ".unit")!);
-  });
   keep();
   refresh(live);
 }
@@ -304,23 +309,20 @@ export async function startCalculators(): Promise<void> {
   const forms = all<Form>("form.calculator").filter((form) => data.calculators?.[form.id]);
   await Promise.all(forms.map((form) => start(form, data.calculators![form.id]!)));
   for (const live of lives.values()) {
-    const { form, c } = live;
+    const { form } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
-    empty(live);
     offerKeys(live);
     form.addEventListener("submit", (e) => e.preventDefault());
     form.addEventListener("input", (e) => changed(live, e.target as Field));
-    follow(form, c);
-    if (isChosen()) toSystem(live);
-    takeUp(live);
   }
   if (!lives.size) return;
   onModel(() => {
     for (const live of lives.values()) {
       follow(live.form, live.c);
-      if (isChosen()) toSystem(live);
+      toSystem(live);
     }
     refresh();
   });
-  refresh();
+  onJob(takeUp);
+  takeUp();
 }

@@ -31,8 +31,8 @@ export interface Input {
   max?: number;
   range?: string;
   optional?: boolean;
-  /** The input whose value it takes until something is typed in it. */
-  follows?: string;
+  /** The index of the input whose value it takes until something is typed in it. */
+  follows?: number;
   /** The calculator and its result that it takes until something is typed in it. */
   from?: [calculator: string, result: number];
   /** The bound of the meter it is read with, in its first unit: share * |reading| + added. */

@@ -17,7 +17,7 @@ export interface Live {
   fields: Field[];
   /** Where each result stands. */
   outputs: HTMLElement[];
-  /** What is entered: null where it cannot be read, undefined where it comes from another calculator. */
+  /** What is entered: null where it cannot be read, undefined where it comes from another calculator or input. */
   base: (Entry | null | undefined)[];
 }
 
@@ -34,12 +34,6 @@ export interface Shift {
 /** Results that are computed already, so that a chain with many ways is gone once. */
 export type Known = Map<Live, number[] | null>;
 
-/** The input that another one follows until something is typed in it; -1 for none. */
-export const leader = (live: Live, i: number): number => {
-  const { follows } = live.c.inputs[i]!;
-  return follows && !live.fields[i]!.dataset.typed ? live.c.inputs.findIndex((other) => other.name === follows) : -1;
-};
-
 /** The values of a calculator's inputs, those of other calculators' results included. */
 export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (number | null)[] {
   const values: (number | null)[] = [];
@@ -48,8 +42,8 @@ export function inputs(live: Live, shift?: Shift, known: Known = new Map()): (nu
     let v = entry && entry.si;
     if (v === undefined) {
       const from = input.from && lives.get(input.from[0]);
-      v = from ? (results(from, shift, known)?.[input.from![1]] ?? null) : (values[leader(live, i)] ?? null);
-    } else if (shift?.live === live && v !== null && (shift.input === i || shift.input === leader(live, i))) v += shift.by;
+      v = from ? (results(from, shift, known)?.[input.from![1]] ?? null) : (values[input.follows!] ?? null);
+    } else if (shift?.live === live && v !== null && shift.input === i) v += shift.by;
     values.push(v);
   });
   return values;

@@ -2,7 +2,7 @@
 
 import { complaint } from "./complaint";
 import { data, type Calculator, type Input, type Unit } from "./data";
-import { fill, make, put } from "./dom";
+import { all, fill, make, put } from "./dom";
 import { limitOf } from "./model";
 import { format, overRange } from "./number";
 import { fromSI, gaugeName, gaugeWithin, quantity, toSI, type Quantity } from "./unit";
@@ -42,12 +42,14 @@ function rangeIn(input: Input, unit: Unit): string {
   return fill(word.limit.range, { min, max: `${max}\u00a0${unit[0]}` });
 }
 
+/** A label's own words, without the symbol and the model that stand in it. */
+export const labelOf = (e: Field): string => e.labels![0]!.firstChild!.textContent!.trim();
+
 /** Puts a message below a field, or takes it away. A screen reader reads out what is new in it. */
 export function mark(form: Form, input: Input, slip: string): void {
   const e = field(form, input.name)!;
   if (!slip && e.getAttribute("aria-invalid") !== "true") return;
-  const label = e.labels?.[0]?.firstChild?.textContent?.trim() ?? "";
-  const message = slip && complaint(slip, label, rangeIn(input, unitOf(form, input)), input.units!);
+  const message = slip && complaint(slip, labelOf(e), rangeIn(input, unitOf(form, input)), input.units!);
   const id = e.id + ".error";
   let p = document.getElementById(id);
   if (message && !p) {
@@ -144,6 +146,6 @@ export function follow(form: Form, c: Calculator): void {
       unit.selectedIndex = defaultUnit(unit);
       keepUnit(unit);
     }
-    for (const label of e.closest(".field")!.querySelectorAll<HTMLElement>(".for")) label.hidden = figure != null;
+    for (const label of all(".for", e.closest(".field")!)) label.hidden = figure != null;
   }
 }

@@ -1,8 +1,8 @@
 /** Plots: the line and the point of what is entered, drawn anew at every entry. */
 
 import { data, unitFor, type Unit } from "./data";
-import { inputs, leader, usable, type Live } from "./doubt";
-import { all } from "./dom";
+import { inputs, usable, type Live } from "./doubt";
+import { all, one } from "./dom";
 import { system } from "./system";
 import { fromSI } from "./unit";
 
@@ -37,12 +37,12 @@ function axisUnit(units: Unit[]): Unit {
 export function draw(live: Live, { missing, model }: Pick<Curve, "missing" | "model">): void {
   for (const figure of all<Plotted>(`[data-plot="${live.form.id}"]`)) {
     const { over, show, from, to } = figure.dataset;
-    const svg = figure.querySelector<SVGElement>("svg.plot")!;
+    const svg = one("svg.plot", figure)!;
     const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
     const [x0, x1, y0, y1] = svg.dataset.range!.split(" ").map(Number) as [number, number, number, number];
     const x = axisUnit(live.c.inputs[+over!]!.units!);
     const y = axisUnit(live.c.results[+show!]!.units!);
-    const follower = live.c.inputs.findIndex((_, i) => leader(live, i) === +over!);
+    const follower = live.c.inputs.findIndex((input, i) => input.follows === +over! && live.base[i] === undefined);
     const values = inputs(live);
     const known = values.every((v, i) => usable(live, v, i) || i === +over!);
 
@@ -75,21 +75,16 @@ export function draw(live: Live, { missing, model }: Pick<Curve, "missing" | "mo
       if (p) d += (last && !pole ? "L" : "M") + p[0].toFixed(1) + " " + p[1].toFixed(1);
       last = p;
     }
-    svg.querySelector(".plot-line")!.setAttribute("d", d);
+    one(".plot-line", svg)!.setAttribute("d", d);
     const now = values[+over!]!;
     const p = known && usable(live, now, +over!) ? at(now!) : null;
     const seen = p && p[0] >= left && p[0] <= left + width && p[1] >= top && p[1] <= top + height;
-    for (const mark of svg.querySelectorAll(".plot-mark")) {
-      if (seen) {
-        mark.setAttribute("transform", `translate(${p[0].toFixed(1)} ${p[1].toFixed(1)})`);
-        mark.removeAttribute("display");
-      } else mark.setAttribute("display", "none");
+    for (const mark of all(".plot-mark", svg)) {
+      mark.setAttribute("display", seen ? "" : "none");
+      if (seen) mark.setAttribute("transform", `translate(${p[0].toFixed(1)} ${p[1].toFixed(1)})`);
     }
-    for (const ticks of svg.querySelectorAll<SVGElement>("g.ticks[data-system]")) {
-      const shown = !ticks.dataset.system || ticks.dataset.system === system();
-      if (shown) ticks.removeAttribute("display");
-      else ticks.setAttribute("display", "none");
-    }
+    for (const ticks of all("g.ticks[data-system]", svg))
+      ticks.setAttribute("display", ["", system()].includes(ticks.dataset.system!) ? "" : "none");
     figure.curve = { from: +from!, to: +to!, value, place, missing, model };
     figure.dispatchEvent(new Event("benchleaf-plot"));
   }

@@ -1,0 +1,67 @@
+package phone
+
+import (
+	"fmt"
+	"testing"
+)
+
+// entries are the calculator's fields: what stands in them, those that were typed with a star.
+func (w *watcher) entries() string {
+	w.Helper()
+	return eval[string](w.tab, `["voltage", "ambient", "start"].map((name) => {
+		const e = document.querySelector("form.calculator").elements[name];
+		return e.value + (e.dataset.typed ? "*" : "");
+	}).join(" ")`)
+}
+
+// TestTimingKeepsEntries: what a time is judged by lasts as long as the time, over a page
+// that is loaded anew and a browser that is closed, and is that machine's alone.
+func TestTimingKeepsEntries(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	w := d.watch(t, "en/procedures/choke-opens-early.html", "time")
+	w.choose("quince-150")
+	eval[bool](w.tab, `(location.hash = "#confirm", true)`)
+	w.wait(`document.querySelector("#confirm.current")`)
+	for _, step := range [][2]string{{"confirm", "mark"}, {"mark", "ohms"}} {
+		w.tap(fmt.Sprintf(`document.querySelector("#%s .answers a")`, step[0]))
+		w.wait(fmt.Sprintf(`document.querySelector("#%s.current")`, step[1]))
+	}
+	w.tap(`document.querySelector("#ohms [data-outcome=high]")`)
+	w.wait(`document.querySelector("#time.current")`)
+	w.enter(map[string]string{"voltage": "13.85", "ambient": "-5"})
+	w.press(d.words.Fill("timing.start", "mark", "First fire"))
+	w.pass(217)
+	w.press("Lever at its stop")
+	judged := func(when string) {
+		t.Helper()
+		w.expect(when, w.entries(), "13.85* -5* -5")
+		now := w.shown()
+		// 13.85² V² / 9.4 Ω · 4.6 K/W = 93.87 K above −5 °C; 168 s · ln(93.87 / (93.87 − 67)) = 210 s,
+		// and 168 s · ln(93.87 / (93.87 − 49)) = 124 s to 44 °C, which is half of the way from 26 to 62 °C.
+		w.expect(when, list(now.Expected)+" "+now.Verdict, "124\u00a0s | 210\u00a0s within")
+	}
+	judged("taken")
+	w.goTo(d.address("index.html"))
+	w.live()
+	judged("loaded anew")
+	w.swipedAway(60)
+	w.wait(`document.querySelector(".plotted").curve`)
+	judged("opened again")
+
+	first := eval[string](w.tab, `document.body.dataset.job`)
+	eval[bool](w.tab, `(document.querySelector("[data-do=other]").click(), true)`)
+	w.wait(`document.querySelector("#confirm.current")`)
+	w.expect("another machine", w.entries(), "13.85 20 20")
+	w.enter(map[string]string{"ambient": "41 °F"})
+	w.expect("before its first answer", w.entries(), "13.85 41 °F* 5")
+	w.tap(`document.querySelector("#confirm .answers a")`)
+	w.wait(`document.querySelector("#mark.current")`)
+	w.wait(`document.body.dataset.job`)
+	w.swipedAway(1)
+	w.expect("its own", w.entries(), "13.85 41 °F* 5")
+	w.job(first)
+	w.expect("the first again", w.entries(), "13.85* -5* -5")
+	w.job("")
+	w.expect("a third", w.entries(), "13.85 20 20")
+}
