@@ -5,13 +5,13 @@ import { data, unitFor, type Calculator } from "./data";
 import { inputs, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
 import { all, button, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
+import { leftOpen } from "./judged";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import { draw } from "./plot";
 import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName, toSI } from "./unit";
-import { guardFactor } from "./verdict";
 
 const decimal = data.decimal ?? ".";
 
@@ -84,7 +84,7 @@ function showVerdict(live: Live, out: number[] | null): void {
   const d = judged?.doubt;
   if (v === "close" && d?.of) {
     const [symbol, factor] = data.specs![judged!.spec]!.units[0];
-    const bound = `${format((guardFactor * d.by) / factor, 2, decimal)}\u00a0${symbol}`;
+    const bound = leftOpen(d.by / factor, symbol);
     text = fill(isFinite(d.by) ? word.verdict.doubt : word.verdict.noResult, { bound, input: labelOf(d.of.fields[d.input]!) });
   }
   put(one(".next", output.parentElement!)!, text);

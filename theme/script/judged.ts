@@ -26,14 +26,16 @@ interface Says {
 /** Whether a step has an answer for an outcome. */
 export const has = (section: HTMLElement, outcome: string): boolean => !!one(`[data-outcome="${outcome}"]`, section);
 
+/** What is left open of a value, as it is told. */
+export const leftOpen = (doubt: number, symbol: string): string => `${format(guardFactor * doubt, 2, data.decimal)}\u00a0${symbol}`;
+
 /** Holds a value against its limit; null: the models differ, undefined: there is none. */
 export function judged(section: HTMLElement, limit: Limit | null | undefined, v: number, doubt: number, symbol: string, says: Says): Judged {
   if (!limit) return only(limit === null ? word.verdict.model : ofModel(word.verdict.noLimit));
   const side = judge(v, limit, doubt);
   const next = has(section, side);
-  const bound = `${format(guardFactor * doubt, 2, data.decimal)}\u00a0${symbol}`;
   if (side === "within") return { verdict: side, side, words: [word.verdict.within, next ? word.verdict.withinNext : ""] };
-  if (side === "close") return { verdict: side, side, words: [word.verdict.close, fill(says.closeNext, { bound })] };
+  if (side === "close") return { verdict: side, side, words: [word.verdict.close, fill(says.closeNext, { bound: leftOpen(doubt, symbol) })] };
   return {
     verdict: "outside",
     side,

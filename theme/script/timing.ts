@@ -5,13 +5,12 @@
 
 import { data, type Limit, type Unit } from "./data";
 import { all, button, fill, make, one, put } from "./dom";
-import { judged, only, show, type Judged } from "./judged";
+import { judged, leftOpen, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
 import { format } from "./number";
 import type { Curve, Plotted } from "./plot";
 import { query } from "./place";
 import { recall, remember } from "./store";
-import { guardFactor } from "./verdict";
 
 /**
  * The square of a press's standard uncertainty, in s. A hand is 0.11 s late, with
@@ -186,11 +185,10 @@ function startTiming(section: HTMLElement): void {
     // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
     const doubt = Math.sqrt(6 * press2 + (watch[0] * s + watch[1]) ** 2);
     section.dataset.doubt = String(doubt / factor);
-    const bound = `${format(guardFactor * doubt, 2, decimal)}\u00a0s`;
     return judged(section, against, s / factor, doubt / factor, symbol, {
       low: word.timing.soon,
       high: word.timing.late,
-      closeNext: fill(word.timing.closeNext, { bound }),
+      closeNext: fill(word.timing.closeNext, { bound: leftOpen(doubt, "s") }),
     });
   }
 
