@@ -51,7 +51,7 @@ func (w *writer) pictures() string {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString(`<svg class="pictures" aria-hidden="true"><defs>` + "\n")
+	b.WriteString(`<svg class="pictures" width="0" height="0" aria-hidden="true"><defs>` + "\n")
 	for _, name := range w.order {
 		p := w.shown[name]
 		fmt.Fprintf(&b, `<image id="%s" width="%s" height="%s" href="%s"/>`+"\n", html.EscapeString(p.id), p.width, p.height, html.EscapeString(dataURL(name, p.data)))
