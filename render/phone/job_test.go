@@ -890,11 +890,12 @@ func TestHandOver(t *testing.T) {
 	m.reads("13.5")
 	m.answers("Within limits", "move")
 	m.answers("Nothing moves", "again")
+	m.reads("13.6")
 	m.answers("Within limits", "end-hand-over")
 	text := m.says(".current .of-job")
 	for _, want := range []string{
 		"Handed over without a finding.",
-		"Ruled out Fuse holder burnt (by step 2) Coil bad (by step 3) Joint loose (by step 5) ",
+		"Ruled out Fuse holder burnt (by step 2) Coil bad (by step 3) Joint loose (by step 6) ",
 		"What was read 3 · Resistance of the coil: 9.4 Ω (Within limits, Limit 9.0 to 9.8 Ω)", "4 · Supply at the heater: 13.5 V",
 		"Save or share the record",
 	} {
@@ -909,6 +910,81 @@ func TestHandOver(t *testing.T) {
 	m.presses("Save or share the record")
 	m.wait(`document.body?.dataset.page === "jobs" && document.querySelector(".record h3")`)
 	m.expect("the record that is shown", eval[string](m.tab, `location.hash`), "#"+job)
+}
+
+// TestComesAndGoes: what lay outside once between the same points is not ruled out
+// by a good reading after it.
+func TestComesAndGoes(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	for _, c := range []struct{ first, ruledOut string }{
+		{"13.5", "coil-bad by coil, fuse-burnt by fuse, loose by again"},
+		{"16", "coil-bad by coil, fuse-burnt by fuse"},
+	} {
+		m.opens(noHeat)
+		m.choose("k210")
+		m.answers("Cold", "fuse")
+		m.answers("Whole", "coil")
+		m.reads("9.4")
+		m.answers("Within limits", "volts")
+		m.reads(c.first)
+		m.answers("Within limits", "move")
+		m.answers("Nothing moves", "again")
+		m.reads("13.6")
+		m.answers("Within limits", "end-hand-over")
+		m.expect(c.first+" first", ruledOut(m.record()), c.ruledOut)
+		m.presses("Other machine")
+		m.at("touch")
+	}
+}
+
+// TestEndsAssert: an end says of what nothing proves that it is not proved.
+func TestEndsAssert(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	for _, c := range []struct{ reading, answer, gate, proofs string }{
+		{"12", "Low", "Shown by step 2: Supply: 12 V (Outside: too low, Limit 13.0 to 14.6 V).", "What proves it 2 Supply: Low 2 Supply: High"},
+		{"12.95", "Low", "Not proved: 2 · Supply: 12.95 V (Too close to call, Limit 13.0 to 14.6 V)", ""},
+		{"13.8", "High", "Not proved: 2 · Supply: 13.8 V (Within limits, Limit 13.0 to 14.6 V)", ""},
+		{"", "Low", "Not proved: 2 · Measure the supply at the battery: no figure noted", ""},
+	} {
+		m.opens(flat)
+		m.choose("k210")
+		m.answers("Flat", "rest")
+		m.reads(c.reading)
+		m.answers(c.answer, "cause-battery")
+		m.expect(c.reading+" "+c.answer, m.says(".current .gate"), c.gate)
+		proofs := m.says(".current .proofs")
+		if proofs != "" {
+			proofs = "What proves it " + proofs
+		}
+		m.expect("what proves it", proofs, c.proofs)
+		if heading := eval[bool](m.tab, `document.querySelector(".current .proofs").previousElementSibling.getClientRects().length > 0`); heading != (c.proofs != "") {
+			t.Errorf("%s %s: what proves it is shown: %v", c.reading, c.answer, heading)
+		}
+		m.presses("Other machine")
+		m.at("flat")
+	}
+	for _, c := range []struct{ reading, text, list string }{
+		{"9.4", "It did not show.", ""},
+		{"9.75", "Not proved: It did not show.", "3 · Resistance of the coil: 9.75 Ω (Too close to call, Limit 9.0 to 9.8 Ω)"},
+	} {
+		m.opens(noHeat)
+		m.choose("k210")
+		m.answers("Cold", "fuse")
+		m.answers("Whole", "coil")
+		m.reads(c.reading)
+		m.answers("Within limits", "volts")
+		m.opens(flat)
+		m.answers("Not flat", "end-not-reproduced")
+		m.expect("the end", m.says(".current > p:not([class])"), c.text)
+		m.expect("what it rests on", m.says(".current .stands + h3 + ul"), strings.TrimSpace(c.list))
+		m.presses("Save or share the record")
+		m.wait(`document.body?.dataset.page === "jobs" && document.querySelector(".record h3")`)
+		if sheet := m.says(".record"); strings.Contains(sheet, "Not proved: 3 · Resistance of the coil: 9.75 Ω") != (c.list != "") {
+			t.Errorf("%s: the sheet says %q", c.reading, sheet)
+		}
+	}
 }
 
 // TestOpenReading: what is typed is in the record before it is answered; it begins

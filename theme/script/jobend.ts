@@ -82,10 +82,13 @@ function stands(f: Finding): string {
   return f.remedy ? word.job.mended : word.job.found;
 }
 
-/** Of all that proves a cause, what has led here stands alone. */
+/** Of all that proves a cause, what has led here stands alone; nothing, where that proves nothing. */
 function proofs(card: HTMLElement, f: Finding | undefined): void {
   const e = f && record!.entries.find((x) => x.at === f.at);
-  for (const li of all(".proofs li", card)) li.hidden = !!e && hrefOf(one("a", li)!) !== "#" + e.step;
+  const list = one(".proofs", card);
+  if (!list) return;
+  list.hidden = (list.previousElementSibling as HTMLElement).hidden = !!e && !sound(e);
+  for (const li of all("li", list)) li.hidden = !!e && hrefOf(one("a", li)!) !== "#" + e.step;
 }
 
 /** What was typed of a remedy that is not done yet, by the time of its finding. */

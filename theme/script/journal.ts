@@ -5,7 +5,7 @@
 
 import type { Limit } from "./data";
 import type { Passed } from "./guide";
-import type { Entry, Finding, Job, Open, Remedy, RuledOut, Time } from "./record";
+import type { Entry, Finding, Job, Open, Reading, Remedy, RuledOut, Time } from "./record";
 import { judge, type Side } from "./verdict";
 
 /** A cause of a page. */
@@ -37,7 +37,8 @@ export function follow(job: Job, page: string, way: Passed[], answered: (p: Pass
   const own = job.entries.filter((e) => e.page === page);
   if (way.every((p) => own.some((e) => isOf(e, p)))) return job;
   const kept = way.map((p) => own.find((e) => isOf(e, p)) ?? answered(p));
-  const stood = job.findings.filter((f) => f.remedy).map((f) => {
+  const mended = job.findings.filter((f) => f.remedy);
+  const stood = mended.map((f) => {
     const left = f.page === page && !kept.some((e) => e.at === f.at);
     return latest(f.at, ...(left ? checks(job, f).map((e) => e.at) : []));
   });
@@ -45,7 +46,7 @@ export function follow(job: Job, page: string, way: Passed[], answered: (p: Pass
   const entries = [...job.entries.filter((e) => e.page !== page), ...rested, ...kept].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   const moved = (i: number): number => entries.indexOf(job.entries[i]!);
   const ruledOut = job.ruledOut.filter((r) => r.page !== page).map((r) => ({ ...r, entry: moved(r.entry) }));
-  for (const { cause, title, by } of refuted(kept, causes)) ruledOut.push({ page, cause, title, entry: entries.indexOf(by) });
+  for (const { cause, title, by } of refuted(kept, causes, latest(...mended.map((f) => f.at)))) ruledOut.push({ page, cause, title, entry: entries.indexOf(by) });
   const stands = (at: Time | undefined): boolean => entries.some((e) => e.at === at);
   const findings = job.findings
     // What was mended stays mended, whichever answers are taken back.
@@ -84,16 +85,25 @@ const unfound = (list: RuledOut[], findings: Finding[]): RuledOut[] =>
 export const sound = ({ outcome, reading }: Entry): boolean =>
   !outcome || outcome === "unstable" || (reading ? reading.verdict === outcome : outcome === "none");
 
+const outside = (r: Reading | undefined): r is Reading => !!r && ["low", "high", "none"].includes(r.verdict);
+
+/** Whether a reading lies within, where it lay outside before between the same points. */
+const comesAndGoes = ({ reading: r }: Entry, before: Entry[]): boolean =>
+  r?.verdict === "within" && before.some(({ reading: x }) => outside(x) && x.spec === r.spec && x.red === r.red && x.black === r.black);
+
 /**
  * The causes that a way has ruled out, and by which entry: every step that leads
  * to one was passed soundly with another answer, and one of them at least shows
- * the cause whenever it is there. Of a step that was passed twice the last answer holds.
+ * the cause whenever it is there. Of a step that was passed twice the last answer
+ * holds; what comes and goes since the last repair is not ruled out by it.
  */
-function refuted(entries: Entry[], causes: Cause[]): (Cause & { by: Entry })[] {
+function refuted(entries: Entry[], causes: Cause[], repair: Time): (Cause & { by: Entry })[] {
   const last = new Map(entries.map((e) => [e.step, e]));
+  const since = entries.filter((e) => e.at > repair);
   return causes.flatMap((c) => {
     const passed = c.steps.map((step) => last.get(step));
-    if (!passed.every((e) => e && sound(e) && e.to !== c.to)) return [];
+    if (!passed.every((e) => e && sound(e) && e.to !== c.to && !comesAndGoes(e, since))) return [];
+    if (since.some((e) => e.to === c.to)) return [];
     const by = entries.filter((e) => passed.includes(e) && !c.misses.includes(e.step)).pop();
     return by ? [{ ...c, by }] : [];
   });
@@ -101,7 +111,7 @@ function refuted(entries: Entry[], causes: Cause[]): (Cause & { by: Entry })[] {
 
 /** Whether a reading is proved to lie outside, and was taken so: within and too close condemn nothing. */
 export const condemns = ({ outcome, reading }: Entry): boolean =>
-  !!reading && reading.verdict === outcome && ["low", "high", "none"].includes(reading.verdict);
+  outside(reading) && reading.verdict === outcome;
 
 /**
  * The checks after a repair: those since the cause was found, until it was proved
