@@ -56,6 +56,8 @@ const (
 	// PictureScript is loaded besides, by a page with pictures that open large. It
 	// brings its own style.
 	PictureScript Entry = "picture"
+	// CheckScript is loaded besides, by a page with self-checks.
+	CheckScript Entry = "selfcheck"
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
 	// not needed to use them. It brings its own style.
 	JobScript Entry = "job"

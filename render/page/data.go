@@ -52,18 +52,21 @@ func systemUnit(u, own unit.Unit) unitData {
 // none.
 type specData struct {
 	Units  []unitData             `json:"units"` // the first is the specification's
-	Meter  [2]float64             `json:"meter"` // share of the reading, and what is added
+	Meter  meterData              `json:"meter"`
 	Limits map[string][4]*float64 `json:"limits"`
 }
+
+// meterData is a meter's share of the reading, what is added, and, where the author
+// says it, the least and the most that it reads.
+type meterData []float64
 
 // spec adds a specification, with a limit for every model of the page.
 func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	if known := d.Specs[s.ID]; known != nil {
 		return known
 	}
-	meter := w.meter(s.Unit)
 	sd := &specData{
-		Meter:  [2]float64{meter.Share, meter.Added},
+		Meter:  w.meter(s.Unit),
 		Limits: map[string][4]*float64{},
 	}
 	for _, u := range d.alternatives(s.Unit) {

@@ -119,6 +119,7 @@ type writer struct {
 	endings  []handbook.Target // of a procedure, as lettered
 	timed    bool              // the page has a stopwatch
 	pictured bool              // the page has pictures that open large
+	checked  bool              // the page has self-checks
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
 
@@ -159,6 +160,7 @@ type shell struct {
 	Due                     string // where it or the handbook has one: one more script
 	Timing                  string // of a page with a stopwatch: one more script
 	Picture                 string // and of one with pictures that open large
+	Check                   string // and of one with self-checks
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -231,6 +233,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.pictured {
 		s.Picture = scriptPath(theme.PictureScript, w.lang)
+	}
+	if w.checked {
+		s.Check = scriptPath(theme.CheckScript, w.lang)
 	}
 	if s.Guided() || w.data.Calculators != nil {
 		s.Job = scriptPath(theme.JobScript, w.lang)
@@ -354,7 +359,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -378,7 +383,7 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

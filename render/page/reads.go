@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"benchleaf/calc"
@@ -85,12 +86,16 @@ func (w *writer) spec(s *handbook.Spec) *handbook.Spec {
 	return s
 }
 
-// meter returns the accuracy of the meter that reads quantities in a unit; none
-// is a meter without error.
-func (w *writer) meter(u unit.Unit) handbook.Accuracy {
+// meter returns what the script must know of the meter that reads quantities in a
+// unit, stated for that unit; none is a meter without error.
+func (w *writer) meter(u unit.Unit) meterData {
 	w.reads.add(ReadMeter, u.Symbol)
 	a, _ := w.book.Accuracy(u)
-	return a
+	data := meterData{a.Share, a.Added}
+	if m, ok := w.book.Meter(u); ok && !math.IsInf(m.Max, 1) {
+		data = append(data, u.FromSI(m.Unit.ToSI(m.Min)), u.FromSI(m.Unit.ToSI(m.Max)))
+	}
+	return data
 }
 
 // accuracy returns how far an input of a calculator is to be trusted.

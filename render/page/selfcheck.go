@@ -44,5 +44,6 @@ func (w *writer) selfCheck(s *handbook.SelfCheck) {
 		v.Answers = append(v.Answers, c)
 	}
 	v.Right = strings.Join(right, ", ")
+	w.checked = true
 	w.template("self-check", v)
 }

@@ -77,7 +77,7 @@ func around(l *handbook.Limit, meter handbook.Accuracy) []string {
 			}
 		}
 	}
-	return append(list, "0", "-1", "1000000")
+	return append(list, "0", "-1", "1000000", "1e8")
 }
 
 // TestReadings enters readings at and around each limit, for every model and
@@ -105,7 +105,7 @@ func TestReadings(t *testing.T) {
 					}
 				}
 			}
-			for _, v := range []string{"within", "outside", "close"} {
+			for _, v := range []string{"within", "outside", "close", "beyond"} {
 				if verdicts[v] == 0 {
 					t.Errorf("no reading was %s", v)
 				}
@@ -129,6 +129,7 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 		}
 	}
 	meter, _ := d.book.Accuracy(spec.Unit)
+	reach, _ := d.book.Meter(spec.Unit)
 	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL")
 	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
 	for i, got := range shown {
@@ -143,6 +144,12 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			}
 		case err != nil:
 			want.Says = got.Says // held by the calculators, whose messages they are
+		case beyond(reach, spec.Unit, v, meter.Bound(v)):
+			want.Invalid, want.Says = true, got.Says
+			verdicts["beyond"]++
+			if asked := d.words.Fill("verdict.beyond", "range", "\x00"); !strings.HasPrefix(got.Says, strings.Split(asked, "\x00")[0]) {
+				b.Errorf("%s: %q is more than the meter reads, and the page says %q", s.ID, texts[i], got.Says)
+			}
 		case differ:
 			want.Says = d.words.Word("verdict.model")
 		case v < -meter.Bound(v) && limitsArePositive(limit):
@@ -196,6 +203,11 @@ func has(s *handbook.Step, outcome string) bool {
 // meter's own doubt.
 func nothing(u unit.Unit, v float64, meter handbook.Accuracy) bool {
 	return (u.Kind == unit.Voltage || u.Kind == unit.Current) && math.Abs(v) <= meter.Bound(v)
+}
+
+// beyond tells whether a meter cannot show a reading, in a unit, by more than its own doubt.
+func beyond(m handbook.Meter, u unit.Unit, v, doubt float64) bool {
+	return v > u.FromSI(m.Unit.ToSI(m.Max))+doubt || v < u.FromSI(m.Unit.ToSI(m.Min))-doubt
 }
 
 func limitsArePositive(l *handbook.Limit) bool {

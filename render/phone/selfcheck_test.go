@@ -2,6 +2,7 @@ package phone
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 )
 
@@ -41,6 +42,15 @@ func TestSelfCheck(t *testing.T) {
 		t.Errorf("a right second answer is told %q, want %q", got, want)
 	}
 	b.goLive(d.address(p.Path))
+	if got, want := say(1), d.words.Word("check.no")+" "+score("0", "1"); got != want {
+		t.Errorf("after the page was opened anew the answered question says %q, want %q", got, want)
+	}
+	if got := eval[string](b, `[...document.querySelectorAll("#self-check-1 button")].map((e) => e.getAttribute("aria-pressed")).join()`); !strings.HasPrefix(got, "true,,") {
+		t.Errorf("after the page was opened anew the answers are pressed so: %s, want the first", got)
+	}
+	if eval[bool](b, `document.querySelector("#self-check-2 details").open`) {
+		t.Error("the explanation of a question that nobody answered is open")
+	}
 	b.tap(button(2, 1))
 	if got, want := say(2), d.words.Word("check.yes")+" "+score("1", "2"); got != want {
 		t.Errorf("after the page was opened anew it says %q, want %q", got, want)

@@ -16,8 +16,8 @@ export type Limit = [min: number | null, max: number | null, nominal: number | n
 
 export interface Spec {
   units: [Unit, ...Unit[]];
-  /** The meter's bound is share * |reading| + added. */
-  meter: [share: number, added: number];
+  /** The meter's bound is share * |reading| + added; it reads from least to most. */
+  meter: [share: number, added: number, least?: number, most?: number];
   /** By model; "" in a handbook without models. */
   limits: Record<string, Limit | undefined>;
 }

@@ -4,9 +4,7 @@ import "./shell";
 import { startGuide } from "./guide";
 import { startModel } from "./model";
 import { startReadings } from "./reading";
-import { startSelfChecks } from "./selfcheck";
 
 startReadings();
-startSelfChecks();
 startGuide();
 startModel();

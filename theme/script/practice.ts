@@ -381,13 +381,14 @@ function start(p: Practice): void {
     const shown = run.shown[id];
     const text = `${cardTitle(id)}: ${said}`;
     for (const list of [run.flawed, run.evidence]) if (list.includes(id)) list.splice(list.indexOf(id), 1);
-    if (!(section && s?.at) && !looks) return; // nothing is known of it
+    const measures = section && s?.at;
+    if (!measures && !looks) return; // nothing is known of it
     if (shown === undefined) {
       add(run.unread, text);
       add(run.flawed, id);
       return;
     }
-    const measured = section && s?.at ? outcome(section, shown as Reading | "jumps", s.function!) : "";
+    const measured = measures ? outcome(section, shown as Reading | "jumps", s.function!) : "";
     if (measured ? answered !== measured : looks && !s?.at && !said.startsWith(looks)) {
       add(run.against, text);
       add(run.flawed, id);

@@ -1,7 +1,7 @@
 /** Readings: a value is entered, the verdict says which answer follows. */
 
 import { data, type Spec } from "./data";
-import { all, one } from "./dom";
+import { all, fill, one } from "./dom";
 import { has, judged, only, show, type Judged } from "./judged";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
@@ -13,6 +13,15 @@ const says = { low: word.verdict.low, high: word.verdict.high, closeNext: word.v
 const nothing: Judged = { verdict: "outside", side: "none", words: [word.verdict.nothing, word.verdict.outsideNext] };
 
 const doubtOf = (spec: Spec, v: number): number => spec.meter[0] * Math.abs(v) + spec.meter[1];
+
+/** What is said where the meter cannot show a reading, by more than its own doubt: a decimal sign was forgotten, or another unit meant. */
+function beyond(spec: Spec, v: number): string {
+  const [, , least = -Infinity, most = Infinity] = spec.meter;
+  const doubt = doubtOf(spec, v);
+  if (v >= least - doubt && v <= most + doubt) return "";
+  const figure = (end: number): string => String(end).replace(".", data.decimal ?? ".").replace("-", "\u2212");
+  return fill(word.verdict.beyond, { range: `${fill(word.limit.range, { min: figure(least), max: figure(most) })}\u00a0${spec.units[0][0]}` });
+}
 
 /**
  * On which side of its limits a reading lies, "" for none. Nothing to be read is
@@ -47,14 +56,16 @@ export function startReadings(): void {
       const text = input.value.trim();
       const over = overRange.test(text);
       const read = text && !over ? quantity(text, own, spec.units) : null;
+      const v = read && typeof read === "object" ? fromSI(own, read.si) : NaN;
+      const refused = typeof read === "string" ? complaint(read, title, "", spec.units) : read && beyond(spec, v);
       let now = only("");
       if (over && has(section, "none")) now = nothing;
       else if (over) now.words = [word.verdict.nothing, word.verdict.outsideOnly];
-      else if (typeof read === "string") now = only(complaint(read, title, "", spec.units));
-      else if (read) now = judgedReading(section, spec, fromSI(own, read.si));
-      input.setAttribute("aria-invalid", String(typeof read === "string"));
-      const entry = read && typeof read === "object" ? (/\d$/.test(text) ? `${text} ${read.unit[0]}` : text) : over ? text : "";
-      section.dataset.value = read && typeof read === "object" ? String(fromSI(own, read.si)) : "";
+      else if (refused) now = only(refused);
+      else if (read) now = judgedReading(section, spec, v);
+      input.setAttribute("aria-invalid", String(!!refused));
+      const entry = refused ? "" : read && typeof read === "object" ? (/\d$/.test(text) ? `${text} ${read.unit[0]}` : text) : over ? text : "";
+      section.dataset.value = entry && !over ? String(v) : "";
       show(section, now, entry);
     };
 
