@@ -138,6 +138,7 @@ func model(dir string) (*source.Tree, *handbook.Handbook, remark.List, error) {
 	remarks = append(remarks, more...)
 	remarks = append(remarks, audit.Audit(book)...)
 	remarks.Sort()
+	tree.Quote(remarks)
 	return tree, book, remarks, nil
 }
 

@@ -186,11 +186,11 @@ const parallelInputs = "Inputs: first, second, third, fourth, supply."
 
 func TestCalculate(t *testing.T) {
 	slip := with(heat, "content/en/heat.md", strings.Replace(heatPage, "spec:heater", "spec:heatr", 1))
-	const slipRemark = "en/heat.md:16:68: error: there is no specification `heatr` [reference-unknown]\n    Did you mean `heater`?\n1 error\n"
+	const slipRemark = "en/heat.md:16:68: error: there is no specification `heatr` [reference-unknown]\n    16 |   resistance: {label: Resistance, unit: Ω, range: 1 to 100, start: spec:heatr}\n       |                                                                    ^~~~\n    Did you mean `heater`?\n1 error\n"
 	elsewhere := with(heat, "content/en/other.md", "# Other\n\n[x](b.md)\n")
-	const elsewhereRemark = "en/other.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n    Link to a page by its file, to a heading or step by # and its id.\n1 error\n"
+	const elsewhereRemark = "en/other.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n     3 | [x](b.md)\n       | ^~~\n    Link to a page by its file, to a heading or step by # and its id.\n1 error\n"
 	unchained := with(heat, "content/en/heat.md", strings.Replace(heatPage, "circuit-drop.load-voltage", "circuit-drop.lod-voltage", 1))
-	const unchainedRemark = "en/heat.md:15:86: error: there is no result of circuit-drop `lod-voltage` [reference-unknown]\n    Did you mean `load-voltage`?\n1 error\n"
+	const unchainedRemark = "en/heat.md:15:86: error: there is no result of circuit-drop `lod-voltage` [reference-unknown]\n    15 | …: {label: Voltage at the heater, unit: V, range: 6 to 16, from: circuit-drop.lod-voltage}\n       |                                                                               ^~~~~~~~~~~\n    Did you mean `load-voltage`?\n1 error\n"
 	// 144 / 10.2 = 14.12
 	bare := with(heat, "content/en/heat.md", strings.NewReplacer("given: {supply: 12 V, resistance: 10 Ω, lead: 0 Ω}\n    ", "", "14.4 W", "14.1 W").Replace(heatPage))
 	models := with(heat, "content/models.yaml", "gx-1: {title: GX 1}\ngx-2: {title: GX 2}\n")
@@ -198,7 +198,7 @@ func TestCalculate(t *testing.T) {
 	outside := with(heat, "content/en/heat.md", strings.Replace(heatPage, "range: 6 to 16", "range: 14 to 16", 1))
 	outside["content/en/heat.md"] = strings.Replace(outside["content/en/heat.md"], "{supply: 12 V, resistance: 10 Ω, lead: 0 Ω}", "{supply: 15 V, resistance: 10 Ω, lead: 5 Ω}", 1)
 	outside["content/en/heat.md"] = strings.Replace(outside["content/en/heat.md"], "14.4 W", "15 W", 1)
-	const outsideRemark = "en/heat.md:15:74: error: `circuit-drop.load-voltage` is no value of `supply`: it gives 12.00 V here; the range is 14 to 16 V [quantity-wrong]\n    Widen the range, or let the other calculator start with values that keep it.\n1 error\n"
+	const outsideRemark = "en/heat.md:15:74: error: `circuit-drop.load-voltage` is no value of `supply`: it gives 12.00 V here; the range is 14 to 16 V [quantity-wrong]\n    15 | …{label: Voltage at the heater, unit: V, range: 14 to 16, from: circuit-drop.load-voltage}\n       |                                                                 ^~~~~~~~~~~~~~~~~~~~~~~~~\n    Widen the range, or let the other calculator start with values that keep it.\n1 error\n"
 
 	for _, c := range []struct {
 		name           string

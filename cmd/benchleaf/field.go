@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 
 	"github.com/schollz/progressbar/v3"
@@ -114,10 +113,8 @@ func (c *call) addUp(names []string, book *field.Book) (field.Files, *field.Inta
 // progress is a bar of bytes on a terminal, and nothing elsewhere.
 func (c *call) progress(bytes int64) *progressbar.ProgressBar {
 	w := io.Discard
-	if f, ok := c.stderr.(*os.File); ok {
-		if info, err := f.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
-			w = f
-		}
+	if f := terminal(c.stderr); f != nil {
+		w = f
 	}
 	return progressbar.NewOptions64(bytes, progressbar.OptionSetWriter(w), progressbar.OptionSetVisibility(w != io.Discard),
 		progressbar.OptionShowBytes(true), progressbar.OptionSetDescription("reading"), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100_000_000))

@@ -177,7 +177,7 @@ func runAudit(c *call) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	if err := result.Remarks.WriteText(c.stdout); err != nil {
+	if err := c.tell(c.stdout, result.Remarks); err != nil {
 		return c.trouble(err)
 	}
 	fmt.Fprintln(c.stdout, counts(result.Remarks))
@@ -192,22 +192,21 @@ func runAudit(c *call) int {
 	return statusDone
 }
 
-func (c *call) report(remarks remark.List) {
-	// A terminal that went away is no reason to stop the build.
-	_ = remarks.WriteText(c.stderr)
-}
-
 func counts(l remark.List) string {
-	errors, advice := l.Count(remark.Error), l.Count(remark.Advice)
-	switch {
-	case errors == 0 && advice == 0:
-		return "no remarks"
-	case errors == 0:
-		return fmt.Sprintf("%d of advice", advice)
-	case advice == 0:
-		return plural(errors, "error")
+	var parts []string
+	if n := l.Count(remark.Error); n > 0 {
+		parts = append(parts, plural(n, "error"))
 	}
-	return fmt.Sprintf("%s, %d of advice", plural(errors, "error"), advice)
+	if n := l.Count(remark.Warning); n > 0 {
+		parts = append(parts, plural(n, "warning"))
+	}
+	if n := l.Count(remark.Advice); n > 0 {
+		parts = append(parts, fmt.Sprintf("%d of advice", n))
+	}
+	if len(parts) == 0 {
+		return "no remarks"
+	}
+	return strings.Join(parts, ", ")
 }
 
 func plural(n int, noun string) string {

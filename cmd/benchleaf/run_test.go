@@ -55,7 +55,7 @@ Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line,
 
 const compileUsage = "usage: benchleaf compile [-out FOLDER] [FOLDER]\n  -out  folder for the handbook (edition)\n"
 
-const linkRemark = "en/a.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n    Link to a page by its file, to a heading or step by # and its id.\n"
+const linkRemark = "en/a.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n     3 | [x](b.md)\n       | ^~~\n    Link to a page by its file, to a heading or step by # and its id.\n"
 
 func TestRun(t *testing.T) {
 	for _, c := range []struct {

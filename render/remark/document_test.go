@@ -38,7 +38,7 @@ func TestDocument(t *testing.T) {
 func documentText() []byte {
 	var b bytes.Buffer
 	b.WriteString("# Remarks\n\n")
-	b.WriteString("What the build says to an author: `file:line:column: severity: what is wrong [id]`, and on the next line how to mend it.\n")
+	b.WriteString("What the build says to an author: `file:line:column: severity: what is wrong [id]`, beneath it the line with the place marked, and how to mend it.\n")
 	b.WriteString("An error stops the output, and the last good edition stays; advice does not.\n")
 	for _, k := range All() {
 		fmt.Fprintf(&b, "\n## %s\n\n*%s.* %s.\n\n%s\n\nTo mend: %s\n",

@@ -9,7 +9,6 @@ package remark
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"unicode"
@@ -21,16 +20,15 @@ type Severity int
 const (
 	// Advice leaves the output as it is.
 	Advice Severity = iota
+	// Warning leaves it too; it is what a handbook takes more seriously.
+	Warning
 	// Error stops the output; the last good output stays.
 	Error
 )
 
-func (s Severity) String() string {
-	if s == Error {
-		return "error"
-	}
-	return "advice"
-}
+func (s Severity) String() string { return severities[s] }
+
+var severities = [...]string{Advice: "advice", Warning: "warning", Error: "error"}
 
 // Place is a point in one of the author's files. Line and Column count from 1,
 // columns in characters; 0 means that the remark concerns the whole file.
@@ -82,6 +80,7 @@ type Remark struct {
 	Place    Place
 	Message  string
 	Mend     string
+	Source   string // the line of the place, "" until Quote of the tree puts it there
 	subjects [2]Subject
 }
 
@@ -153,14 +152,4 @@ func (l List) Count(s Severity) int {
 		}
 	}
 	return n
-}
-
-// WriteText writes the list for people, two lines a remark.
-func (l List) WriteText(w io.Writer) error {
-	for _, r := range l {
-		if _, err := fmt.Fprintf(w, "%s\n    %s\n", r, r.Mend); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -1,0 +1,39 @@
+package source
+
+import (
+	"bytes"
+	"strings"
+
+	"benchleaf/render/remark"
+)
+
+// Quote puts into each remark the line that it stands at. A file that is gone by now
+// has none.
+func (t *Tree) Quote(list remark.List) {
+	files := map[string]*lines{}
+	for i := range list {
+		r := &list[i]
+		if r.Place.Line == 0 {
+			continue
+		}
+		l, ok := files[r.Place.File]
+		if !ok {
+			text, _ := t.root.ReadFile(r.Place.File)
+			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))
+			files[r.Place.File] = l
+		}
+		r.Source = l.line(r.Place.Line)
+	}
+}
+
+// line returns a line without its end, or "" where there is none of that number.
+func (l *lines) line(number int) string {
+	if number > len(l.starts) {
+		return ""
+	}
+	end := len(l.text)
+	if number < len(l.starts) {
+		end = l.starts[number]
+	}
+	return strings.ToValidUTF8(strings.TrimRight(string(l.text[l.starts[number-1]:end]), "\r\n"), "\uFFFD")
+}
