@@ -38,7 +38,7 @@ type call struct {
 }
 
 var commands = []*command{
-	{"audit", "[-coverage] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"audit", "[FLAGS] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
@@ -164,31 +164,6 @@ func runCompile(c *call) int {
 		fmt.Fprintln(c.stderr, counts(result.Remarks))
 	}
 	fmt.Fprintf(c.stdout, "%s made. Open %s\n", plural(result.Pages, "page"), filepath.Join(*out, filepath.FromSlash(result.First)))
-	return statusDone
-}
-
-func runAudit(c *call) int {
-	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at, and the minutes to a cause")
-	rest, status, ok := c.parse(1)
-	if !ok {
-		return status
-	}
-	result, err := render.Audit(folder(rest))
-	if err != nil {
-		return c.trouble(err)
-	}
-	if err := c.tell(c.stdout, result.Remarks); err != nil {
-		return c.trouble(err)
-	}
-	fmt.Fprintln(c.stdout, counts(result.Remarks))
-	if *coverage {
-		if err := result.Coverage.WriteText(c.stdout); err != nil {
-			return c.trouble(err)
-		}
-	}
-	if result.Failed() {
-		return statusRemarks
-	}
 	return statusDone
 }
 

@@ -12,15 +12,24 @@ func runVersion(c *call) int {
 	if _, status, ok := c.parse(0); !ok {
 		return status
 	}
-	version, commit := "(devel)", ""
+	version, commit := release()
+	if commit != "" {
+		version += " " + commit
+	}
+	fmt.Fprintf(c.stdout, "benchleaf %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return statusDone
+}
+
+// release is the module's version and, of a build from a checkout, the commit's name.
+func release() (version, commit string) {
+	version = "(devel)"
 	if info, ok := debug.ReadBuildInfo(); ok {
 		version = info.Main.Version
 		for _, s := range info.Settings {
 			if s.Key == "vcs.revision" {
-				commit = " " + s.Value[:min(12, len(s.Value))]
+				commit = s.Value[:min(12, len(s.Value))]
 			}
 		}
 	}
-	fmt.Fprintf(c.stdout, "benchleaf %s%s %s %s/%s\n", version, commit, runtime.Version(), runtime.GOOS, runtime.GOARCH)
-	return statusDone
+	return version, commit
 }

@@ -33,8 +33,7 @@ func TestDocument(t *testing.T) {
 	}
 }
 
-// documentText writes every kind with its texts; what stands for a detail of
-// the place is printed as an ellipsis.
+// documentText writes every kind with its texts.
 func documentText() []byte {
 	var b bytes.Buffer
 	b.WriteString("# Remarks\n\n")
@@ -42,21 +41,9 @@ func documentText() []byte {
 	b.WriteString("An error stops the output, and the last good edition stays; advice does not.\n")
 	for _, k := range All() {
 		fmt.Fprintf(&b, "\n## %s\n\n*%s.* %s.\n\n%s\n\nTo mend: %s\n",
-			k.ID, strings.ToUpper(k.Severity.String()[:1])+k.Severity.String()[1:], capital(detail(k.Message, "what is wrong is said in each case")), k.About, lower(detail(k.Mend, "what helps is said in each case.")))
+			k.ID, strings.ToUpper(k.Severity.String()[:1])+k.Severity.String()[1:], capital(k.MessageText()), k.About, lower(k.MendText()))
 	}
 	return b.Bytes()
-}
-
-var verb = regexp.MustCompile("(`?%\\[\\d\\]s(\\.\\.\\.)?`?)+")
-
-// detail is a text of a kind without what stands for a place, or what is said where
-// nothing else is left of it.
-func detail(s, alone string) string {
-	s = verb.ReplaceAllString(s, "…")
-	if s == "…" {
-		return alone
-	}
-	return s
 }
 
 func capital(s string) string { return firstLetter(s, unicode.ToUpper) }

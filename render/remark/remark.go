@@ -9,6 +9,7 @@ package remark
 import (
 	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -71,6 +72,24 @@ type Kind struct {
 	Mend    string
 	// About is the paragraph of docs/remarks.md.
 	About string
+}
+
+// MessageText is the message with an ellipsis for each detail of a place.
+func (k *Kind) MessageText() string { return detail(k.Message, "what is wrong is said in each case") }
+
+// MendText is the mend with an ellipsis for each detail of a place.
+func (k *Kind) MendText() string { return detail(k.Mend, "what helps is said in each case.") }
+
+var verb = regexp.MustCompile("(`?%\\[\\d\\]s(\\.\\.\\.)?`?)+")
+
+// detail is a text of a kind without what stands for a place, or what is said where
+// nothing else is left of it.
+func detail(s, alone string) string {
+	s = verb.ReplaceAllString(s, "…")
+	if s == "…" {
+		return alone
+	}
+	return s
 }
 
 // Remark is one mistake at one place.
