@@ -108,8 +108,9 @@ function remedy(f: Finding, card: HTMLElement): HTMLElement {
     const done = (text: string, replaced: boolean): HTMLButtonElement =>
       button(text, () => {
         drafts.delete(f.at);
+        const at = now();
         // What stands on the machine is not put back by that: each setting has its key.
-        hand.save((job) => mend(job, f, { text: input.value.trim(), replaced }, now()));
+        hand.save((job) => mend(job, f, { text: input.value.trim(), replaced }, at));
         // What is read from now on is read on a mended machine.
         hand.type({});
         ((record!.left.length ? one(".of-job .left button", card) : null) ?? one(".verify a", card) ?? one(".mended button", card))?.focus();
@@ -149,7 +150,9 @@ function note(): HTMLElement {
   area.value = record!.note ?? "";
   area.addEventListener("input", () => {
     noting = true;
-    hand.save(({ note: _, ...job }) => ({ ...job, ...(area.value && { note: area.value }), changed: [job.changed, now()].sort()[1]! }));
+    const text = area.value;
+    const at = now();
+    hand.save(({ note: _, ...job }) => ({ ...job, ...(text && { note: text }), changed: [job.changed, at].sort()[1]! }));
     noting = false;
   });
   label.append(area);
@@ -256,5 +259,6 @@ window.benchleafEnd = (card, href, given) => {
   // The check is begun on a machine that is put together: the list stands right above its key.
   (check ?? last).before(box(...tail, left, ...(anew ? [anew] : [])));
   last.before(box(link, para(word.job.saveWhy, "soft")));
-  if (focused) one(focused, card)?.focus();
+  // What is drawn anew moves nothing.
+  if (focused) one(focused, card)?.focus({ preventScroll: true });
 };
