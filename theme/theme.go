@@ -53,6 +53,8 @@ const (
 	PracticeScript Entry = "practice"
 	// TimingScript is loaded besides, by a page with a stopwatch.
 	TimingScript Entry = "timing"
+	// CurveScript is loaded besides, by a page with a stopwatch whose marks a curve expects.
+	CurveScript Entry = "curve"
 	// PictureScript is loaded besides, by a page with pictures that open large. It
 	// brings its own style.
 	PictureScript Entry = "picture"

@@ -199,8 +199,8 @@ func newCalculator(c *calc.Calculator, m *Module) *Calculator {
 	return &Calculator{Calc: c, Module: m, Presets: map[string]Preset{}, Limits: map[string]*Spec{}, Meters: map[string]Accuracy{}}
 }
 
-// inputValue resolves what a block says of an input: a value, or where it comes
-// from.
+// inputValue resolves what a block says of an input: a value, that and a part of
+// the range, or where it comes from.
 func (r *pageResolver) inputValue(form *Calculator, d *source.Decoder, q calc.Quantity, value source.Node) {
 	if !source.IsMapping(value) {
 		if text, ok := d.Scalar(value, q.Name, "a value"); ok {
@@ -208,13 +208,56 @@ func (r *pageResolver) inputValue(form *Calculator, d *source.Decoder, q calc.Qu
 		}
 		return
 	}
-	var chained struct {
-		From source.Expression `yaml:"from,needed"`
+	var y struct {
+		From  source.Expression `yaml:"from,needed unless start"`
+		Start source.Text       `yaml:"start"`
+		Range rangeYAML         `yaml:"range"`
 	}
-	d.Into(value, &chained, q.Name, "`"+q.Name+"`")
-	if chained.From.Given() {
-		r.chains = append(r.chains, chain{form, q, chained.From})
+	d.Into(value, &y, q.Name, "`"+q.Name+"`")
+	if y.From.Given() {
+		for key, beside := range map[string]source.Text{"start": y.Start, "range": y.Range.low} {
+			if beside.Given() {
+				r.besideFrom(key, beside)
+			}
+		}
+		r.chains = append(r.chains, chain{form, q, y.From})
+		return
 	}
+	if q.Kind == calc.Number {
+		q = r.narrowed(form, q, y.Range)
+	}
+	if y.Start.Given() {
+		r.preset(form, q, y.Start)
+	}
+}
+
+// besideFrom remarks on what an input cannot have that takes another calculator's result.
+func (r *pageResolver) besideFrom(key string, beside source.Text) {
+	r.remarks = append(r.remarks, remark.KeyUnknown.At(beside.Place, key, "an input with `from`", "").
+		Instead("Take `%s` or `from` out: the value comes from the other calculator.", key))
+}
+
+// narrowed gives an input of a form a part of its range.
+func (r *pageResolver) narrowed(form *Calculator, q calc.Quantity, y rangeYAML) calc.Quantity {
+	low, high, ok := r.ends(y, q)
+	if !ok {
+		return q
+	}
+	if !q.Takes(q.ToSI(low)) || !q.Takes(q.ToSI(high)) {
+		r.remarks = append(r.remarks, remark.QuantityWrong.At(y.low.Place, y.low.Value+" to "+y.high.Value, q.Name, rangeText(q), "").
+			Instead("Give a part of that range, or leave `range` out for the whole."))
+		return q
+	}
+	q.Min, q.Max = low, high
+	own := *form.Calc
+	own.Inputs = slices.Clone(own.Inputs)
+	for i, input := range own.Inputs {
+		if input.Name == q.Name {
+			own.Inputs[i] = q
+		}
+	}
+	form.Calc = &own
+	return q
 }
 
 // meter keeps what a block says of the meter that an input is read with.

@@ -17,6 +17,7 @@ type shift struct {
 // evaluation computes calculators in their chains, each once.
 type evaluation struct {
 	page   *Page
+	model  *Model // whose nominal values are taken; nil for the first model that has one
 	shift  shift
 	inputs map[*Calculator][]float64
 	known  map[*Calculator][]float64 // results; nil where there are none
@@ -61,7 +62,7 @@ func (e *evaluation) in(c *Calculator) []float64 {
 			}
 		case preset.Spec != nil:
 			in[i] = math.NaN()
-			if n, _ := e.page.Nominal(preset); n != nil {
+			if n := e.nominal(preset); n != nil {
 				in[i] = FieldUnit(preset.Spec.Unit, q.Unit).ToSI(n.Value)
 			}
 		default:
@@ -73,6 +74,15 @@ func (e *evaluation) in(c *Calculator) []float64 {
 	}
 	e.inputs[c] = in
 	return in
+}
+
+// nominal is the value that a specification presets.
+func (e *evaluation) nominal(preset Preset) *Number {
+	if e.model == nil {
+		n, _ := e.page.Nominal(preset)
+		return n
+	}
+	return preset.figure(preset.Spec.For(e.model))
 }
 
 func (e *evaluation) results(c *Calculator) []float64 {

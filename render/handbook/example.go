@@ -181,23 +181,14 @@ func (r *pageResolver) exampleValue(q calc.Quantity, t source.Text) (si float64,
 // tolerance: that of the first of the page's models that has one. The model is
 // nil where they all have the same.
 func (p *Page) Nominal(preset Preset) (*Number, *Model) {
-	figure := func(l *Limit) *Number {
-		switch {
-		case l == nil:
-			return nil
-		case preset.Within:
-			return l.Tolerance
-		}
-		return l.Nominal
-	}
 	if len(p.Applicability) == 0 {
-		return figure(preset.Spec.General), nil
+		return preset.figure(preset.Spec.General), nil
 	}
 	var first *Number
 	var of *Model
 	differ := false
 	for _, m := range p.Applicability {
-		n := figure(preset.Spec.For(m))
+		n := preset.figure(preset.Spec.For(m))
 		switch {
 		case n == nil:
 		case first == nil:
@@ -210,6 +201,17 @@ func (p *Page) Nominal(preset Preset) (*Number, *Model) {
 		of = nil
 	}
 	return first, of
+}
+
+// figure is what is preset of a limit; nil where it lacks that.
+func (preset Preset) figure(l *Limit) *Number {
+	switch {
+	case l == nil:
+		return nil
+	case preset.Within:
+		return l.Tolerance
+	}
+	return l.Nominal
 }
 
 // FieldUnit is a unit as a field of another reads it: in a field for a

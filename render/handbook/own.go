@@ -196,8 +196,7 @@ func (r *pageResolver) ownInput(form *Calculator, e source.Entry[inputYAML]) cal
 	case y.From.Given():
 		for key, beside := range map[string]source.Text{"start": y.Start, "meter": y.Meter} {
 			if beside.Given() {
-				r.remarks = append(r.remarks, remark.KeyUnknown.At(beside.Place, key, "an input with `from`", "").
-					Instead("Take `%s` or `from` out: the value comes from the other calculator.", key))
+				r.besideFrom(key, beside)
 			}
 		}
 		r.chains = append(r.chains, chain{form, q, y.From})

@@ -17,7 +17,7 @@ type Plot struct {
 	Title      string // or ""
 	Calculator *Calculator
 	Over, Show int     // which input and which result
-	Min, Max   float64 // of the input, in SI
+	Min, Max   float64 // of the input, as far as it is drawn, in SI
 	Limits     []*Spec // of the result, a band across; or of the input, a band upright
 }
 
@@ -110,8 +110,11 @@ func (r *pageResolver) drawn(name source.Text, y plotYAML) *Plot {
 
 // Value computes the result that is drawn for one value of the input, both in
 // SI, all other inputs as the page has them; NaN where there is none.
-func (p *Page) Value(c *Plot, si float64) float64 {
-	in := p.Inputs(c.Calculator)
+func (p *Page) Value(c *Plot, si float64) float64 { return c.value(p.Inputs(c.Calculator), si) }
+
+// value computes that with all other inputs as in has them.
+func (c *Plot) value(in []float64, si float64) float64 {
+	in = slices.Clone(in)
 	name := c.Calculator.Calc.Inputs[c.Over].Name
 	in[c.Over] = si
 	for i, q := range c.Calculator.Calc.Inputs {

@@ -95,6 +95,9 @@ func (r *pageResolver) timing(b *source.Block) {
 		t.Marks = append(t.Marks, r.mark(e, t, y, i == len(y.Marks)-1))
 	}
 	form.Outcomes = r.outcomes(y.Low, y.Within, y.High, y.None, y.Unstable)
+	if t.Tolerance > 0 && t.Curve != nil {
+		r.asked(t.Curve, y.Tolerance.Place)
+	}
 	if len(r.remarks) == before && t.Curve != nil && !t.Curve.Calculator.guessed {
 		r.expect(t, y.Marks)
 	}
@@ -160,41 +163,146 @@ func (r *pageResolver) mark(e source.Entry[markYAML], t *Timing, y timingYAML, l
 	return m
 }
 
+// Read lists the inputs that a curve depends on and that are read at the machine, by
+// calculator and index.
+func (t *Timing) Read(book *Handbook) []Input {
+	return t.Curve.inputs(func(form *Calculator, q calc.Quantity) bool {
+		_, read := form.Accuracy(q, book)
+		return read && !q.Optional
+	})
+}
+
+// Input is one of a calculator.
+type Input struct {
+	Of    *Calculator
+	Index int
+}
+
+// inputs lists what a curve depends on besides the time, but what comes from another input or
+// result, as far as it is wanted.
+func (c *Plot) inputs(wanted func(*Calculator, calc.Quantity) bool) []Input {
+	var list []Input
+	for _, form := range c.Calculator.upstream(map[*Calculator]bool{}) {
+		for i, q := range form.Calc.Inputs {
+			preset, given := form.Presets[q.Name]
+			same := form == c.Calculator && i == c.Over || preset.From != nil || !given && q.Follows != ""
+			if q.Kind == calc.Number && !same && wanted(form, q) {
+				list = append(list, Input{form, i})
+			}
+		}
+	}
+	return list
+}
+
+// asked remarks on what a curve takes from the page alone: neither a specification
+// has it, nor is it read at the machine, nor does the author say that it need not be.
+func (r *pageResolver) asked(c *Plot, at remark.Place) {
+	var names []string
+	for _, in := range c.inputs(func(form *Calculator, q calc.Quantity) bool {
+		_, told := form.Meters[q.Name]
+		return !told && !q.Metered && form.Presets[q.Name].Spec == nil
+	}) {
+		names = append(names, "`"+in.Of.Calc.Inputs[in.Index].Name+"`")
+	}
+	if len(names) > 0 {
+		r.remarks.Add(remark.TimingUnread, at, strings.Join(names, ", "))
+	}
+}
+
+// day is a set of values that a curve is proved with.
+type day struct {
+	name  string // as a remark says it
+	in    []float64
+	drawn bool // the picture shows what the curve does then
+}
+
+// days are the page's values, with each model's own, and those in the greatest cold
+// that can be typed: cold makes what warms up slow, or stops it.
+func (r *pageResolver) days(t *Timing) []day {
+	var days []day
+	models := r.page.Applicability
+	if len(models) == 0 {
+		models = []*Model{nil}
+	}
+	for _, m := range models {
+		of := "with the values of this page"
+		if m != nil && len(models) > 1 {
+			of = fmt.Sprintf("with the values of this page for `%s`", m.ID)
+		}
+		in := func(s shift) []float64 {
+			e := r.page.evaluation(s)
+			e.model = m
+			return e.in(t.Curve.Calculator)
+		}
+		days = append(days, day{of, in(shift{}), true})
+		for _, read := range t.Read(r.whole.book) {
+			if q := read.Of.Calc.Inputs[read.Index]; q.Unit.Kind == unit.Temperature {
+				cold := fmt.Sprintf("%s, but at %s %s, the least `%s` that can be typed,", of, plainNumber(q.Min), q.Unit.Symbol, q.Name)
+				days = append(days, day{cold, in(shift{read.Of, read.Index, q.ToSI(q.Min) - r.page.Inputs(read.Of)[read.Index]}), false})
+			}
+		}
+	}
+	return days
+}
+
 // expect holds the marks against the curve, at the values that the page has.
 func (r *pageResolver) expect(t *Timing, marks markList) {
-	last, name := math.Inf(-1), ""
-	for i, m := range t.Marks {
-		if m.Text == "" {
-			continue
+	for _, d := range r.days(t) {
+		last, name := math.Inf(-1), ""
+		for i, m := range t.Marks {
+			if m.Text == "" {
+				continue
+			}
+			at, ok := t.Curve.reached(d.in, m.At)
+			place := marks[i].Value.At.Place
+			switch {
+			case !ok && d.drawn:
+				r.remarks.Add(remark.TimingMark, place,
+					fmt.Sprintf("%s the curve never comes to %s", d.name, m.Text),
+					"Correct `at`, or preset the calculator as a machine in order has it.")
+				return
+			case !ok:
+				r.remarks.Add(remark.TimingMark, place,
+					fmt.Sprintf("%s the curve never comes to %s", d.name, m.Text),
+					"Give that input a `range` in which the curve comes there.")
+				return
+			case d.drawn && at > t.Curve.Max:
+				r.remarks.Add(remark.TimingMark, place,
+					fmt.Sprintf("%s the curve comes to %s only after %s s, beyond what is drawn", d.name, m.Text, unit.Format(at, 3)),
+					"Widen the `range` of the curve.")
+				return
+			case at < last:
+				r.remarks.Add(remark.TimingMark, marks[i].ID.Place,
+					fmt.Sprintf("by the curve `%s` comes before `%s`, which stands above it", m.ID, name),
+					"List the marks in the order in which they come.")
+				return
+			}
+			last, name = at, m.ID
 		}
-		at, ok := r.page.Reached(t.Curve, m.At)
-		switch {
-		case !ok:
-			r.remarks.Add(remark.TimingMark, marks[i].Value.At.Place,
-				fmt.Sprintf("with the values of this page the curve never comes to %s", m.Text),
-				"Correct `at`, widen the `range`, or preset the calculator as a machine in order has it.")
-			return
-		case at < last:
-			r.remarks.Add(remark.TimingMark, marks[i].ID.Place,
-				fmt.Sprintf("by the curve `%s` comes before `%s`, which stands above it", m.ID, name),
-				"List the marks in the order in which they come.")
-			return
-		}
-		last, name = at, m.ID
 	}
 }
 
 // Reached returns when a curve first comes to a value, both in SI, with all
-// other inputs as the page has them; ok is false where it never does. It looks
-// between the values that the picture is drawn through, and halves the one that
-// holds it; the phone does the same, so that both find the same time.
+// other inputs as the page has them; ok is false where it never does.
 func (p *Page) Reached(c *Plot, value float64) (at float64, ok bool) {
+	return c.reached(p.Inputs(c.Calculator), value)
+}
+
+// reached looks between the values that the picture is drawn through, then between as
+// many up to the end of the input's range, and halves the two that hold the value; the
+// phone does the same, so that both find the same time.
+func (c *Plot) reached(in []float64, value float64) (at float64, ok bool) {
 	rising := false
 	past := func(v float64) bool { return rising && v >= value || !rising && v <= value }
 	before := math.NaN()
-	for i := range PlotPoints {
+	over := c.Calculator.Calc.Inputs[c.Over]
+	end := max(c.Max, over.ToSI(over.Max))
+	for i := range 2 * PlotPoints {
 		t := c.Min + (c.Max-c.Min)*float64(i)/(PlotPoints-1)
-		v := p.Value(c, t)
+		if i >= PlotPoints {
+			t = c.Max + (end-c.Max)*float64(i-PlotPoints)/(PlotPoints-1)
+		}
+		v := c.value(in, t)
 		switch {
 		case math.IsNaN(v):
 			before = math.NaN()
@@ -204,7 +312,7 @@ func (p *Page) Reached(c *Plot, value float64) (at float64, ok bool) {
 			before, rising = t, v < value
 		case past(v):
 			for range halvings {
-				if middle := before + (t-before)/2; past(p.Value(c, middle)) {
+				if middle := before + (t-before)/2; past(c.value(in, middle)) {
 					t = middle
 				} else {
 					before = middle

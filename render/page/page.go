@@ -118,6 +118,7 @@ type writer struct {
 	data     pageData
 	endings  []handbook.Target // of a procedure, as lettered
 	timed    bool              // the page has a stopwatch
+	curved   bool              // and one has a curve
 	pictured bool              // the page has pictures that open large
 	checked  bool              // the page has self-checks
 	title    ast.Node          // the heading that repeats the page's title, and is left out
@@ -159,6 +160,7 @@ type shell struct {
 	CheckBy                 string // the day by which the page is looked at again, "" for the handbook's
 	Due                     string // where it or the handbook has one: one more script
 	Timing                  string // of a page with a stopwatch: one more script
+	Curve                   string // and where a curve expects its marks, another one, which comes before
 	Picture                 string // and of one with pictures that open large
 	Check                   string // and of one with self-checks
 	Finder                  bool
@@ -227,6 +229,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.timed {
 		s.Look = append(s.Look, theme.TimingStyle)
 		s.Timing = scriptPath(theme.TimingScript, w.lang)
+	}
+	if w.curved {
+		s.Curve = scriptPath(theme.CurveScript, w.lang)
 	}
 	if s.CheckBy != "" || w.book.CheckBy != "" {
 		s.Due = scriptPath(theme.DueScript, w.lang)
@@ -359,7 +364,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
+	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -383,7 +388,7 @@ func (r *Renderer) Shared() ([]File, error) {
 			return nil, err
 		}
 		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
+		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

@@ -3,6 +3,7 @@ package page
 import (
 	"html/template"
 	"strconv"
+	"strings"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/draw"
@@ -54,14 +55,35 @@ func (w *writer) timing(r *handbook.Reading) {
 		v.Tolerance = exact(t.Tolerance)
 		share := figure(strconv.FormatFloat(100*t.Tolerance, 'g', 6, 64), w.lang) + nbsp + "%"
 		least, most := own.FromSI(last*(1-t.Tolerance)), own.FromSI(last*(1+t.Tolerance))
-		v.Limit = w.words.Fill("timing.limit", "tolerance", share,
-			"range", w.words.Fill("limit.range", "min", unit.FormatIn(least, 3, w.lang), "max", withUnit(unit.FormatIn(most, 3, w.lang), own)))
+		span := w.words.Fill("limit.range", "min", unit.FormatIn(least, 3, w.lang), "max", withUnit(unit.FormatIn(most, 3, w.lang), own))
+		if given := w.given(t); given != "" {
+			span += " (" + given + ")"
+		}
+		v.Limit = w.words.Fill("timing.limit", "tolerance", share, "range", span)
 	}
 	if t.Curve != nil {
+		w.curved = true
 		v.Calculator, v.By = t.Curve.Calculator.ID, w.calculatorTitle(t.Curve.Calculator)
 		v.Plot = w.html(func() { w.plotted(t.Curve, nil, spots) })
 	}
 	w.template("timing", v)
+}
+
+// given says for which values of what is read at the machine a timing's limits hold.
+func (w *writer) given(t *handbook.Timing) string {
+	var given []string
+	for _, in := range t.Read(w.book) {
+		q := in.Of.Calc.Inputs[in.Index]
+		f, _ := w.field(in.Of, q, w.page.Inputs(in.Of)[in.Index])
+		shown := f.Unit
+		for _, u := range f.Units {
+			if u.Selected {
+				shown = u.Text
+			}
+		}
+		given = append(given, f.Label+" "+f.Value+nbsp+shown)
+	}
+	return strings.Join(given, ", ")
 }
 
 // time prints a computed time, which is in SI.

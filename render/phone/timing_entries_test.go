@@ -2,6 +2,7 @@ package phone
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 )
 
@@ -12,6 +13,30 @@ func (w *watcher) entries() string {
 		const e = document.querySelector("form.calculator").elements[name];
 		return e.value + (e.dataset.typed ? "*" : "");
 	}).join(" ")`)
+}
+
+// TestTimingBeyondPicture: a mark that comes after what is drawn comes; one that never
+// does leaves no limit standing.
+func TestTimingBeyondPicture(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	w := d.watch(t, "en/procedures/choke-opens-early.html", "time")
+	w.choose("medlar-245")
+	w.press(d.words.Fill("timing.start", "mark", "First fire"))
+	w.pass(500)
+	w.press("Lever at its stop")
+	limit := w.section() + `.querySelector(".limit dd").textContent`
+	// 13.85² V² / 8.2 Ω · 4.1 K/W = 95.91 K; 231 s · ln(95.91 / (95.91 − 87)) = 549 s at −25 °C, a quarter
+	// of it 137 s; at −30 °C and 13 V it ends at 54 °C.
+	w.enter(map[string]string{"voltage": "13.85", "ambient": "-25"})
+	now := w.shown()
+	w.expect("at −25 °C", now.Expected[1]+" "+now.Verdict, "549\u00a0s within")
+	w.enter(map[string]string{"voltage": "13", "ambient": "-30"})
+	now = w.shown()
+	w.expect("never", now.Expected[1]+now.Verdict+now.Reached, d.words.Fill("timing.never", "time", "3600\u00a0s"))
+	if got := eval[string](w.tab, limit); !strings.HasPrefix(got, "the expected time ± 25\u00a0%: – (") {
+		t.Errorf("the limit stands: %s", got)
+	}
 }
 
 // TestTimingKeepsEntries: what a time is judged by lasts as long as the time, over a page
@@ -29,10 +54,16 @@ func TestTimingKeepsEntries(t *testing.T) {
 	}
 	w.tap(`document.querySelector("#ohms [data-outcome=high]")`)
 	w.wait(`document.querySelector("#time.current")`)
-	w.enter(map[string]string{"voltage": "13.85", "ambient": "-5"})
 	w.press(d.words.Fill("timing.start", "mark", "First fire"))
 	w.pass(217)
 	w.press("Lever at its stop")
+	// Nobody has said how cold it is: the sheet's 20 °C judge nothing, and are not to be confirmed.
+	volts, air := "Voltage at the heater", "Temperature around the coil"
+	now := w.shown()
+	w.expect("nothing typed", now.Verdict+now.Follows+now.Says, d.words.Fill("verdict.enter", "input", volts+", "+air))
+	w.press(d.words.Fill("timing.asEntered", "given", volts+" 13.85\u00a0V"))
+	w.wait(w.section() + `.querySelector("output").textContent.includes(` + quoted(d.words.Fill("verdict.enter", "input", air)) + `)`)
+	w.enter(map[string]string{"ambient": "-5"})
 	judged := func(when string) {
 		t.Helper()
 		w.expect(when, w.entries(), "13.85* -5* -5")
@@ -48,6 +79,10 @@ func TestTimingKeepsEntries(t *testing.T) {
 	w.swipedAway(60)
 	w.wait(`document.querySelector(".plotted").curve`)
 	judged("opened again")
+
+	limit := func() string { return eval[string](w.tab, w.section()+`.querySelector(".limit dd").textContent`) }
+	// A quarter of 210.1 s to either side.
+	w.expect("limits", limit(), "the expected time ± 25\u00a0%: 158 to 263\u00a0s ("+volts+" 13.85\u00a0V, "+air+" -5\u00a0°C)")
 
 	first := eval[string](w.tab, `document.body.dataset.job`)
 	eval[bool](w.tab, `(document.querySelector("[data-do=other]").click(), true)`)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -215,7 +216,7 @@ func TestTiming(t *testing.T) {
 	w.expect("the marks", names, "start First fire; third Plate a third open; open Fully open; ")
 	w.expect("the marks", now.Marks[0].At, "2023-11-14T22:13:20.000Z") // 1.7e9 s after 1970 began
 	w.expect("the marks", now.Marks[2].At, "2023-11-14T22:15:00.000Z")
-	w.expect("expected", now.Reached, "90.00")
+	w.expect("expected", now.Reached, "90")
 	w.expect("after the end", w.shown().Clock, "100.0\u00a0s")
 	w.pass(1000)
 	w.expect("after the end", w.shown().Clock, "100.0\u00a0s")
@@ -285,8 +286,8 @@ func TestTimingVerdict(t *testing.T) {
 	w.press("Fully open")
 	now := w.shown()
 	// 33 % of 90 s · (12/9)² is 52.8 s.
-	w.expect("at 9 V", list(now.Expected), "52.8\u00a0s |  | "+w.d.words.Word("timing.never"))
-	w.expect("at 9 V", now.Verdict+now.Reached+now.Says, w.d.words.Fill("timing.noCurve", "mark", "Fully open"))
+	w.expect("at 9 V", list(now.Expected), "52.8\u00a0s |  | "+w.d.words.Fill("timing.never", "time", "300\u00a0s"))
+	w.expect("at 9 V", now.Verdict+now.Reached+now.Says, w.d.words.Fill("timing.noCurve", "mark", "Fully open", "time", "300\u00a0s"))
 }
 
 // TestTimingLimits: limits from a specification are those of the chosen model.
@@ -569,6 +570,14 @@ func TestTimingRecord(t *testing.T) {
 	}
 	if r := e.Reading; r.Spec != "travel" || r.Verdict != "high" || r.Value == nil || *r.Value != 140.3 || r.Unit != "s" {
 		t.Errorf("%+v", *r)
+	}
+	// Half of 90 s to either side, and what 90 s hold for: whoever has the record can judge the time again.
+	if r := e.Reading; r.Min == nil || *r.Min != 45 || r.Max == nil || *r.Max != 135 || r.Doubt == nil || math.Abs(*r.Doubt-handBound(140.3)) > 1e-9 {
+		t.Errorf("limits %v to %v, bound %v", r.Min, r.Max, r.Doubt)
+	}
+	given := []record.Given{{Title: "Supply voltage", Value: 12, Unit: "V"}, {Title: "Air", Value: 25, Unit: "°C"}}
+	if tolerance := e.Timing.Tolerance; tolerance == nil || *tolerance != 0.5 || !slices.Equal(e.Timing.Given, given) {
+		t.Errorf("tolerance %v, given %+v", tolerance, e.Timing.Given)
 	}
 	if m := e.Timing.Marks[1]; m.Name != "third" || m.Title != "Plate a third open" {
 		t.Errorf("%+v", m)

@@ -114,6 +114,8 @@ func (c *checker) entry(at string, e *Entry, changed time.Time) {
 			marks[i] = moment{fmt.Sprintf("%stiming.marks[%d].at", at, i), m.At}
 		}
 		c.order(marks...)
+		t := e.Timing.Tolerance
+		c.that(t == nil || *t > 0 && *t < 1 && e.Timing.Expected != nil, at+"timing.tolerance", "a tolerance is a share of what is expected, between 0 and 1")
 	}
 }
 

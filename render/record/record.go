@@ -105,8 +105,19 @@ type Open struct {
 
 // Timing is a run of a stopwatch.
 type Timing struct {
-	Marks    []Mark   `json:"marks"`
+	Marks    []Mark   `json:"marks"` // the first is the start
 	Expected *float64 `json:"expected,omitempty" jsonschema_description:"seconds from the first mark to the last"`
+	// Tolerance tells a time that is judged by what a curve expects from one that a
+	// specification judges.
+	Tolerance *float64 `json:"tolerance,omitempty" jsonschema:"exclusiveMinimum=0,exclusiveMaximum=1" jsonschema_description:"share of expected between that and the limits, where they follow from it"`
+	Given     []Given  `json:"given,omitzero" jsonschema_description:"what was read of the machine and its surroundings, for which expected holds"`
+}
+
+// Given is a reading that an expected time follows from.
+type Given struct {
+	Title string  `json:"title"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
 }
 
 // Mark is a moment of a timing.

@@ -230,6 +230,9 @@ var (
 	TimingMark = define(Error, "timing-mark",
 		"%[1]s", "%[2]s",
 		"A timing's curve, computed with the values of the page, never comes to the value of a mark, or comes to the marks in another order than they are listed in.")
+	TimingUnread = define(Error, "timing-unread",
+		"the limits follow from %[1]s, which nobody is asked for", "Say `yes` in the calculator's `meters` (`meter` of an input) for what is read at the machine, `no` for what holds for every machine on every day.",
+		"A timing is judged by a curve, and the curve depends on an input that stands on the page's own figure. A time that is right at the temperature or voltage of today would be called wrong.")
 	HazardUnguarded = define(Error, "hazard-unguarded",
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")

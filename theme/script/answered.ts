@@ -43,7 +43,7 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const unit = spec?.units[0][0] ?? "s";
   if (!section.dataset.reading || !(typed || (timing && side && value))) return undefined;
   const v = value ? Number(value) : undefined;
-  const [min, max] = (spec && limitOf(spec)) ?? [null, null];
+  const [min, max] = timing?.tolerance ? within(timing) : ((spec && limitOf(spec)) ?? [null, null]);
   return {
     ...quantityOf(section),
     text: typed || `${value} ${unit}`,
@@ -51,16 +51,25 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
     unit,
     ...(min !== null && { min }),
     ...(max !== null && { max }),
-    ...(spec && v !== undefined && { doubt: Number(section.dataset.doubt) || spec.meter[0] * Math.abs(v) + spec.meter[1] }),
+    ...(v !== undefined && { doubt: Number(section.dataset.doubt) || spec!.meter[0] * Math.abs(v) + spec!.meter[1] }),
     verdict: side as Reading["verdict"],
   };
 }
 
 function timingOf(section: HTMLElement): Timing | undefined {
-  const { marks, expected } = section.dataset;
+  const { marks, expected, tolerance, given } = section.dataset;
   if (!marks) return undefined;
-  return { marks: JSON.parse(marks) as Timing["marks"], ...(expected && { expected: Number(expected) }) };
+  return {
+    marks: JSON.parse(marks) as Timing["marks"],
+    ...(expected && { expected: Number(expected) }),
+    ...(expected && tolerance && { tolerance: Number(tolerance) }),
+    ...(given && given !== "[]" && { given: JSON.parse(given) as Timing["given"] }),
+  };
 }
+
+/** The limits of a time that is judged by its tolerance. */
+const within = ({ expected = 0, tolerance = 0 }: Timing): [number, number] =>
+  [1 - tolerance, 1 + tolerance].map((share) => Number((expected * share).toFixed(4))) as [number, number];
 
 const stepOf = (step: HTMLElement): Pick<Open, "page" | "step" | "number" | "title" | "state"> => ({
   page,

@@ -8,7 +8,7 @@ import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, show
 import { leftOpen } from "./judged";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
-import { draw } from "./plot";
+import { draw, type Readings } from "./plot";
 import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName, toSI } from "./unit";
@@ -42,26 +42,16 @@ const unread = (live: Live, i: number): boolean => {
   return !!input.meter && !input.optional && live.base[i] !== undefined && !live.fields[i]!.dataset.typed;
 };
 
-/** What stands between a calculator and its verdict. */
-interface Readings {
-  /** Something was read. */
-  read: boolean;
-  /** Labels of what should be read and is still the sheet's example. */
-  missing: string[];
-  /** A figure depends on the model, and none is chosen. */
-  model: boolean;
-}
-
 /** No verdict is given on an example, nor on the figures of another model. */
 function readings(live: Live): Readings {
   const differs = (spec: string): boolean => limitOf(data.specs![spec]!) === null;
-  const found: Readings = { read: false, missing: [], model: !!live.c.limits?.some(([, spec]) => differs(spec)) };
+  const found: Readings = { read: [], missing: [], model: !!live.c.limits?.some(([, spec]) => differs(spec)) };
   for (const one of upstream(live)) {
     one.c.inputs.forEach((input, i) => {
       const typed = one.fields[i]!.dataset.typed;
       if (!typed && input.spec && differs(input.spec)) found.model = true;
-      if (unread(one, i)) found.missing.push(labelOf(one.fields[i]!));
-      else if (input.meter && typed) found.read = true;
+      if (unread(one, i)) found.missing.push([one, i]);
+      else if (input.meter && typed) found.read.push([one, i]);
     });
   }
   return found;
@@ -78,9 +68,9 @@ function showVerdict(live: Live, out: number[] | null): void {
     { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none,
   );
   let text = "";
-  if (out && missing.length) text = fill(word.verdict.enter, { input: missing.join(", ") });
+  if (out && missing.length) text = fill(word.verdict.enter, { input: missing.map(([one, i]) => labelOf(one.fields[i]!)).join(", ") });
   else if (out && model) text = word.verdict.model;
-  if (read) text = { within: word.verdict.verifies, outside: word.verdict.condemns }[v] ?? text;
+  if (read.length) text = { within: word.verdict.verifies, outside: word.verdict.condemns }[v] ?? text;
   const d = judged?.doubt;
   if (v === "close" && d?.of) {
     const [symbol, factor] = data.specs![judged!.spec]!.units[0];

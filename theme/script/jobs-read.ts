@@ -83,7 +83,7 @@ const form: { [key: string]: Form } = {
       to: name,
       "verification?": flag,
       "reading?": reading,
-      "timing?": { marks: [{ name: text, title: text, at: time }], "expected?": number },
+      "timing?": { marks: [{ name: text, title: text, at: time }], "expected?": number, "tolerance?": number, "given?": [{ title: text, value: number, unit: text }] },
     },
   ],
   ruledOut: [{ page: name, cause: name, title: text, entry: number }],
@@ -153,6 +153,8 @@ function whole(job: Job): void {
     const place = `entries[${i}]`;
     inOrder([e.shown, ""], [e.at, `${place}.at`], [job.changed, "changed"]);
     limits(e.reading, `${place}.reading`);
+    const { tolerance, expected } = e.timing ?? {};
+    if (tolerance !== undefined && !(tolerance > 0 && tolerance < 1 && expected !== undefined)) refuse(word.jobs.badType, `${place}.timing.tolerance`);
     inOrder(...(e.timing?.marks ?? []).map((m, j): [string, string] => [m.at, `${place}.timing.marks[${j}].at`]));
   });
   job.open?.forEach((o, i) => {

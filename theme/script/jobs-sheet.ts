@@ -58,10 +58,11 @@ function taken(e: Entry | Open): Line[] {
 const seconds = (from: string, to: string): string =>
   `${((Date.parse(to) - Date.parse(from)) / 1000).toFixed(1).replace(".", data.decimal ?? ".")}\u00a0s`;
 
-function timing({ marks, expected }: NonNullable<Entry["timing"]>): Line[] {
+function timing({ marks, expected, given = [] }: NonNullable<Entry["timing"]>): Line[] {
   return [
     ...marks.map((m, i) => ({ text: i ? `${m.title}: ${seconds(marks[0]!.at, m.at)}` : `${m.title}: ${clock(m.at)}` })),
     ...(expected === undefined ? [] : [{ text: fill(word.jobs.expected, { time: quantity(Number(expected.toPrecision(3)), "s") }) }]),
+    ...line(given.map((g) => `${g.title} ${quantity(g.value, g.unit)}`).join(", ")),
   ];
 }
 

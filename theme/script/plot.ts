@@ -10,16 +10,22 @@ import { fromSI } from "./unit";
 const points = 97;
 
 /** What a plot shows, for the stopwatch, which is a script of its own. */
-export interface Curve {
-  /** The range of the input that is drawn, in SI. */
-  from: number;
-  to: number;
+export interface Curve extends Readings {
   /** The result at a value of the input, both in SI; NaN where there is none. */
   value: (si: number) => number;
   /** Where a point, in SI, stands in the picture. */
   place: (x: number, y: number) => [number, number];
-  /** Labels of what should be read and still is the sheet's example. */
-  missing: string[];
+}
+
+/** An input of a calculator. */
+export type Asked = [live: Live, input: number];
+
+/** What stands between a calculator and its verdict. */
+export interface Readings {
+  /** What was read. */
+  read: Asked[];
+  /** What should be read and is still the sheet's example. */
+  missing: Asked[];
   /** A figure depends on the model, and none is chosen. */
   model: boolean;
 }
@@ -34,7 +40,7 @@ function axisUnit(units: Unit[]): Unit {
 }
 
 /** Draws the plots of a calculator. The picture's own attributes say where its box stands. */
-export function draw(live: Live, { missing, model }: Pick<Curve, "missing" | "model">): void {
+export function draw(live: Live, found: Readings): void {
   for (const figure of all<Plotted>(`[data-plot="${live.form.id}"]`)) {
     const { over, show, from, to } = figure.dataset;
     const svg = one("svg.plot", figure)!;
@@ -85,7 +91,7 @@ export function draw(live: Live, { missing, model }: Pick<Curve, "missing" | "mo
     }
     for (const ticks of all("g.ticks[data-system]", svg))
       ticks.setAttribute("display", ["", system()].includes(ticks.dataset.system!) ? "" : "none");
-    figure.curve = { from: +from!, to: +to!, value, place, missing, model };
+    figure.curve = { value, place, ...found };
     figure.dispatchEvent(new Event("benchleaf-plot"));
   }
 }

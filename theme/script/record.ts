@@ -91,8 +91,12 @@ export interface Open {
 
 export interface Timing {
   marks: { name: string; title: string; at: Time }[];
-  /** In seconds. */
+  /** In seconds, of the last mark. */
   expected?: number;
+  /** The share of that by which a time may be off, where the limits follow from it. */
+  tolerance?: number;
+  /** What was read of the machine and its surroundings, for which that is expected. */
+  given?: { title: string; value: number; unit: string }[];
 }
 
 /** A cause that another answer of a passed step leads to. */

@@ -3,13 +3,12 @@
  * neither a dark screen nor a closed page stops it.
  */
 
+import { jobAtHand, keyOf, onJob } from "./athand";
+import type { Timed } from "./curve";
 import { data, type Limit, type Unit } from "./data";
 import { all, button, fill, make, one, put } from "./dom";
 import { judged, leftOpen, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
-import { format } from "./number";
-import type { Curve, Plotted } from "./plot";
-import { query } from "./place";
 import { recall, remember } from "./store";
 
 /**
@@ -40,46 +39,14 @@ const fresh = 12 * 3600e3;
 /** A mark, "start" for the first, and its instant in ms. */
 type Press = [mark: string, at: number];
 
-/** Practice on a planted fault is no job. */
-const practice = query().startsWith("?practice=");
-
 const decimal = data.decimal ?? ".";
-const points = 97;
-const halvings = 30;
-
-/** When a curve first comes to a value, in SI, as the build looks for it; null where it never does. */
-function reached({ from, to, value }: Curve, level: number): number | null {
-  let rising = false;
-  let before = NaN;
-  const past = (v: number): boolean => (rising ? v >= level : v <= level);
-  for (let i = 0; i < points; i++) {
-    let t = from + ((to - from) * i) / (points - 1);
-    const v = value(t);
-    if (v !== v) before = NaN;
-    else if (before !== before) {
-      if (v === level) return t;
-      rising = v < level;
-      before = t;
-    } else if (past(v)) {
-      for (let n = 0; n < halvings; n++) {
-        const middle = before + (t - before) / 2;
-        if (past(value(middle))) t = middle;
-        else before = middle;
-      }
-      return t;
-    } else before = t;
-  }
-  return null;
-}
-
-function startTiming(section: HTMLElement): void {
+function startTiming(section: Timed): void {
   const step = section.closest(".step")!.id;
   const heading = one("h3", section)!;
   const table = one(".marks", section)!;
   const rows = all("[data-mark]", table);
   const last = rows[rows.length - 1]!;
   const judgedMark = last.dataset.mark!;
-  const figure = one<Plotted>(".plotted", section);
   const tolerance = Number(section.dataset.tolerance); // NaN for limits from a specification
   const spec = tolerance ? undefined : data.specs?.[section.dataset.reading!];
   const unit: Unit = spec?.units[0] ?? ["s", 1, 0];
@@ -95,7 +62,7 @@ function startTiming(section: HTMLElement): void {
   let count = NaN;
   let timer = 0;
 
-  const key = (): string => `timing ${job} ${document.body.dataset.page} ${step}`;
+  const key = (): string => `${keyOf("timing", job)} ${step}`;
   const instant = (mark: string): number => pressed.find((p) => p[0] === mark)?.[1] ?? NaN;
   const taken = (mark: string): number => (instant(mark) - instant("start")) / 1000;
   const tenths = (s: number): string => s.toFixed(1).replace(".", decimal);
@@ -105,7 +72,6 @@ function startTiming(section: HTMLElement): void {
     const part = (n: number, u: string): string => (n >= 1 ? `${Math.floor(n)}\u00a0${u} ` : "");
     return `${part(s / 3600, "h")}${part((s / 60) % 60, "min")}${Math.floor(s % 60)}\u00a0s`;
   };
-  const computed = (s: number): string => format(s / factor, 3, decimal);
 
   const panel = make("div");
   panel.className = "watch";
@@ -166,22 +132,11 @@ function startTiming(section: HTMLElement): void {
     if (bad) put(said, word.timing.setBack);
   }
 
-  /** The limit in the unit of the times, or why there is none. */
-  function limit(expected: number | null): Limit | null | undefined | Judged {
-    if (!tolerance) return limitOf(spec!);
-    const curve = figure?.curve;
-    if (!curve) return only("");
-    if (curve.model) return null;
-    if (curve.missing.length) return only(fill(word.verdict.enter, { input: curve.missing.join(", ") }));
-    if (expected === null) return only(fill(word.timing.noCurve, { mark: titles[judgedMark]! }));
-    return [expected * (1 - tolerance), expected * (1 + tolerance), expected, null]; // in s, as all that has a tolerance
-  }
-
-  function judgeTime(expected: number | null): Judged {
+  /** Against limits in the unit of the times, or words why there are none. */
+  function judgeTime(against: Limit | null | undefined | string): Judged {
     const s = taken(judgedMark);
     if (s !== s) return only("");
-    const against = limit(expected);
-    if (against && "verdict" in against) return against;
+    if (typeof against === "string") return only(against);
     // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
     const doubt = Math.sqrt(6 * press2 + (watch[0] * s + watch[1]) ** 2);
     section.dataset.doubt = String(doubt / factor);
@@ -190,38 +145,6 @@ function startTiming(section: HTMLElement): void {
       high: word.timing.late,
       closeNext: fill(word.timing.closeNext, { bound: leftOpen(doubt, "s") }),
     });
-  }
-
-  /** Shows what the curve expects, and returns when the last mark is. */
-  function expect(curve: Curve): number | null {
-    const svg = one<HTMLElement>("svg.plot", figure!)!;
-    const [left, top, width, height] = svg.dataset.box!.split(" ").map(Number) as [number, number, number, number];
-    const spots = svg.querySelectorAll(".plot-spot");
-    let spot = 0;
-    let at: number | null = null;
-    for (const row of rows) {
-      if (!row.dataset.level) continue;
-      const level = Number(row.dataset.level);
-      at = reached(curve, level);
-      put(row.children[1]!, at === null ? word.timing.never : `${computed(at)}\u00a0${symbol}`);
-      const time = taken(row.dataset.mark!);
-      const [x, y] = curve.place(time === time ? time : (at ?? NaN), level);
-      const e = spots[spot++]!;
-      const seen = x >= left && x <= left + width && y >= top && y <= top + height;
-      e.setAttribute("display", seen ? "" : "none");
-      if (seen) e.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-      e.setAttribute("fill", time === time ? "currentColor" : "none");
-    }
-    if (!last.dataset.level) return null;
-    if (tolerance && at !== null) {
-      const range = fill(word.limit.range, {
-        min: computed(at * (1 - tolerance)),
-        max: `${computed(at * (1 + tolerance))}\u00a0${symbol}`,
-      });
-      const share = `${String(Number((100 * tolerance).toFixed(3))).replace(".", decimal)}\u00a0%`;
-      put(one(".limit dd", section)!, fill(word.timing.limit, { tolerance: share, range }));
-    }
-    return at;
   }
 
   function render(): void {
@@ -237,14 +160,13 @@ function startTiming(section: HTMLElement): void {
     tick();
     clearInterval(timer);
     if (running()) timer = window.setInterval(tick, 100);
-    const expected = figure?.curve ? expect(figure.curve) : null;
+    const expected = section.expect?.(taken) ?? null;
     const s = taken(judgedMark);
-    show(section, judgeTime(expected), s === s ? timeOf(s) : "");
+    show(section, judgeTime(tolerance ? expected : limitOf(spec!)), s === s ? timeOf(s) : "");
     // For the record of the job, which another script keeps: to the tenth of a second, in the unit of the limits.
     Object.assign(section.dataset, {
       marks: pressed.length ? JSON.stringify(pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }))) : "",
       value: s === s ? String(Number((Math.round(10 * s) / 10 / factor).toFixed(4))) : "",
-      expected: (!figure?.curve?.missing.length && !figure?.curve?.model && expected?.toFixed(2)) || "",
     });
   }
 
@@ -256,7 +178,7 @@ function startTiming(section: HTMLElement): void {
 
   /** The job at hand may be another one; what was pressed before the first one began is its own. */
   function takeUp(): void {
-    const now = practice ? "practice" : (recall<string>("job") ?? "");
+    const now = jobAtHand();
     if (now === job) return;
     const own = job === "" ? pressed : [];
     if (job === "") remember(key(), []);
@@ -283,10 +205,9 @@ function startTiming(section: HTMLElement): void {
   heading.tabIndex = -1;
 
   takeUp();
-  figure?.addEventListener("benchleaf-plot", render);
+  section.addEventListener("benchleaf-plot", render, true);
   one("select[name=model]")?.addEventListener("change", render);
-  document.addEventListener("benchleaf-step", takeUp);
-  document.addEventListener("benchleaf-answer", () => setTimeout(takeUp)); // it may begin a job
+  onJob(takeUp);
   document.addEventListener("click", (e) => {
     if (!(e.target as HTMLElement).closest("[data-do=again], [data-do=other]")) return;
     takeUp();
@@ -294,4 +215,4 @@ function startTiming(section: HTMLElement): void {
   });
 }
 
-for (const section of all(".timing")) startTiming(section);
+for (const section of all<Timed>(".timing")) startTiming(section);
