@@ -34,7 +34,7 @@ causes:
 ` + "```step\nrestores: off\n```\n\n```answers\n- [Nothing](cause:dead)\n- [Something](end:hand-over)\n```\n" + `
 ## Prove
 
-` + "```step\nverification: yes\n```\n\n```answers\n- [Well](end:repaired)\n```\n",
+` + "```step\nverification: yes\n```\n\n```answers\n- [Well](end:repaired)\n- [Dead](#measure)\n```\n",
 	} {
 		file := filepath.Join(dir, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {

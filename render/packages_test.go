@@ -25,7 +25,7 @@ var mayImport = map[string]string{
 	"calc/wasm/wasmtest": "",
 	"cmd/benchleaf":      "calc calc/run calc/unit render render/edition render/field render/handbook render/remark render/sign",
 	"render":             "calc calc/unit render/audit render/bind render/edition render/handbook render/page render/remark render/search render/source theme",
-	"render/audit":       "render/circuit render/handbook render/procedure render/remark render/source",
+	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/bind":        "render/handbook",
 	"render/circuit":     "",
 	"render/code":        "",

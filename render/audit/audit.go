@@ -1,7 +1,7 @@
 // Package audit holds the rules that a resolved handbook is judged by.
 //
 // In: a *handbook.Handbook. Out: remarks. Nothing is changed.
-// It may import handbook, procedure, remark and source.
+// It may import calc/unit, handbook, procedure, remark and source.
 package audit
 
 import (
@@ -31,6 +31,11 @@ func Audit(h *handbook.Handbook) remark.List {
 			absentParts(p, &remarks)
 		}
 	}
+	crossings(h, &remarks)
+	sameSymptoms(h, &remarks)
+	withoutRemedy(h, &remarks)
+	notices(h, &remarks)
+	unsaidProbes(h, &remarks)
 	beyondMeters(h, &remarks)
 	proveEntries(h, whole, &remarks)
 	if !slices.ContainsFunc(remarks, func(r remark.Remark) bool { return r.ID == remark.PartAbsent.ID }) { // else one part stands for another

@@ -9,8 +9,9 @@ import (
 )
 
 // adviseEnds gives advice on what a technician needs at the beginning and at the
-// ends of a procedure that says in which engine states its complaint shows.
-func adviseEnds(p *handbook.Page, remarks *remark.List) {
+// ends of a procedure that says in which engine states its complaint shows. It returns
+// whether causes lack a check in one of them.
+func adviseEnds(p *handbook.Page, remarks *remark.List) (missing bool) {
 	pr := p.Procedure
 	said := pr.Ends[handbook.NotReproduced]
 	var lacks []string
@@ -28,7 +29,7 @@ func adviseEnds(p *handbook.Page, remarks *remark.List) {
 		remarks.Add(remark.EndUnlogged, at, strings.Join(lacks, ", nor "))
 	}
 	if len(pr.States) == 0 {
-		return
+		return false
 	}
 	first := pr.Steps[0]
 	if !slices.ContainsFunc(first.Ways(), func(t handbook.Target) bool {
@@ -36,25 +37,50 @@ func adviseEnds(p *handbook.Page, remarks *remark.List) {
 	}) {
 		remarks.Add(remark.ComplaintUnconfirmed, first.Place)
 	}
-	if slices.ContainsFunc(pr.Causes, func(c *handbook.Cause) bool { return !c.Unchecked }) && !checkedIn(pr) {
+	checked := checkedIn(pr)
+	var causes []string
+	all := true
+	for _, c := range pr.Causes {
+		if c.Unchecked {
+			continue
+		}
+		if check := pr.Check(c); check == nil || !checked[check] {
+			causes = append(causes, "`"+c.ID+"`")
+		} else {
+			all = false
+		}
+	}
+	if causes != nil {
 		var names []string
 		for _, s := range pr.States {
 			names = append(names, "`"+s.ID+"`")
 		}
-		remarks.Add(remark.CheckMissing, pr.StatesPlace, strings.Join(names, " or "))
+		of := ""
+		if !all {
+			of = " of cause " + strings.Join(causes, ", ")
+		}
+		remarks.Add(remark.CheckMissing, pr.StatesPlace, strings.Join(names, " or "), of)
 	}
+	return causes != nil
 }
 
-// checkedIn tells whether a check after the repair is done in an engine state in
-// which the complaint shows.
-func checkedIn(pr *handbook.Procedure) bool {
+// checkedIn returns the steps from which checks after the repair come to one that is
+// done in an engine state in which the complaint shows.
+func checkedIn(pr *handbook.Procedure) map[*handbook.Step]bool {
 	states := pr.StepStates()
-	for i, s := range pr.Steps {
-		if s.Verification() && slices.Contains(pr.States, states[i]) {
-			return true
+	checked := map[*handbook.Step]bool{}
+	for more := true; more; {
+		more = false
+		for i, s := range pr.Steps {
+			if !s.Verification() || checked[s] {
+				continue
+			}
+			if slices.Contains(pr.States, states[i]) || slices.ContainsFunc(s.Ways(), func(t handbook.Target) bool { return checked[pr.Step(t)] }) {
+				checked[s], more = true, true
+			}
 		}
 	}
-	return false
+	return checked
 }
 
 // leadsTo tells whether a step leads to an end.

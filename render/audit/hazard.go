@@ -52,6 +52,40 @@ func lateHazards(p *handbook.Page, found procedure.Findings, hazards []*handbook
 	}
 }
 
+// notices gives advice on panels that call a notice what most others of the hazard, or
+// as many, give a level of injury.
+func notices(h *handbook.Handbook, remarks *remark.List) {
+	for _, hazard := range h.Hazards {
+		var told []remark.Place
+		count := map[string]int{}
+		for _, p := range h.Pages {
+			for _, block := range p.Blocks {
+				panel, ok := block.(*handbook.Safety)
+				if !ok || panel.Hazard != hazard || panel.Level == "" {
+					continue
+				}
+				if count[panel.Level]++; panel.Level == notice {
+					told = append(told, panel.HazardPlace)
+				}
+			}
+		}
+		most := ""
+		for _, level := range []string{"danger", "warning", "caution"} {
+			if count[level] > count[most] {
+				most = level
+			}
+		}
+		if count[most] < count[notice] {
+			continue
+		}
+		for _, at := range told {
+			remarks.Add(remark.HazardNotice, at, hazard.ID, most)
+		}
+	}
+}
+
+const notice = "notice" // the level of damage without injury
+
 // soToo lists what else a remark holds for.
 func soToo(names []string) string {
 	if len(names) == 0 {

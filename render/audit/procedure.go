@@ -26,6 +26,9 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		case r.Spec != nil && !r.Spec.Faulty:
 			unknownWays = !proveReading(p, r, remarks) || unknownWays
 			judgeReading(r, remarks)
+			if r.Timing == nil {
+				judgeProbes(p, r, remarks)
+			}
 		case r.Timing != nil && r.Timing.Tolerance > 0:
 			unknownWays = !proveOutcomes(p, r, map[string]bool{"low": true, "within": true, "high": true}, remarks) || unknownWays
 			if r.Conditions == "" {
@@ -40,7 +43,11 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			judgeOrder(p, g, &found)
 		}
 	}
+	if certain {
+		judgeOutcomes(pr, &found)
+	}
 	*remarks = append(*remarks, found...)
+	sameCauses(pr, remarks)
 	if !pr.FiguresUnknown {
 		adviseFigures(pr, remarks)
 	}
@@ -72,8 +79,8 @@ func proveWays(h *handbook.Handbook, p *handbook.Page, unknown bool) (remarks re
 	early := !pr.ConductUnknown && proveChecks(p, unknown, &remarks)
 	unknown = unknown || early
 	if !unknown {
-		proveSettings(p, unclearStates(h, p, &remarks), &remarks)
-		adviseEnds(p, &remarks)
+		missing := adviseEnds(p, &remarks)
+		proveSettings(p, unclearStates(h, p, missing, &remarks), &remarks)
 		for _, i := range found.Unreached {
 			why := remark.StepUnreached.At(pr.Steps[i].Place, pr.Steps[i].ID)
 			if pr.Steps[i].Verification() {

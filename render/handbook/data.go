@@ -66,10 +66,10 @@ type handbookYAML struct {
 }
 
 type stateYAML struct {
-	Title   Words               `yaml:"title,needed"`
-	Text    Words               `yaml:"text"`
-	Minutes float64             `yaml:"minutes"`
-	From    source.Map[float64] `yaml:"from"`
+	Title   Words              `yaml:"title,needed"`
+	Text    Words              `yaml:"text"`
+	Minutes number             `yaml:"minutes"`
+	From    source.Map[number] `yaml:"from"`
 }
 
 type hazardYAML struct {
@@ -153,7 +153,7 @@ func (r *resolver) front() {
 		h.Languages = r.guessLanguages()
 	}
 	if front.Date.Given() {
-		h.Date = checkDay(&r.remarks, front.Date)
+		h.Date, r.datePlace = checkDay(&r.remarks, front.Date), front.Date.Place
 	}
 	h.CheckBy = checkBy(&r.remarks, front.CheckBy, h.Date)
 	for kind, list := range map[string]struct {
@@ -283,6 +283,17 @@ func checkBy(remarks *remark.List, t source.Text, edition string) string {
 	day := checkDay(remarks, t)
 	if day != "" && day < edition {
 		remarks.Add(remark.CheckOverdue, t.Place, day, edition)
+	}
+	return day
+}
+
+// revised returns the day on which something was written, with a remark where that is
+// after the day of the edition. Several are a slip in the edition's day.
+func (r *resolver) revised(remarks *remark.List, t source.Text) string {
+	day := checkDay(remarks, t)
+	if day != "" && r.book.Date != "" && day > r.book.Date {
+		*remarks = append(*remarks, remark.RevisedLater.At(t.Place, day, r.book.Date).
+			About(remark.Subject{Name: "the day of the edition", Place: r.datePlace}))
 	}
 	return day
 }

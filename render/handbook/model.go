@@ -201,6 +201,7 @@ type Procedure struct {
 	Hazards   []*Hazard
 	Equipment []string
 
+	SymptomPlace remark.Place
 	StatesPlace  remark.Place   // of the first of States
 	HazardPlaces []remark.Place // of each of Hazards
 	// PanelsUnknown: a safety message, or the list of hazards, is not whole, so that nothing can be said

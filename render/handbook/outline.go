@@ -94,7 +94,7 @@ func (r *pageResolver) outline() {
 	}
 	p.SheetUnknown = r.sheetUnknown()
 	if f.Revised.Given() {
-		p.Revised = checkDay(&r.remarks, f.Revised)
+		p.Revised = r.whole.revised(&r.remarks, f.Revised)
 	}
 	p.CheckBy = checkBy(&r.remarks, f.CheckBy, r.whole.book.Date)
 	p.Applicability = r.whole.book.Models
@@ -109,7 +109,7 @@ func (r *pageResolver) outline() {
 		}
 	}
 	if p.Sheet == "procedure" {
-		p.Procedure = &Procedure{Symptom: f.Symptom.Value, ConductUnknown: !frontWhole, FiguresUnknown: !frontWhole}
+		p.Procedure = &Procedure{Symptom: f.Symptom.Value, SymptomPlace: f.Symptom.Place, ConductUnknown: !frontWhole, FiguresUnknown: !frontWhole}
 		for _, e := range f.Causes {
 			c := &Cause{ID: e.ID.Value, Title: e.Value.Title.Value, Remedy: e.Value.Remedy, Place: e.ID.Place}
 			before := len(r.remarks)

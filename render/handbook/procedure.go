@@ -148,7 +148,8 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 }
 
 // minutes reads the <minutes:...> of a step's heading.
-func (r *pageResolver) minutes(h *ast.Heading) float64 {
+func (r *pageResolver) minutes(h *ast.Heading) (minutes float64) {
+	var first remark.Place
 	for n := h.FirstChild(); n != nil; n = n.NextSibling() {
 		scheme, text := r.reference(n)
 		if scheme != "minutes" {
@@ -157,13 +158,22 @@ func (r *pageResolver) minutes(h *ast.Heading) float64 {
 			}
 			continue
 		}
-		if m, err := strconv.ParseFloat(text, 64); err == nil && m >= 0 && m < 1e6 {
-			return m
+		at := r.page.Source.PlaceOf(n)
+		if first.File != "" {
+			r.remarks.Add(remark.IDDuplicate, at, "minutes", first)
+			r.page.Procedure.FiguresUnknown = true
+			continue
 		}
-		r.remarks.Add(remark.ValueText, r.page.Source.PlaceOf(n), text, "number of minutes", "<minutes:3>")
-		r.page.Procedure.FiguresUnknown = true
+		first = at
+		m, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(m >= 0 && m < 1e6) {
+			r.remarks.Add(remark.ValueText, at, text, "number of minutes", "<minutes:3>")
+			r.page.Procedure.FiguresUnknown = true
+			continue
+		}
+		minutes = m
 	}
-	return 0
+	return minutes
 }
 
 // onlyInSteps reports whether the page can hold a block that leads on.
@@ -254,6 +264,9 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 	case outward, target.Kind == ToSpec, target.Kind == ToPart, target.Kind == ToAsset, target.Kind == ToHazard, target.Kind == ToCallout, target.Kind == ToCalculator:
 		r.remarks = append(r.remarks, remark.LinkNowhere.At(to.Place, to.Value).
 			Instead("An answer leads to a step, a cause, an end or another page."))
+		return Target{}
+	case target.Kind == ToPage && target.Page == r.page:
+		r.remarks.Add(remark.AnswerOwn, to.Place)
 		return Target{}
 	case target.Kind == ToHeading && !r.isStep[target.ID]:
 		r.nowhere(to.Value, to.Place, target.ID, r.steps, "#", "")

@@ -49,6 +49,7 @@ type resolver struct {
 	drawn        sync.Map // numbers that pictures say they have, by path
 	lists        synonymsYAML
 	labelled     labelsYAML
+	datePlace    remark.Place
 	addressWrong bool // the handbook's address has its remark
 }
 

@@ -133,7 +133,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 		ByModel: map[string]*Limit{}, Place: id.Place,
 	}
 	if y.Revised.Given() {
-		s.Revised = checkDay(&r.remarks, y.Revised)
+		s.Revised = r.revised(&r.remarks, y.Revised)
 	}
 	if y.Unit.Given() {
 		s.Unit, _ = r.unit(y.Unit)

@@ -139,16 +139,21 @@ func (r *pageResolver) who(t source.Text) string {
 // takes to bring an engine into each.
 func (r *resolver) states(list source.Map[stateYAML]) {
 	for _, e := range list {
-		s := &State{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Minutes: e.Value.Minutes, From: map[string]float64{}}
+		s := &State{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Minutes: r.minutes(e.Value.Minutes), From: map[string]float64{}}
 		r.book.States = append(r.book.States, s)
 	}
 	for i, e := range list {
 		for _, from := range e.Value.From {
 			if s := find(r, kindState, r.book.States, from.ID); s != nil {
-				r.book.States[i].From[s.ID] = from.Value
+				r.book.States[i].From[s.ID] = r.minutes(from.Value)
 			}
 		}
 	}
+}
+
+// minutes reads how long it takes to bring an engine into a state.
+func (r *resolver) minutes(n number) float64 {
+	return n.between(&r.remarks, "number of minutes", "5", 0, maxFigure)
 }
 
 // Reach returns the minutes that it takes to bring an engine from another state

@@ -99,9 +99,14 @@ var (
 )
 
 // Days.
-var CheckOverdue = define(Advice, "check-overdue",
-	"it was to be looked at by %[1]s, before the day of the edition, %[2]s", "Look whether it still holds, and give it a new `check-by`.",
-	"A page or the handbook says by when its publisher looks at it again, and goes into a new edition without. Phones tell their readers that the day has passed.")
+var (
+	RevisedLater = define(Advice, "revised-later",
+		"revised on %[1]s, after the day of the edition, %[2]s", "Correct the day, or the `date` of the edition.",
+		"What an edition holds was written by its day. Often a year or a month is mistyped.")
+	CheckOverdue = define(Advice, "check-overdue",
+		"it was to be looked at by %[1]s, before the day of the edition, %[2]s", "Look whether it still holds, and give it a new `check-by`.",
+		"A page or the handbook says by when its publisher looks at it again, and goes into a new edition without. Phones tell their readers that the day has passed.")
+)
 
 // Links and references.
 var (
@@ -227,6 +232,21 @@ var (
 	ReadingSecond = define(Error, "reading-second",
 		"step `%[1]s` has a reading already", "Make a step of its own for the second one.",
 		"A step is one instruction: a second reading would leave open which of the two leads on.")
+	ReadingUndecided = define(Advice, "reading-undecided",
+		"whatever step `%[1]s` reads, it leads to `%[2]s`", "Lead what is outside elsewhere than what is within; or ask for what is seen, without a reading.",
+		"A reading is taken to tell one thing from another. One that leads to the same cause or step from all its outcomes decides nothing; where that is a cause, what is right condemns it, and the remark is an error.")
+	NoneWithin = define(Advice, "none-within",
+		"no reading at all leads where `within` leads, and `%[1]s` leads elsewhere", "Lead `none` where `%[1]s` leads, or to a step of its own.",
+		"An open circuit reads beyond the greatest ohms, a dead one no volts, and a mark that never comes is later than the latest. It is no reading within limits.")
+	ProbeMissing = define(Advice, "probe-missing",
+		"the reading does not say %[1]s", "Add it: the two points that the leads touch, and the function and range of the meter.",
+		"Two technicians who hold the leads to different points read different values. Where others of the handbook do, a reading in volts or ohms says both points, and every reading but a time the meter and its function.")
+	ProbeSame = define(Error, "probe-same",
+		"both leads are on `%[1]s`", "Name in `black` the point at which the other lead is.",
+		"Between a point and itself a meter always reads nothing.")
+	MeterUnfit = define(Error, "meter-unfit",
+		"the meter is set to %[1]s, and `%[2]s` is in %[3]s", "Correct `meter`, or name another specification.",
+		"The function of the meter does not read the unit of the specification.")
 	TimingMark = define(Error, "timing-mark",
 		"%[1]s", "%[2]s",
 		"A timing's curve, computed with the values of the page, never comes to the value of a mark, or comes to the marks in another order than they are listed in.")
@@ -236,6 +256,9 @@ var (
 	HazardUnguarded = define(Error, "hazard-unguarded",
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")
+	HazardNotice = define(Advice, "hazard-notice",
+		"the panel is a notice of `%[1]s`, of which others are a %[2]s", "Give it the level of the others. A notice is for damage without injury.",
+		"A hazard that can injure has a panel of the level danger, warning or caution wherever it is met.")
 	PanelBelow = define(Error, "panel-below",
 		"in step `%[1]s` this panel stands below what is to be answered", "Put the `safety` block before the action, above `answers`, `reading` and `timing`.",
 		"Who has measured and answers does not read on: a warning comes before the action that it is about.")
@@ -254,6 +277,12 @@ var (
 	StepEarly = define(Error, "step-early",
 		"a reader can come to step `%[1]s` without `%[2]s`, which it needs", "Lead every way through `%[2]s` first, or take the need out.",
 		"A step says that another must come before it, and an answer leads past that one.")
+	AnswerOwn = define(Error, "answer-own",
+		"this leads to the page on which it stands", "Lead it to a step of the page, by # and its id, or to a cause or an end.",
+		"A way to a page begins it anew. One that begins its own page goes round without an end.")
+	PageModels = define(Advice, "page-models",
+		"an answer leads to %[1]s, which does not hold for %[2]s", "Add the model to that page's `applicability`, lead the answer elsewhere, or name in its text the model for which it is meant.",
+		"A page holds for the models of its `applicability`, or for all of them. A technician with another model is led to limits and parts that are not his.")
 	EntryEarly = define(Error, "entry-early",
 		"this begins %[1]s at step `%[2]s`, past what is needed from there on: %[3]s%[4]s", "Lead it to the page itself, which begins at its first step.",
 		"An answer can lead into the middle of another procedure. A technician who comes that way has passed none of the steps before: not those that others need, no safety panel in them, nothing that they set.")
@@ -266,6 +295,12 @@ var (
 	CausesAlike = define(Error, "causes-alike",
 		"no answers tell `%[1]s` from `%[2]s`", "Add a check between them, or make them one cause.",
 		"Every way that ends at one of the two causes can as well end at the other.")
+	CauseTwice = define(Error, "cause-twice",
+		"cause `%[1]s` has the title of cause `%[2]s`", "Say in each what tells it from the other, or make them one cause.",
+		"Who has found one of two causes in the same words cannot know which, and records of jobs do not tell them apart.")
+	RemedyMissing = define(Advice, "remedy-missing",
+		"%[1]s without a `remedy`, while others have one", "Say what mends the cause.",
+		"A technician who has found a cause without a remedy is left alone with it.")
 	FrequencyMissing = define(Advice, "frequency-missing",
 		"%[1]s without a `frequency` above 0, while others have one", "Give each cause its `frequency`; only their ratios count.",
 		"How soon the cause is found depends on how often each one is at fault. Without one of the figures no order of checks is judged.")
@@ -278,6 +313,9 @@ var (
 	OrderBetter = define(Advice, "order-better",
 		"as written, the cause is found in %[1]s minutes on average; in the order %[2]s it takes %[3]s", "Change the order, or say with `needs` or `state` why it cannot be changed.",
 		"The figures follow from the causes' `frequency`, the steps' `minutes`, and the step blocks. They assume one fault, checks that are independent of each other, and fixed minutes. The author's order is never changed for them.")
+	SymptomTwice = define(Advice, "symptom-twice",
+		"%[1]s has this symptom too", "Say in each what tells it from the other, or make one page of the two.",
+		"The finder lists procedures by what is observed. Of two in the same words nobody knows which to take.")
 	ProcedureSymptom = define(Error, "procedure-symptom",
 		"the procedure names no symptom", "Add `symptom`: what the customer observes.",
 		"The finder lists procedures by what is observed.")
@@ -343,8 +381,14 @@ var (
 	RepairedNever = define(Error, "repaired-never",
 		"from check `%[1]s` no way leads to end:repaired", "Lead the answer of a repair that holds to end:repaired, or to the next check.",
 		"A check after the repair that no answer passes proves nothing.")
+	CheckOutside = define(Error, "check-outside",
+		"check `%[1]s` is passed by `%[2]s`", "Lead it back into the search, to a cause or to another end.",
+		"A check after the repair proves something by a reading within its limits. One outside leads elsewhere than to end:repaired, and elsewhere than `within`.")
+	CheckUnfailing = define(Error, "check-unfailing",
+		"whatever check `%[1]s` shows, it leads to end:repaired", "Lead the answer of a repair that does not hold back into the search, to a cause or to another end.",
+		"A check after the repair that no answer fails proves nothing.")
 	CheckMissing = define(Advice, "check-missing",
-		"no check after the repair is done in %[1]s, the engine state of the complaint", "Add a step with `verification: yes` and this `state` that leads to end:repaired; or say `verification: no` at the causes whose check stands on another page.",
+		"no check after the repair%[2]s is done in %[1]s, the engine state of the complaint", "Add a step with `verification: yes` and this `state` that leads to end:repaired; or say `verification: no` at the causes whose check stands on another page.",
 		"A repair is proved in the engine state in which the complaint shows; a fault of the cold start after a cold soak.")
 	ComplaintUnconfirmed = define(Advice, "complaint-unconfirmed",
 		"the first step has no answer for a complaint that does not show", "Lead one of its answers to end:not-reproduced, or to the page of the complaint that shows instead.",

@@ -1,0 +1,116 @@
+package audit
+
+import (
+	"slices"
+	"strings"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// crossings gives advice on ways from a procedure to a page that does not hold for
+// one of its models, unless the answer names a model for which it does. Several to one page are most likely a slip in what that page, or
+// this one, applies to.
+func crossings(h *handbook.Handbook, remarks *remark.List) {
+	for _, p := range h.Pages {
+		if p.Procedure == nil || p.ModelsUnknown {
+			continue
+		}
+		for _, s := range p.Procedure.Steps {
+			said := answersFor(p, s)
+			s.EachWay(func(t handbook.Target, at remark.Place) {
+				if said[at] {
+					return
+				}
+				if t.Kind != handbook.ToPage || t.Page.ModelsUnknown {
+					return
+				}
+				var without []*handbook.Model
+				var ids []string
+				for _, m := range p.Applicability {
+					if !slices.Contains(t.Page.Applicability, m) {
+						without, ids = append(without, m), append(ids, "`"+m.ID+"`")
+					}
+				}
+				if without == nil {
+					return
+				}
+				there := remark.Subject{Name: "models of " + t.Page.Source.Path, Place: t.Page.Source.Top()}
+				if len(t.Page.ModelPlaces) > 0 {
+					there.Place = t.Page.ModelPlaces[0]
+				}
+				*remarks = append(*remarks, remark.PageModels.At(at, t.Page.Source.Path, strings.Join(ids, ", ")).
+					About(there, p.AppliesTo(without...)))
+			})
+		}
+	}
+}
+
+// answersFor returns the places of the answers that name a model of the page to which
+// they lead.
+func answersFor(p *handbook.Page, s *handbook.Step) map[remark.Place]bool {
+	said := map[remark.Place]bool{}
+	for _, a := range s.Answers {
+		if a.To.Kind != handbook.ToPage {
+			continue
+		}
+		for _, m := range a.To.Page.Applicability {
+			said[a.Place] = said[a.Place] || strings.Contains(words(a.Text), words(m.Title.In(p.Lang)))
+		}
+	}
+	return said
+}
+
+// sameSymptoms gives advice on procedures of one language that are listed in the same
+// words.
+func sameSymptoms(h *handbook.Handbook, remarks *remark.List) {
+	type listed struct{ lang, symptom string }
+	first := map[listed]*handbook.Page{}
+	for _, p := range h.Pages {
+		if p.Procedure == nil || p.Procedure.SymptomPlace.File == "" {
+			continue
+		}
+		l := listed{p.Lang, words(p.Procedure.Symptom)}
+		if other := first[l]; other != nil {
+			remarks.Add(remark.SymptomTwice, p.Procedure.SymptomPlace, other.Source.Path)
+		} else {
+			first[l] = p
+		}
+	}
+}
+
+// withoutRemedy gives advice on causes without a remedy, in a handbook in which others
+// have one; those of a page are one slip.
+func withoutRemedy(h *handbook.Handbook, remarks *remark.List) {
+	has := func(c *handbook.Cause) bool { return c.Remedy.Doc != nil }
+	for _, p := range h.Pages {
+		if p.Procedure != nil && slices.ContainsFunc(p.Procedure.Causes, has) {
+			for _, p := range h.Pages {
+				if p.Procedure == nil || p.Procedure.ConductUnknown {
+					continue // its front matter may have been meant to say one
+				}
+				lacks := lacking{others: true}
+				for _, c := range p.Procedure.Causes {
+					lacks.note(has(c), "cause `"+c.ID+"`", c.Place)
+				}
+				lacks.tell(remark.RemedyMissing, remarks)
+			}
+			return
+		}
+	}
+}
+
+// sameCauses remarks on causes of a page in the same words.
+func sameCauses(pr *handbook.Procedure, remarks *remark.List) {
+	first := map[string]*handbook.Cause{}
+	for _, c := range pr.Causes {
+		title := words(c.Title)
+		switch other := first[title]; {
+		case title == "":
+		case other == nil:
+			first[title] = c
+		case other.ID != c.ID: // else the key stands twice, which has its remark
+			remarks.Add(remark.CauseTwice, c.Place, c.ID, other.ID)
+		}
+	}
+}

@@ -1,0 +1,123 @@
+package audit
+
+import (
+	"slices"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// judgeOutcomes remarks on readings that lead on as if they had been others: those
+// outside that pass a check after the repair, those that lead to one place whatever
+// they are, and no reading at all where it counts as one within limits.
+func judgeOutcomes(pr *handbook.Procedure, remarks *remark.List) {
+	told := map[*handbook.Step]bool{}
+	for _, s := range pr.Steps {
+		if s.Reading == nil || len(s.Reading.Outcomes) == 0 {
+			continue
+		}
+		by := map[string]handbook.Outcome{}
+		for _, o := range s.Reading.Outcomes {
+			by[o.Kind] = o
+		}
+		within := by["within"].To
+		if s.Verification() {
+			for _, o := range s.Reading.Outcomes {
+				out := o.Kind == "low" || o.Kind == "high"
+				if out && !told[s] && (o.To == within || o.To.ID == handbook.EndAnchor(handbook.Repaired)) {
+					told[s] = true
+					remarks.Add(remark.CheckOutside, o.Place, s.ID, o.Kind)
+				}
+			}
+		}
+		if told[s] {
+			continue
+		}
+		if decided(s) {
+			r := remark.ReadingUndecided.At(s.Reading.SpecPlace, s.ID, nameOf(pr, within))
+			if within.Cause != nil { // what is right condemns it
+				r.Severity = remark.Error
+			}
+			*remarks = append(*remarks, r)
+			continue
+		}
+		outside := ""
+		kinds := []string{"low", "high"}
+		open := s.Reading.Spec != nil && s.Reading.Spec.Unit.Kind == unit.Resistance
+		if s.Reading.Timing != nil {
+			kinds = kinds[1:] // what never comes is late
+		}
+		for _, kind := range kinds {
+			o, given := by[kind]
+			if given && o.To == within {
+				outside = ""
+				break
+			}
+			if given && (outside == "" || open) {
+				outside = kind
+			}
+		}
+		if none, given := by["none"]; given && none.To == within && outside != "" {
+			remarks.Add(remark.NoneWithin, none.Place, outside)
+		}
+	}
+	unfailing(pr, told, remarks)
+}
+
+// decided tells whether a reading leads to one place whatever its value is, and no
+// answer of the step leads elsewhere.
+func decided(s *handbook.Step) bool {
+	first := s.Reading.Outcomes[0]
+	one, count := true, 0
+	for _, o := range s.Reading.Outcomes {
+		if o.Kind != "unstable" {
+			one = one && o.To == first.To
+			count++
+		}
+	}
+	return one && count > 1 && !slices.ContainsFunc(s.Answers, func(a handbook.Answer) bool { return a.To != first.To })
+}
+
+// nameOf is a target as remarks call it.
+func nameOf(pr *handbook.Procedure, t handbook.Target) string {
+	switch {
+	case t.Kind == handbook.ToPage:
+		return t.Page.Source.Path
+	case t.Cause != nil:
+		return "cause:" + t.Cause.ID
+	case pr.Step(t) != nil:
+		return "#" + t.ID
+	}
+	for _, end := range handbook.Ends {
+		if t.ID == handbook.EndAnchor(end) {
+			return "end:" + end
+		}
+	}
+	return t.ID
+}
+
+// unfailing remarks on the first check after a repair from which all ways over checks
+// lead to the end that proves it.
+func unfailing(pr *handbook.Procedure, told map[*handbook.Step]bool, remarks *remark.List) {
+	fails := map[*handbook.Step]bool{}
+	for more := true; more; { // each round, what leads to a check that can fail
+		more = false
+		for _, s := range pr.Steps {
+			if s.Verification() && !fails[s] && slices.ContainsFunc(s.Ways(), func(t handbook.Target) bool {
+				if to := pr.Step(t); to != nil && to.Verification() {
+					return fails[to]
+				}
+				return t.ID != handbook.EndAnchor(handbook.Repaired)
+			}) {
+				fails[s], more = true, true
+			}
+		}
+	}
+	for _, c := range pr.Causes {
+		if check := pr.Check(c); check != nil && check.Verification() && !fails[check] && !told[check] {
+			told[check] = true
+			remarks.Add(remark.CheckUnfailing, check.Place, check.ID)
+		}
+	}
+}
