@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -247,6 +249,41 @@ func TestTimingKnown(t *testing.T) {
 	}
 	if rows := s.readingsTable().Rows; len(rows) != 1 || rows[0][1] != "Choke travel" {
 		t.Errorf("%v", rows)
+	}
+}
+
+// TestTimingByCurve holds that times whose limits moved with the day are one row: each in
+// percent of what was expected then.
+func TestTimingByCurve(t *testing.T) {
+	s := NewSum(nil)
+	number := func(v float64) *float64 { return &v }
+	for i, day := range []struct {
+		expected, taken float64
+		verdict         string
+	}{{210, 217, "within"}, {100, 107, "within"}, {321, 417.3, "high"}} { // 103.33, 107 and 130 %
+		r := job(i)
+		e := &r.Entries[1]
+		e.Reading = &record.Reading{Spec: "choke-travel", Measure: "Choke travel", Unit: "s", Value: &day.taken,
+			Min: number(day.expected * 0.9), Max: number(day.expected * 1.1), Verdict: day.verdict}
+		e.Timing = &record.Timing{Expected: &day.expected, Tolerance: number(0.1)}
+		s.Add(r)
+	}
+	rows := s.readingsTable().Rows
+	if len(rows) != 1 {
+		t.Fatalf("%v", rows)
+	}
+	got := strings.Join(append(rows[0][4:7], rows[0][8:12]...), " ")
+	if want := "90 110 % of expected 3 0 2 1"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	for key, c := range s.readings {
+		var values []string
+		for _, v := range slices.Sorted(maps.Keys(c.values)) {
+			values = append(values, strconv.FormatFloat(valueOf(v, c.power), 'f', -1, 64))
+		}
+		if got := strings.Join(values, " "); got != "103.3 107 130" {
+			t.Errorf("%+v: %s", key, got)
+		}
 	}
 }
 

@@ -26,8 +26,30 @@ type readings struct {
 	values                                 map[int64]int
 }
 
+// expected is the unit of times whose limits move with the day: what a curve expects
+// then is 100 of it.
+const expected = "% of expected"
+
+// likeOthers is a reading as it can be compared with others of its kind.
+func likeOthers(e *record.Entry) record.Reading {
+	g := *e.Reading
+	t := e.Timing
+	if t == nil || t.Tolerance == nil || !(*t.Expected > 0) {
+		return g
+	}
+	share := func(v float64) *float64 {
+		v = math.Round(1e6*v) / 1e4 // 100 · 1.1 is no 110
+		return &v
+	}
+	g.Unit, g.Min, g.Max = expected, share(1-*t.Tolerance), share(1+*t.Tolerance)
+	if g.Value != nil {
+		g.Value = share(*g.Value / *t.Expected)
+	}
+	return g
+}
+
 func (s *Sum) reading(r *record.Record, e *record.Entry, sign int) {
-	g := e.Reading
+	g := likeOthers(e)
 	if !s.book.knowsSpec(g.Spec) {
 		s.stranger("specification", e.Page, g.Spec, sign)
 	}
