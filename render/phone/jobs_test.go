@@ -66,7 +66,7 @@ func usual(id string) *record.Record {
 		}
 		if i == 8 {
 			e.To = "#cause-relay"
-			e.Timing = &record.Timing{Expected: number(140.25), Marks: []record.Mark{{Name: "start", Title: "First fire", At: at(42)}, {Name: "open", Title: "Fully open", At: at(44.525)}}}
+			e.Timing = &record.Timing{Expected: number(140.25), Tolerance: number(0.25), Given: []record.Given{{Title: "Air", Value: -5, Unit: "°C"}}, Marks: []record.Mark{{Name: "start", Title: "First fire", At: at(42)}, {Name: "open", Title: "Fully open", At: at(44.525)}}}
 		}
 		r.Entries = append(r.Entries, e)
 	}
@@ -312,7 +312,7 @@ func TestTimesAreSaid(t *testing.T) {
 	b.one(d, r)
 	text := eval[string](b, `[...document.querySelectorAll(".record li")].find((li) => li.textContent.includes("Time to hold")).innerText.replaceAll("\u00a0", " ")`)
 	// 0.95 of 0.006 min, in seconds.
-	for _, want := range []string{"58.5 min, Limit at most 56 min, presses and watch ±0.34 s", "Outside: too late"} {
+	for _, want := range []string{"58.5 min, Limit at most 56 min, presses and watch ±0.34 s", "Outside: too late", "Expected: 140 s\n\nAir −5 °C"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q in %q", want, text)
 		}

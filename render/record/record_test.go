@@ -163,6 +163,8 @@ func TestRefused(t *testing.T) {
 		"index below 0":     {`"entry":2`, `"entry":-1`, "ruledOut[0].entry: there is no entry -1, only 10 of them, counted from 0"},
 		"outcome":           {`"outcome":"low"`, `"outcome":"lower"`, `entries[3].outcome: "lower" is none of ["low" "within" "high" "none" "unstable"]`},
 		"verdict":           {`"verdict":"low"`, `"verdict":"bad"`, `entries[3].reading.verdict: "bad" is none of ["within" "low" "high" "close" "none" ""]`},
+		"tolerance":         {`"tolerance":0.25`, `"tolerance":1`, "entries[8].timing.tolerance: a tolerance is a share of what is expected, between 0 and 1"},
+		"tolerance alone":   {`"expected":118,`, ``, "entries[8].timing.tolerance: a tolerance is a share of what is expected, between 0 and 1"},
 		"end":               {`"end":"cause"`, `"end":"found"`, `findings[0].end: "found" is none of ["cause" "hand-over" "not-reproduced"]`},
 		"cause":             {`"cause":"relay",`, ``, "findings[0].cause: this is empty"},
 		"limits":            {`"min":9,`, `"min":99,`, "entries[2].reading.max: the limits are in the wrong order"},
