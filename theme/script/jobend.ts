@@ -73,12 +73,19 @@ function shownBy(f: Finding): HTMLElement[] {
   return e.reading ? [para(fill(word.job.shown, { number: String(e.number), said: `${e.reading.measure}: ${inShort(e)}` }), "gate")] : [];
 }
 
+/** A check that proves nothing, in few words: its limits stand in the list below. */
+function inFew(e: Entry): string {
+  if (!e.reading) return `${e.number} · ${word.job.noFigure}`;
+  const { min: _, max: __, ...reading } = e.reading;
+  return `${e.number} · ${inShort({ ...e, reading })}`;
+}
+
 function stands(f: Finding): string {
   if (proved(record!, f)) return fill(word.job.proved, { time: moment(f.repaired!) });
   const check = failed(record!, f);
   if (check) return fill(word.job.failed, { number: String(check.number) });
   const open = unproved(record!, f);
-  if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(unprovedBy).join("; ") });
+  if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(inFew).join("; ") });
   return f.remedy ? word.job.mended : word.job.found;
 }
 
@@ -88,7 +95,12 @@ function proofs(card: HTMLElement, f: Finding | undefined): void {
   const list = one(".proofs", card);
   if (!list) return;
   list.hidden = (list.previousElementSibling as HTMLElement).hidden = !!e && !sound(e);
-  for (const li of all("li", list)) li.hidden = !!e && hrefOf(one("a", li)!) !== "#" + e.step;
+  // Of a reading the outcome that was taken.
+  const taken = e?.outcome && one(`[data-outcome=${e.outcome}]`, document.getElementById(e.step) ?? card)?.firstChild!.textContent!.trim();
+  for (const li of all("li", list)) {
+    const led = !e || hrefOf(one("a", li)!) === "#" + e.step;
+    li.hidden = !led || (!!taken && !li.textContent!.trim().endsWith(`: ${taken}`));
+  }
 }
 
 /** What was typed of a remedy that is not done yet, by the time of its finding. */
