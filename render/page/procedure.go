@@ -22,8 +22,8 @@ type stepView struct {
 	Number int
 	Note   string // the engine state in which it is done, its minutes, who may do it
 	// Standing is how the machine stands when the step begins.
-	Standing                       string
-	State, Sets, Restores, Forbids string // ids
+	Standing                                 string
+	State, Requires, Sets, Restores, Forbids string // ids
 	// Misses names the causes that the step does not always show.
 	Misses       string
 	Verification bool
@@ -151,7 +151,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		}
 		v.Misses = strings.Join(misses, " ")
 		v.Sets, v.Restores = w.settingIDs(s.Conduct.Sets), w.settingIDs(s.Conduct.Restores)
-		w.settingIDs(s.Conduct.Requires)
+		v.Requires = w.settingIDs(s.Conduct.Requires)
 		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
 	v.Note = strings.Join(note, " · ")
@@ -160,7 +160,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		titles = append(titles, w.setting(setting).Title.In(w.lang))
 	}
 	if titles != nil {
-		v.Standing = w.words.Fill("step.standing", "settings", strings.Join(titles, "; "))
+		v.Standing = w.words.Fill("step.begins", "settings", strings.Join(titles, "; "))
 	}
 	heading := string(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
 	v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks

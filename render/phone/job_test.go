@@ -1021,7 +1021,7 @@ func TestOpenReading(t *testing.T) {
 	}
 	m.opens("jobs.html")
 	m.wait(`document.querySelector(".jobs li .big")`)
-	m.expect("in the list of jobs", m.says(".jobs li a:first-child span, .jobs li .big"), "Step 3 of: No heat; Resistance of the coil: 9.4 Ω (not yet answered) Go on")
+	m.expect("in the list of jobs", m.says(".jobs li a:first-child span, .jobs li .big"), "Step 3 of: No heat; Resistance of the coil: 9.4 Ω (not yet answered) To put back: Fuse out Go on")
 	m.goesOn("K210")
 	m.at("coil")
 	m.swipedAway(noHeat)

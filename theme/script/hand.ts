@@ -62,8 +62,8 @@ export function save(f: (job: Job) => Job): void {
   pending++;
   queue = queue.then(async () => {
     const stored = await update(job, (old) => f(old ?? first));
-    if (--pending || id() !== job) return;
+    if (--pending) return;
     pend(null);
-    if (JSON.stringify(stored) !== JSON.stringify(record)) tell(stored);
+    if (id() === job && JSON.stringify(stored) !== JSON.stringify(record)) tell(stored);
   });
 }

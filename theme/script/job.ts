@@ -13,12 +13,12 @@ import { id, now, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameInBar, nameOf } from "./jobname";
 import { keepRead, offer, offerReading, warnSoon } from "./jobread";
-import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type } from "./jobway";
+import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
 import { here, hrefOf, linkTo, pageAddress, query } from "./place";
 import { forgetRead } from "./readings";
 import { current, lasting } from "./records";
-import type { Finding } from "./record";
+import type { Finding, Job, Time } from "./record";
 import { rejudged, tellRejudged } from "./rejudge";
 import { startPractice } from "./trainee";
 
@@ -60,9 +60,10 @@ function draw(): void {
   offer();
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
-  if (card) tellRejudged(card, goBackTo);
-  if (card?.matches(".end")) window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
-  else if (card) {
+  if (!card) return;
+  tellRejudged(card, goBackTo);
+  window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
+  if (card.matches(".step")) {
     offerReading(card);
     warnSoon(card, now());
   }
@@ -88,11 +89,30 @@ function reach(card: HTMLElement): void {
   });
 }
 
+/** The step at hand, and how many answers led there; none that is looked at by its address alone, and none that was answered or left. */
+let under: [step: HTMLElement, answers: number] | undefined;
+
+/** What a step requires stands once it is worked, and what it sets once it is worked, or begun and left. */
+const stood = (job: Job, settings: string[], time: Time): Job => standing(job, [], settings.filter((e) => !job.left.includes(e)), time);
+
+/** The step at hand is left by another way than its answers, or may be: nobody knows how far it was done. */
+function leaveStep(): void {
+  const [step, answers] = under ?? [];
+  const sets = ids(step?.dataset.sets);
+  // Who goes back to look at what was answered does nothing.
+  if (!record || !sets.length || record.entries.filter((e) => e.page === page)[answers!]?.step === step!.id) return;
+  under = undefined;
+  forgetRead(id());
+  save((job) => stood(job, sets, now()));
+}
+
 function onStep(shown: Shown): void {
+  if (under?.[0] !== cardAt()) leaveStep();
   if (shown.job && shown.job !== id()) return takeUp(true);
   keep(shown);
   forgetCleared();
   const card = cardAt()!;
+  under = visit || joined || card.matches(".end") ? undefined : [card, shown.way.length];
   // What a killed page did not write is made good here.
   if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered, causes));
   if (id() && card.matches(".end")) reach(card);
@@ -100,14 +120,15 @@ function onStep(shown: Shown): void {
 }
 
 function onAnswer(way: Passed[]): void {
+  under = undefined;
   answer(way);
   const last = way[way.length - 1]!;
   const step = document.getElementById(last.id)!;
-  const [restores, sets] = [ids(step.dataset.restores), ids(step.dataset.sets)];
+  const [requires, restores, sets] = [ids(step.dataset.requires), ids(step.dataset.restores), ids(step.dataset.sets)];
   const time = now();
   if (restores.length || sets.length) forgetRead(id());
   keepRead(step, last.at);
-  save((job) => standing(follow(job, page, way, answered, causes), restores, sets, time));
+  save((job) => standing(stood(follow(job, page, way, answered, causes), requires, time), restores, sets, time));
 }
 
 /** What is typed is in the record before it is answered; the first reading begins a job, as the first answer does. */
@@ -117,7 +138,10 @@ function onType(step: HTMLElement, at = now()): void {
     if (!reading) return;
     begin();
   }
-  save((job) => typed(job, page, step.id, reading));
+  save((job) => {
+    const worked = reading && !job.open?.some((o) => o.page === page && o.step === step.id);
+    return typed(worked ? stood(job, [...ids(step.dataset.requires), ...ids(step.dataset.sets)], at) : job, page, step.id, reading);
+  });
 }
 
 /** Says so where the browser does not keep what is answered. */
@@ -144,8 +168,9 @@ function start(): void {
     "click",
     (e) => {
       const what = (e.target as HTMLElement).closest<HTMLElement>("[data-do]")?.dataset.do;
-      if (what === "other") leave();
       if (what !== "other" && what !== "again") return;
+      leaveStep();
+      if (what === "other") leave();
       again();
       // What was typed on a way that is given up goes with its fields.
       if (record?.open) save((job) => (job.open ?? []).reduce((j, { step }) => typed(j, page, step, undefined), job));
@@ -161,6 +186,8 @@ function start(): void {
     onType(field.closest(".step")!);
     one("output", section)!.scrollIntoView({ block: "nearest" });
   });
+  // A phone that is dark, or shows another page, may be taken over by somebody who was not there.
+  document.addEventListener("visibilitychange", () => document.hidden && leaveStep());
   startWays();
   startAgainst();
   takeUp(false);

@@ -1,9 +1,10 @@
 /**
- * The script of an end's card: what condemns the part, the remedy, the proof, what
- * is left to do. The script of jobs loads it, and gives it what is at hand.
+ * The script of a card: what comes before a step; at an end what condemns the part,
+ * the remedy, the proof, what is left to do. The script of jobs loads it, and gives it what is at hand.
  */
 
 import { all, button, fill, make, one } from "./dom";
+import { drawFirst } from "./first";
 import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
 import { hrefOf, linkTo } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
@@ -15,7 +16,7 @@ import { moment } from "./time";
 interface Hand {
   record: Job | undefined;
   save(f: (job: Job) => Job): void;
-  drawLeft(list: HTMLElement): void;
+  drawLeft(list: HTMLElement, among?: (setting: string) => boolean): void;
   leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
   type(values: Record<string, string>): void;
   /** Readings that another model's limits have judged. */
@@ -24,7 +25,7 @@ interface Hand {
 
 declare global {
   interface Window {
-    /** Draws what the record adds to the card of an end. */
+    /** Draws what the record adds to a card. */
     benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
   }
 }
@@ -241,6 +242,7 @@ function again(f: Finding): HTMLElement | undefined {
 window.benchleafEnd = (card, href, given) => {
   hand = given;
   ({ record } = hand);
+  if (card.matches(".step")) return drawFirst(card, hand);
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;

@@ -9,22 +9,15 @@ import { settingOf, stands } from "./stands";
 /** What a tap has cleared since the card was shown, and may be undone. */
 let cleared: string[] = [];
 
-/** Whether a step may not be begun while a setting stands: its engine state does not allow it, or the step forbids it. Its action puts back what it restores. */
-function stops(step: HTMLElement, setting: string): boolean {
-  const { state, forbids, restores } = step.dataset;
-  const allowed = ids(settingOf(setting)[2]);
-  return !ids(restores).includes(setting) && (ids(forbids).includes(setting) || (!!state && !!allowed[0] && !allowed.includes(state)));
-}
+/** What the step at hand sets. */
+const inStep = (): string[] => ids(one(".step.current")?.dataset.sets);
 
-/** What has to be put back before a step is begun. */
-const first = (step: HTMLElement): string[] => record?.left.filter((id) => stops(step, id)) ?? [];
-
-/** Draws the list anew: what stands and stops a step, last off first on, each with the key that says how it is put back. */
-export function drawLeft(list: HTMLElement, step?: HTMLElement): void {
+/** Draws the list anew: what stands, last off first on, each with the key that says how it is put back. */
+export function drawLeft(list: HTMLElement, among = (_: string): boolean => true): void {
   const focused = (document.activeElement as HTMLElement | null)?.closest<HTMLElement>("[data-setting]");
   const focus = focused && list.contains(focused) ? focused.dataset.setting : "";
   const left = record?.left ?? [];
-  const all = [...cleared.filter((id) => !left.includes(id)), ...left].filter((id) => !step || stops(step, id));
+  const all = [...cleared.filter((id) => !left.includes(id)), ...left].filter(among);
   list.replaceChildren(
     ...all.reverse().map((id) => {
       const li = make("li");
@@ -37,7 +30,7 @@ export function drawLeft(list: HTMLElement, step?: HTMLElement): void {
         forgetRead(job());
         save((j) => standing(j, stands ? [id] : [], stands ? [] : [id], now()));
       });
-      li.append(make("span", stands ? title : "✓ " + back), " ", key);
+      li.append(make("span", !stands ? "✓ " + back : inStep().includes(id) ? fill(word.job.inStep, { title }) : title), " ", key);
       return li;
     }),
   );
@@ -67,30 +60,11 @@ export function startLeft(): void {
 
 export function showLeft(): void {
   drawLeft(list);
+  // Nothing is said to be back of what the step at hand may have put off since.
+  const doing = inStep().map((id) => fill(word.job.inStep, { title: settingOf(id)[0] }));
   const text = record ? stands(record) : "";
-  put(title, text || word.job.nothingLeft);
-  put(said, text || (said.textContent && word.job.nothingLeft));
-  drawFirst();
-  // What surely stands by the sheet is what stands by the job.
-  const fixed = one(".current .standing");
-  if (!fixed || !record) return;
-  fixed.hidden = !record.left.length;
-  put(fixed, fill(word.step.standing, { settings: record.left.map((id) => settingOf(id)[0]).join("; ") }));
-}
-
-/** What stops the step at hand stands above all that is to be done. */
-function drawFirst(): void {
-  const step = one(".step.current");
-  if (!step) return;
-  let box = one(":scope > .left", step);
-  if (!box && !first(step).length) return;
-  if (!box) {
-    box = make("div");
-    box.setAttribute("role", "status");
-    leftList(box, make("b", word.job.leftFirst));
-    (one(":scope > .minutes", step) ?? one("h2", step)!).after(box);
-  }
-  drawLeft(one("ul", box)!, step);
+  put(title, text || doing[0] || word.job.nothingLeft);
+  put(said, text || (said.textContent && (doing[0] || word.job.nothingLeft)));
 }
 
 /** Another card: what was cleared stays so. */

@@ -27,7 +27,7 @@ const key = (): string => `way ${id()} ${body.dataset.page}`;
 const onward = "goes on";
 
 /** A step that was opened by its address while the way is kept elsewhere: a look at it changes nothing, an answer goes on from it. */
-let visit = false;
+export let visit = false;
 
 /** Whether the page was opened anew while a job is under way that has not been here. */
 export let joined = false;
