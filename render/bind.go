@@ -53,12 +53,12 @@ func Bind(b Binding) (Bound, error) {
 	if err := mayReplace(b.Out); err != nil {
 		return Bound{}, err
 	}
-	tree, book, remarks, err := model(b.Dir)
+	tree, book, result, err := model(b.Dir)
 	if err != nil {
 		return Bound{}, err
 	}
 	defer tree.Close()
-	bound := Bound{Result: Result{Remarks: remarks}}
+	bound := Bound{Result: result}
 	if bound.Failed() {
 		return bound, nil
 	}

@@ -65,11 +65,11 @@ func Calculators(dir, lang string) ([]*Calculator, remark.List, error) {
 	if dir == "" {
 		return list, nil, nil
 	}
-	tree, book, remarks, err := model(dir)
+	tree, book, result, err := model(dir)
 	if err != nil {
 		return nil, nil, err
 	}
-	return append(list, ownCalculators(book, lang, words)...), remarks, tree.Close()
+	return append(list, ownCalculators(book, lang, words)...), result.Remarks, tree.Close()
 }
 
 // ownCalculators returns those of the pages in lang, or in the first language

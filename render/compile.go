@@ -27,6 +27,7 @@ import (
 // Result tells what a compilation did.
 type Result struct {
 	Remarks remark.List // sorted
+	Allowed remark.List // remarks that the handbook lets stand, with their reasons
 	Pages   int         // HTML pages, the finders among them
 	// Coverage is what the procedures look at; of Audit only.
 	Coverage audit.Coverage
@@ -49,12 +50,11 @@ func Compile(dir, out string) (Result, error) {
 	if err := apart(dir, out); err != nil {
 		return Result{}, err
 	}
-	tree, book, remarks, err := model(dir)
+	tree, book, result, err := model(dir)
 	if err != nil {
 		return Result{}, err
 	}
 	defer tree.Close()
-	result := Result{Remarks: remarks}
 	if result.Failed() {
 		return result, nil
 	}
@@ -118,28 +118,33 @@ func realPath(name string) (string, error) {
 
 // Audit reads and judges the handbook in dir and writes nothing.
 func Audit(dir string) (Result, error) {
-	tree, book, remarks, err := model(dir)
+	tree, book, result, err := model(dir)
 	if err != nil {
 		return Result{}, err
 	}
-	return Result{Remarks: remarks, Coverage: audit.Cover(book)}, tree.Close()
+	result.Coverage = audit.Cover(book)
+	return result, tree.Close()
 }
 
-// model runs the stages up to the audit.
-func model(dir string) (*source.Tree, *handbook.Handbook, remark.List, error) {
+// model runs the stages up to the audit. The result has remarks only.
+func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	tree, remarks, err := source.Read(dir)
 	if errors.Is(err, fs.ErrNotExist) {
 		err = fmt.Errorf("%s: %w", dir, ErrNoSource)
 	}
 	if err != nil {
-		return nil, nil, nil, err
+		return nil, nil, Result{}, err
 	}
 	book, more := handbook.Resolve(tree)
 	remarks = append(remarks, more...)
 	remarks = append(remarks, audit.Audit(book)...)
-	remarks.Sort()
-	tree.Quote(remarks)
-	return tree, book, remarks, nil
+	var result Result
+	result.Remarks, result.Allowed = remarks.Settle(book.Rules, book.Allowances())
+	for _, list := range []*remark.List{&result.Remarks, &result.Allowed} {
+		list.Sort()
+		tree.Quote(*list)
+	}
+	return tree, book, result, nil
 }
 
 // sink takes the files of an edition as edition.Writer does.

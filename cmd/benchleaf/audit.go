@@ -41,14 +41,14 @@ func runAudit(c *call) int {
 func (c *call) writeAudit(dir string, result render.Result, format string, coverage bool) error {
 	switch format {
 	case "json":
-		return result.Remarks.WriteJSON(c.stdout)
+		return result.Remarks.WriteJSON(c.stdout, result.Allowed)
 	case "sarif":
 		root, err := sourceRoot(dir)
 		if err != nil {
 			return err
 		}
 		version, _ := release()
-		return result.Remarks.WriteSARIF(c.stdout, version, root)
+		return result.Remarks.WriteSARIF(c.stdout, result.Allowed, version, root)
 	}
 	if err := c.tell(c.stdout, result.Remarks); err != nil {
 		return err

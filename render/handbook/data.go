@@ -63,6 +63,7 @@ type handbookYAML struct {
 	Units    source.Text             `yaml:"units"`
 	Synonyms synonymsYAML            `yaml:"synonyms"`
 	Labels   labelsYAML              `yaml:"labels" noun:"a sheet of labels"`
+	Remarks  source.Map[source.Text] `yaml:"remarks" noun:"a kind of remark"`
 }
 
 type stateYAML struct {
@@ -177,6 +178,7 @@ func (r *resolver) front() {
 	r.meters(front.Meters)
 	r.lists, r.labelled = front.Synonyms, front.Labels
 	r.address(front.Address)
+	r.rules(front.Remarks)
 	h.System = unit.Metric
 	if front.Units.Given() {
 		switch s := unit.System(front.Units.Value); s {

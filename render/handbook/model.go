@@ -42,6 +42,7 @@ type Handbook struct {
 	// Synonyms are lists of words and phrases that mean the same, by language.
 	Synonyms map[string][][]string
 	Labels   *Labels // or nil
+	Rules    remark.Rules
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for
@@ -172,7 +173,8 @@ type Page struct {
 	Title         string
 	Purpose       string
 	Revised       string
-	CheckBy       string         // the day by which the publisher looks at it again, "" for the handbook's
+	CheckBy       string // the day by which the publisher looks at it again, "" for the handbook's
+	Allowances    []remark.Allowance
 	Applicability []*Model       // every model of the handbook where the author names none
 	ModelPlaces   []remark.Place // of each of Applicability, where the author names them
 	ModelsUnknown bool           // one is named that nobody knows

@@ -58,6 +58,8 @@ type frontYAML struct {
 	Equipment     []source.Text         `yaml:"support-equipment"`
 	Causes        source.Map[causeYAML] `yaml:"causes" noun:"a cause"`
 	Ends          endsYAML              `yaml:"ends" noun:"the ends"`
+
+	Allow source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
 }
 
 type causeYAML struct {
@@ -128,6 +130,7 @@ func (r *pageResolver) outline() {
 	} else if !r.frontBroken() && (r.page.Sheet != "" || !r.wrote("sheet")) {
 		r.procedureKeysElsewhere()
 	}
+	r.allowances()
 	r.headings()
 	p.Title = f.Title.Value
 	if p.Title == "" {
@@ -157,7 +160,7 @@ func (r *pageResolver) procedureKeysElsewhere() {
 	if also != nil {
 		page += "; so too " + strings.Join(also, ", ")
 	}
-	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by")
+	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by, allow")
 	if !r.front.Sheet.Given() {
 		why = why.Instead("Add `sheet: procedure`, or take the keys of a procedure out.")
 	}

@@ -98,6 +98,19 @@ var (
 		"Answers and readings lead from one step to another.")
 )
 
+// What a handbook makes of remarks.
+var (
+	RemarkFixed = define(Error, "remark-fixed",
+		"`%[1]s` is an error, and cannot be set or allowed", "Mend what it is about, and take this out.",
+		"A handbook sets the severity of advice, and allows it at a place. An error stops the output: what is made of it would be wrong.")
+	AllowReason = define(Advice, "allow-reason",
+		"nothing says why `%[1]s` is allowed here", "Write the reason: `<!-- allow %[1]s: why -->`, or behind the name in the front matter.",
+		"Who reads the page next must know why its author did not follow the advice.")
+	AllowIdle = define(Advice, "allow-idle",
+		"nothing here needs `%[1]s` to be allowed", "Take it out, or move it to the line before what it is for.",
+		"An allowance that is left over would hide the next mistake at its place. It holds for the paragraph, list, table or block after it, or for the whole page from the front matter. While the handbook has an error, this is not told.")
+)
+
 // Days.
 var (
 	RevisedLater = define(Advice, "revised-later",

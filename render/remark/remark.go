@@ -19,8 +19,10 @@ import (
 type Severity int
 
 const (
+	// Off is no remark at all.
+	Off Severity = iota
 	// Advice leaves the output as it is.
-	Advice Severity = iota
+	Advice
 	// Warning leaves it too; it is what a handbook takes more seriously.
 	Warning
 	// Error stops the output; the last good output stays.
@@ -29,7 +31,7 @@ const (
 
 func (s Severity) String() string { return severities[s] }
 
-var severities = [...]string{Advice: "advice", Warning: "warning", Error: "error"}
+var severities = [...]string{Off: "off", Advice: "advice", Warning: "warning", Error: "error"}
 
 // Place is a point in one of the author's files. Line and Column count from 1,
 // columns in characters; 0 means that the remark concerns the whole file.
@@ -100,6 +102,7 @@ type Remark struct {
 	Message  string
 	Mend     string
 	Source   string // the line of the place, "" until Quote of the tree puts it there
+	Allowed  string // the reason for which the handbook lets it stand, or ""
 	subjects [2]Subject
 }
 

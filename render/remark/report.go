@@ -15,6 +15,7 @@ type Report struct {
 	Warnings int     `json:"warnings" jsonschema:"minimum=0"`
 	Advice   int     `json:"advice" jsonschema:"minimum=0"`
 	Remarks  []Entry `json:"remarks" jsonschema_description:"by file, line, column and id"`
+	Allowed  []Entry `json:"allowed" jsonschema_description:"remarks that the handbook lets stand, in no count"`
 }
 
 // Entry is a remark of a Report.
@@ -28,28 +29,34 @@ type Entry struct {
 	Message  string `json:"message"`
 	Mend     string `json:"mend"`
 	Source   string `json:"source,omitempty" jsonschema_description:"the line"`
+	Reason   string `json:"reason,omitempty" jsonschema_description:"why it is allowed"`
 }
 
-// Report returns the list in the form for programs.
-func (l List) Report() Report {
-	report := Report{
-		Audit: Version, Errors: l.Count(Error), Warnings: l.Count(Warning), Advice: l.Count(Advice), Remarks: []Entry{},
+// Report returns the list, and what is allowed, in the form for programs.
+func (l List) Report(allowed List) Report {
+	return Report{
+		Audit: Version, Errors: l.Count(Error), Warnings: l.Count(Warning), Advice: l.Count(Advice),
+		Remarks: l.entries(), Allowed: allowed.entries(),
 	}
+}
+
+func (l List) entries() []Entry {
+	list := []Entry{}
 	for _, r := range l {
 		e := Entry{
 			ID: r.ID, Severity: r.Severity.String(), File: r.Place.File, Line: r.Place.Line, Column: r.Place.Column,
-			Message: r.Message, Mend: r.Mend, Source: r.Source,
+			Message: r.Message, Mend: r.Mend, Source: r.Source, Reason: r.Allowed,
 		}
 		if e.Column > 0 {
 			e.End = r.End()
 		}
-		report.Remarks = append(report.Remarks, e)
+		list = append(list, e)
 	}
-	return report
+	return list
 }
 
-// WriteJSON writes the list as a Report.
-func (l List) WriteJSON(w io.Writer) error { return writeJSON(w, l.Report()) }
+// WriteJSON writes the list, and what is allowed, as a Report.
+func (l List) WriteJSON(w io.Writer, allowed List) error { return writeJSON(w, l.Report(allowed)) }
 
 func writeJSON(w io.Writer, v any) error {
 	e := json.NewEncoder(w)

@@ -18,6 +18,8 @@ var sample = List{
 	{ID: "raw-html", Severity: Advice, Place: Place{"b.svg", 3, 0}, Message: "a line", Mend: "Write {a: [b](c)}.", Source: "<b>"},
 }
 
+var allowed = List{{ID: "page-title", Severity: Advice, Place: Place{"c.md", 0, 0}, Message: "no title", Mend: "Give it one.", Allowed: "a list"}}
+
 func TestReport(t *testing.T) {
 	const want = `{
   "audit": 1,
@@ -52,11 +54,21 @@ func TestReport(t *testing.T) {
       "mend": "Write {a: [b](c)}.",
       "source": "<b>"
     }
+  ],
+  "allowed": [
+    {
+      "id": "page-title",
+      "severity": "advice",
+      "file": "c.md",
+      "message": "no title",
+      "mend": "Give it one.",
+      "reason": "a list"
+    }
   ]
 }
 `
 	var b bytes.Buffer
-	if err := sample.WriteJSON(&b); err != nil || b.String() != want {
+	if err := sample.WriteJSON(&b, allowed); err != nil || b.String() != want {
 		t.Errorf("%v\n%s", err, b.String())
 	}
 }
@@ -88,12 +100,12 @@ func TestSchema(t *testing.T) {
 		ok     bool
 	}{
 		{"as written", func(*Report) {}, true},
-		{"empty", func(r *Report) { *r = List{}.Report() }, true},
+		{"empty", func(r *Report) { *r = List{}.Report(nil) }, true},
 		{"another version", func(r *Report) { r.Audit = 2 }, false},
 		{"a severity that there is not", func(r *Report) { r.Remarks[0].Severity = "fatal" }, false},
 		{"an id that is none", func(r *Report) { r.Remarks[0].ID = "Link" }, false},
 	} {
-		report := sample.Report()
+		report := sample.Report(allowed)
 		c.change(&report)
 		text, err := json.Marshal(report)
 		if err != nil {

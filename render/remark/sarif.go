@@ -3,6 +3,7 @@ package remark
 import (
 	"io"
 	"net/url"
+	"slices"
 	"strings"
 	"unicode/utf16"
 )
@@ -46,6 +47,11 @@ type (
 		Level     string          `json:"level"`
 		Message   sarifText       `json:"message"`
 		Locations []sarifLocation `json:"locations"`
+		Allowed   []sarifAllowed  `json:"suppressions"`
+	}
+	sarifAllowed struct {
+		Kind   string `json:"kind"`
+		Reason string `json:"justification"`
 	}
 	sarifLocation struct {
 		Physical sarifPlace `json:"physicalLocation"`
@@ -70,9 +76,9 @@ const sarifSchema = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/
 
 var sarifLevels = map[Severity]string{Error: "error", Warning: "warning", Advice: "note"}
 
-// WriteSARIF writes the list, with every rule there is, as SARIF 2.1.0. Folder is the
+// WriteSARIF writes the list, what is allowed and every rule there is as SARIF 2.1.0. Folder is the
 // handbook's, from the root of the sources, or its whole path, with slashes.
-func (l List) WriteSARIF(w io.Writer, version, folder string) error {
+func (l List) WriteSARIF(w io.Writer, allowed List, version, folder string) error {
 	run := sarifRun{Language: "en", ColumnKind: "utf16CodeUnits", Results: []sarifResult{}}
 	run.Tool.Driver = sarifDriver{Name: "benchleaf", Version: version}
 	index := map[string]int{}
@@ -82,12 +88,17 @@ func (l List) WriteSARIF(w io.Writer, version, folder string) error {
 		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, rule)
 		index[k.ID] = i
 	}
-	for _, r := range l {
-		run.Results = append(run.Results, sarifResult{
+	for _, r := range slices.Concat(l, allowed) {
+		result := sarifResult{
 			Rule: r.ID, Index: index[r.ID], Level: sarifLevels[r.Severity],
 			Message:   sarifMessage(r.Message + ". " + r.Mend),
 			Locations: []sarifLocation{{sarifPlace{sarifFileOf(folder, r.Place.File), r.sarifRegion()}}},
-		})
+			Allowed:   []sarifAllowed{}, // that none has any says that each was looked at (3.27.23)
+		}
+		if r.Allowed != "" {
+			result.Allowed = append(result.Allowed, sarifAllowed{"inSource", r.Allowed})
+		}
+		run.Results = append(run.Results, result)
 	}
 	return writeJSON(w, sarifLog{"2.1.0", sarifSchema, []sarifRun{run}})
 }

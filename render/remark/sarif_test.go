@@ -8,6 +8,7 @@ import (
 	"go/token"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -42,7 +43,7 @@ func oasisSchema(t *testing.T) []byte {
 
 func TestSARIF(t *testing.T) {
 	var b bytes.Buffer
-	if err := sample.WriteSARIF(&b, "v1.2.3", "content"); err != nil {
+	if err := sample.WriteSARIF(&b, allowed, "v1.2.3", "content"); err != nil {
 		t.Fatal(err)
 	}
 	schema := compileSchema(t, oasisSchema(t))
@@ -60,11 +61,12 @@ func TestSARIF(t *testing.T) {
 		t.Fatal(err)
 	}
 	run := log.Runs[0]
-	if len(run.Tool.Driver.Rules) != len(All()) || len(run.Results) != len(sample) {
+	if len(run.Tool.Driver.Rules) != len(All()) || len(run.Results) != len(sample)+len(allowed) {
 		t.Fatalf("%d rules, %d results", len(run.Tool.Driver.Rules), len(run.Results))
 	}
 	for i, r := range run.Results {
-		if rule := run.Tool.Driver.Rules[r.RuleIndex]; *rule.ID != sample[i].ID || *r.RuleID != sample[i].ID {
+		want := slices.Concat(sample, allowed)[i].ID
+		if rule := run.Tool.Driver.Rules[r.RuleIndex]; *rule.ID != want || *r.RuleID != want {
 			t.Errorf("result %d has rule %s and id %s", i, *rule.ID, *r.RuleID)
 		}
 	}
@@ -73,9 +75,10 @@ func TestSARIF(t *testing.T) {
 	// character, is the sixth unit; it ends after three more.
 	results := decodedResults(t, b.Bytes())
 	for i, want := range []string{
-		`{"ruleId":"link-nowhere","level":"error","message":{"text":"` + "`y`" + ` leads nowhere. Mend it."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/en/a%20b.md","uriBaseId":"%SRCROOT%"},"region":{"startLine":12,"startColumn":6,"endColumn":9,"snippet":{"text":"[x]"}}}}]}`,
-		`{"ruleId":"page-title","level":"warning","message":{"text":"no title. Give it one."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/en/a%20b.md","uriBaseId":"%SRCROOT%"}}}]}`,
-		`{"ruleId":"raw-html","level":"note","message":{"text":"a line. Write {{a: [b] (c)}}."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/b.svg","uriBaseId":"%SRCROOT%"},"region":{"startLine":3}}}]}`,
+		`{"ruleId":"link-nowhere","level":"error","message":{"text":"` + "`y`" + ` leads nowhere. Mend it."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/en/a%20b.md","uriBaseId":"%SRCROOT%"},"region":{"startLine":12,"startColumn":6,"endColumn":9,"snippet":{"text":"[x]"}}}}],"suppressions":[]}`,
+		`{"ruleId":"page-title","level":"warning","message":{"text":"no title. Give it one."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/en/a%20b.md","uriBaseId":"%SRCROOT%"}}}],"suppressions":[]}`,
+		`{"ruleId":"raw-html","level":"note","message":{"text":"a line. Write {{a: [b] (c)}}."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/b.svg","uriBaseId":"%SRCROOT%"},"region":{"startLine":3}}}],"suppressions":[]}`,
+		`{"ruleId":"page-title","level":"note","message":{"text":"no title. Give it one."},"locations":[{"physicalLocation":{"artifactLocation":{"uri":"content/c.md","uriBaseId":"%SRCROOT%"}}}],"suppressions":[{"kind":"inSource","justification":"a list"}]}`,
 	} {
 		if got := results[i]; got != want {
 			t.Errorf("\n%s\nwant\n%s", got, want)

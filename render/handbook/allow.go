@@ -1,0 +1,139 @@
+package handbook
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+const kindRemark = "remark"
+
+var ruleSeverities = map[string]remark.Severity{
+	"advice": remark.Advice, "warning": remark.Warning, "error": remark.Error, "off": remark.Off,
+}
+
+// rules takes what the handbook makes of kinds of remarks.
+func (r *resolver) rules(list source.Map[source.Text]) {
+	r.book.Rules = remark.Rules{}
+	for _, e := range list {
+		kind := settledKind(&r.remarks, e.ID)
+		severity, ok := ruleSeverities[e.Value.Value]
+		if !ok {
+			r.remarks.Add(remark.ValueChoice, e.Value.Place, e.Value.Value, e.ID.Value, "advice, warning, error, off")
+		}
+		if ok && kind != nil {
+			r.book.Rules[kind.ID] = severity
+		}
+	}
+}
+
+// settledKind returns the kind of remark that is named, for a handbook to make of it what
+// it wants; nil with a remark where there is none, or it is an error.
+func settledKind(remarks *remark.List, name source.Text) *remark.Kind {
+	var ids []string
+	for _, k := range remark.All() {
+		if ids = append(ids, k.ID); k.ID != name.Value {
+			continue
+		}
+		if k.Severity == remark.Error {
+			remarks.Add(remark.RemarkFixed, name.Place, k.ID)
+			return nil
+		}
+		return k
+	}
+	unknown(remarks, kindRemark, ids, name)
+	return nil
+}
+
+// allowances reads what the page's front matter and its comments allow.
+func (r *pageResolver) allowances() {
+	for _, e := range r.front.Allow {
+		r.allow(e.ID, e.Value.Value, 0, math.MaxInt)
+	}
+	p := r.page.Source
+	_ = ast.Walk(p.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		name, reason, ok := r.allowance(n)
+		if !ok {
+			return ast.WalkContinue, nil
+		}
+		covered := n
+		if n.Type() == ast.TypeInline {
+			for covered.Type() == ast.TypeInline {
+				covered = covered.Parent()
+			}
+		} else {
+			for next := n.NextSibling(); next != nil; next = next.NextSibling() {
+				covered = next
+				if _, _, also := r.allowance(next); !also {
+					break
+				}
+			}
+		}
+		to := math.MaxInt
+		if next := following(covered); next != nil {
+			to = p.PlaceOf(next).Line - 1
+		}
+		r.allow(source.Text{Value: name, Place: p.PlaceOf(n)}, reason, p.PlaceOf(n).Line, to)
+		return ast.WalkContinue, nil
+	})
+}
+
+func (r *pageResolver) allow(name source.Text, reason string, from, to int) {
+	if kind := settledKind(&r.remarks, name); kind != nil {
+		r.page.Allowances = append(r.page.Allowances, remark.Allowance{
+			ID: kind.ID, Place: name.Place, From: from, To: to, Reason: strings.TrimSpace(reason),
+		})
+	}
+}
+
+// allowForm is what stands in a comment that allows something. Ids have a hyphen, so that
+// "allow for the heat" is a comment like others.
+var allowForm = regexp.MustCompile(`^<!--\s*allow\s+([a-z]+(?:-[a-z]+)+)\s*(?::((?s:.*?)))?-->`)
+
+// allowance reads a comment that allows something.
+func (r *pageResolver) allowance(n ast.Node) (name, reason string, ok bool) {
+	text, src := "", r.page.Source.Text
+	switch n := n.(type) {
+	case *ast.RawHTML:
+		text = string(n.Segments.Value(src))
+	case *ast.HTMLBlock:
+		text = string(n.Lines().Value(src))
+		if n.HasClosure() {
+			text += string(n.ClosureLine.Value(src))
+		}
+	default:
+		return "", "", false
+	}
+	m := allowForm.FindStringSubmatch(strings.TrimSpace(text))
+	if m == nil {
+		return "", "", false
+	}
+	return m[1], m[2], true
+}
+
+// following returns the block after a node and all that is in it.
+func following(n ast.Node) ast.Node {
+	for ; n != nil; n = n.Parent() {
+		if next := n.NextSibling(); next != nil {
+			return next
+		}
+	}
+	return nil
+}
+
+// Allowances lists the allowances of all pages.
+func (h *Handbook) Allowances() (list []remark.Allowance) {
+	for _, p := range h.Pages {
+		list = slices.Concat(list, p.Allowances)
+	}
+	return list
+}
