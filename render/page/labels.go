@@ -43,7 +43,7 @@ func (r *Renderer) Labels(lang string) (Output, error) {
 	s := w.shell()
 	s.Key, s.Title = "labels", w.words.Word("labels.title")
 	s.Look, s.Print = []theme.StyleEntry{theme.LabelStyle}, ""
-	s.Models = nil
+	s.Models, s.Jobs = nil, "" // a page for the printer has no bar
 	for _, other := range r.book.Languages {
 		if other != lang {
 			s.Translations = append(s.Translations, w.translation(other, LabelsPath(r.book, other)))

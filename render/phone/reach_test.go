@@ -13,7 +13,11 @@ func TestLargeText(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	b.size(320, 640)
-	for _, p := range append(d.kinds(), "models.html") {
+	pages := append(d.kinds(), "models.html", "labels.html")
+	for _, p := range d.procedures() {
+		pages = append(pages, p.Path)
+	}
+	for _, p := range pages {
 		b.goLive(d.address(p))
 		eval[bool](b, `(document.documentElement.style.fontSize = "200%", true)`)
 		for _, fault := range eval[[]string](b, layoutScript) {
@@ -21,6 +25,12 @@ func TestLargeText(t *testing.T) {
 		}
 		if share := eval[float64](b, `(document.querySelector(".bar")?.offsetHeight ?? 0) / innerHeight`); share > 0.5 {
 			t.Errorf("%s: the bar takes %.0f %% of the screen", p, 100*share)
+		}
+		if eval[bool](b, `document.querySelector('[data-do="all"]') !== null`) {
+			eval[bool](b, `(document.querySelector('[data-do="all"]').click(), true)`)
+			for _, fault := range eval[[]string](b, layoutScript) {
+				t.Errorf("%s, all steps: %s", p, fault)
+			}
 		}
 	}
 }
