@@ -377,6 +377,42 @@ func TestSheetTellsWhatFailed(t *testing.T) {
 	}
 }
 
+// TestProvedAlike: the page and the reader in Go find the same repairs proved.
+func TestProvedAlike(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.jobs(d, "")
+	records := map[string]*record.Record{}
+	for _, outcome := range []string{"", "within", "none", "low", "unstable"} {
+		for _, verdict := range []string{"no reading", "within", "none", "low", "close", ""} {
+			r := usual(fmt.Sprintf("%032x", len(records)+1))
+			e := r.Entries[len(r.Entries)-1]
+			e.Step, e.Number, e.Outcome, e.Verification, e.Timing, e.Reading, e.To = "check", 10, outcome, true, nil, nil, "#end-repaired"
+			e.Shown, e.At = r.Begun.Add(70*time.Minute), r.Begun.Add(71*time.Minute)
+			if verdict != "no reading" {
+				e.Reading = &record.Reading{Spec: "heater-supply", Text: "13", Unit: "V", Verdict: verdict}
+			}
+			r.Entries = append(r.Entries, e)
+			r.Findings[0].Repaired = e.At
+			r.Machine.Serial = fmt.Sprintf("answered %q, judged %q", outcome, verdict)
+			records[r.Machine.Serial] = r
+			if got := b.take(encoded(t, r)); !got[0].Taken {
+				t.Fatalf("refused: %s", got[0].Told)
+			}
+		}
+	}
+	b.jobs(d, "")
+	b.wait(fmt.Sprintf(`document.querySelectorAll(".jobs-list .jobs li").length === %d`, len(records)))
+	lines := eval[[]string](b, `[...document.querySelectorAll(".jobs-list .jobs li")].map((e) => e.innerText)`)
+	for serial, r := range records {
+		i := slices.IndexFunc(lines, func(line string) bool { return strings.Contains(line, serial) })
+		if i < 0 || strings.Contains(lines[i], "Repaired and proved") != r.Proved(&r.Findings[0]) {
+			t.Errorf("%s: line %d of %q", serial, i, lines)
+		}
+	}
+}
+
 // eciText is a text in a QR code that is said to be in UTF-8: assignment 26 of
 // the extended channel interpretations (ISO/IEC 18004, 7.4.2).
 type eciText string
