@@ -103,6 +103,18 @@ func TestStepLeft(t *testing.T) {
 	m.expect("visited", m.left(), "")
 	m.expect("beside a visit", m.says(".bar .left"), "")
 
+	// Another round counts what was begun in it.
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.tap(`document.querySelector(".current .left button")`)
+	m.at("cause-fuse-burnt")
+	m.presses("Start again")
+	m.at("touch")
+	m.answers("Cold", "fuse")
+	m.expect("in another round", m.left(), "")
+	m.presses("Start again")
+	m.at("touch")
+	m.expect("begun in another round", m.left(), "fuse-out")
+
 	// By each key that leads away.
 	for _, key := range []string{"other", "again", "back"} {
 		m = newMechanic(t)

@@ -115,6 +115,7 @@ func TestClearOfEdges(t *testing.T) {
 		m.choose("damson-175")
 		m.reads("3120")
 		sees("the verdict", ".current output")
+		sees("the marked answer", ".current [data-follows]")
 		m.choose("quince-150")
 		sees("the verdict of another model", ".current output")
 		m.opensAt(generator, "#tacho")

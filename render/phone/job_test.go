@@ -382,6 +382,12 @@ func TestOtherModel(t *testing.T) {
 	m.expect("the strip of the next card", m.says(".way li b"), "≠ Outside: too high")
 	m.presses("Take step 3 again")
 	m.at("coil")
+	m.presses("Start again")
+	m.at("touch")
+	m.expect("from the first step", m.says(".rejudged"), "")
+	m.answers("Cold", "fuse")
+	m.answers("Whole", "coil")
+	m.reads("9.4")
 	m.answers("High", "cause-coil-bad")
 	m.expect("taken again", m.says(".rejudged"), "")
 	if r := m.record(); r.Machine.Model != "k340" || !strings.HasPrefix(steps(r), "touch: Cold | fuse: Whole | coil: High: 9.4 Ω") {

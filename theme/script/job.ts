@@ -13,7 +13,7 @@ import { id, now, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameInBar, nameOf } from "./jobname";
 import { keepRead, offer, offerReading, warnSoon } from "./jobread";
-import { again, answer, begin, goBackTo, joined, keep, leave, startWays, takeUp, tellResumed, type, visit } from "./jobway";
+import { again, answer, begin, joined, keep, leave, startWays, takeUp, tellResumed, type, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
 import { here, hrefOf, linkTo, pageAddress, query } from "./place";
 import { forgetRead } from "./readings";
@@ -61,7 +61,7 @@ function draw(): void {
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (!card) return;
-  tellRejudged(card, goBackTo);
+  tellRejudged(card);
   window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
   if (card.matches(".step")) {
     offerReading(card);
@@ -89,30 +89,33 @@ function reach(card: HTMLElement): void {
   });
 }
 
-/** The step at hand, and how many answers led there; none that is looked at by its address alone, and none that was answered or left. */
-let under: [step: HTMLElement, answers: number] | undefined;
+/** The step at hand; none that is looked at by its address alone, and none that was answered or left. */
+let under: HTMLElement | undefined;
+
+/** When the last answer before it was given. */
+let since = "";
 
 /** What a step requires stands once it is worked, and what it sets once it is worked, or begun and left. */
 const stood = (job: Job, settings: string[], time: Time): Job => standing(job, [], settings.filter((e) => !job.left.includes(e)), time);
 
 /** The step at hand is left by another way than its answers, or may be: nobody knows how far it was done. */
 function leaveStep(): void {
-  const [step, answers] = under ?? [];
-  const sets = ids(step?.dataset.sets);
+  const sets = ids(under?.dataset.sets);
   // Who goes back to look at what was answered does nothing.
-  if (!record || !sets.length || record.entries.filter((e) => e.page === page)[answers!]?.step === step!.id) return;
+  if (!record || !sets.length || record.entries.some((e) => e.page === page && e.step === under!.id && e.at > since)) return;
   under = undefined;
   forgetRead(id());
   save((job) => stood(job, sets, now()));
 }
 
 function onStep(shown: Shown): void {
-  if (under?.[0] !== cardAt()) leaveStep();
+  if (under !== cardAt()) leaveStep();
   if (shown.job && shown.job !== id()) return takeUp(true);
   keep(shown);
   forgetCleared();
   const card = cardAt()!;
-  under = visit || joined || card.matches(".end") ? undefined : [card, shown.way.length];
+  under = visit || joined ? undefined : card;
+  since = new Date(shown.way[shown.way.length - 1]?.at ?? 0).toISOString();
   // What a killed page did not write is made good here.
   if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered, causes));
   if (id() && card.matches(".end")) reach(card);
@@ -184,7 +187,7 @@ function start(): void {
     const section = field.closest<HTMLElement>(".reading")!;
     delete section.dataset.recalled;
     onType(field.closest(".step")!);
-    one("output", section)!.scrollIntoView({ block: "nearest" });
+    for (const what of ["[data-follows]", "output"]) one(what, section)?.scrollIntoView({ block: "nearest" });
   });
   // A phone that is dark, or shows another page, may be taken over by somebody who was not there.
   document.addEventListener("visibilitychange", () => document.hidden && leaveStep());

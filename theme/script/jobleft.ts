@@ -61,10 +61,10 @@ export function startLeft(): void {
 export function showLeft(): void {
   drawLeft(list);
   // Nothing is said to be back of what the step at hand may have put off since.
-  const doing = inStep().map((id) => fill(word.job.inStep, { title: settingOf(id)[0] }));
-  const text = record ? stands(record) : "";
-  put(title, text || doing[0] || word.job.nothingLeft);
-  put(said, text || (said.textContent && (doing[0] || word.job.nothingLeft)));
+  const doing = inStep().map((id) => fill(word.job.inStep, { title: settingOf(id)[0] }))[0];
+  const text = (record && stands(record)) || doing || word.job.nothingLeft;
+  put(title, text);
+  put(said, list.children.length || said.textContent ? text : "");
 }
 
 /** Another card: what was cleared stays so. */

@@ -8,7 +8,6 @@ import { done } from "./journal";
 import { layOut } from "./layout";
 import { current, isDone, list, makeCurrent, settle } from "./records";
 import { fragment, hrefOf } from "./place";
-import type { Entry } from "./record";
 import { recall, remember } from "./store";
 import { moment } from "./time";
 
@@ -82,13 +81,6 @@ export function answer(way: Passed[]): void {
   const last = way[way.length - 1]!;
   // Until the next card is shown the way stands at the step: the page may be left by the answer.
   keep({ way, at: last.id, shown: last.shown });
-}
-
-/** Goes back to the step of an entry, to answer it anew. */
-export function goBackTo({ step, at }: Entry): void {
-  const { way } = history.state as Shown;
-  const i = way.findIndex((p) => p.id === step && p.at === Date.parse(at));
-  show({ way: i < 0 ? [] : way.slice(0, i), at: step, shown: Date.now(), depth: -1 }, true);
 }
 
 /** Asks the guide for a card. */

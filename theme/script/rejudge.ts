@@ -18,19 +18,22 @@ export function rejudged(): [Entry, Exclude<Side, "">][] {
 }
 
 /** Says so above the heading of a card, each as the key that goes back to its step, and marks it in the way so far. */
-export function tellRejudged(card: HTMLElement, goTo: (e: Entry) => void): void {
+export function tellRejudged(card: HTMLElement): void {
   const was = one(".rejudged");
-  const list = rejudged();
+  const { way } = history.state as Shown;
+  // What is not on the way so far is taken again as the way comes to it.
+  const list = rejudged().flatMap(([e, side]) => {
+    const i = way.findIndex((p) => p.id === e.step && p.at === Date.parse(e.at));
+    return i < 0 ? [] : [[e, verdictOf(side, e)[1], i] as const];
+  });
   const box = make("div");
   box.className = "rejudged";
   box.setAttribute("role", "status");
   for (const mark of all(".way b")) mark.remove();
-  const { way } = history.state as Shown;
   const strip = all(".way li");
-  for (const [e, side] of list) {
-    const verdict = verdictOf(side, e)[1];
-    box.append(button(fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict }), () => goTo(e)));
-    strip[way.findIndex((p) => p.id === e.step && p.at === Date.parse(e.at))]?.append(" ", make("b", `≠ ${verdict}`));
+  for (const [e, verdict, i] of list) {
+    box.append(button(fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict }), () => one("a", strip[i])!.click()));
+    strip[i]!.append(" ", make("b", `≠ ${verdict}`));
   }
   if (was?.parentElement === card && was.textContent === box.textContent) return;
   was?.remove();
