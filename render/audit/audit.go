@@ -36,6 +36,7 @@ func Audit(h *handbook.Handbook) remark.List {
 	withoutRemedy(h, &remarks)
 	notices(h, &remarks)
 	unsaidProbes(h, &remarks)
+	style(h, &remarks)
 	beyondMeters(h, &remarks)
 	proveEntries(h, whole, &remarks)
 	if !slices.ContainsFunc(remarks, func(r remark.Remark) bool { return r.ID == remark.PartAbsent.ID }) { // else one part stands for another

@@ -111,6 +111,16 @@ var (
 		"An allowance that is left over would hide the next mistake at its place. It holds for the paragraph, list, table or block after it, or for the whole page from the front matter. While the handbook has an error, this is not told.")
 )
 
+// Style.
+var (
+	SentenceLong = define(Advice, "sentence-long",
+		"the sentence has %[1]s words; a step's have at most %[2]s", "Make two of it, or a list.",
+		"A technician reads a step, looks away and does it. ASD-STE100 allows 20 words in a sentence that instructs and 25 in one that describes. A reference counts as a word; a colon and a semicolon end a sentence.")
+	ValueTyped = define(Advice, "value-typed",
+		"`%[1]s` is what the specification `%[2]s` holds", "Write <spec:%[2]s>; or allow it, if it is another value that happens to be the same.",
+		"A figure that is typed stays as it is when its specification is changed, and is right for one model only.")
+)
+
 // Days.
 var (
 	RevisedLater = define(Advice, "revised-later",

@@ -1,0 +1,70 @@
+package audit
+
+import (
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// prose is the running text of one paragraph, item or cell as a reader sees it, with the
+// place of each of its bytes. What is no text, a reference, stands as one letter.
+type prose struct {
+	page *handbook.Page
+	text strings.Builder
+	at   []int // offsets in the page's text
+}
+
+const reference = "\uFFFC" // object replacement character
+
+// eachProse calls f for the text of every paragraph, item and cell below a node of the
+// page's body. Headings are none.
+func eachProse(p *handbook.Page, n ast.Node, f func(*prose)) {
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		switch {
+		case !entering:
+			return ast.WalkContinue, nil
+		case n.Kind() == ast.KindHeading:
+			return ast.WalkSkipChildren, nil
+		case n.Type() != ast.TypeBlock || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline:
+			return ast.WalkContinue, nil
+		}
+		t := &prose{page: p}
+		t.take(n)
+		f(t)
+		return ast.WalkSkipChildren, nil
+	})
+}
+
+func (t *prose) take(n ast.Node) {
+	src := t.page.Source.Text
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Text:
+			t.write(string(n.Segment.Value(src)), n.Segment.Start, 1)
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				t.write(" ", n.Segment.Stop, 0)
+			}
+		case *ast.AutoLink:
+			t.write(reference, n.Pos(), 0)
+		case *ast.Image:
+			return ast.WalkSkipChildren, nil
+		}
+		return ast.WalkContinue, nil
+	})
+}
+
+// write appends text whose bytes stand so many apart in the page, from an offset.
+func (t *prose) write(s string, offset, apart int) {
+	t.text.WriteString(s)
+	for i := range len(s) {
+		t.at = append(t.at, offset+i*apart)
+	}
+}
+
+func (t *prose) place(i int) remark.Place { return t.page.Source.Place(t.at[i]) }

@@ -1,0 +1,135 @@
+package audit
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// style gives advice on how pages are written.
+func style(h *handbook.Handbook, remarks *remark.List) {
+	for _, p := range h.Pages {
+		typedValues(p, remarks)
+		if p.Procedure != nil {
+			longSentences(p, remarks)
+		}
+	}
+}
+
+// mostWords is what the longest sentence of a step has. ASD-STE100 (Simplified Technical
+// English) allows 20 in an instruction and 25 in a description; a step holds both.
+const mostWords = 25
+
+// sentenceEnd is where a sentence ends: as ASD-STE100 counts, a colon and a semicolon
+// end one too.
+var sentenceEnd = regexp.MustCompile(`[.!?:;]["'”’)]*(?:\s+|$)`)
+
+// longSentences gives advice on sentences of steps that nobody keeps in mind while the
+// hands are busy.
+func longSentences(p *handbook.Page, remarks *remark.List) {
+	for _, s := range p.Procedure.Steps {
+		for _, n := range s.Body {
+			eachProse(p, n, func(t *prose) {
+				text, from := t.text.String(), 0
+				for from < len(text) {
+					to := len(text)
+					if end := sentenceEnd.FindStringIndex(text[from:]); end != nil {
+						to = from + end[1]
+					}
+					if n := countWords(text[from:to]); n > mostWords {
+						remarks.Add(remark.SentenceLong, t.place(from), strconv.Itoa(n), strconv.Itoa(mostWords))
+					}
+					from = to
+				}
+			})
+		}
+	}
+}
+
+// countWords counts what has a letter or a digit; a reference counts as one word.
+func countWords(s string) (n int) {
+	for _, w := range strings.Fields(s) {
+		if strings.Contains(w, reference) || strings.ContainsFunc(w, func(c rune) bool { return unicode.IsLetter(c) || unicode.IsDigit(c) }) {
+			n++
+		}
+	}
+	return n
+}
+
+// figure is a number with a unit in a text: 0.5 V, -18 °C, 12%. Between them may stand a blank that
+// does not break.
+var figure = regexp.MustCompile(`([-−]?\d+(?:[.,]\d+)?)[ \x{a0}\x{202f}]?([\pL°%][\pL\d°%/·²³]*)`)
+
+// typedValues gives advice on figures in a text that a specification of the page holds:
+// they stay as they are when that is changed.
+func typedValues(p *handbook.Page, remarks *remark.List) {
+	specs := specsOf(p)
+	if len(specs) == 0 {
+		return
+	}
+	eachProse(p, p.Source.Doc, func(t *prose) {
+		text := t.text.String()
+		for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
+			if before := text[:m[0]]; before != "" && strings.ContainsRune("0123456789.,", rune(before[len(before)-1])) {
+				continue // within a longer number
+			}
+			number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
+			v, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
+			if err != nil {
+				continue
+			}
+			for _, s := range specs {
+				if holds(p, s, v, symbol) {
+					remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], s.ID)
+					break
+				}
+			}
+		}
+	})
+}
+
+// specsOf returns the specifications that the page names or reads against, by id.
+func specsOf(p *handbook.Page) (list []*handbook.Spec) {
+	for _, t := range p.Links {
+		if t.Kind == handbook.ToSpec && t.Spec != nil {
+			list = append(list, t.Spec)
+		}
+	}
+	for _, b := range p.Blocks {
+		if r, ok := b.(*handbook.Reading); ok && r.Spec != nil {
+			list = append(list, r.Spec)
+		}
+	}
+	slices.SortFunc(list, func(a, b *handbook.Spec) int { return strings.Compare(a.ID, b.ID) })
+	return slices.Compact(slices.DeleteFunc(list, func(s *handbook.Spec) bool { return s.Faulty }))
+}
+
+// holds tells whether a figure is one of the specification's, for a model of the page.
+func holds(p *handbook.Page, s *handbook.Spec, v float64, symbol string) bool {
+	limits := []*handbook.Limit{s.General}
+	for _, m := range p.Applicability {
+		limits = append(limits, s.For(m))
+	}
+	for _, u := range append(s.Unit.Alternatives(), s.Unit) {
+		if u.Symbol != symbol {
+			continue
+		}
+		for _, l := range limits {
+			if l == nil {
+				continue
+			}
+			for _, n := range []*handbook.Number{l.Nominal, l.Min, l.Max} {
+				if n != nil && math.Abs(s.Unit.FromSI(u.ToSI(v))-n.Value) <= 1e-9*math.Abs(n.Value) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
