@@ -63,6 +63,14 @@ func TestTimingKeepsEntries(t *testing.T) {
 	w.expect("nothing typed", now.Verdict+now.Follows+now.Says, d.words.Fill("verdict.enter", "input", volts+", "+air))
 	w.press(d.words.Fill("timing.asEntered", "given", volts+" 13.85\u00a0V"))
 	w.wait(w.section() + `.querySelector("output").textContent.includes(` + quoted(d.words.Fill("verdict.enter", "input", air)) + `)`)
+	// The key to its field leads there from another card too.
+	way := "The lever's way today"
+	w.press(way)
+	w.wait(`document.activeElement.name === "ambient"`)
+	eval[bool](w.tab, `(location.hash = "#prove", true)`)
+	w.wait(`document.querySelector("#prove.current")`)
+	w.tap(`[...document.querySelectorAll("#prove .watch button")].find((b) => b.textContent === ` + quoted(way) + `)`)
+	w.wait(`document.querySelector("#time.current") && document.activeElement.name === "ambient"`)
 	w.enter(map[string]string{"ambient": "-5"})
 	judged := func(when string) {
 		t.Helper()

@@ -165,7 +165,8 @@ func TestTiming(t *testing.T) {
 	third, look, fully := "Plate a third open", "Smoke gone", "Fully open"
 
 	now := w.shown()
-	w.expect("at first", list(now.Buttons), start)
+	entries := "Travel of the plate" // the key to what is to be entered first
+	w.expect("at first", list(now.Buttons), list([]string{start, entries}))
 	w.expect("at first", now.Clock, "0.0\u00a0s")
 	// 33 % and 100 % of 90 s.
 	w.expect("expected", list(now.Expected), "29.7\u00a0s |  | 90.0\u00a0s")
@@ -179,7 +180,7 @@ func TestTiming(t *testing.T) {
 	now = w.shown()
 	w.expect("two marks", list(now.Taken), "31.3 | 34.3 | ")
 	w.expect("two marks", now.Status, "Smoke gone: 34.3\u00a0s")
-	w.expect("two marks", list(now.Buttons), list([]string{fully, undo, clearing}))
+	w.expect("two marks", list(now.Buttons), list([]string{fully, undo, clearing, entries}))
 	w.press(undo)
 	w.expect("one taken back", list(w.shown().Taken), "31.3 |  | ")
 	w.expect("before the air is read", now.Reached, "")
@@ -201,7 +202,7 @@ func TestTiming(t *testing.T) {
 	}
 	w.press(fully)
 	now = w.shown()
-	w.expect("at the end", list(now.Buttons), list([]string{undo, clearing}))
+	w.expect("at the end", list(now.Buttons), list([]string{undo, clearing, entries}))
 	w.expect("at the end", now.Clock, "100.0\u00a0s")
 	w.expect("with the sheet's example", now.Says, words.Fill("verdict.enter", "input", "Supply voltage, Air"))
 	w.enter(map[string]string{"voltage": "12", "ambient": "25"})

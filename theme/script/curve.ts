@@ -73,9 +73,10 @@ function startCurve(figure: Plotted): void {
   const { plot, over, from, to } = figure.dataset;
   const range: Range = [+from!, +to!, data.calculators![plot!]!.inputs[+over!]!.max!];
   const never = timeOf(range[2]);
+  const link = one(".by a", section)!;
+  let offered = "";
   const keys = make("p");
   keys.className = "keys";
-  one(".by", section)!.after(keys);
 
   /** Shows when the marks are expected, and returns when the last one is. */
   function show(curve: Curve, taken: (mark: string) => number): number | null {
@@ -100,15 +101,31 @@ function startCurve(figure: Plotted): void {
     return last.dataset.level ? at : null;
   }
 
-  /** What a specification presets may be confirmed; the page's own example is typed over. */
+  /** Goes to a field, which may stand in another card. */
+  function goTo(field: HTMLElement): void {
+    if (field.getClientRects().length) return field.focus();
+    document.addEventListener("benchleaf-step", () => field.focus(), { once: true });
+    link.click();
+  }
+
+  /**
+   * Below the verdict: keys for what is missing. What a specification presets may be
+   * confirmed; the page's own example is typed over.
+   */
   function offer(missing: Curve["missing"]): void {
+    if (!keys.isConnected) one("output", section)!.after(keys);
     const preset = missing.filter(([{ c }, i]) => c.inputs[i]!.spec);
     const text = preset.length ? fill(word.timing.asEntered, { given: inWords(preset) }) : "";
-    if (keys.textContent === text) return;
+    const asked = text + missing.map(nameOf).join();
+    if (asked === offered) return;
+    offered = asked;
     const confirm = button(text, () => {
       for (const [{ fields }, i] of preset) fields[i]!.dispatchEvent(new Event("input", { bubbles: true }));
+      one("h3", section)!.focus({ preventScroll: true }); // the key goes
     });
-    keys.replaceChildren(...(text ? [confirm] : []));
+    const first = missing.find((one) => !preset.includes(one)) ?? missing[0];
+    const enter = button(link.textContent!, () => goTo(first![0].fields[first![1]]!));
+    keys.replaceChildren(...(text ? [confirm] : []), ...(first ? [enter] : []));
   }
 
   section.expect = (taken) => {
