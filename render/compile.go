@@ -126,7 +126,7 @@ func Audit(dir string) (Result, error) {
 	return result, tree.Close()
 }
 
-// model runs the stages up to the audit. The result has remarks only.
+// model runs the stages up to the audit.
 func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	tree, remarks, err := source.Read(dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -135,6 +135,13 @@ func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	if err != nil {
 		return nil, nil, Result{}, err
 	}
+	book, result := judge(tree, remarks)
+	return tree, book, result, nil
+}
+
+// judge resolves and audits a tree, whose reading has brought remarks. The result has
+// remarks only.
+func judge(tree *source.Tree, remarks remark.List) (*handbook.Handbook, Result) {
 	book, more := handbook.Resolve(tree)
 	remarks = append(remarks, more...)
 	remarks = append(remarks, audit.Audit(book)...)
@@ -144,7 +151,7 @@ func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 		list.Sort()
 		tree.Quote(*list)
 	}
-	return tree, book, result, nil
+	return book, result
 }
 
 // sink takes the files of an edition as edition.Writer does.

@@ -39,6 +39,7 @@ type call struct {
 
 var commands = []*command{
 	{"audit", "[FLAGS] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
+	{"begin", "[FLAGS] KIND NAME", "start a handbook, a procedure, a page, a specification or a translation", runBegin},
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
@@ -130,7 +131,7 @@ func (c *call) help(w io.Writer) {
 // trouble reports what the machine refused, or the command line asked for.
 func (c *call) trouble(err error) int {
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrLanguage, edition.ErrForeign, render.ErrUnbound, render.ErrChoice} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, render.ErrUnbound, render.ErrChoice} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

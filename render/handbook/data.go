@@ -28,7 +28,7 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 		return
 	}
 	d.Fields(n, key, func(lang source.Text, value source.Node) {
-		if !isLanguage(lang.Value) {
+		if !IsLanguage(lang.Value) {
 			d.Remarks().Add(remark.ValueText, lang.Place, lang.Value, "language", "en or es")
 			return
 		}
@@ -38,9 +38,9 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	})
 }
 
-// isLanguage tells whether s is a language tag of BCP 47 that begins with a code
+// IsLanguage tells whether s is a language tag of BCP 47 that begins with a code
 // of ISO 639, of two or three letters.
-func isLanguage(s string) bool {
+func IsLanguage(s string) bool {
 	tag, err := language.Parse(s)
 	code, _, _ := strings.Cut(s, "-")
 	return err == nil && tag != language.Und && len(code) <= 3
@@ -143,7 +143,7 @@ func (r *resolver) front() {
 	}
 	r.complete[kindLanguage] = true
 	for _, l := range distinct(&r.remarks, front.Languages) {
-		if !isLanguage(l.Value) {
+		if !IsLanguage(l.Value) {
 			r.remarks.Add(remark.ValueText, l.Place, l.Value, kindLanguage, "en or es")
 			r.complete[kindLanguage] = false
 			continue

@@ -21,7 +21,7 @@ type synonymList struct {
 // lists.
 func (s *synonymsYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	d.Fields(n, key, func(lang source.Text, value source.Node) {
-		if !isLanguage(lang.Value) {
+		if !IsLanguage(lang.Value) {
 			d.Remarks().Add(remark.ValueText, lang.Place, lang.Value, kindLanguage, "en or es")
 			return
 		}

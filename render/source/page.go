@@ -19,6 +19,9 @@ type Page struct {
 	body  int    // offset of Text in the file
 }
 
+// File returns the whole file, front matter and all.
+func (p *Page) File() []byte { return p.lines.text }
+
 // Place returns the place of an offset of Text.
 func (p *Page) Place(offset int) remark.Place { return p.lines.place(p.body + offset) }
 

@@ -18,7 +18,10 @@ func (t *Tree) Quote(list remark.List) {
 		}
 		l, ok := files[r.Place.File]
 		if !ok {
-			text, _ := t.root.ReadFile(r.Place.File)
+			text, added := t.added[r.Place.File]
+			if !added {
+				text, _ = t.root.ReadFile(r.Place.File)
+			}
 			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))
 			files[r.Place.File] = l
 		}

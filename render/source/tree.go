@@ -10,11 +10,13 @@
 package source
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"os"
 	"path"
 	"runtime"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -36,6 +38,7 @@ type Tree struct {
 	Assets []Asset          // every other file, by path
 	root   *os.Root
 	unread map[string]bool // files and folders that could not be taken
+	added  map[string][]byte
 }
 
 // Asset is a file that is passed on as it is.
@@ -87,7 +90,7 @@ func Read(dir string) (*Tree, remark.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}}
+	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, added: map[string][]byte{}}
 	var remarks remark.List
 	texts, err := t.walk(&remarks)
 	if err != nil {
@@ -148,47 +151,67 @@ func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
 // readTexts reads and parses with a worker a core; results are put in order
 // afterwards, so that the tree does not depend on who was first.
 func (t *Tree) readTexts(names []string, remarks *remark.List) {
-	type result struct {
-		page    *Page
-		data    *YAML
-		remarks remark.List
-	}
-	results := make([]result, len(names))
+	results := make([]parsed, len(names))
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for i, name := range names {
 		workers.Go(func() error {
-			r := &results[i]
-			text, err := t.root.ReadFile(name)
+			bytes, err := t.root.ReadFile(name)
 			if err != nil {
-				r.remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
+				results[i].remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
 				return nil
 			}
-			l := newLines(name, text)
-			switch bad := validText(text); {
-			case bad >= 0:
-				r.remarks.Add(remark.FileEncoding, l.place(bad))
-			case !withinLimits(l, &r.remarks):
-			case isPage(name):
-				r.page = parsePage(l, &r.remarks)
-			default:
-				r.data = parseYAML(l, &r.remarks)
-			}
+			results[i] = parseFile(name, bytes)
 			return nil
 		})
 	}
 	_ = workers.Wait()
 	for i, r := range results {
 		*remarks = append(*remarks, r.remarks...)
-		switch {
-		case r.page != nil:
-			t.Pages = append(t.Pages, r.page)
-		case r.data != nil:
-			t.Data[names[i]] = r.data
-		default:
-			t.refuse(names[i])
-		}
+		t.take(names[i], r)
 	}
+}
+
+// parsed is a page or a data file; neither where it cannot be taken.
+type parsed struct {
+	page    *Page
+	data    *YAML
+	remarks remark.List
+}
+
+func parseFile(name string, bytes []byte) (r parsed) {
+	l := newLines(name, bytes)
+	switch bad := validText(bytes); {
+	case bad >= 0:
+		r.remarks.Add(remark.FileEncoding, l.place(bad))
+	case !withinLimits(l, &r.remarks):
+	case isPage(name):
+		r.page = parsePage(l, &r.remarks)
+	default:
+		r.data = parseYAML(l, &r.remarks)
+	}
+	return r
+}
+
+func (t *Tree) take(name string, r parsed) {
+	switch {
+	case r.page != nil:
+		t.Pages = append(t.Pages, r.page)
+	case r.data != nil:
+		t.Data[name] = r.data
+	default:
+		t.refuse(name)
+	}
+}
+
+// Add puts a page or a data file into the tree that does not lie in the folder,
+// or not yet.
+func (t *Tree) Add(name string, bytes []byte) remark.List {
+	t.added[name] = bytes
+	r := parseFile(name, bytes)
+	t.take(name, r)
+	slices.SortFunc(t.Pages, func(a, b *Page) int { return cmp.Compare(a.Path, b.Path) })
+	return r.remarks
 }
 
 func isPage(name string) bool { return strings.EqualFold(path.Ext(name), ".md") }

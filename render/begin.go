@@ -1,0 +1,164 @@
+package render
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"benchleaf/render/begin"
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// ErrThere says that something lies where something is to be begun.
+var ErrThere = errors.New("it is there already, and nothing is written over")
+
+// Beginning is something that is begun in a folder. Its values are the caller's
+// to fill in.
+type Beginning struct {
+	begin.Draft
+	dir    string
+	before remark.List // what is wrong with the handbook as it is
+}
+
+// Begin opens the handbook in dir for something to be begun in it; a new
+// handbook will be in dir. Remarks are errors in the handbook's data, of which
+// not all is known then: they are to be mended first.
+func Begin(dir string, kind *begin.Kind, name, day string) (*Beginning, remark.List, error) {
+	b := &Beginning{begin.Draft{Kind: kind, Name: name, Day: day, Book: &handbook.Handbook{}, Values: map[string]string{}}, dir, nil}
+	if kind.Whole {
+		return b, nil, free(dir)
+	}
+	tree, book, result, err := model(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	b.Book, b.before = book, result.Remarks
+	data := slices.DeleteFunc(slices.Clone(result.Remarks), func(r remark.Remark) bool {
+		return r.Severity != remark.Error || strings.EqualFold(path.Ext(r.Place.File), ".md")
+	})
+	return b, data, tree.Close()
+}
+
+// free refuses a folder that holds something. What begins with a dot is the
+// editor's and the system's.
+func free(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	for _, e := range entries {
+		if !strings.HasPrefix(e.Name(), ".") {
+			return fmt.Errorf("%s: %w", filepath.Join(dir, e.Name()), ErrThere)
+		}
+	}
+	return nil
+}
+
+// Write writes all files, or none: not where one of them is there, nor where the
+// handbook with them has a remark that it does not have without. It returns the
+// names of what was written.
+func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
+	files, err := b.Files()
+	if err != nil {
+		return nil, nil, err
+	}
+	var undo undoing
+	defer func() {
+		if err != nil || len(remarks) > 0 {
+			err = errors.Join(err, undo.all())
+		}
+	}()
+	if b.Kind.Whole {
+		if err := undo.folders(b.dir); err != nil {
+			return nil, nil, err
+		}
+	}
+	if remarks, err = b.prove(files); err != nil || len(remarks) > 0 {
+		return nil, remarks, err
+	}
+	for _, f := range files {
+		name := filepath.Join(b.dir, filepath.FromSlash(f.Path))
+		if err := undo.folders(filepath.Dir(name)); err != nil {
+			return nil, nil, err
+		}
+		if err := undo.file(name, f.Text); err != nil {
+			return nil, nil, err
+		}
+		written = append(written, name)
+	}
+	return written, nil, nil
+}
+
+// prove holds the handbook with the files against what it is without them. A
+// translation has what is wrong with its page.
+func (b *Beginning) prove(files []begin.File) (remark.List, error) {
+	tree, remarks, err := source.Read(b.dir)
+	if err != nil {
+		return nil, err
+	}
+	defer tree.Close()
+	for _, f := range files {
+		if name := filepath.Join(b.dir, filepath.FromSlash(f.Path)); there(name) {
+			return nil, fmt.Errorf("%s: %w", name, ErrThere)
+		}
+		remarks = append(remarks, tree.Add(f.Path, f.Text)...)
+	}
+	_, result := judge(tree, remarks)
+	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
+		return slices.ContainsFunc(b.before, func(was remark.Remark) bool {
+			return was.ID == r.ID && (was.Place == r.Place && was.Message == r.Message || was.Place.File == b.Source())
+		})
+	}), nil
+}
+
+func there(name string) bool {
+	_, err := os.Lstat(name)
+	return err == nil
+}
+
+// undoing are the files and folders that were made, the last one last.
+type undoing []string
+
+// all removes them.
+func (u undoing) all() (err error) {
+	for _, name := range slices.Backward(u) {
+		err = errors.Join(err, os.Remove(name))
+	}
+	return err
+}
+
+// folders makes a folder, with those that it lies in.
+func (u *undoing) folders(dir string) error {
+	if there(dir) {
+		return nil
+	}
+	if err := u.folders(filepath.Dir(dir)); err != nil {
+		return err
+	}
+	if err := os.Mkdir(dir, 0o777); err != nil {
+		return err
+	}
+	*u = append(*u, dir)
+	return nil
+}
+
+// file writes a file that is not there.
+func (u *undoing) file(name string, text []byte) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		if errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s: %w", name, ErrThere)
+		}
+		return err
+	}
+	*u = append(*u, name)
+	_, err = f.Write(text)
+	return errors.Join(err, f.Sync(), f.Close())
+}
