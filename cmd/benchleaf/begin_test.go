@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -59,6 +60,45 @@ func TestBegin(t *testing.T) {
 	name := filepath.Join("content", "en", "procedures", "no-charge.md")
 	if text, err := os.ReadFile(name); err != nil || !strings.Contains(string(text), "title: \"Charge\"\n") {
 		t.Errorf("%s has not the title that was given: %v", name, err)
+	}
+}
+
+// TestBeginGuide runs what the guide and the README tell a trainer to type, in order.
+func TestBeginGuide(t *testing.T) {
+	for file, most := range map[string]int{"docs/writing.md": 5, "README.md": 3} {
+		t.Run(file, func(t *testing.T) {
+			text, err := os.ReadFile(filepath.Join("..", "..", file))
+			if err != nil {
+				t.Fatal(err)
+			}
+			t.Chdir(t.TempDir())
+			ran := 0
+			for line := range strings.Lines(string(text)) {
+				typed, ok := strings.CutPrefix(line, "    benchleaf ")
+				typed, _, _ = strings.Cut(typed, " # ")
+				words := strings.Fields(typed)
+				if !ok || ran == 0 && !slices.Equal(words, []string{"begin", "handbook"}) || ran == most {
+					continue
+				}
+				if slices.Contains(words, "translation") {
+					book, err := os.ReadFile("content/handbook.yaml")
+					if err != nil {
+						t.Fatal(err)
+					}
+					with := strings.Replace(string(book), "languages: [en]", "languages: [en, es]", 1)
+					if err := os.WriteFile("content/handbook.yaml", []byte(with), 0o644); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if status, _, stderr := said(t, words...); status != statusDone || stderr != "" {
+					t.Errorf("%s: %s: status %d\n%s", file, typed, status, stderr)
+				}
+				ran++
+			}
+			if status, stdout, _ := said(t, "audit"); ran != most || status != statusDone || stdout != "no remarks\n" {
+				t.Errorf("%s: %d commands, then %s", file, ran, stdout)
+			}
+		})
 	}
 }
 
