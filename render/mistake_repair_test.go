@@ -55,7 +55,7 @@ var repairMistakes = []mistake{
 	// Answers, readings and causes that say nothing.
 	{diesPage, "[It dies](#fuse)", "▸[It dies](dies.md)", "answer-own"},
 	{diesPage, "title: Plug wet", "title: Tank dirty", "en/procedures/dies.md:15:3 cause-twice"},
-	{diesPage, "remedy: Flush it., ", "", "en/procedures/dies.md:15:3 remedy-missing"},
+	{diesPage, "remedy: \"Flush it, see [this](start.md).\", ", "", "en/procedures/dies.md:15:3 remedy-missing"},
 	{diesPage, "symptom: Dies under load", "symptom: Cranks, does not fire", "en/procedures/start.md:7:10 symptom-twice"},
 	{diesPage, "states: [loaded]\ncauses", "▸states: []\ncauses", "value-empty"},
 	{diesPage, "- [It dies](#load)", "- [It dies at once](end:repaired)", "en/procedures/dies.md:69:1 check-unfailing"},
@@ -65,6 +65,8 @@ var repairMistakes = []mistake{
 	{startPage, "revised: 2026-10-14", "revised: ▸2027-10-14", "revised-later"},
 	{startPage, "level: danger\nhazard: fuel-vapour", "level: notice\nhazard: ▸fuel-vapour", "hazard-notice"},
 	{"handbook.yaml", "loaded: {title: Under load}", "loaded: {title: Under load, minutes: ▸-4}", "value-text"},
+	{diesPage, "  plug:\n", "  ▸fuse:\n", "id-duplicate"},
+	{"specs/choke.yaml", "tolerance: 0.4", "tolerance: ▸-0.4", "value-text"},
 	// Checks after the repair and ends.
 	{diesPage, "[Clean](end:hand-over)", "▸[Clean](end:repaired)", "repaired-early"},
 	{diesPage, "[Burnt](cause:fuse)\n", "[Burnt](cause:fuse)\n- ▸[Odd](#again)\n", "check-early"},

@@ -100,6 +100,18 @@ func withoutRemedy(h *handbook.Handbook, remarks *remark.List) {
 	}
 }
 
+// checkedElsewhere gives advice on causes whose check stands on another page that their
+// remedy does not name. A cause without a remedy has its own advice.
+func checkedElsewhere(p *handbook.Page, remarks *remark.List) {
+	for _, c := range p.Procedure.Causes {
+		named := c.Remedy.Doc == nil
+		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) { named = named || t.Kind == handbook.ToPage || t == handbook.Target{} })
+		if c.Unchecked && !named {
+			remarks.Add(remark.CheckElsewhere, c.Place, c.ID)
+		}
+	}
+}
+
 // sameCauses remarks on causes of a page in the same words.
 func sameCauses(pr *handbook.Procedure, remarks *remark.List) {
 	first := map[string]*handbook.Cause{}

@@ -51,6 +51,9 @@ func judgeProbes(p *handbook.Page, r *handbook.Reading, remarks *remark.List) {
 	if r.Red != "" && words(r.Red) == words(r.Black) {
 		remarks.Add(remark.ProbeSame, r.SpecPlace, r.Red)
 	}
+	if _, without := p.WithoutLimit(r.Spec); without {
+		return // another one was meant, most likely
+	}
 	reads := func(f function) bool { return slices.Contains(f.reads, kind) }
 	if set := functionsOf(r.Meter); set != nil && slices.ContainsFunc(functions, reads) && !slices.ContainsFunc(set, reads) {
 		*remarks = append(*remarks, remark.MeterUnfit.At(r.SpecPlace, set[0].name, r.Spec.ID, r.Spec.Unit.Symbol).About(p.Lacks(r.Spec, "unit")...))

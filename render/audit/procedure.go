@@ -43,8 +43,9 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 			judgeOrder(p, g, &found)
 		}
 	}
-	if certain {
+	if certain && found.Count(remark.Error) == 0 { // else an outcome may be what has a remark
 		judgeOutcomes(pr, &found)
+		checkedElsewhere(p, &found)
 	}
 	*remarks = append(*remarks, found...)
 	sameCauses(pr, remarks)
@@ -193,7 +194,7 @@ func graph(p *handbook.Page) (procedure.Graph, []*handbook.Hazard) {
 	}
 	for i, c := range pr.Causes {
 		causes[handbook.CauseAnchor(c.ID)] = i
-		if check := pr.Check(c); check != nil {
+		if check := pr.Check(c); check != nil && check.Verification() { // else it has its remark
 			if g.Verify == nil {
 				g.Verify = slices.Repeat([]int{-1}, g.Ends)
 			}

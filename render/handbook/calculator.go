@@ -149,7 +149,7 @@ func (r *pageResolver) builtin(b *source.Block) {
 	}
 	r.accuracyOfNominal(form)
 	r.withoutMeter(form, b.Place)
-	form.guessed = r.remarks.Count(remark.Error) > before
+	form.guessed = form.guessed || r.remarks.Count(remark.Error) > before
 	r.page.Calculators = append(r.page.Calculators, form)
 	r.page.Blocks[b] = form
 	r.keepExamples(form, examples)

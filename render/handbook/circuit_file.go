@@ -367,7 +367,9 @@ func (c *circuitReader) nominal(name source.Text, kind unit.Kind) Amount {
 	}
 	for _, m := range c.modelsOr() {
 		if l := s.For(m); s.Unit.Kind != kind || l == nil || l.Nominal == nil {
-			c.remarks.Add(remark.ValueText, name.Place, name.Value, "specification with a nominal "+string(kind)+" for every model", "spec:heater-resistance")
+			c.remarks = append(c.remarks, remark.ValueText.At(name.Place, name.Value, "specification with a nominal "+string(kind)+" for every model", "spec:heater-resistance").
+				About(s.lacks("nominal", m)))
+			c.unknownFigure = true
 			break
 		}
 	}

@@ -194,7 +194,7 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 		if r.page.Procedure != nil {
 			causes = r.page.Procedure.Causes
 		}
-		if c := findIn(&r.remarks, !r.sheetUnknown(), kindCause, causes, name); c != nil {
+		if c := findIn(&r.remarks, !r.sheetUnknown() && !r.keyTwice, kindCause, causes, name); c != nil {
 			return Target{Kind: ToCause, ID: CauseAnchor(c.ID), Cause: c}
 		}
 	case "end":

@@ -141,11 +141,20 @@ func (s *Spec) For(m *Model) *Limit {
 // thing, of: the specification, and the models of the page for which it does, if it
 // does for some.
 func (p *Page) Lacks(s *Spec, what string, models ...*Model) []remark.Subject {
-	subjects := []remark.Subject{{Name: what + " of spec " + s.ID, Place: s.Place}}
+	subjects := []remark.Subject{s.lacks(what, models...)}
 	if len(models) == 0 || models[0] == nil {
 		return subjects
 	}
 	return append(subjects, p.AppliesTo(models...))
+}
+
+// lacks is the subject of what a specification says too little of: nothing at all of
+// some models is one thing, whatever is asked for.
+func (s *Spec) lacks(what string, models ...*Model) remark.Subject {
+	if len(models) > 0 && !slices.ContainsFunc(models, func(m *Model) bool { return s.For(m) != nil }) {
+		what = "models"
+	}
+	return remark.Subject{Name: what + " of spec " + s.ID, Place: s.Place}
 }
 
 // AppliesTo is the subject that the page applies to some models, for remarks on what

@@ -3,6 +3,7 @@ package handbook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -16,12 +17,13 @@ import (
 // pageResolver resolves one page. It writes to its page and its remarks only,
 // so that pages can be resolved side by side.
 type pageResolver struct {
-	whole   *resolver
-	page    *Page
-	remarks remark.List
-	front   frontYAML
-	causes  []causeText
-	broken  map[*source.Block]bool // blocks that are not whole
+	whole    *resolver
+	page     *Page
+	remarks  remark.List
+	front    frontYAML
+	causes   []causeText
+	broken   map[*source.Block]bool // blocks that are not whole
+	keyTwice bool                   // one of the front matter, which may have been meant for a cause that is missing
 	// calculatorUnknown: nobody knows which calculator a block of the page is.
 	calculatorUnknown bool
 	chains            []chain
@@ -89,6 +91,7 @@ func (r *pageResolver) outline() {
 		source.Decode(p.Source.Front, &r.front, "the front matter", &r.remarks)
 	}
 	frontWhole := len(r.remarks) == 0
+	r.keyTwice = slices.ContainsFunc(r.remarks, func(k remark.Remark) bool { return k.ID == remark.IDDuplicate.ID })
 	f := &r.front
 	p.Purpose = f.Purpose.Value
 	if f.Sheet.Given() {
@@ -103,11 +106,11 @@ func (r *pageResolver) outline() {
 	if len(f.Applicability) > 0 {
 		p.Applicability = nil
 		for _, name := range distinct(&r.remarks, f.Applicability) {
-			if m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name); m != nil {
+			m := findIn(&r.remarks, r.whole.complete[kindModel], kindModel, r.whole.book.Models, name)
+			if m != nil { // or what was probably meant
 				p.Applicability, p.ModelPlaces = append(p.Applicability, m), append(p.ModelPlaces, name.Place)
-			} else {
-				p.ModelsUnknown = true
 			}
+			p.ModelsUnknown = p.ModelsUnknown || m == nil || m.ID != name.Value
 		}
 	}
 	if p.Sheet == "procedure" {

@@ -51,6 +51,7 @@ func (c *circuitReader) procedure() {
 	if pages == nil {
 		if len(c.tree.UnreadPages()) == 0 {
 			unknownHere(&c.remarks, "procedure", keys, name)
+			c.complete[kindCircuit] = false // it is the circuit of some procedure
 		}
 		return
 	}

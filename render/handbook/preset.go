@@ -46,7 +46,9 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		case s == nil || s.ID != name: // nothing more is told of what was only probably meant
 		case s.Unit.Kind != q.Unit.Kind:
 			r.wrongKind(text, q, s)
+			form.guessed = true // with the quantity's own start value
 		case s.Faulty:
+			form.guessed = true
 		case q.Name == "tolerance" && hasTolerance(s):
 			form.Presets[q.Name] = Preset{Spec: s, Within: true}
 		case q.Name == "tolerance":

@@ -135,11 +135,12 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	if y.Revised.Given() {
 		s.Revised = r.revised(&r.remarks, y.Revised)
 	}
+	known := false
 	if y.Unit.Given() {
-		s.Unit, _ = r.unit(y.Unit)
+		s.Unit, known = r.unit(y.Unit)
 	}
 	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
-	s.Faulty = y.unread || !y.Unit.Given() || !general.readable()
+	s.Faulty = y.unread || !known || !general.readable()
 	if general.given() {
 		s.General = r.limit(s, general, id.Place)
 	}

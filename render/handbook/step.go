@@ -92,7 +92,7 @@ func (r *pageResolver) conduct(b *source.Block) {
 			r.remarks.Add(remark.ValueText, e.Value.Place, e.Value.Value, "probability", "0.9")
 			continue
 		}
-		if cause := findIn(&r.remarks, !r.frontBroken(), kindCause, r.page.Procedure.Causes, e.ID); cause != nil {
+		if cause := findIn(&r.remarks, !r.frontBroken() && !r.keyTwice, kindCause, r.page.Procedure.Causes, e.ID); cause != nil {
 			c.Detects[cause.ID], c.DetectsPlaces[cause.ID] = power, e.ID.Place
 		}
 	}
