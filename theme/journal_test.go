@@ -44,8 +44,8 @@ type kept struct {
 
 // TestJournal takes random ways over several pages, back and on again, and holds
 // the record after each answer against what was done: it has the answers of each
-// page's way and no others, in the order of their times, and whatever names an
-// answer still names that one.
+// page's way, and those that a mended cause stands on, and no others, in the order of
+// their times, and whatever names an answer still names that one.
 func TestJournal(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	pages, causes := []string{"p", "q"}, []string{"a", "b", "c"}
@@ -97,11 +97,22 @@ console.log(JSON.stringify(input.acts.map((a) => {
 	at := func(ms int64) string { return fmt.Sprintf("1970-01-01T00:%02d:%02d.000Z", ms/60000, ms/1000%60) }
 	byTime := map[string]act{}
 	ways := map[string][]act{}
-	mended, refuted := 0, 0
+	mended, refuted, rested := 0, 0, 0
+	var all []act         // what the record has
+	var repair int64 = -1 // the last answer whose cause was mended
+	refutedOn := map[string]map[string]string{"p": {}, "q": {}}
 	for i, a := range acts {
 		byTime[at(a.At)] = a
 		ways[a.Page] = append(slices.Clone(ways[a.Page][:a.Keep]), a)
-		all := slices.Concat(ways["p"], ways["q"])
+		// Beside the answers of the ways those stay that a mended cause stands on.
+		on := slices.Concat(ways["p"], ways["q"])
+		for _, b := range all {
+			if b.At <= repair && !slices.Contains(on, b) {
+				on = append(on, b)
+				rested++
+			}
+		}
+		all = on
 		slices.SortFunc(all, func(a, b act) int { return int(a.At - b.At) })
 		now := got[i]
 		if len(now.Entries) != len(all) {
@@ -135,26 +146,39 @@ console.log(JSON.stringify(input.acts.map((a) => {
 			}
 		}
 		// A cause is ruled out where every step that leads to it was passed with
-		// another answer that can be built on, by the last that always shows it.
-		last := map[string]string{}
-		for page, way := range ways {
-			for c, steps := range leads {
-				by := ""
-				for step, always := range steps {
-					i := len(way) - 1
-					for i >= 0 && way[i].Step != step {
-						i--
-					}
-					if i < 0 || way[i].Cause == c || way[i].Low && way[i].Verdict != "low" {
-						by = ""
-						break
-					}
-					if always {
-						by = at(way[i].At)
-					}
+		// another answer that can be built on, by the last that always shows it,
+		// and no answer since the last repair led to it.
+		by := map[string]string{}
+		way := ways[a.Page]
+		since := slices.DeleteFunc(slices.Clone(way), func(b act) bool { return b.At <= repair })
+		for c, steps := range leads {
+			last := ""
+			for step, always := range steps {
+				i := len(way) - 1
+				for i >= 0 && way[i].Step != step {
+					i--
 				}
-				if by != "" && !isFound[page+c] {
-					last[page+c] = by
+				if i < 0 || way[i].Cause == c || way[i].Low && way[i].Verdict != "low" {
+					last = ""
+					break
+				}
+				if always {
+					last = at(way[i].At)
+				}
+			}
+			if slices.ContainsFunc(since, func(b act) bool { return b.Cause == c }) {
+				last = ""
+			}
+			if last != "" {
+				by[c] = last
+			}
+		}
+		refutedOn[a.Page] = by
+		last := map[string]string{}
+		for page, causes := range refutedOn {
+			for c, at := range causes {
+				if !isFound[page+c] {
+					last[page+c] = at
 				}
 			}
 		}
@@ -168,9 +192,12 @@ console.log(JSON.stringify(input.acts.map((a) => {
 		if len(last) > 0 {
 			t.Fatalf("after %d acts %v are not ruled out", i+1, last)
 		}
+		if a.Mend {
+			repair = a.At
+		}
 	}
-	if mended < 100 || refuted < 100 {
-		t.Errorf("only %d findings were mended, only %d causes ruled out", mended, refuted)
+	if mended < 100 || refuted < 100 || rested < 100 {
+		t.Errorf("only %d findings were mended, only %d causes ruled out, only %d answers stayed for what was mended", mended, refuted, rested)
 	}
 }
 
@@ -179,9 +206,9 @@ console.log(JSON.stringify(input.acts.map((a) => {
 func TestDone(t *testing.T) {
 	const answered, later = "2026-01-01T10:00:00.000Z", "2026-01-01T11:00:00.000Z"
 	job := func(left []string, entries []string, findings ...map[string]string) map[string]any {
-		list := []map[string]string{}
+		list := []map[string]any{}
 		for _, at := range entries {
-			list = append(list, map[string]string{"at": at})
+			list = append(list, map[string]any{"at": at, "verification": at == later})
 		}
 		if findings == nil {
 			findings = []map[string]string{}
@@ -201,6 +228,7 @@ func TestDone(t *testing.T) {
 		{"under way", job(none, []string{answered}), false},
 		{"found", job(none, []string{answered}, cause), false},
 		{"proved", job(none, []string{answered, later}, proved), true},
+		{"said to be proved, without a check", job(none, []string{answered}, proved), false},
 		{"proved, the fuse still out", job([]string{"fuse-out"}, []string{answered, later}, proved), false},
 		{"handed over", job(none, []string{answered}, handed), true},
 		{"handed over, the fuse still out", job([]string{"fuse-out"}, []string{answered}, handed), false},
@@ -228,6 +256,8 @@ func TestFailedCheck(t *testing.T) {
 	type entry struct {
 		At           string `json:"at"`
 		Verification bool   `json:"verification,omitempty"`
+		To           string `json:"to"`
+		Outcome      string `json:"outcome,omitempty"`
 	}
 	type finding struct {
 		At       string            `json:"at"`
@@ -244,14 +274,15 @@ func TestFailedCheck(t *testing.T) {
 		job  job
 		want string
 	}{
-		{"not mended", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found}}}, ""},
-		{"under way", job{[]entry{{found, false}, {first, true}}, []finding{{At: found, Remedy: remedy}}}, ""},
-		{"two checks under way", job{[]entry{{found, false}, {first, true}, {second, true}}, []finding{{At: found, Remedy: remedy}}}, ""},
-		{"begun again", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found, Remedy: remedy}}}, first},
-		{"the second check", job{[]entry{{found, false}, {first, true}, {second, true}, {third, false}}, []finding{{At: found, Remedy: remedy}}}, second},
-		{"to another cause", job{[]entry{{found, false}, {first, true}}, []finding{{At: found, Remedy: remedy}, {At: first}}}, first},
-		{"proved", job{[]entry{{found, false}, {first, true}, {second, false}}, []finding{{At: found, Remedy: remedy, Repaired: first}}}, ""},
-		{"a check before the remedy", job{[]entry{{found, false}, {found, true}, {second, false}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"not mended", job{[]entry{{At: found}, {At: first, Verification: true}, {At: second}}, []finding{{At: found}}}, ""},
+		{"under way", job{[]entry{{At: found}, {At: first, Verification: true}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"two checks under way", job{[]entry{{At: found}, {At: first, Verification: true}, {At: second, Verification: true}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"begun again", job{[]entry{{At: found}, {At: first, Verification: true}, {At: second}}, []finding{{At: found, Remedy: remedy}}}, first},
+		{"the second check", job{[]entry{{At: found}, {At: first, Verification: true}, {At: second, Verification: true}, {At: third}}, []finding{{At: found, Remedy: remedy}}}, second},
+		{"to another cause", job{[]entry{{At: found}, {At: first, Verification: true}}, []finding{{At: found, Remedy: remedy}, {At: first}}}, first},
+		{"to the end of the repair, proved by nothing", job{[]entry{{At: found}, {At: first, Verification: true, To: "p.html#end-repaired", Outcome: "within"}, {At: second}}, []finding{{At: found, Remedy: remedy}}}, ""},
+		{"proved", job{[]entry{{At: found}, {At: first, Verification: true}, {At: second}}, []finding{{At: found, Remedy: remedy, Repaired: first}}}, ""},
+		{"a check before the remedy", job{[]entry{{At: found}, {At: found, Verification: true}, {At: second}}, []finding{{At: found, Remedy: remedy}}}, ""},
 	}
 	var jobs []job
 	for _, c := range cases {
