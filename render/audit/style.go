@@ -20,6 +20,7 @@ func style(h *handbook.Handbook, remarks *remark.List) {
 			longSentences(p, remarks)
 		}
 	}
+	unlinkedPages(h, remarks)
 }
 
 // mostWords is what the longest sentence of a step has. ASD-STE100 (Simplified Technical

@@ -41,9 +41,16 @@ func documentText() []byte {
 	b.WriteString("An error stops the output, and the last good edition stays; advice does not.\n")
 	for _, k := range All() {
 		fmt.Fprintf(&b, "\n## %s\n\n*%s.* %s.\n\n%s\n\nTo mend: %s\n",
-			k.ID, strings.ToUpper(k.Severity.String()[:1])+k.Severity.String()[1:], capital(k.MessageText()), k.About, lower(k.MendText()))
+			k.ID, severityText(k.Severity), capital(k.MessageText()), k.About, lower(k.MendText()))
 	}
 	return b.Bytes()
+}
+
+func severityText(s Severity) string {
+	if s == Off {
+		return "Off, unless the handbook sets it"
+	}
+	return capital(s.String())
 }
 
 func capital(s string) string { return firstLetter(s, unicode.ToUpper) }

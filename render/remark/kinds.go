@@ -113,6 +113,9 @@ var (
 
 // Style.
 var (
+	PageUnlinked = define(Off, "page-unlinked",
+		"no page leads here", "Link to it where a reader needs it; or allow it, if it is looked up by its name.",
+		"Who stands at a machine comes to a page from the step that needs it. This is told of sheets of theory and of reference, in a handbook whose pages lead to one another.")
 	SentenceLong = define(Advice, "sentence-long",
 		"the sentence has %[1]s words; a step's have at most %[2]s", "Make two of it, or a list.",
 		"A technician reads a step, looks away and does it. ASD-STE100 allows 20 words in a sentence that instructs and 25 in one that describes. A reference counts as a word; a colon and a semicolon end a sentence.")

@@ -19,7 +19,7 @@ import (
 type Severity int
 
 const (
-	// Off is no remark at all.
+	// Off is no remark at all; a kind that is off by itself is one where a handbook asks for it.
 	Off Severity = iota
 	// Advice leaves the output as it is.
 	Advice

@@ -35,7 +35,8 @@ type (
 		About   sarifText `json:"fullDescription"`
 		Help    sarifText `json:"help"`
 		Default struct {
-			Level string `json:"level"`
+			Enabled bool   `json:"enabled"`
+			Level   string `json:"level"`
 		} `json:"defaultConfiguration"`
 	}
 	sarifText struct {
@@ -84,7 +85,7 @@ func (l List) WriteSARIF(w io.Writer, allowed List, version, folder string) erro
 	index := map[string]int{}
 	for i, k := range All() {
 		rule := sarifRule{ID: k.ID, About: sarifMessage(k.About), Help: sarifMessage("To mend: " + k.MendText())}
-		rule.Default.Level = sarifLevels[k.Severity]
+		rule.Default.Enabled, rule.Default.Level = k.Severity != Off, sarifLevels[max(k.Severity, Advice)]
 		run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, rule)
 		index[k.ID] = i
 	}

@@ -1,0 +1,43 @@
+package audit
+
+import (
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// unlinkedPages gives advice on sheets of theory and of reference to which no other page
+// leads. A handbook whose pages do not lead to one another at all is a list, and is not
+// asked; nor is one with a link that leads nowhere, which may be meant for the page.
+func unlinkedPages(h *handbook.Handbook, remarks *remark.List) {
+	led := map[*handbook.Page]bool{}
+	linked, lost := map[string]bool{}, map[string]bool{} // languages
+	for _, p := range h.Pages {
+		eachLink(p, func(t handbook.Target) {
+			lost[p.Lang] = lost[p.Lang] || t.Kind == handbook.ToNowhere
+			if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang {
+				led[t.Page] = true
+				linked[p.Lang] = true
+			}
+		})
+	}
+	for _, p := range h.Pages {
+		sheet := p.Sheet == "theory" || p.Sheet == "reference"
+		if sheet && linked[p.Lang] && !lost[p.Lang] && !led[p] && !p.Index {
+			remarks.Add(remark.PageUnlinked, p.Source.Top())
+		}
+	}
+}
+
+// eachLink calls f for where the links of a page lead, and the ways of its steps.
+func eachLink(p *handbook.Page, f func(handbook.Target)) {
+	for _, t := range p.Links {
+		f(t)
+	}
+	if p.Procedure != nil {
+		for _, s := range p.Procedure.Steps {
+			for _, t := range s.Ways() {
+				f(t)
+			}
+		}
+	}
+}
