@@ -53,7 +53,8 @@ func (f *finding) write(w sink, renderer *page.Renderer) error {
 				return err
 			}
 		}
-		out, err := renderer.Search(lang, index.Tag(), index.Units(), index.Segments())
+		words := page.SearchWords{Tag: index.Tag(), Units: index.Units(), Empty: index.Empty(), Not: index.Not()}
+		out, err := renderer.Search(lang, words, index.Segments())
 		if err != nil {
 			return err
 		}

@@ -19,12 +19,19 @@ type searchView struct {
 // searchData is what the search script must know beside the index. Its form is
 // declared in the theme's script search.ts.
 type searchData struct {
-	Tag      string     `json:"tag"`
 	Decimal  string     `json:"decimal"`
 	Models   []string   `json:"models"`
 	Synonyms [][]string `json:"synonyms"`
 	Root     string     `json:"root"`
-	Units    any        `json:"units"`
+	SearchWords
+}
+
+// SearchWords is what the texts of a language are read with.
+type SearchWords struct {
+	Tag   string `json:"tag"` // its base
+	Units any    `json:"units"`
+	Empty string `json:"empty"` // words that name nothing
+	Not   string `json:"not"`   // words that deny
 }
 
 // SearchPath returns the path of a language's search page, beside its finder.
@@ -32,10 +39,9 @@ func SearchPath(h *handbook.Handbook, lang string) string {
 	return path.Join(path.Dir(FinderPath(h, lang)), handbook.SearchFile)
 }
 
-// Search renders the search page of a language. tag is the language's base, units
-// are those that its texts are read with, and segments the scripts that hold the
-// index.
-func (r *Renderer) Search(lang, tag string, units any, segments []string) (Output, error) {
+// Search renders the search page of a language, whose index is in the scripts
+// segments.
+func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Output, error) {
 	w := r.newWriter(nil, SearchPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Sheet, s.Title = "search", "search", w.words.Word("search.title")
@@ -50,7 +56,7 @@ func (r *Renderer) Search(lang, tag string, units any, segments []string) (Outpu
 			s.Translations = append(s.Translations, w.translation(other, SearchPath(r.book, other)))
 		}
 	}
-	d := &searchData{Tag: tag, Decimal: string(rune(unit.DecimalSign(lang))), Models: []string{}, Synonyms: r.book.Synonyms[lang], Root: s.Root, Units: units}
+	d := &searchData{SearchWords: words, Decimal: string(rune(unit.DecimalSign(lang))), Models: []string{}, Synonyms: r.book.Synonyms[lang], Root: s.Root}
 	if d.Synonyms == nil {
 		d.Synonyms = [][]string{}
 	}

@@ -90,10 +90,11 @@ func once(pages []*Page) {
 	}
 }
 
-// words are the terms of a short text, without joined words.
+// words are the terms of a text of a list of synonyms, without those that name
+// nothing.
 func (l *language) words(text string) (terms []string) {
-	for _, t := range l.tokens(text, false) {
-		if !t.joined {
+	for _, t := range l.tokens(text, true) {
+		if !t.empty {
 			terms = append(terms, t.term)
 		}
 	}
@@ -109,6 +110,9 @@ func (ix *Index) add(p *Page) {
 		found := map[string]*posting{}
 		field := func(text string, set func(*posting)) (length int) {
 			for _, t := range ix.language.tokens(text, false) {
+				if t.empty {
+					continue
+				}
 				if !t.joined {
 					length++
 				}
@@ -131,6 +135,7 @@ func (ix *Index) add(p *Page) {
 		title := field(q.Title, func(f *posting) { f.title = true })
 		field(q.Lead, func(f *posting) { f.lead = true })
 		field(q.Names, func(f *posting) { f.names = true })
+		field(q.Hazards, func(f *posting) { f.hazard = true })
 		ix.places = append(ix.places, place{
 			page: p, first: first, at: i, ranges: q.Ranges,
 			text: min(length/lengthStep, digitsCount-1), title: min(title, digitsCount-1),
@@ -152,15 +157,26 @@ func (ix *Index) finish() {
 	ix.common = max(leastCommon, n/commonShare)
 	ix.counts, ix.cut = map[string]int{}, map[string][]int{}
 	for term, list := range ix.lexicon {
+		warned := 0
+		for _, p := range list {
+			if p.onlyHazard() {
+				warned++
+			}
+		}
+		if warned > ix.common && warned < len(list) {
+			// Most steps warn of it: that hides none of those that tell of it.
+			list = slices.DeleteFunc(list, posting.onlyHazard)
+			ix.lexicon[term], warned = list, 0
+		}
 		ix.terms = append(ix.terms, term)
 		ix.counts[term] = len(list)
-		if len(list) <= ix.common {
+		if max(warned, len(list)-warned) <= ix.common {
 			continue
 		}
 		cut, kept := make([]int, len(ix.segments)), list[:0]
 		for _, p := range list {
 			cut[ix.segmentOf(p.place)]++
-			if p.text = 0; p.title || p.lead || p.names {
+			if p.text, p.hazard = 0, false; p.title || p.lead || p.names {
 				kept = append(kept, p)
 			}
 		}

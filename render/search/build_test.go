@@ -6,6 +6,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
 )
 
 func TestExtract(t *testing.T) {
@@ -14,7 +17,7 @@ func TestExtract(t *testing.T) {
 <dl class="facts"><div><dt>Hazards</dt><dd>Hot surfaces</dd></div></dl></header>
 <p hidden>no</p>
 <section class="step" id="one" data-step="1"><h2><span class="number">1</span> Pull <b>F2</b></h2>
-<p class="minutes">about 2 min</p><p>Look   at
+<p class="minutes">about 2 min</p><div><p class="hazard">Hot surfaces</p><p>Gloves.</p></div><p>Look   at
 it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 <section class="reading" data-reading="volts"><dl><div><dt>Red lead</dt><dd>A</dd></div></dl><ul><li><a data-outcome="low" href="#x">Low</a></li></ul></section>
 </section>
@@ -22,12 +25,12 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 <section class="end" id="end-hand-over" data-end="hand-over"><h2><span class="number">B</span> Hand over</h2></section>
 <footer>Foot</footer></main></body></html>`
 	var got []string
-	for _, p := range extract([]byte(sheet), true, false) {
-		got = append(got, fmt.Sprintf("%c %s %s %q %q %v", p.Kind, p.ID, p.Mark, strings.TrimSpace(p.Title), p.Text, p.specs))
+	for _, p := range extract([]byte(sheet), "procedure") {
+		got = append(got, strings.TrimSpace(fmt.Sprintf("%c %s %s %q %q %v %s", p.Kind, p.ID, p.Mark, strings.TrimSpace(p.Title), p.Text, p.specs, p.Hazards)))
 	}
 	want := []string{
 		`p   "" "Finds\u00a0it.\nHot surfaces" []`,
-		`s one 1 "Pull F2" "Look at it.\nWhole\nA" [volts]`,
+		`s one 1 "Pull F2" "Gloves.\nLook at it.\nWhole\nA" [volts] Hot surfaces`,
 		`e cause-x A "Fuse blown" "Fit one." []`,
 	}
 	if !slices.Equal(got, want) {
@@ -38,7 +41,7 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 <table><tr><th>Drop</th><td><span class="spec" data-spec="feed" id="_spec-feed">0.5 V</span></td></tr><tr><td>nothing</td></tr></table>
 <form class="calculator" id="c"><h3>Drop of a wire</h3><label>Length</label><script>x</script></form><p>After.</p></main>`
 	got = nil
-	for _, p := range extract([]byte(text), false, false) {
+	for _, p := range extract([]byte(text), "reference") {
 		got = append(got, fmt.Sprintf("%c %s %q %q %v", p.Kind, p.ID, strings.TrimSpace(p.Title), p.Text, p.specs))
 	}
 	want = []string{
@@ -107,6 +110,57 @@ func TestRanges(t *testing.T) {
 	}
 	if hits := ix.Find("7.75 V", ""); len(hits) != 0 {
 		t.Errorf("7.75 V finds %v", hits)
+	}
+	if hits := ix.Find("7.25", ""); len(hits) != 1 || hits[0].Page.Key != "p7" {
+		t.Errorf("7.25 without a unit finds %v", hits)
+	}
+	if hits := ix.Find("7", ""); len(hits) != 0 {
+		t.Errorf("a digit finds %v", hits)
+	}
+}
+
+// A figure without a unit is held against limits as the sheet gives them.
+func TestRangesInTheirUnit(t *testing.T) {
+	millivolt, _ := unit.Lookup("mV")
+	var q Place
+	q.add(&handbook.Limit{Min: &handbook.Number{Value: 150}, Max: &handbook.Number{Value: 200}}, millivolt)
+	want := []Range{{"v", 0.15, 0.2}, {"", 150, 200}}
+	if !slices.Equal(q.Ranges, want) {
+		t.Errorf("150 to 200 mV are %v, want %v", q.Ranges, want)
+	}
+}
+
+// What most steps warn of is found where it is told, and what few warn of there too.
+func TestHazards(t *testing.T) {
+	pages := book(100)
+	for i, p := range pages {
+		p.Places[1].Hazards = "Carbon monoxide"
+		if i < 5 {
+			p.Places[1].Hazards = "Acid"
+		}
+	}
+	pages[9].Places[0].Text = "Carbon monoxide kills, acid blinds"
+	ix := Build("en", pages, nil, nil)
+	if hits := ix.Find("carbon monoxide ", ""); len(hits) != 1 || hits[0].Page.Key != "p9" {
+		t.Errorf("carbon monoxide finds %d places", len(hits))
+	}
+	if hits := ix.Find("acid ", ""); len(hits) != 6 || hits[0].Page.Key != "p9" {
+		t.Errorf("acid finds %d places", len(hits))
+	}
+}
+
+// Words of grammar neither count nor are looked for, but where there is no other.
+func TestGrammar(t *testing.T) {
+	pages := book(100)
+	pages[3].Places[0].Text = "offset"
+	ix := Build("en", pages, nil, nil)
+	for _, query := range []string{"word7", "what is it with word7 when", "is this the word7?"} {
+		if hits := ix.Find(query+" ", ""); len(hits) != 1 || hits[0].Page.Key != "p7" || hits[0].Score != ix.Find("word7 ", "")[0].Score {
+			t.Errorf("%q finds %v", query, hits)
+		}
+	}
+	if hits := ix.Find("of", ""); len(hits) != 1 || hits[0].Page.Key != "p3" {
+		t.Errorf("of, the beginning of offset, finds %v", hits)
 	}
 }
 

@@ -179,7 +179,7 @@ func (s *segment) postings(ix *Index, term string) string {
 // fields are a posting's fields as one digit.
 func (p posting) fields() int {
 	n := p.text
-	for i, in := range []bool{p.title, p.lead, p.names} {
+	for i, in := range []bool{p.title, p.lead, p.names, p.hazard} {
 		if in {
 			n += 4 << i
 		}

@@ -11,6 +11,7 @@ import (
 // extractor takes the places and their texts out of a rendered page: what stands
 // there is what a reader can see, with every reference in its words.
 type extractor struct {
+	theory bool // the page explains: a hazard that it names is its subject
 	guided bool // the page is a procedure: its headings are those of steps and ends
 	finder bool // what it lists are other pages
 	places []*extracted
@@ -21,18 +22,20 @@ type extractor struct {
 // extracted is a place with its text being put together.
 type extracted struct {
 	Place
-	cause  string   // of a finding
-	specs  []string // named in it, each once
-	text   bytes.Buffer
-	titled bool
+	cause   string   // of a finding
+	specs   []string // named in it, each once
+	text    bytes.Buffer
+	hazards []string // that it warns of
+	titled  bool
 }
 
 // element is an open element.
 type element struct {
-	name  string
-	skip  bool // nothing in it is read
-	title bool // it is the title of its place
-	mark  bool // it is the number of its place
+	name   string
+	skip   bool // nothing in it is read
+	title  bool // it is the title of its place
+	mark   bool // it is the number of its place
+	hazard bool // it is the title of a hazard
 	// reading: it is of a reading or of the page's head, where terms are the theme's.
 	reading bool
 	place   *extracted // that what stands in it belongs to
@@ -58,15 +61,15 @@ func set(names string) map[string]bool {
 }
 
 // extract reads a page. The first place is the page itself.
-func extract(page []byte, guided, finder bool) []*extracted {
-	x := &extractor{guided: guided, finder: finder, places: []*extracted{{Place: Place{Kind: Sheet}}}}
+func extract(page []byte, sheet string) []*extracted {
+	x := &extractor{theory: sheet == "theory", guided: sheet == "procedure", finder: sheet == "finder", places: []*extracted{{Place: Place{Kind: Sheet}}}}
 	x.open = []element{{place: x.places[0]}}
 	z := html.NewTokenizer(bytes.NewReader(page))
 	for {
 		switch z.Next() {
 		case html.ErrorToken:
 			for _, p := range x.places {
-				p.Text = strings.TrimSpace(p.text.String())
+				p.Text, p.Hazards = strings.TrimSpace(p.text.String()), strings.Join(p.hazards, "\n")
 			}
 			return x.places
 		case html.TextToken:
@@ -130,6 +133,7 @@ func (x *extractor) begin(t html.Token) {
 	case t.Data == "tr" && !x.guided:
 		x.row = &extracted{Place: Place{Kind: Value}}
 	}
+	e.hazard = !x.theory && has("hazard")
 	if e.title {
 		e.place.titled = true
 	}
@@ -210,6 +214,10 @@ func (x *extractor) write(text []byte) {
 	}
 	if e.mark {
 		e.place.Mark = strings.TrimSpace(string(text))
+		return
+	}
+	if e.hazard {
+		e.place.hazards = append(e.place.hazards, strings.TrimSpace(string(text)))
 		return
 	}
 	if e.title {

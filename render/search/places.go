@@ -16,7 +16,7 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 			page.Models = append(page.Models, m.ID)
 		}
 	}
-	for i, x := range extract(rendered, p.Procedure != nil, false) {
+	for i, x := range extract(rendered, p.Sheet) {
 		q := x.Place
 		q.Title = strings.TrimSpace(q.Title)
 		switch {
@@ -24,7 +24,13 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 			q.Title, q.Lead = p.Title, p.Purpose
 			if p.Procedure != nil {
 				q.Lead = strings.TrimSpace(p.Procedure.Symptom + "\n" + p.Purpose)
+				var hazards []string
+				for _, z := range p.Procedure.Hazards {
+					hazards = append(hazards, z.Title.In(p.Lang))
+				}
+				q.Hazards = strings.Join(hazards, ", ")
 			}
+			q.Text = without(q.Text, q.Hazards, p.Revised, p.CheckBy)
 		case q.Kind == Finding && x.cause != "":
 			q.Names = partNames(p, x.cause)
 		case q.Kind == Step || q.Kind == Value:
@@ -41,7 +47,7 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 // and its engine states.
 func ReadFinder(path, title string, rendered []byte) *Page {
 	page := &Page{Path: path, Key: "index", Sheet: "finder", Title: title}
-	for i, x := range extract(rendered, false, true) {
+	for i, x := range extract(rendered, page.Sheet) {
 		q := x.Place
 		q.Title = strings.TrimSpace(q.Title)
 		if i == 0 {
@@ -90,7 +96,16 @@ func (q *Place) add(l *handbook.Limit, u unit.Unit) {
 	}
 	in, _ := unit.Lookup(measure)
 	r := Range{strings.ToLower(measure), rounded(in.FromSI(u.ToSI(l.Min.Value))), rounded(in.FromSI(u.ToSI(l.Max.Value)))}
+	own := Range{"", rounded(l.Min.Value), rounded(l.Max.Value)}
 	if !slices.Contains(q.Ranges, r) {
 		q.Ranges = append(q.Ranges, r)
 	}
+	if (own.Min != r.Min || own.Max != r.Max) && !slices.Contains(q.Ranges, own) {
+		q.Ranges = append(q.Ranges, own)
+	}
+}
+
+// without takes whole lines out of a text.
+func without(text string, lines ...string) string {
+	return strings.Join(slices.DeleteFunc(strings.Split(text, "\n"), func(l string) bool { return slices.Contains(lines, l) }), "\n")
 }

@@ -18,6 +18,8 @@ type language struct {
 	decimal byte
 	units   map[string]*measured // by spelling
 	longest int                  // characters of a spelling
+	empty   map[string]bool      // words that name nothing
+	not     map[string]bool      // words that deny
 }
 
 // measured is a unit with what it measures: a figure v in it is
@@ -53,17 +55,14 @@ const sloppy = "avwcfl"
 // languageOf makes the language of a BCP 47 tag.
 func languageOf(tag string) language {
 	base, _, _ := strings.Cut(tag, "-")
-	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}}
+	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}, empty: listed(grammar[base]), not: listed(negations[base])}
 	add := func(spelling string, u unit.Unit) {
 		symbol, ok := measures[u.Kind]
-		if !ok || spelling == "" {
-			return
+		if !ok || spelling == "" || u.IsGauge() {
+			return // a wire's gauge is searched as its number and a word
 		}
 		in, _ := unit.Lookup(symbol)
 		m := &measured{measure: strings.ToLower(symbol), offset: u.Offset, factor: u.Factor / in.Factor, less: in.Offset}
-		if u.IsGauge() {
-			m = &measured{measure: "awg", factor: 1}
-		}
 		m.sloppy = len(spelling) == 1 && strings.Contains(sloppy, spelling)
 		l.units[spelling] = m
 		l.longest = max(l.longest, utf8.RuneCountInString(spelling))
@@ -245,6 +244,10 @@ func (l *language) shareUnits(text string, list []token) {
 
 // Tag is the base of the index's language.
 func (ix *Index) Tag() string { return ix.language.tag }
+
+// Empty and Not list the words that name nothing and those that deny.
+func (ix *Index) Empty() string { return strings.Join(strings.Fields(grammar[ix.language.tag]), " ") }
+func (ix *Index) Not() string   { return negations[ix.language.tag] }
 
 // Units lists the units that texts are read with, for the script: measure,
 // offset, factor, less, spellings with a line between and, where these are sloppy,

@@ -28,6 +28,7 @@ const (
 	titleGain  = 5.0
 	leadGain   = 2.5
 	namesGain  = 2.0
+	hazardGain = 0.2
 	inherited  = 0.35 // share of a page's title and symptom that its places have
 
 	sameWord  = 0.9  // a synonym
@@ -36,6 +37,7 @@ const (
 	twoSlips  = 0.4
 	inRange   = 0.5 // limits allow the quantity
 	unitless  = 0.5 // the figure stands without its unit
+	anyRange  = 0.3 // limits allow the figure, in the unit that they are given in
 	perPage   = 3   // places of one page before those of others
 	mostWords = 30  // that a beginning stands for
 )
@@ -148,6 +150,9 @@ func (ix *Index) choose(c choice, best, lead []float64) (worth float64) {
 			if f.names {
 				x += namesGain
 			}
+			if f.hazard {
+				x += hazardGain
+			}
 			count[f.place]++
 			sum[f.place] += rarity * x / (saturation + x)
 			sumLead[f.place] += rarity * y / (saturation + y)
@@ -169,11 +174,9 @@ const rangeScore = 4.0
 // read makes of each word of a query the choices that it may stand for.
 func (ix *Index) read(query string) (groups [][]choice) {
 	l := &ix.language
-	var tokens []token
-	for _, t := range l.tokens(query, true) {
-		if !t.joined {
-			tokens = append(tokens, t)
-		}
+	tokens := l.tokens(query, true)
+	if naming := slices.DeleteFunc(slices.Clone(tokens), func(t token) bool { return t.empty }); len(naming) > 0 {
+		tokens = naming
 	}
 	meant := make([][]choice, len(tokens))
 	for i, t := range tokens {
@@ -218,6 +221,9 @@ func (ix *Index) numbers(t token) (choices []choice) {
 		if t.unit == nil {
 			for _, longer := range ix.beginning(term + "~") {
 				choices = append(choices, choice{terms: []string{longer}, share: 1})
+			}
+			if v := rounded(t.figures[k]); len(term) > 1 {
+				choices = append(choices, choice{share: anyRange, within: func(r Range) bool { return r.Min <= v && v <= r.Max }})
 			}
 			continue
 		}

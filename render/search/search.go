@@ -25,17 +25,19 @@ const (
 
 // Place is a place that a search may lead to.
 type Place struct {
-	Kind   Kind
-	ID     string // of the element to open, "" for the page
-	Mark   string // the number of a step or the letter of a finding
-	Title  string
-	Lead   string // symptom and purpose
-	Names  string // parts, specifications and models that belong to it
-	Text   string // lines as they stand on the page
-	Ranges []Range
+	Kind    Kind
+	ID      string // of the element to open, "" for the page
+	Mark    string // the number of a step or the letter of a finding
+	Title   string
+	Lead    string // symptom and purpose
+	Names   string // parts, specifications and models that belong to it
+	Hazards string // titles of those that it warns of
+	Text    string // lines as they stand on the page
+	Ranges  []Range
 }
 
-// Range is what the limits of a specification allow, in the unit of the measure.
+// Range is what the limits of a specification allow, in the unit of the measure;
+// without one, in the unit of the specification, where that is another.
 type Range struct {
 	Measure  string
 	Min, Max float64
@@ -84,7 +86,11 @@ type posting struct {
 	place              int
 	text               int // at most maxText
 	title, lead, names bool
+	hazard             bool
 }
+
+// onlyHazard tells that the place does no more than warn.
+func (p posting) onlyHazard() bool { return p.hazard && p.text == 0 && !p.title && !p.lead && !p.names }
 
 const (
 	lengthStep = 4

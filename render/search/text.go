@@ -15,6 +15,7 @@ type token struct {
 	word  string // folded; "" for a number
 	// joined: the parts of a word with hyphens, which stand before it as well.
 	joined     bool
+	empty      bool      // it names nothing
 	start, end int       // in bytes
 	figures    []float64 // what a number may be, as written; one or two
 	unit       *measured // of a quantity
@@ -95,12 +96,13 @@ func isHyphen(c rune) bool { return c == '-' || c == '\u2010' || c == '\u2011' }
 // longestJoined bounds the words that are indexed without their hyphens too.
 const longestJoined = 24
 
-// tokens reads a text. typed: somebody types it, and may write a unit sloppily.
+// tokens reads a text. typed: somebody types it, may write a unit sloppily, and has
+// the parts alone of a word with hyphens.
 func (l *language) tokens(text string, typed bool) []token {
 	var list []token
 	var chain []token // words with nothing but a hyphen between them
 	join := func() {
-		if len(chain) > 1 {
+		if len(chain) > 1 && !typed {
 			word := ""
 			for _, t := range chain {
 				word += t.word
@@ -134,14 +136,23 @@ func (l *language) tokens(text string, typed bool) []token {
 		end := i
 		for end < len(text) {
 			c, size := utf8.DecodeRuneInString(text[end:])
+			if next, _ := utf8.DecodeRuneInString(text[end+size:]); l.isApostrophe(c) && isWord(next) {
+				end += size
+				continue
+			}
 			if !isWord(c) {
 				break
 			}
 			before = c
 			end += size
 		}
-		word := fold(text[i:end])
-		t := token{term: l.stem(word), word: word, start: i, end: end}
+		word := fold(strings.Map(func(c rune) rune {
+			if l.isApostrophe(c) {
+				return -1
+			}
+			return c
+		}, text[i:end]))
+		t := token{term: l.termOf(word), word: word, empty: l.empty[word], start: i, end: end}
 		if !hyphen {
 			join()
 		}

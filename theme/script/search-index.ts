@@ -1,6 +1,6 @@
 /** The index on the phone, and its ranking: as render/search has them, where the reasons stand. */
 
-import { inMeasure, numberTerm, reader, rounded, type Language, type Token } from "./search-text";
+import { numberTerm, reader, rounded, type Language, type Token } from "./search-text";
 
 /** A segment as render/search writes it. */
 export interface Segment {
@@ -63,6 +63,7 @@ const normTitle = 0.3;
 const titleGain = 5;
 const leadGain = 2.5;
 const namesGain = 2;
+const hazardGain = 0.2;
 const inherited = 0.35;
 const sameWord = 0.9;
 const longer = 0.75;
@@ -70,6 +71,7 @@ const oneSlip = 0.6;
 const twoSlips = 0.4;
 const inRange = 0.5;
 const unitless = 0.5;
+const anyRange = 0.3;
 const rangeScore = 4;
 const perPage = 3;
 const mostWords = 30;
@@ -200,7 +202,7 @@ export class Index {
 
   constructor(language: Language, synonyms: string[][]) {
     this.reader = reader(language);
-    this.synonyms = synonyms.map((list) => list.map((text) => this.tokens(text).filter((t) => !t.joined).map((t) => t.term)));
+    this.synonyms = synonyms.map((list) => list.map((text) => this.reader.tokens(text, true).filter((t) => !t.empty).map((t) => t.term)));
     for (const term of this.synonyms.flat(2)) this.said.add(term);
   }
 
@@ -362,6 +364,7 @@ export class Index {
         if (at & 8) y += leadGain;
         let x = y + (at & 3) / (1 - normText + (normText * this.textLengths[i]!) / this.text);
         if (at & 16) x += namesGain;
+        if (at & 32) x += hazardGain;
         const score = (rarity * x) / (saturation + x);
         const head = (rarity * y) / (saturation + y);
         if (n === 1) {
@@ -382,7 +385,9 @@ export class Index {
 
   /** The choices of each word; unknown takes the words that stand for nothing. */
   private read(query: string, unknown: string[]): Choice[][] {
-    const tokens = this.reader.tokens(query, true).filter((t) => !t.joined);
+    const read = this.reader.tokens(query, true);
+    const naming = read.filter((t) => !t.empty);
+    const tokens = naming[0] ? naming : read;
     const meant = tokens.map((t, i) => (t.figures ? this.numbers(t) : this.word(t, i === tokens.length - 1 && t.end === query.length)));
     for (let i = 0; i + 1 < tokens.length; i++) {
       const a = tokens[i]!;
@@ -400,18 +405,19 @@ export class Index {
 
   private numbers(t: Token): Choice[] {
     const choices: Choice[] = [];
+    const { unit } = t;
+    const add = (term: string, share: number): void => {
+      if (this.has(term)) choices.push({ terms: [term], share });
+    };
     [t.term, t.other].forEach((term, k) => {
       if (!term) return;
-      if (this.has(term)) choices.push({ terms: [term], share: 1 });
-      if (!t.unit) {
-        for (const more of this.beginning(term + "~")) choices.push({ terms: [more], share: 1 });
-        return;
-      }
-      const v = rounded(inMeasure(t.figures![k]!, t.unit));
-      const measure = t.unit[0];
-      choices.push({ terms: [], share: inRange, within: (r) => r.measure === measure && r.min <= v && v <= r.max });
-      const bare = numberTerm(t.figures![k]!);
-      if (this.has(bare)) choices.push({ terms: [bare], share: unitless });
+      add(term, 1);
+      const figure = t.figures![k]!;
+      const v = rounded(figure, unit);
+      if (unit) add(numberTerm(figure), unitless);
+      else for (const more of this.beginning(term + "~")) add(more, 1);
+      if (unit || term.length > 1)
+        choices.push({ terms: [], share: unit ? inRange : anyRange, within: (r) => (!unit || r.measure === unit[0]) && r.min <= v && v <= r.max });
     });
     return choices;
   }

@@ -9,17 +9,20 @@ export interface Language {
   tag: string;
   decimal: string;
   units: Measured[];
+  /** Words that name nothing, and words that deny: all of these are searched as the first. */
+  empty: string;
+  not: string;
 }
 
 export interface Token {
   /** As the index has it. */
   term: string;
-  /** A second way to read a number, or "". */
-  other: string;
+  /** A second way to read a number. */
+  other?: string;
   /** Folded; "" for a number. */
   folded: string;
-  /** The parts of a word with hyphens stand before it as well. */
-  joined: boolean;
+  /** It names nothing. */
+  empty?: boolean;
   start: number;
   end: number;
   /** What a number may be, as written. */
@@ -35,18 +38,23 @@ export const fold = (s: string): string =>
     .normalize("NFKD")
     .replace(/[\u0300-\u036f]/g, "")
     .toLowerCase()
-    .replace(/[ßæœøđłıς]/g, (c) => letters[c]!);
+    .replace(/[^!-~]/g, (c) => letters[c] ?? c);
 
-/** A run of letters and digits of the basic plane. */
-const run = /(?:(?![\u{10000}-\u{10ffff}])[\p{L}\p{M}\p{N}])+/uy;
-const isWord = (c: string | undefined): boolean => c !== undefined && /^[\p{L}\p{M}\p{N}]$/u.test(c);
-const isHyphen = (c: string): boolean => /^[-\u2010\u2011]$/.test(c);
+/** Letters and digits of the basic plane. */
+const letter = "(?![\\u{10000}-\\u{10ffff}])[\\p{L}\\p{M}\\p{N}]";
+const wordCharacter = new RegExp(`^${letter}$`, "u");
+const isWord = (c = ""): boolean => wordCharacter.test(c);
+const isHyphen = (c: string): boolean => "-\u2010\u2011".includes(c);
 
 const longestJoined = 24;
 const alike: Record<string, string> = { "\u2126": "Ω", "\u00ba": "°", "\u22c5": "·", "\u03bc": "µ", "\u00a0": " ", "\u2009": " ", "\u202f": " " };
 
 export function reader(language: Language) {
   const { tag, decimal } = language;
+  // English leaves an apostrophe out within a word.
+  const run = new RegExp(`${letter}(?:${tag === "en" ? "['’]?" : ""}${letter})*`, "uy");
+  const empty = language.empty.split(" ");
+  const not = language.not.split(" ");
   const units = new Map<string, Measured>();
   let longest = 0;
   for (const u of language.units)
@@ -58,11 +66,7 @@ export function reader(language: Language) {
   /** Takes off the plural's ending where that is safe. */
   function stem(w: string): string {
     if (w.length < 4 || /\d/.test(w)) return w;
-    if (tag === "en") {
-      if (w.length > 4 && w.endsWith("ies")) return w.slice(0, -3) + "y";
-      if (/(ch|sh|ss|x|zz)es$/.test(w)) return w.slice(0, -2);
-      return /[^sui]s$/.test(w) ? w.slice(0, -1) : w;
-    }
+    if (tag === "en") return w.replace(/(..)ies$|(ch|sh|ss|x|zz)es$|([^sui])s$/, (_, y, hiss, any) => (y ? y + "y" : hiss ?? any));
     if (tag === "es") {
       if (w.endsWith("s")) {
         if (!/[aeiou]s$/.test(w)) return w;
@@ -97,7 +101,7 @@ export function reader(language: Language) {
   function unit(text: string, i: number, typed: boolean): [Measured, number] | null {
     for (let n = Math.min(longest, text.length - i); n > 0; n--) {
       if (isWord(text[i + n])) continue;
-      const u = units.get(text.slice(i, i + n).replace(/[\u2126\u00ba\u22c5\u03bc\u00a0\u2009\u202f]/g, (c) => alike[c]!));
+      const u = units.get(text.slice(i, i + n).replace(/[^!-~]/g, (c) => alike[c] ?? c));
       if (u && (typed || !u[5])) return [u, n];
     }
     return null;
@@ -109,7 +113,7 @@ export function reader(language: Language) {
     if (!written || /\d/.test(rest[written.length] ?? "")) written = /^\d+(?:[.,]\d+)*/.exec(rest)![0];
     const read = figures(written);
     if (!read) return null;
-    const t: Token = { term: "", other: "", folded: "", joined: false, start: i, end: i + written.length, figures: read };
+    const t: Token = { term: "", folded: "", start: i, end: i + written.length, figures: read };
     const dashes = /[-−]+$/.exec(text.slice(0, i));
     if (dashes && !isWord(text[dashes.index - 1])) {
       t.start--;
@@ -125,15 +129,18 @@ export function reader(language: Language) {
     return t;
   }
 
-  /** Reads a text. typed: somebody types it, and may write a unit sloppily. */
+  /**
+   * Reads a text: parts of a word with hyphens, then the word. typed: somebody types it,
+   * may write a unit sloppily, and has the parts alone.
+   */
   function tokens(text: string, typed = false): Token[] {
     const list: Token[] = [];
     let chain: Token[] = [];
     const join = (): void => {
-      if (chain.length > 1) {
+      if (chain.length > 1 && !typed) {
         const word = chain.map((t) => t.folded).join("");
         if (word.length <= longestJoined)
-          list.push({ term: stem(word), other: "", folded: word, joined: true, start: chain[0]!.start, end: chain[chain.length - 1]!.end });
+          list.push({ term: stem(word), folded: word, start: chain[0]!.start, end: chain[chain.length - 1]!.end });
       }
       chain = [];
     };
@@ -141,15 +148,13 @@ export function reader(language: Language) {
     let hyphen = false;
     for (let i = 0; i < text.length; ) {
       const c = text[i]!;
-      if (c >= "0" && c <= "9" && !hyphen) {
-        const t = number(text, i, typed);
-        if (t) {
-          join();
-          list.push(t);
-          i = t.end;
-          before = " ";
-          continue;
-        }
+      const figure = c >= "0" && c <= "9" && !hyphen && number(text, i, typed);
+      if (figure) {
+        join();
+        list.push(figure);
+        i = figure.end;
+        before = " ";
+        continue;
       }
       run.lastIndex = i;
       const written = run.exec(text)?.[0];
@@ -160,8 +165,9 @@ export function reader(language: Language) {
         i++;
         continue;
       }
-      const word = fold(written);
-      const t: Token = { term: stem(word), other: "", folded: word, joined: false, start: i, end: i + written.length };
+      const word = fold(written.replace(/['’]/g, ""));
+      const term = not.includes(word) ? not[0]! : stem(word);
+      const t: Token = { term, folded: word, empty: empty.includes(word), start: i, end: i + written.length };
       if (!hyphen) join();
       list.push(t);
       chain.push(t);
@@ -180,16 +186,15 @@ export function reader(language: Language) {
 function name(t: Token): void {
   const [first, second] = t.figures!;
   t.term = numberTerm(first!, t.unit);
-  t.other = second === undefined ? "" : numberTerm(second, t.unit);
+  if (second !== undefined) t.other = numberTerm(second, t.unit);
 }
 
-/** With six digits; the small shift decides ties, which Go and a browser round differently. */
-export const rounded = (v: number): number => Number((v * (1 + 1e-12)).toPrecision(6));
-export const inMeasure = (v: number, u: Measured): number => (v + u[1]) * u[2] - u[3];
+/** A figure in the unit of its measure, with six digits; the small shift decides ties, which Go and a browser round differently. */
+export const rounded = (v: number, u?: Measured): number => Number(((u ? (v + u[1]) * u[2] - u[3] : v) * (1 + 1e-12)).toPrecision(6));
 
 /** The term of a figure. */
 export function numberTerm(v: number, u?: Measured): string {
-  v = rounded(u ? inMeasure(v, u) : v);
+  v = rounded(v, u);
   if (v && (Math.abs(v) < 1e-6 || Math.abs(v) >= 1e15)) v = 0;
   return String(v) + (u ? "~" + u[0] : "");
 }

@@ -80,7 +80,7 @@ function fetchTexts(path: string): void {
 }
 
 /** The words of a text that were found. */
-const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other));
+const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other!));
 
 /** Puts a text with the found words marked. */
 function mark(into: Element, text: string, found: Token[], from = 0, to = text.length): void {
