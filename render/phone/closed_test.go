@@ -92,10 +92,13 @@ func (b *stand) goesOn() {
 	b.waitLive()
 }
 
-// isBack closes the page, opens it again, and asks that all is as it was.
+// isBack closes the page, opens it again, and asks that all is as it was, and that
+// what the open step sets is on the list: nobody knows how far it was done.
 func (b *stand) isBack(open func()) {
 	b.Helper()
 	before := eval[work](b.tab, workScript)
+	begun := eval[[]string](b.tab, `document.body.dataset.job ? (document.querySelector(".current").dataset.sets ?? "").split(" ").filter(Boolean).reverse() : []`)
+	before.Left = append(slices.DeleteFunc(begun, func(id string) bool { return slices.Contains(before.Left, id) }), before.Left...)
 	b.away()
 	open()
 	b.wait(`document.querySelector(".current").id === ` + quoted(before.Card))
