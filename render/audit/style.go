@@ -18,6 +18,7 @@ func style(h *handbook.Handbook, remarks *remark.List) {
 		typedValues(p, remarks)
 		if p.Procedure != nil {
 			longSentences(p, remarks)
+			vagueLimits(p, remarks)
 		}
 	}
 	unlinkedPages(h, remarks)

@@ -113,6 +113,9 @@ var (
 
 // Style.
 var (
+	LimitVague = define(Advice, "limit-vague",
+		"`%[1]s` stands for a limit that `%[2]s` gives in figures", "Write <spec:%[2]s>, or say what is seen.",
+		"What is normal to one technician is worn to another. In a step whose reading has its limits, words such as normal, proper or OK leave open what they mean.")
 	PageUnlinked = define(Off, "page-unlinked",
 		"no page leads here", "Link to it where a reader needs it; or allow it, if it is looked up by its name.",
 		"Who stands at a machine comes to a page from the step that needs it. This is told of sheets of theory and of reference, in a handbook whose pages lead to one another.")
