@@ -136,7 +136,8 @@ func loaded(name string) bool {
 	case ".js":
 		return stem != "worker" && !strings.HasPrefix(stem, string(theme.HeldScript)+"-")
 	case ".css":
-		return !strings.HasPrefix(stem, string(theme.PrintStyle)+"-")
+		paper := string(theme.PrintStyle)
+		return stem != paper && !strings.HasPrefix(stem, paper+"-")
 	case ".html", ".json":
 		return false
 	}

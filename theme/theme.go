@@ -42,7 +42,8 @@ type Entry string
 
 // The entries.
 const (
-	PageScript  Entry = "main"  // of a page without calculators
+	PlainScript Entry = "plain" // of a page where nothing is answered or entered
+	PageScript  Entry = "main"  // of a page with steps and no calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
 	// CodeScript is loaded besides, when the jobs page draws a QR code.

@@ -195,7 +195,7 @@ func (w *writer) shell() *shell {
 		Book:       h.Title.In(w.lang),
 		Home:       w.rel(FinderPath(h, w.lang)),
 		Look:       []theme.StyleEntry{theme.PageStyle},
-		Script:     scriptPath(theme.PageScript, w.lang),
+		Script:     scriptPath(theme.PlainScript, w.lang),
 		Print:      printPath(w.lang),
 		Notice:     h.Notice.In(w.lang),
 		ScriptNote: w.words.Word("page.scriptNote"),
@@ -217,8 +217,11 @@ func (w *writer) shell() *shell {
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())
-	if w.data.Calculators != nil {
+	switch {
+	case w.data.Calculators != nil:
 		s.Script = scriptPath(theme.BenchScript, w.lang)
+	case s.Guided():
+		s.Script = scriptPath(theme.PageScript, w.lang)
 	}
 	if s.Finder {
 		s.Look = append(s.Look, theme.FinderStyle)
@@ -364,7 +367,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
+	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -375,7 +378,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, entry := range []theme.StyleEntry{theme.PracticeStyle, theme.JobStyle, theme.PictureStyle} {
+	for _, entry := range []theme.StyleEntry{theme.PracticeStyle, theme.JobStyle, theme.PictureStyle, theme.PrintStyle} {
 		style, err := r.theme.Style(entry)
 		if err != nil {
 			return nil, err
@@ -383,12 +386,8 @@ func (r *Renderer) Shared() ([]File, error) {
 		files = append(files, File{stylePath(entry), style})
 	}
 	for _, lang := range r.book.Languages {
-		paper, err := r.printStyle(lang)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, paper)
-		for _, entry := range []theme.Entry{theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
+		files = append(files, r.printStyle(lang))
+		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

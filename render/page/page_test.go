@@ -226,11 +226,11 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got := shared["assets/edition.js"]; got != want {
 		t.Errorf("edition.js is %q, want %q", got, want)
 	}
-	margin := `@page{@bottom-left{content:"Pump handbook · edition 4 · 2026-11-02";font:8pt sans-serif}}` + "\n"
-	if got := shared["assets/print-en.css"]; !strings.HasSuffix(got, margin) {
-		t.Errorf("print-en.css ends in %q, want %q", got[max(0, len(got)-120):], margin)
+	margin := `@import "print.css";@page{@bottom-left{content:"Pump handbook · edition 4 · 2026-11-02";font:8pt sans-serif}}` + "\n"
+	if got := shared["assets/print-en.css"]; got != margin {
+		t.Errorf("print-en.css is %q, want %q", got, margin)
 	}
-	for _, name := range []string{"assets/job.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
+	for _, name := range []string{"assets/job.css", "assets/print.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {
 			t.Errorf("%s is missing", name)
 		}

@@ -65,13 +65,11 @@ func stylePath(entry theme.StyleEntry) string { return path.Join("assets", strin
 
 func printPath(lang string) string { return path.Join("assets", "print-"+lang+".css") }
 
-// printStyle is the style for paper, with the edition in the margin of each sheet.
-func (r *Renderer) printStyle(lang string) (File, error) {
-	style, err := r.theme.Style(theme.PrintStyle)
-	if err != nil {
-		return File{}, err
-	}
-	return File{printPath(lang), slices.Concat(bytes.TrimSpace(style), r.margin(lang))}, nil
+// printStyle is a language's style for paper: that of all, which a new edition leaves
+// as it is, and the edition in the margin of each sheet.
+func (r *Renderer) printStyle(lang string) File {
+	all := fmt.Appendf(nil, "@import %s;", cssString(path.Base(stylePath(theme.PrintStyle))))
+	return File{printPath(lang), slices.Concat(all, r.margin(lang))}
 }
 
 // margin is the rule of a style sheet by which each printed sheet names handbook,

@@ -1,0 +1,6 @@
+/** The script of a page without steps, readings and calculators: it knows the model at hand. */
+
+import { startModel } from "./model";
+import "./shell";
+
+startModel();
