@@ -6,23 +6,24 @@ import (
 )
 
 // unlinkedPages gives advice on sheets of theory and of reference to which no other page
-// leads. A handbook whose pages do not lead to one another at all is a list, and is not
-// asked; nor is one with a link that leads nowhere, which may be meant for the page.
+// leads, in any language. A handbook whose pages do not lead to one another at all is a
+// list, and is not asked; nor is one with a link that leads nowhere, which may be meant
+// for the page.
 func unlinkedPages(h *handbook.Handbook, remarks *remark.List) {
-	led := map[*handbook.Page]bool{}
+	led := map[string]bool{}                             // keys of pages
 	linked, lost := map[string]bool{}, map[string]bool{} // languages
 	for _, p := range h.Pages {
 		eachLink(p, func(t handbook.Target) {
 			lost[p.Lang] = lost[p.Lang] || t.Kind == handbook.ToNowhere
 			if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang {
-				led[t.Page] = true
+				led[t.Page.Key] = true
 				linked[p.Lang] = true
 			}
 		})
 	}
 	for _, p := range h.Pages {
 		sheet := p.Sheet == "theory" || p.Sheet == "reference"
-		if sheet && linked[p.Lang] && !lost[p.Lang] && !led[p] && !p.Index {
+		if sheet && linked[p.Lang] && !lost[p.Lang] && !led[p.Key] && !p.Index {
 			remarks.Add(remark.PageUnlinked, p.Source.Top())
 		}
 	}
