@@ -83,6 +83,21 @@ func TestWeights(t *testing.T) {
 	}
 }
 
+// Words in another language than the page's say so; an attribute has them without tags.
+func TestForeignWords(t *testing.T) {
+	theme := load(t)
+	const want = `<span lang="en" dir="ltr">Jobs</span>`
+	if got := theme.Words("ar").Say("jobs.title"); fmt.Sprint(got) != want {
+		t.Errorf("in a page in Arabic stands %v, want %s", got, want)
+	}
+	for _, lang := range []string{"en", "en-GB", "es-MX", ""} {
+		words := theme.Words(lang)
+		if got := words.Say("jobs.title"); got != words.Word("jobs.title") || words.Mark() != "" {
+			t.Errorf("in a page in %q stands %v", lang, got)
+		}
+	}
+}
+
 func weigh(t *testing.T, name string, data []byte, most int) {
 	t.Helper()
 	var b bytes.Buffer
@@ -123,7 +138,7 @@ func TestWordsOfALanguage(t *testing.T) {
 }
 
 func TestFill(t *testing.T) {
-	w := &Words{"xx", map[string]string{"a.b": "{x} to {y}, {x}, {z}"}}
+	w := &Words{Lang: "xx", text: map[string]string{"a.b": "{x} to {y}, {x}, {z}"}}
 	if got := w.Fill("a.b", "x", "{y}", "y", "2"); got != "{y} to 2, {y}, {z}" {
 		t.Errorf("got %q", got)
 	}
@@ -166,7 +181,7 @@ func places(text string) []string {
 
 // A script that names a word which has no text must not be bundled.
 func TestUnknownWordIsRefused(t *testing.T) {
-	_, err := bundleScript(PageScript, &Words{"xx", map[string]string{}}, false)
+	_, err := bundleScript(PageScript, &Words{Lang: "xx", text: map[string]string{}}, false)
 	if err == nil || !strings.Contains(err.Error(), `has no text in "xx"`) {
 		t.Errorf("got %v", err)
 	}

@@ -3,6 +3,7 @@ package theme
 import (
 	"encoding/json"
 	"fmt"
+	"html/template"
 	"io/fs"
 	"maps"
 	"path"
@@ -12,8 +13,9 @@ import (
 // Words are the texts of one language, by key: those of the page and those of
 // the calculators.
 type Words struct {
-	Lang string // of the texts
-	text map[string]string
+	Lang    string // of the texts
+	text    map[string]string
+	foreign bool // the page is in a language without words
 }
 
 // fallback is the language of a page in a language without words.
@@ -27,7 +29,7 @@ func (t *Theme) Words(lang string) *Words {
 			return w
 		}
 	}
-	return t.words[fallback]
+	return &Words{fallback, t.words[fallback].text, lang != ""}
 }
 
 // Word returns the text of a key; the key itself if there is none, so that a
@@ -37,6 +39,26 @@ func (w *Words) Word(key string) string {
 		return s
 	}
 	return key
+}
+
+// Say is Word for the text of a page: words in another language than the page's say so,
+// and keep their direction. In an attribute a template leaves the tags out.
+func (w *Words) Say(key string) any { return w.Marked(w.Word(key)) }
+
+// Marked does that with a text made of words.
+func (w *Words) Marked(text string) any {
+	if !w.foreign || text == "" {
+		return text
+	}
+	return template.HTML("<span" + string(w.Mark()) + ">" + template.HTMLEscapeString(text) + "</span>")
+}
+
+// Mark is the same as attributes of an element that holds such words alone.
+func (w *Words) Mark() template.HTMLAttr {
+	if !w.foreign {
+		return ""
+	}
+	return ` lang="` + fallback + `" dir="ltr"`
 }
 
 // Has reports whether a key has a text.
@@ -72,7 +94,7 @@ func loadWords(files fs.FS) (map[string]*Words, error) {
 		}
 		lang := path.Base(path.Dir(name))
 		if all[lang] == nil {
-			all[lang] = &Words{lang, map[string]string{}}
+			all[lang] = &Words{Lang: lang, text: map[string]string{}}
 		}
 		maps.Copy(all[lang].text, m)
 	}

@@ -41,7 +41,10 @@ func (w *writer) block(b *source.Block) {
 
 // answerView is an answer as a button. Mark says where it leads, More the title
 // of another page that it leads to.
-type answerView struct{ Href, Mark, Text, Outcome, More string }
+type answerView struct {
+	Href, Mark, Outcome, More string
+	Text                      any // the author's, or words of the theme
+}
 
 func (w *writer) answers(answers []handbook.Answer) {
 	var views []answerView
@@ -105,7 +108,7 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 	v := readingView{Words: w.words, Measure: w.measure(r), Red: r.Red, Black: r.Black, Meter: r.Meter, Conditions: r.Conditions}
 	for _, o := range r.Outcomes {
 		a := w.answer(o.To)
-		a.Outcome, a.Text = o.Kind, w.outcome(r, o.Kind)
+		a.Outcome, a.Text = o.Kind, w.words.Marked(w.outcome(r, o.Kind))
 		v.Outcomes = append(v.Outcomes, a)
 	}
 	if r.Spec == nil {

@@ -26,6 +26,22 @@ type calculatorView struct {
 	Formula, Sources       []string
 	Code                   template.HTML
 	Module                 template.HTML // base64
+	Titled, Own            bool          // the title, and all words of it, are the author's
+}
+
+// Told marks an element that holds words of a calculator alone, Tell such words.
+func (v calculatorView) Told() template.HTMLAttr {
+	if v.Own {
+		return ""
+	}
+	return v.Mark()
+}
+
+func (v calculatorView) Tell(text string) any {
+	if v.Own {
+		return text
+	}
+	return v.Marked(text)
 }
 
 // fieldView is an input: a number with its units, or a choice.
@@ -110,6 +126,7 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		About:   c.Calc.About,
 		Formula: c.Calc.Formula, Sources: c.Calc.Sources, Code: w.code(c.Calc),
 		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
+		Titled: c.Title != "" || c.Calc.Own(), Own: c.Calc.Own(),
 	}
 	if !c.Calc.Own() {
 		v.About = w.words.Word("calculator." + c.Calc.Name + ".about")

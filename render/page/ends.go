@@ -13,9 +13,10 @@ import (
 // endView is a way in which a procedure ends.
 type endView struct {
 	*theme.Words
-	ID, Kind, Letter, Title string
+	ID, Kind, Letter        string
+	Title                   any     // the author's, or words of the theme
 	Cause, PartID, Restores string  // ids
-	Note                    string  // who may do the remedy
+	Note                    []any   // who may do the remedy
 	Proofs                  []proof // what leads here, readings first
 	Unread                  bool    // no reading that leads here condemns the part
 	Text, Remedy            template.HTML
@@ -92,7 +93,7 @@ func endKey(id string) string {
 func (w *writer) sheetPart(key string, there bool) {
 	if there {
 		w.out.WriteString(`<h2 class="ends">`)
-		w.out.escaped(w.words.Word(key))
+		w.say(key)
 		w.out.WriteString("</h2>\n")
 	}
 }
@@ -104,7 +105,7 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 	var restores []handbook.SettingAt
 	if c := e.Cause; c != nil {
 		v.Kind, v.Title, v.Cause = "cause", c.Title, c.ID
-		v.Note = strings.Join(w.roles(c.Who, c.Emissions), " · ")
+		v.Note = w.roles(c.Who, c.Emissions)
 		v.Remedy = w.html(func() { w.markdown(c.Remedy.Doc, c.Remedy.Text) })
 		if c.Part != nil {
 			v.Part, v.PartID = w.partName(c.Part), c.Part.ID
@@ -115,8 +116,8 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 		}
 		restores = c.Restores
 	} else {
-		v.Kind, v.Title = strings.TrimPrefix(e.ID, handbook.EndAnchor("")), w.words.Word(endKey(e.ID))
-		v.Text = template.HTML("<p>" + template.HTMLEscapeString(w.words.Word(endKey(e.ID)+"Text")) + "</p>\n")
+		v.Kind, v.Title = strings.TrimPrefix(e.ID, handbook.EndAnchor("")), w.words.Say(endKey(e.ID))
+		v.Text = template.HTML("<p" + string(w.words.Mark()) + ">" + template.HTMLEscapeString(w.words.Word(endKey(e.ID)+"Text")) + "</p>\n")
 		if said := p.Ends[v.Kind]; said != nil {
 			if said.Text.Doc != nil {
 				v.Text = w.html(func() { w.markdown(said.Text.Doc, said.Text.Text) })

@@ -22,14 +22,15 @@ type finderView struct {
 
 // stateView is an engine state with the symptoms that are seen in it.
 type stateView struct {
-	ID, Title string
-	Text      any // template.HTML
-	Symptoms  []linkView
+	ID       string
+	Title    any // the author's, or words of the theme
+	Text     any // template.HTML
+	Symptoms []linkView
 }
 
 // sheetView is a kind of page with the pages of it.
 type sheetView struct {
-	Title string
+	Title any
 	Pages []linkView
 }
 
@@ -70,7 +71,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
-		s.Facts = []fact{{w.words.Word("fact.checkBy"), day}}
+		s.Facts = []fact{{w.words.Say("fact.checkBy"), day}}
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
@@ -106,7 +107,7 @@ func (w *writer) states(v *finderView, pages []*handbook.Page) {
 		sv.Text = w.html(func() { w.markdown(text.Doc, text.Text) })
 		v.States = append(v.States, sv)
 	}
-	rest := stateView{ID: "state-", Title: w.words.Word("finder.other")}
+	rest := stateView{ID: "state-", Title: w.words.Say("finder.other")}
 	for _, p := range pages {
 		if p.Procedure != nil && len(p.Procedure.States) == 0 {
 			rest.Symptoms = append(rest.Symptoms, w.symptom(p))
@@ -119,9 +120,9 @@ func (w *writer) states(v *finderView, pages []*handbook.Page) {
 
 func (w *writer) otherSheets(v *finderView, pages []*handbook.Page) {
 	for _, sheet := range sheets {
-		sv := sheetView{Title: w.words.Word("finder.pages")}
+		sv := sheetView{Title: w.words.Say("finder.pages")}
 		if sheet != "" {
-			sv.Title = w.words.Word("sheet." + sheet)
+			sv.Title = w.words.Say("sheet." + sheet)
 		}
 		for _, p := range pages {
 			other := !slices.Contains(sheets[:len(sheets)-1], p.Sheet)

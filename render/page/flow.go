@@ -29,7 +29,10 @@ type flowStep struct {
 
 // flowWay is an answer and where it leads, and for a cause the check after the
 // repair.
-type flowWay struct{ Answer, Href, Mark, Text, Check, CheckMark string }
+type flowWay struct {
+	Href, Mark, Check, CheckMark string
+	Answer, Text                 any // the author's, or words of the theme
+}
 
 // Flow renders the picture of a procedure, which lies at the page's FlowPath.
 func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
@@ -66,6 +69,12 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 				to.Mark = "" // the arrow stands there anyway
 			}
 			in := flowWay{Answer: answer, Href: to.Href, Mark: to.Mark, Text: to.Text}
+			if way.outcome != "" {
+				in.Answer = w.words.Marked(answer)
+			}
+			if way.to.Kind == handbook.ToEnd {
+				in.Text = w.words.Marked(to.Text)
+			}
 			if check := w.flowCheck(way.to); check.Href != "" {
 				in.Check, in.CheckMark = check.Href, check.Mark
 			}

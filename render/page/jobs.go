@@ -27,6 +27,7 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 	w := r.newWriter(nil, JobsPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Sheet, s.Title = "jobs", "jobs", w.words.Word("jobs.title")
+	s.Named = true
 	s.ScriptNote = w.words.Word("jobs.scriptNote")
 	s.Look, s.Script = []theme.StyleEntry{theme.JobsStyle}, scriptPath(theme.JobsScript, lang)
 	for _, other := range r.book.Languages {

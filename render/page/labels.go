@@ -42,6 +42,7 @@ func (r *Renderer) Labels(lang string) (Output, error) {
 	w := r.newWriter(nil, LabelsPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Title = "labels", w.words.Word("labels.title")
+	s.Named = true
 	s.Look, s.Print = []theme.StyleEntry{theme.LabelStyle}, ""
 	s.Models, s.Jobs = nil, "" // a page for the printer has no bar
 	for _, other := range r.book.Languages {

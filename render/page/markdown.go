@@ -347,7 +347,11 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 			w.out.attribute("href", href)
 			w.out.WriteByte('>')
 		}
-		w.out.escaped(w.label(t))
+		if t.Kind == handbook.ToEnd {
+			w.say(endKey(t.ID))
+		} else {
+			w.out.escaped(w.label(t))
+		}
 		if href != "" {
 			w.out.WriteString("</a>")
 		}

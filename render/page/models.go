@@ -17,7 +17,7 @@ type modelsView struct {
 // modelPlate is a model with its serial numbers in words.
 type modelPlate struct {
 	Title, Text string
-	Serials     []string
+	Serials     []any // ranges of numbers in words
 }
 
 // serialData is a range as the script has it: [model, head, tail, low, high].
@@ -38,6 +38,7 @@ func (r *Renderer) Models(lang string) (Output, error) {
 	w := r.newWriter(nil, ModelsPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Sheet, s.Title = "models", "models", w.words.Word("models.title")
+	s.Named = true
 	s.ScriptNote = w.words.Word("models.scriptNote")
 	s.ModelIDs = modelIDs(r.book.Models)
 	s.Script, s.ModelsPage = scriptPath(theme.ModelsScript, lang), ""
@@ -51,9 +52,9 @@ func (r *Renderer) Models(lang string) (Output, error) {
 		plate := modelPlate{Title: w.model(m).Title.In(lang), Text: m.Text.In(lang)}
 		for _, n := range m.Serials {
 			if n.To == "" {
-				plate.Serials = append(plate.Serials, w.words.Fill("models.from", "from", n.From))
+				plate.Serials = append(plate.Serials, w.words.Marked(w.words.Fill("models.from", "from", n.From)))
 			} else {
-				plate.Serials = append(plate.Serials, w.words.Fill("models.range", "from", n.From, "to", n.To))
+				plate.Serials = append(plate.Serials, w.words.Marked(w.words.Fill("models.range", "from", n.From, "to", n.To)))
 			}
 		}
 		v.Models = append(v.Models, plate)

@@ -141,6 +141,7 @@ type shell struct {
 	Book, Home              string
 	Key, Sheet              string
 	Title, Purpose, Revised string
+	Named                   bool // the title is the theme's
 	ModelIDs                string
 	Facts                   []fact
 	Translations            []translation
@@ -175,7 +176,10 @@ type shell struct {
 	Style style              // as it stands in the page
 }
 
-type fact struct{ Name, Text string }
+type fact struct {
+	Name any // words of the theme
+	Text string
+}
 
 type translation struct{ Lang, Name, Href string }
 
@@ -292,6 +296,16 @@ func (w *writer) address(s *shell) (File, error) {
 	return file, err
 }
 
+// say writes words of the theme into the page's text.
+func (w *writer) say(key string) {
+	switch words := w.words.Say(key).(type) {
+	case template.HTML:
+		w.out.WriteString(string(words))
+	case string:
+		w.out.escaped(words)
+	}
+}
+
 // template writes a template of the theme; the first error is kept for finish.
 func (w *writer) template(name string, data any) {
 	if err := w.theme.Templates.ExecuteTemplate(w.out, name, data); err != nil && w.err == nil {
@@ -304,7 +318,7 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	var facts []fact
 	add := func(key, text string) {
 		if text != "" {
-			facts = append(facts, fact{w.words.Word(key), text})
+			facts = append(facts, fact{w.words.Say(key), text})
 		}
 	}
 	if q := p.Procedure; q != nil {

@@ -20,6 +20,7 @@ type plotView struct {
 	Picture        template.HTML
 	Title          string
 	X, Y           string // heads of the table
+	Titled, Own    bool   // the title, and the names of quantities, are the author's
 	Rows           [][2]string
 }
 
@@ -35,7 +36,7 @@ func (w *writer) plotted(p *handbook.Plot, mark *draw.Point, spots []draw.Point)
 	xName, yName := w.quantityName(c, x), w.quantityName(c, y)
 	v := plotView{
 		Words: w.words, ID: p.ID, Calculator: p.Calculator.ID, Over: p.Over, Show: p.Show,
-		Min: exact(p.Min), Max: exact(p.Max), Title: p.Title,
+		Min: exact(p.Min), Max: exact(p.Max), Title: p.Title, Titled: p.Title != "", Own: c.Own(),
 	}
 	if v.Title == "" {
 		v.Title = w.words.Fill("plot.against", "x", xName, "y", yName)

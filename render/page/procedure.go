@@ -20,7 +20,7 @@ type stepView struct {
 	*theme.Words
 	ID     string
 	Number int
-	Note   string // the engine state in which it is done, its minutes, who may do it
+	Note   []any // the engine state in which it is done, its minutes, who may do it
 	// Standing is how the machine stands when the step begins.
 	Standing                                 string
 	State, Requires, Sets, Restores, Forbids string // ids
@@ -134,12 +134,12 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 			v.Minutes = minutes(state)
 		}
 	}
-	var note []string
+	var note []any
 	if s.Conduct != nil && s.Conduct.State != nil {
 		note = append(note, w.state(s.Conduct.State).Title.In(w.lang))
 	}
 	if s.Minutes > 0 {
-		note = append(note, w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang)))
+		note = append(note, w.words.Marked(w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))))
 	}
 	if s.Conduct != nil {
 		note = append(note, w.roles(s.Conduct.Who, s.Conduct.Emissions)...)
@@ -154,7 +154,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		v.Requires = w.settingIDs(s.Conduct.Requires)
 		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
-	v.Note = strings.Join(note, " · ")
+	v.Note = note
 	var titles []string
 	for _, setting := range standing {
 		titles = append(titles, w.setting(setting).Title.In(w.lang))
@@ -182,12 +182,12 @@ func minutes(s *handbook.State) string {
 
 // roles says who may do a step or a remedy, where it is not just a technician,
 // and whether it touches what emissions depend on.
-func (w *writer) roles(who string, emissions bool) (notes []string) {
+func (w *writer) roles(who string, emissions bool) (notes []any) {
 	if who == handbook.Operator || who == handbook.Electrician {
-		notes = append(notes, w.words.Word("who."+who))
+		notes = append(notes, w.words.Say("who."+who))
 	}
 	if emissions {
-		notes = append(notes, w.words.Word("step.emissions"))
+		notes = append(notes, w.words.Say("step.emissions"))
 	}
 	return notes
 }

@@ -45,6 +45,7 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 	w := r.newWriter(nil, SearchPath(r.book, lang), lang)
 	s := w.shell()
 	s.Key, s.Sheet, s.Title = "search", "search", w.words.Word("search.title")
+	s.Named = true
 	s.ScriptNote = w.words.Word("search.scriptNote")
 	s.ModelIDs = modelIDs(r.book.Models)
 	s.Look, s.Script, s.Search = []theme.StyleEntry{theme.SearchStyle}, scriptPath(theme.SearchScript, lang), ""
@@ -72,7 +73,7 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 
 // allSheets lists every page of a language: the procedures, then the others.
 func (w *writer) allSheets(v *searchView, lang string) {
-	procedures := sheetView{Title: w.words.Word("sheet.procedure")}
+	procedures := sheetView{Title: w.words.Say("sheet.procedure")}
 	var pages []*handbook.Page
 	for _, p := range w.book.Pages {
 		if p.Lang != lang || p.Index {

@@ -161,7 +161,7 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 		w.out.WriteString("</span>")
 	}
 	if groups == nil {
-		w.out.escaped(w.words.Word("limit.none"))
+		w.say("limit.none")
 	}
 	w.out.WriteString("</span>")
 }

@@ -5,6 +5,20 @@ import (
 	"testing"
 )
 
+// unmarked are the English words of a page that say neither that they are nor how they are written.
+// Symbols, figures with their units, code and what stands in a field are of no language; a sentence that
+// takes in a name of the handbook is of both.
+const unmarked = `[...function*() {
+	const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+	while (texts.nextNode()) {
+		const text = texts.currentNode.data.replace(/\u2066.*?\u2069/g, "");
+		const at = texts.currentNode.parentElement;
+		if (!/[a-z]{3}/.test(text) || /\p{sc=Arab}/u.test(text) || at.closest("script, style, code, pre, var, svg, .unit, .address, select[name$='.unit']")) continue;
+		const marked = at.closest("[lang]");
+		if (marked.lang !== "en" || marked.dir !== "ltr") yield text.trim();
+	}
+}()]`
+
 // TestRightToLeft lays out a handbook in Arabic: the sheet is the mirror image of others, and nothing sticks
 // out. Figures, units, fields and pictures keep their own direction.
 func TestRightToLeft(t *testing.T) {
@@ -26,6 +40,14 @@ func TestRightToLeft(t *testing.T) {
 			}
 		}
 	}
+	b.script(false)
+	for _, p := range d.pages {
+		b.goTo(d.address(p))
+		for _, text := range eval[[]string](b, unmarked) {
+			t.Errorf("%s: nothing says that %q is English", p, text)
+		}
+	}
+	b.script(true)
 	b.goLive(d.address("ar/procedures/no-heat.html"))
 	b.tap(`document.querySelector(".step.current .answers a")`)
 	b.wait(`document.querySelector(".current").id === "feed"`)
