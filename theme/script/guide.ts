@@ -81,7 +81,6 @@ function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.
   const strip = one(".way ol")!;
   passed(strip, true);
   strip.parentElement!.hidden = !way.length;
-  strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
   const found = one(".ruled-out", card);
   if (found) {
     found.hidden = !way.length;
@@ -89,11 +88,13 @@ function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.
   }
   const now: Shown = { job, way, at: card.id, shown, depth };
   history.replaceState(now, "");
-  if (focus) {
-    card.scrollIntoView();
-    one("h2", card)?.focus({ preventScroll: true });
-  }
   tell("step", now);
+  // What is told may show another card. Scrolling lays the page out: it comes when all is drawn.
+  if (history.state.at !== now.at) return;
+  strip.lastElementChild?.scrollIntoView({ block: "nearest", inline: "end" });
+  if (!focus) return;
+  card.scrollIntoView();
+  one("h2", card)?.focus({ preventScroll: true });
 }
 
 function turn(): void {
@@ -175,4 +176,6 @@ export function startGuide(): void {
   show(document.getElementById(entry?.at ?? "") ?? named ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
   if (fragment()) one(".current")!.scrollIntoView();
+  // The first time that is written takes a slow phone a tenth of a second: no tap shall wait for it.
+  setTimeout(() => new Intl.DateTimeFormat(document.documentElement.lang, { timeStyle: "short" }));
 }
