@@ -113,9 +113,13 @@ func TestClearOfEdges(t *testing.T) {
 		}
 		m.opensAt(generator, "#tacho")
 		m.choose("damson-175")
-		m.reads("3120")
-		sees("the verdict", ".current output")
-		sees("the marked answer", ".current [data-follows]")
+		for _, height := range []int64{size[1], 460} { // under which the keyboard is
+			m.size(size[0], height)
+			m.reads("3120")
+			sees("the verdict", ".current output")
+			sees("the marked answer", ".current [data-follows]")
+		}
+		m.size(size[0], size[1])
 		m.choose("quince-150")
 		sees("the verdict of another model", ".current output")
 		m.opensAt(generator, "#tacho")

@@ -24,8 +24,8 @@ import (
 	"benchleaf/render/handbook"
 )
 
-// foot is what stands at the foot of a page about what is kept.
-const foot = `(document.querySelector(".held")?.textContent ?? "")`
+// foot is what stands at the foot of a page about what is kept, or of a finder at its bar.
+const foot = `[...document.querySelectorAll(".held, .bar .offer")].map((e) => e.textContent).join(" ")`
 
 // says waits until the foot of the page says something.
 func (b *tab) says(text string) {
@@ -187,6 +187,21 @@ func TestInstall(t *testing.T) {
 	if got := eval[string](b, `document.querySelector("[data-edition]").textContent`); !strings.Contains(got, "edition "+d.book.Edition) {
 		t.Errorf("unasked, the page shows %q", got)
 	}
+	if high := eval[bool](b, `document.querySelector(".bar .offer") !== null`); high {
+		t.Error("who is in a procedure has the offer before the eyes")
+	}
+	c := b.another()
+	c.goLive(h.address)
+	c.says("Edition 99 is on this phone.")
+	if !eval[bool](c, `((r) => r.height >= 44 && r.top >= 0 && r.bottom <= innerHeight && scrollY === 0)(document.querySelector(".offer button").getBoundingClientRect())`) {
+		t.Error("on the finder the offer is not in sight")
+	}
+	eval[bool](c, axeScript(t))
+	for _, scheme := range []string{"light", "dark"} {
+		c.prefer("prefers-color-scheme", scheme)
+		c.axe("the offer on the finder, " + scheme)
+	}
+	c.close()
 	eval[bool](b, axeScript(t))
 	b.tap(`document.querySelector(".held summary")`)
 	for _, scheme := range []string{"light", "dark"} {
@@ -196,7 +211,7 @@ func TestInstall(t *testing.T) {
 	if small := eval[string](b, `[...document.querySelectorAll(".held :is(summary, button)")].filter((e) => e.getBoundingClientRect().height < 44).map((e) => e.textContent).join()`); small != "" {
 		t.Errorf("too small for a finger: %s", small)
 	}
-	b.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
 	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 99")`)
 	b.waitLive()
 	b.wait(`document.querySelector(".current").id === ` + quoted(end))
@@ -386,7 +401,7 @@ func TestTwoEditions(t *testing.T) {
 	b.goTo(h.address + "index.html")
 	b.tells(`{do: "check"}`)
 	b.says("Edition 2 is on this phone.")
-	b.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
 	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 2")`)
 	a.says("Edition 2 is on this phone.") // of which a has nothing yet
 	width := func(b *tab, name string) int {
@@ -410,7 +425,7 @@ func TestTwoEditions(t *testing.T) {
 	if got := eval[string](a, `document.querySelector("h1").textContent`); got != "Page of edition 1" {
 		t.Errorf("the tab of edition 1 shows %q", got)
 	}
-	a.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Show it")`)
+	a.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
 	a.wait(`document.querySelector("h1")?.textContent === "Page of edition 2"`)
 }
 

@@ -158,6 +158,43 @@ func TestSerialOfAJob(t *testing.T) {
 	}
 }
 
+// TestDeniedModel types numbers that no model has while one is chosen: its limits are not gone on with, but for
+// a tap; nor in a job, unless its machine has a number of its own.
+func TestDeniedModel(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	shown := func(what, model, said string) {
+		t.Helper()
+		m.expect(what, eval[string](m.tab, `document.querySelector("select[name=model]").value + ": " + document.querySelector(".answer").textContent`), model+": "+said)
+	}
+	types := func(serial string) {
+		t.Helper()
+		eval[bool](m.tab, `(document.querySelector("#_serial").value = `+quoted(serial)+`, true)`)
+		m.tap(`document.querySelector("form.search button")`)
+	}
+	const none = "No model has the number K340-10000: look at the plate again."
+	m.opens(noHeat)
+	m.choose("k210")
+	m.answers("Cold", "fuse")
+	m.chooseBySerial()
+	types("K340-10000")
+	shown("denied", "", none+" K210 is no longer chosen: sheets show all models.")
+	m.wait(storedScript + `.then((jobs) => Object.values(jobs).every((j) => !JSON.parse(j).machine.model))`)
+	m.presses("Choose K210 again")
+	shown("taken back", "k210", none)
+	if left := m.says("main .keys"); left != "" {
+		t.Errorf("left to choose: %s", left)
+	}
+	types("K210-0077")
+	m.wait(`document.querySelector(".in-job").textContent.includes("K210-0077")`)
+	types("K340-10000")
+	m.wait(`document.querySelector(".in-job").textContent.includes("keeps it")`)
+	shown("a machine with a number", "", none+" K210 is no longer chosen: sheets show all models.")
+	if r := m.record(); r.Machine.Model != "k210" || r.Machine.Serial != "K210-0077" {
+		t.Errorf("the job has %+v", r.Machine)
+	}
+}
+
 // chooseBySerial chooses the last entry of the list of models.
 func (b *tab) chooseBySerial() {
 	b.Helper()

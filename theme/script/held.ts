@@ -22,6 +22,7 @@ const details = make("details");
 const summary = make("summary");
 const more = make("div");
 const offer = make("p");
+offer.className = "offer";
 details.append(summary, more);
 // Who is in the middle of a procedure is told nothing aloud.
 if (document.body.dataset.sheet !== "procedure") offer.setAttribute("role", "status");
@@ -96,6 +97,8 @@ function draw(): void {
   if (!s?.edition && !s?.refused && !s?.stopped) return;
   if (!details.isConnected) line.append(details, offer);
   const next = s.next || (s.whole && mine.edition && mine.edition !== s.edition ? s.edition : "");
+  // Where nobody is in the middle of anything the offer stands in sight, whatever is read.
+  if (next && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")!.prepend(offer);
   const wrong = troubles(s);
   put(summary, s.edition ? stands(s) : wrong.shift()!);
   put(text, [...wrong, next && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));

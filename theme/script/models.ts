@@ -15,14 +15,19 @@ const field = one<HTMLInputElement>("input", form)!;
 const answer = one(".answer")!;
 const keys = one(".keys")!;
 const inJob = one(".in-job")!;
-const select = one<HTMLSelectElement>("select[name=model]")!;
+const list = one<HTMLSelectElement>("select[name=model]")!;
 
-const title = (model: string): string => [...select.options].find((o) => o.value === model)!.text;
+const title = (model: string): string => [...list.options].find((o) => o.value === model)!.text;
+
+/** Has a model chosen on every sheet, "" for all of them. */
+function select(model: string): void {
+  list.value = model;
+  list.dispatchEvent(new Event("change"));
+}
 
 /** Takes a model as the one at hand. */
 async function choose(model: string, serial: string): Promise<void> {
-  select.value = model;
-  select.dispatchEvent(new Event("change"));
+  select(model);
   put(answer, fill(word.models.one, { number: serial, model: title(model) }));
   keys.replaceChildren(...(history.length > 1 ? [button(word.models.back, () => history.back())] : []));
   const id = current();
@@ -35,6 +40,35 @@ async function choose(model: string, serial: string): Promise<void> {
   }
   const stored = await update(id, (j) => j && { ...j, machine: { ...j.machine, model, serial }, changed: new Date().toISOString() });
   if (stored) put(inJob, fill(word.models.inJob, { name: nameOf(stored) }));
+}
+
+/** Writes a model into the job at hand, undefined for none that is known; a machine with a number of its own keeps its model. */
+async function intoJob(model: string | undefined): Promise<void> {
+  const id = current();
+  if (!id) return;
+  const stored = await update(id, (j) => {
+    if (!j || j.machine.serial) return;
+    const { model: _, ...machine } = j.machine;
+    return { ...j, machine: model ? { ...machine, model } : machine, changed: new Date().toISOString() };
+  });
+  if (stored?.machine.serial) put(inJob, fill(word.models.otherJob, { name: nameOf(stored) }));
+}
+
+/** The plate denies the model that was chosen until now: nobody goes on with its limits unasked. */
+function deny(): void {
+  const model = list.value;
+  if (!model || !one('[value=""]', list)) return; // of one model there is no choice
+  const before = answer.textContent!;
+  select("");
+  void intoJob(undefined);
+  put(answer, before + " " + fill(word.models.denied, { model: title(model) }));
+  const again = button(fill(word.models.again, { model: title(model) }), () => {
+    select(model);
+    void intoJob(model);
+    put(answer, before);
+    again.remove();
+  });
+  keys.append(again);
 }
 
 /** Says which model has the number; of several, or one that looks like it, the reader chooses. */
@@ -60,6 +94,7 @@ function find(serial: string): void {
       ),
     );
   }
+  if (number && models.length !== 1 && !models.includes(list.value)) deny();
 }
 
 form.addEventListener("submit", (e) => {
