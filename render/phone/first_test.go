@@ -139,3 +139,19 @@ func TestStartsOnWhatStands(t *testing.T) {
 	m.answers("Within limits", "volts")
 	m.expect("above the step", m.says(".current .off"), "First, put back Fuse out Put the fuse back.")
 }
+
+// TestSameAddress: who comes to the step that is shown by its address once more, as
+// with a label's code, goes on there with what was typed, and the way stays.
+func TestSameAddress(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.lands(noHeat, "fuse")
+	m.answers("Whole", "coil")
+	m.choose("k210")
+	m.goTo(m.d.address(noHeat) + "#coil")
+	m.wait(`history.state !== null`)
+	m.at("coil")
+	m.reads("15")
+	m.expect("typed", m.left(), "fuse-out")
+	m.expect("the way", m.says(".way ol"), "2 Pull the fuse Whole")
+}

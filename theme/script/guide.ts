@@ -128,12 +128,11 @@ function press(what: string | undefined, button: HTMLElement): void {
   if (what === "back" && last) {
     if (depth > 0) history.back();
     else go(last.id, way.slice(0, -1));
+  } else if (what === "all") {
+    button.setAttribute("aria-pressed", String(!body.toggleAttribute("data-guided")));
   } else if (what === "again" || what === "other") {
     // Where something was found, the job goes on behind it.
     go(cards[0]!.id, what === "again" && body.hasAttribute("data-found") ? way : []);
-  } else if (what === "all") {
-    const every = body.toggleAttribute("data-guided") === false;
-    button.setAttribute("aria-pressed", String(every));
   }
 }
 
@@ -160,6 +159,12 @@ export function startGuide(): void {
     if (link && from) answer(link, from);
   });
   addEventListener("hashchange", turn);
+  // Who goes to the same address once more, by its code or a link, changes nothing
+  // but that the entry of the history is a new one.
+  addEventListener("popstate", () => {
+    const card = cardNamed();
+    if (!history.state && card?.matches(".current")) show(card, true, shown);
+  });
   document.addEventListener("benchleaf-show", (e) => {
     const { detail } = e as CustomEvent<Shown & { focus: boolean }>;
     ({ way, depth } = detail);
@@ -172,8 +177,7 @@ export function startGuide(): void {
   if (entry) ({ depth } = entry);
   // A newer edition may lack a step of the way.
   way = entry?.way.filter((p) => document.getElementById(p.id)) ?? [];
-  const named = fragment() ? cardNamed() : null;
-  show(document.getElementById(entry?.at ?? "") ?? named ?? cards[0], false, entry?.shown, entry?.job);
+  show(document.getElementById(entry?.at ?? "") ?? cardNamed() ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
   if (fragment()) one(".current")!.scrollIntoView();
   // The first time that is written takes a slow phone a tenth of a second: no tap shall wait for it.
