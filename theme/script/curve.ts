@@ -104,7 +104,8 @@ function startCurve(figure: Plotted): void {
   /** Goes to a field, which may stand in another card. */
   function goTo(field: HTMLElement): void {
     if (field.getClientRects().length) return field.focus();
-    document.addEventListener("benchleaf-step", () => field.focus(), { once: true });
+    // The card that is gone to takes the focus when it is drawn.
+    document.addEventListener("benchleaf-step", () => setTimeout(() => field.focus()), { once: true });
     link.click();
   }
 
