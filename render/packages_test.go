@@ -40,6 +40,7 @@ var mayImport = map[string]string{
 	"render/search":      "calc/unit render/handbook",
 	"render/record":      "",
 	"render/remark":      "",
+	"render/schematest":  "", // for tests
 	"render/sign":        "",
 	"render/source":      "render/remark",
 	"theme":              "",

@@ -3,11 +3,9 @@ package remark
 import (
 	"bytes"
 	"encoding/json"
-	"os"
 	"testing"
 
-	"github.com/invopop/jsonschema"
-	validator "github.com/santhosh-tekuri/jsonschema/v6"
+	"benchleaf/render/schematest"
 )
 
 // sample has a remark with letters outside the basic plane before it, on a line, on a
@@ -76,24 +74,8 @@ func TestReport(t *testing.T) {
 // TestSchema holds docs/audit.schema.json: it is made from the types, takes what is
 // written and refuses what is not.
 func TestSchema(t *testing.T) {
-	const file = "../../docs/audit.schema.json"
-	reflector := jsonschema.Reflector{Anonymous: true}
-	schema := reflector.Reflect(&Report{})
-	schema.Title, schema.Description = "Remarks on a handbook, version 1", "What they mean stands in audit.md."
-	made, err := json.MarshalIndent(schema, "", "  ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	made = append(made, '\n')
-	if *update {
-		if err := os.WriteFile(file, made, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if got, err := os.ReadFile(file); err != nil || !bytes.Equal(got, made) {
-		t.Fatalf("%v: the schema is not what the types give; -update writes it", err)
-	}
-	judge := compileSchema(t, made)
+	judge := schematest.Kept(t, "../../docs/audit.schema.json", *update,
+		"Remarks on a handbook, version 1", "What they mean stands in audit.md.", &Report{})
 	for _, c := range []struct {
 		name   string
 		change func(*Report)
@@ -111,31 +93,8 @@ func TestSchema(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := judge.Validate(decoded(t, text)); (err == nil) != c.ok {
+		if err := judge.Validate(schematest.Value(t, text)); (err == nil) != c.ok {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-}
-
-func compileSchema(t *testing.T, text []byte) *validator.Schema {
-	t.Helper()
-	compiler := validator.NewCompiler()
-	compiler.AssertFormat()
-	if err := compiler.AddResource("https://schema.test/", decoded(t, text)); err != nil {
-		t.Fatal(err)
-	}
-	schema, err := compiler.Compile("https://schema.test/")
-	if err != nil {
-		t.Fatal(err)
-	}
-	return schema
-}
-
-func decoded(t *testing.T, text []byte) any {
-	t.Helper()
-	v, err := validator.UnmarshalJSON(bytes.NewReader(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
 }

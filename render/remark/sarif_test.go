@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
+
+	"benchleaf/render/schematest"
 )
 
 // oasisSchema is the schema of SARIF 2.1.0 with Errata 01, as OASIS published it; the
@@ -46,12 +48,12 @@ func TestSARIF(t *testing.T) {
 	if err := sample.WriteSARIF(&b, allowed, "v1.2.3", "content"); err != nil {
 		t.Fatal(err)
 	}
-	schema := compileSchema(t, oasisSchema(t))
-	if err := schema.Validate(decoded(t, b.Bytes())); err != nil {
+	schema := schematest.Compile(t, oasisSchema(t))
+	if err := schema.Validate(schematest.Value(t, b.Bytes())); err != nil {
 		t.Error(err)
 	}
 	for _, wrong := range [][2]string{{`"note"`, `"advice"`}, {`"ruleId"`, `"rule-id"`}, {`"utf16CodeUnits"`, `"characters"`}, {`"startLine": 12`, `"startLine": 0`}} {
-		if err := schema.Validate(decoded(t, bytes.Replace(b.Bytes(), []byte(wrong[0]), []byte(wrong[1]), 1))); err == nil {
+		if err := schema.Validate(schematest.Value(t, bytes.Replace(b.Bytes(), []byte(wrong[0]), []byte(wrong[1]), 1))); err == nil {
 			t.Errorf("with %s instead of %s the schema takes it too", wrong[1], wrong[0])
 		}
 	}
