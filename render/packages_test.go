@@ -30,6 +30,7 @@ var mayImport = map[string]string{
 	"render/bind":        "render/handbook",
 	"render/circuit":     "",
 	"render/code":        "",
+	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
 	"render/edition":     "",
 	"render/field":       "render/draw render/handbook render/record render/remark render/source",
