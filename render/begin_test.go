@@ -129,7 +129,7 @@ func TestBegin(t *testing.T) {
 				}
 			}
 			out := filepath.Join(t.TempDir(), "edition")
-			result, err := render.Compile(c.dir, out)
+			result, err := render.Compile(t.Context(), c.dir, out, render.Options{})
 			if err != nil {
 				t.Fatal(err)
 			}

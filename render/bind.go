@@ -3,6 +3,7 @@ package render
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -29,6 +30,7 @@ type Binding struct {
 	Language string   // "" for the handbook's first
 	Model    string   // its id; "" for all
 	Pages    []string // source files, or their names without folder of the language and ending; none: all
+	Progress Progress // or nil
 }
 
 // Bound tells what Bind did.
@@ -49,7 +51,7 @@ var (
 
 // Bind makes one HTML file of a handbook in one language. What stops it leaves
 // the file that was there before untouched.
-func Bind(b Binding) (Bound, error) {
+func Bind(ctx context.Context, b Binding) (Bound, error) {
 	if err := mayReplace(b.Out); err != nil {
 		return Bound{}, err
 	}
@@ -77,7 +79,7 @@ func Bind(b Binding) (Bound, error) {
 		return bound, err
 	}
 	files := &shelf{files: map[string][]byte{}}
-	if _, err := write(files, tree, narrow, renderer); err != nil {
+	if _, err := write(ctx, files, tree, narrow, renderer, b.Progress); err != nil {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)

@@ -7,11 +7,13 @@
 package render
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"path/filepath"
 	"runtime"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -43,13 +45,57 @@ var ErrApart = errors.New("the edition's folder and its source lie one in the ot
 // ErrNoSource says that the source folder does not exist.
 var ErrNoSource = errors.New("there is no such folder")
 
+// Options say how a handbook is compiled.
+type Options struct {
+	Progress Progress // or nil
+}
+
+// Progress is told what is being done, and how much of how much of it is. It is called
+// often, and by one goroutine at a time.
+type Progress func(what string, done, total int)
+
+// begin tells of something that cannot be counted.
+func (p Progress) begin(what string) {
+	if p != nil {
+		p(what, 0, 0)
+	}
+}
+
+// counted returns a function that tells of one more of a total, for workers side by
+// side.
+func (p Progress) counted(what string, total int) func() {
+	if p == nil {
+		return func() {}
+	}
+	var mu sync.Mutex
+	done := 0
+	p(what, 0, total)
+	return func() {
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		p(what, done, total)
+	}
+}
+
+// The words for what is being done.
+const (
+	Reading   = "reading"
+	Judging   = "judging"
+	Drawing   = "drawing"
+	Searching = "searching"
+	Packing   = "packing"
+)
+
 // Compile makes the edition in out from the handbook in dir. Author's mistakes
 // are remarks; the error tells of the machine: a folder that cannot be read, a
-// full disk. In both cases what out held before is untouched.
-func Compile(dir, out string) (Result, error) {
+// full disk, or that the context has ended. In each case what out held before is
+// untouched.
+func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 	if err := apart(dir, out); err != nil {
 		return Result{}, err
 	}
+	o.Progress.begin(Reading)
 	tree, book, result, err := model(dir)
 	if err != nil {
 		return Result{}, err
@@ -57,6 +103,9 @@ func Compile(dir, out string) (Result, error) {
 	defer tree.Close()
 	if result.Failed() {
 		return result, nil
+	}
+	if err := ctx.Err(); err != nil {
+		return result, err
 	}
 	look, err := theme.Load()
 	if err != nil {
@@ -74,7 +123,11 @@ func Compile(dir, out string) (Result, error) {
 	}
 	defer w.Close()
 	result.First = page.FinderPath(book, book.Languages[0])
-	if result.Pages, err = write(w, tree, book, renderer); err != nil {
+	if result.Pages, err = write(ctx, w, tree, book, renderer, o.Progress); err != nil {
+		return result, err
+	}
+	o.Progress.begin(Packing)
+	if err := ctx.Err(); err != nil {
 		return result, err
 	}
 	return result, w.Commit()
@@ -161,7 +214,7 @@ type sink interface {
 }
 
 // write renders everything into the edition, pages with a worker a core.
-func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer) (pages int, err error) {
+func write(ctx context.Context, w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer, progress Progress) (pages int, err error) {
 	shared, err := renderer.Shared()
 	if err != nil {
 		return 0, err
@@ -231,10 +284,15 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 			list = append(list, p)
 		}
 	}
-	var workers errgroup.Group
+	workers, drawing := errgroup.WithContext(ctx)
 	workers.SetLimit(runtime.GOMAXPROCS(0))
+	tell := progress.counted(Drawing, len(list))
 	for _, p := range list {
 		workers.Go(func() error {
+			if err := drawing.Err(); err != nil {
+				return err
+			}
+			defer tell()
 			out, err := renderer.Page(p)
 			if err != nil {
 				return err
@@ -259,6 +317,10 @@ func write(w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Re
 		})
 	}
 	if err := workers.Wait(); err != nil {
+		return 0, err
+	}
+	progress.begin(Searching)
+	if err := ctx.Err(); err != nil {
 		return 0, err
 	}
 	return pages + len(list), found.write(w, renderer)

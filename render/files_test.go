@@ -156,7 +156,7 @@ func TestDemo(t *testing.T) {
 
 func compileDemo(t *testing.T, out string) {
 	t.Helper()
-	result, err := render.Compile("../content", out)
+	result, err := render.Compile(t.Context(), "../content", out, render.Options{})
 	if err != nil || len(result.Remarks) > 0 {
 		t.Fatalf("%v\n%s", err, remarksText(result.Remarks))
 	}
@@ -187,12 +187,12 @@ func TestLastEditionStays(t *testing.T) {
 	out := filepath.Join(parent, "edition")
 	put(t, dir, "handbook.yaml", small)
 	put(t, dir, "en/a.md", "# A\n")
-	if result, err := render.Compile(dir, out); err != nil || result.Failed() {
+	if result, err := render.Compile(t.Context(), dir, out, render.Options{}); err != nil || result.Failed() {
 		t.Fatal(err, result)
 	}
 	before := files(t, parent)
 	put(t, dir, "en/a.md", "# A\n\n[x](nowhere.md)\n")
-	result, err := render.Compile(dir, out)
+	result, err := render.Compile(t.Context(), dir, out, render.Options{})
 	if err != nil || !result.Failed() {
 		t.Fatalf("%v, %v: want an error among the remarks", err, result)
 	}
@@ -213,7 +213,7 @@ func TestOutputApart(t *testing.T) {
 	put(t, dir, "book/handbook.yaml", small)
 	put(t, dir, "book/en/a.md", "# A\n")
 	for _, out := range []string{"book", "book/edition", "."} {
-		if _, err := render.Compile(filepath.Join(dir, "book"), filepath.Join(dir, out)); err == nil {
+		if _, err := render.Compile(t.Context(), filepath.Join(dir, "book"), filepath.Join(dir, out), render.Options{}); err == nil {
 			t.Errorf("output to %s is not refused", out)
 		}
 	}
@@ -227,7 +227,7 @@ func TestPlainFolder(t *testing.T) {
 	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "edition")
 	put(t, dir, "index.md", "# Engines\n\n[First](chapter/first.md)\n")
 	put(t, dir, "chapter/first.md", "Text before any heading.\n\n# First\n\n```go\nx := 1\n```\n")
-	result, err := render.Compile(dir, out)
+	result, err := render.Compile(t.Context(), dir, out, render.Options{})
 	if err != nil || result.Failed() || len(result.Remarks) == 0 {
 		t.Fatalf("%v %v", err, result.Remarks)
 	}
@@ -245,7 +245,7 @@ func TestLanguages(t *testing.T) {
 	put(t, dir, "en/start/a.md", "# Engine\n")
 	put(t, dir, "es/start/a.md", "# Motor\n")
 	put(t, dir, "es/b.md", "# Solo\n")
-	result, err := render.Compile(dir, out)
+	result, err := render.Compile(t.Context(), dir, out, render.Options{})
 	if err != nil || result.Failed() || result.First != "index.html" {
 		t.Fatalf("%v %v", err, result)
 	}

@@ -129,7 +129,7 @@ func TestHostileWords(t *testing.T) {
 	put(t, dir, "specs/a.yaml", "s: {title: "+words+", unit: V, min: 0, conditions: "+words+"}\n")
 	put(t, dir, "en/a.md", "# A\n\n```calculator\nname: a\ntitle: "+words+"\nabout: "+words+"\ninputs:\n  x: {label: "+words+", unit: V, start: 1, range: 0 to 2}\nresults:\n  y: {label: "+words+
 		", unit: V, formula: x, limits: s}\nsource: ["+words+"]\n```\n\n```calculator\nname: b\ntitle: "+words+"\ninputs:\n  x: {label: "+words+", unit: V, range: 0 to 2, from: a.y}\nresults:\n  y: {unit: V, formula: 2 * x}\n```\n\n```plot a\nover: x\nshow: y\ntitle: "+words+"\n```\n")
-	result, err := render.Compile(dir, out)
+	result, err := render.Compile(t.Context(), dir, out, render.Options{})
 	if err != nil || result.Failed() {
 		t.Fatal(err, remarksText(result.Remarks))
 	}

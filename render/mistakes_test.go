@@ -129,7 +129,7 @@ func slipped(t *testing.T, whole map[string]string, set ...mistake) (got []strin
 	}
 	before := map[string][]byte{}
 	if len(set) > 1 {
-		if result, err := render.Compile(dir, out); err != nil || result.Failed() {
+		if result, err := render.Compile(t.Context(), dir, out, render.Options{}); err != nil || result.Failed() {
 			t.Fatal(err, result.Remarks)
 		}
 		before = files(t, out)
@@ -142,7 +142,7 @@ func slipped(t *testing.T, whole map[string]string, set ...mistake) (got []strin
 		changed[m.file] = m.apply(changed[m.file])
 		put(t, dir, m.file, changed[m.file])
 	}
-	result, err := render.Compile(dir, out)
+	result, err := render.Compile(t.Context(), dir, out, render.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"benchleaf/render"
@@ -18,7 +19,7 @@ func runBind(c *call) int {
 	if len(rest) > 0 {
 		b.Dir, b.Pages = rest[0], rest[1:]
 	}
-	bound, err := render.Bind(b)
+	bound, err := render.Bind(context.Background(), b)
 	c.report(bound.Remarks)
 	switch {
 	case err != nil:

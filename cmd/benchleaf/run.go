@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -152,7 +153,7 @@ func runCompile(c *call) int {
 	if !ok {
 		return status
 	}
-	result, err := render.Compile(folder(rest), *out)
+	result, err := render.Compile(context.Background(), folder(rest), *out, render.Options{})
 	c.report(result.Remarks)
 	switch {
 	case err != nil:

@@ -2,6 +2,7 @@ package phone
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
@@ -30,7 +31,7 @@ type volume struct {
 }
 
 func bind(b render.Binding) (*volume, error) {
-	told, err := render.Bind(b)
+	told, err := render.Bind(context.Background(), b)
 	if err == nil && told.Failed() {
 		err = fmt.Errorf("%s has errors: %v", b.Dir, told.Remarks)
 	}

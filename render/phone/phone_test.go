@@ -7,6 +7,7 @@
 package phone
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -53,7 +54,7 @@ var compileOnce = sync.OnceValues(func() (*demo, error) { return compile(filepat
 // compile compiles a handbook into a folder of scratch.
 func compile(content, name string) (*demo, error) {
 	d := &demo{dir: filepath.Join(scratch, name)}
-	result, err := render.Compile(content, d.dir)
+	result, err := render.Compile(context.Background(), content, d.dir, render.Options{})
 	if err != nil {
 		return nil, err
 	}
