@@ -5,7 +5,6 @@
 package audit
 
 import (
-	"maps"
 	"slices"
 
 	"github.com/yuin/goldmark/ast"
@@ -17,74 +16,55 @@ import (
 // Audit applies every rule to the handbook.
 func Audit(h *handbook.Handbook) remark.List {
 	var remarks remark.List
-	whole := map[*handbook.Page]bool{}
-	for _, p := range h.Pages {
-		if p.Procedure != nil {
-			before := len(remarks)
-			whole[p] = proveProcedure(h, p, &remarks)
-			if remarks[before:].Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
-				proveCircuit(h, p, &remarks)
-			}
-			if whole[p] && !p.CircuitUnknown && remarks[before:].Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
-				idleDetects(p, &remarks)
-			}
-			absentParts(p, &remarks)
-		}
+	facts := make([]*Facts, len(h.Pages))
+	for i, p := range h.Pages {
+		facts[i] = Page(h, p)
+		remarks = append(remarks, facts[i].Remarks...)
 	}
-	crossings(h, &remarks)
-	sameSymptoms(h, &remarks)
-	withoutRemedy(h, &remarks)
-	notices(h, &remarks)
-	unsaidProbes(h, &remarks)
-	style(h, &remarks)
-	beyondMeters(h, &remarks)
-	proveEntries(h, whole, &remarks)
-	if !slices.ContainsFunc(remarks, func(r remark.Remark) bool { return r.ID == remark.PartAbsent.ID }) { // else one part stands for another
-		unexaminedParts(h, &remarks)
-	}
-	unusedSettings(h, &remarks)
-	return remarks
+	return append(remarks, Whole(h, facts, func(*handbook.Page) {})...)
 }
 
 // unexaminedParts gives advice on parts that no procedure examines: none of
 // its causes is that part's, and no step speaks of it. A handbook without
 // procedures is not asked.
-func unexaminedParts(h *handbook.Handbook, remarks *remark.List) {
-	examined := map[*handbook.Part]bool{}
+func unexaminedParts(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	examined := map[string]bool{}
 	procedures := 0
-	for _, p := range h.Pages {
+	for i, p := range h.Pages {
 		if p.SheetUnknown {
 			return // it may be the one that examines them
 		}
 		if p.Procedure != nil {
 			procedures++
-			maps.Copy(examined, examines(p))
+		}
+		for _, part := range facts[i].Parts {
+			examined[part] = true
 		}
 	}
 	for _, part := range h.Parts {
-		if procedures > 0 && !examined[part] {
+		if procedures > 0 && !examined[part.ID] {
 			remarks.Add(remark.PartUnexamined, part.Place, part.ID)
 		}
 	}
 }
 
 // unusedSettings gives advice on settings that no procedure names.
-func unusedSettings(h *handbook.Handbook, remarks *remark.List) {
-	used := map[*handbook.Setting]bool{}
+func unusedSettings(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	used := map[string]bool{}
 	procedures := 0
-	for _, p := range h.Pages {
+	for i, p := range h.Pages {
 		if p.SheetUnknown || p.Procedure != nil && p.Procedure.ConductUnknown {
 			return // it may be the one that names them
 		}
 		if p.Procedure != nil {
 			procedures++
-			for _, s := range p.Procedure.Course().Settings {
-				used[s] = true
-			}
+		}
+		for _, s := range facts[i].Settings {
+			used[s] = true
 		}
 	}
 	for _, s := range h.Settings {
-		if procedures > 0 && !used[s] {
+		if procedures > 0 && !used[s.ID] {
 			remarks.Add(remark.SettingUnused, s.Place, s.ID)
 		}
 	}

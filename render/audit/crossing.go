@@ -11,38 +11,36 @@ import (
 // crossings gives advice on ways from a procedure to a page that does not hold for
 // one of its models, unless the answer names a model for which it does. Several to one page are most likely a slip in what that page, or
 // this one, applies to.
-func crossings(h *handbook.Handbook, remarks *remark.List) {
-	for _, p := range h.Pages {
-		if p.Procedure == nil || p.ModelsUnknown {
-			continue
-		}
-		for _, s := range p.Procedure.Steps {
-			said := answersFor(p, s)
-			s.EachWay(func(t handbook.Target, at remark.Place) {
-				if said[at] {
-					return
+func crossings(p *handbook.Page, remarks *remark.List) {
+	if p.ModelsUnknown {
+		return
+	}
+	for _, s := range p.Procedure.Steps {
+		said := answersFor(p, s)
+		s.EachWay(func(t handbook.Target, at remark.Place) {
+			if said[at] {
+				return
+			}
+			if t.Kind != handbook.ToPage || t.Page.ModelsUnknown {
+				return
+			}
+			var without []*handbook.Model
+			var ids []string
+			for _, m := range p.Applicability {
+				if !slices.Contains(t.Page.Applicability, m) {
+					without, ids = append(without, m), append(ids, "`"+m.ID+"`")
 				}
-				if t.Kind != handbook.ToPage || t.Page.ModelsUnknown {
-					return
-				}
-				var without []*handbook.Model
-				var ids []string
-				for _, m := range p.Applicability {
-					if !slices.Contains(t.Page.Applicability, m) {
-						without, ids = append(without, m), append(ids, "`"+m.ID+"`")
-					}
-				}
-				if without == nil {
-					return
-				}
-				there := remark.Subject{Name: "models of " + t.Page.Source.Path, Place: t.Page.Source.Top()}
-				if len(t.Page.ModelPlaces) > 0 {
-					there.Place = t.Page.ModelPlaces[0]
-				}
-				*remarks = append(*remarks, remark.PageModels.At(at, t.Page.Source.Path, strings.Join(ids, ", ")).
-					About(there, p.AppliesTo(without...)))
-			})
-		}
+			}
+			if without == nil {
+				return
+			}
+			there := remark.Subject{Name: "models of " + t.Page.Source.Path, Place: t.Page.Source.Top()}
+			if len(t.Page.ModelPlaces) > 0 {
+				there.Place = t.Page.ModelPlaces[0]
+			}
+			*remarks = append(*remarks, remark.PageModels.At(at, t.Page.Source.Path, strings.Join(ids, ", ")).
+				About(there, p.AppliesTo(without...)))
+		})
 	}
 }
 
@@ -81,22 +79,25 @@ func sameSymptoms(h *handbook.Handbook, remarks *remark.List) {
 
 // withoutRemedy gives advice on causes without a remedy, in a handbook in which others
 // have one; those of a page are one slip.
-func withoutRemedy(h *handbook.Handbook, remarks *remark.List) {
-	has := func(c *handbook.Cause) bool { return c.Remedy.Doc != nil }
-	for _, p := range h.Pages {
-		if p.Procedure != nil && slices.ContainsFunc(p.Procedure.Causes, has) {
-			for _, p := range h.Pages {
-				if p.Procedure == nil || p.Procedure.ConductUnknown {
-					continue // its front matter may have been meant to say one
-				}
-				lacks := lacking{others: true}
-				for _, c := range p.Procedure.Causes {
-					lacks.note(has(c), "cause `"+c.ID+"`", c.Place)
-				}
-				lacks.tell(remark.RemedyMissing, remarks)
-			}
-			return
-		}
+func withoutRemedy(facts []*Facts, remarks *remark.List) {
+	if !slices.ContainsFunc(facts, func(f *Facts) bool { return f.Remedies }) {
+		return
+	}
+	for _, f := range facts {
+		*remarks = append(*remarks, f.Remediless...)
+	}
+}
+
+// remedies notes whether the page's causes have remedies.
+func (f *Facts) remedies(p *handbook.Page) {
+	lacks := lacking{others: true}
+	for _, c := range p.Procedure.Causes {
+		has := c.Remedy.Doc != nil
+		f.Remedies = f.Remedies || has
+		lacks.note(has, "cause `"+c.ID+"`", c.Place)
+	}
+	if !p.Procedure.ConductUnknown { // else its front matter may have been meant to say one
+		lacks.tell(remark.RemedyMissing, &f.Remediless)
 	}
 }
 

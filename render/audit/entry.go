@@ -10,47 +10,67 @@ import (
 	"benchleaf/render/remark"
 )
 
+// crossings notes the ways from the procedure's steps to other pages.
+func (f *Facts) crossings(p *handbook.Page) {
+	for _, s := range p.Procedure.Steps {
+		s.EachWay(func(t handbook.Target, at remark.Place) {
+			if t.Kind == handbook.ToPage && t.ID != "" {
+				f.Crossings = append(f.Crossings, CrossingFact{s.ID, t.Page.Source.Path, t.ID, s.Verification(), at})
+			}
+		})
+	}
+}
+
 // entry is a step at which answers of other pages begin a procedure.
 type entry struct {
-	page *handbook.Page
+	page int // its number in the handbook
 	step *handbook.Step
 }
 
 // proveEntries remarks on ways from one procedure into the middle of another. Each
 // is a second beginning, on a machine on which nothing stands. Nothing is proved of
 // pages that are not whole.
-func proveEntries(h *handbook.Handbook, whole map[*handbook.Page]bool, remarks *remark.List) {
+func proveEntries(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page), remarks *remark.List) {
+	number := map[string]int{}
+	for i, p := range h.Pages {
+		number[p.Source.Path] = i
+	}
 	var entries []entry
 	from := map[entry][]remark.Place{}
-	for _, p := range h.Pages {
-		if p.Procedure == nil {
-			continue
-		}
-		for _, s := range p.Procedure.Steps {
-			s.EachWay(func(t handbook.Target, at remark.Place) {
-				if t.Kind != handbook.ToPage || !whole[t.Page] {
-					return
-				}
-				e := entry{t.Page, t.Page.Procedure.Heading(t.ID)}
-				switch {
-				case e.step == nil || e.step.Number == 1:
-					return
-				case e.step.Verification() && !s.Verification():
-					remarks.Add(remark.CheckEarly, at, "step `"+s.ID+"`", e.step.ID)
-					return
-				case from[e] == nil:
-					entries = append(entries, e)
-				}
-				from[e] = append(from[e], at)
-			})
+	for _, f := range facts {
+		for _, c := range f.Crossings {
+			i := number[c.To]
+			if !facts[i].Proved {
+				continue
+			}
+			e := entry{i, h.Pages[i].Procedure.Heading(c.Heading)}
+			switch {
+			case e.step == nil || e.step.Number == 1:
+				continue
+			case e.step.Verification() && !c.Check:
+				remarks.Add(remark.CheckEarly, c.Place, "step `"+c.Step+"`", e.step.ID)
+				continue
+			case from[e] == nil:
+				entries = append(entries, e)
+			}
+			from[e] = append(from[e], c.Place)
 		}
 	}
-	sheets := map[*handbook.Page]*sheet{}
+	sheets := map[int]*sheet{}
 	for _, e := range entries {
-		if sheets[e.page] == nil {
-			sheets[e.page] = newSheet(e.page)
+		p, f := h.Pages[e.page], facts[e.page]
+		passed, known := f.Passed[e.step.ID]
+		if !known {
+			if sheets[e.page] == nil {
+				whole(p)
+				sheets[e.page] = newSheet(p)
+			}
+			passed = sheets[e.page].passedBy(e.step.Number - 1)
+			if f.Passed == nil {
+				f.Passed = map[string][]string{}
+			}
+			f.Passed[e.step.ID] = passed
 		}
-		passed := sheets[e.page].passedBy(e.step.Number - 1)
 		if passed == nil {
 			continue
 		}
@@ -58,7 +78,7 @@ func proveEntries(h *handbook.Handbook, whole map[*handbook.Page]bool, remarks *
 		for _, at := range from[e][1:] {
 			also = append(also, at.String())
 		}
-		remarks.Add(remark.EntryEarly, from[e][0], e.page.Source.Path, e.step.ID, strings.Join(passed, "; "), soToo(also))
+		remarks.Add(remark.EntryEarly, from[e][0], p.Source.Path, e.step.ID, strings.Join(passed, "; "), soToo(also))
 	}
 }
 

@@ -54,18 +54,17 @@ func lateHazards(p *handbook.Page, found procedure.Findings, hazards []*handbook
 
 // notices gives advice on panels that call a notice what most others of the hazard, or
 // as many, give a level of injury.
-func notices(h *handbook.Handbook, remarks *remark.List) {
+func notices(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	for _, hazard := range h.Hazards {
 		var told []remark.Place
 		count := map[string]int{}
-		for _, p := range h.Pages {
-			for _, block := range p.Blocks {
-				panel, ok := block.(*handbook.Safety)
-				if !ok || panel.Hazard != hazard || panel.Level == "" {
+		for _, f := range facts {
+			for _, panel := range f.Panels {
+				if panel.Hazard != hazard.ID {
 					continue
 				}
 				if count[panel.Level]++; panel.Level == notice {
-					told = append(told, panel.HazardPlace)
+					told = append(told, panel.Place)
 				}
 			}
 		}
@@ -80,6 +79,15 @@ func notices(h *handbook.Handbook, remarks *remark.List) {
 		}
 		for _, at := range told {
 			remarks.Add(remark.HazardNotice, at, hazard.ID, most)
+		}
+	}
+}
+
+// panels notes the page's safety messages.
+func (f *Facts) panels(p *handbook.Page) {
+	for _, block := range p.Blocks {
+		if panel, ok := block.(*handbook.Safety); ok && panel.Hazard != nil && panel.Level != "" {
+			f.Panels = append(f.Panels, PanelFact{panel.Hazard.ID, panel.Level, panel.HazardPlace})
 		}
 	}
 }

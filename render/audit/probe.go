@@ -11,35 +11,56 @@ import (
 
 // unsaidProbes gives advice on readings that do not say the meter or, where two leads
 // touch two points, both of them, in a handbook in which others do.
-func unsaidProbes(h *handbook.Handbook, remarks *remark.List) {
-	var readings []*handbook.Reading
+func unsaidProbes(facts []*Facts, remarks *remark.List) {
 	meter, probes := false, false // some reading says them
-	for _, p := range h.Pages {
-		if p.Procedure == nil {
-			continue
+	for _, f := range facts {
+		for _, r := range f.Readings {
+			meter, probes = meter || r.Meter, probes || r.Red && r.Black
 		}
-		for _, s := range p.Procedure.Steps {
-			if r := s.Reading; r != nil && !s.Broken && r.Spec != nil && r.Timing == nil {
-				readings = append(readings, r)
-				meter, probes = meter || r.Meter != "", probes || r.Red != "" && r.Black != ""
+	}
+	for _, f := range facts {
+		for _, r := range f.Readings {
+			var lacks []string
+			if meter && !r.Meter {
+				lacks = append(lacks, "`meter`, the meter and its function")
+			}
+			if probes && r.Leads {
+				if !r.Red {
+					lacks = append(lacks, "`red`, where the red lead is")
+				}
+				if !r.Black {
+					lacks = append(lacks, "`black`, where the black lead is")
+				}
+			}
+			if lacks != nil {
+				remarks.Add(remark.ProbeMissing, r.Place, strings.Join(lacks, ", nor "))
 			}
 		}
 	}
-	for _, r := range readings {
-		var lacks []string
-		if meter && r.Meter == "" {
-			lacks = append(lacks, "`meter`, the meter and its function")
+}
+
+// ReadingFact is a reading with a meter, and which of its words it has.
+type ReadingFact struct {
+	Meter, Red, Black bool
+	Leads             bool // two leads touch two points
+	Place             remark.Place
+}
+
+// readings notes the page's readings with a meter, and limits that the handbook's meter for
+// their unit does not read.
+func (f *Facts) readings(h *handbook.Handbook, p *handbook.Page) {
+	for _, s := range p.Procedure.Steps {
+		r := s.Reading
+		if r == nil || s.Broken || r.Spec == nil || r.Timing != nil { // the phone's watch is no meter of the handbook
+			continue
 		}
-		if kind := r.Spec.Unit.Kind; probes && (kind == unit.Voltage || kind == unit.Resistance) {
-			if r.Red == "" {
-				lacks = append(lacks, "`red`, where the red lead is")
-			}
-			if r.Black == "" {
-				lacks = append(lacks, "`black`, where the black lead is")
-			}
-		}
-		if lacks != nil {
-			remarks.Add(remark.ProbeMissing, r.SpecPlace, strings.Join(lacks, ", nor "))
+		kind := r.Spec.Unit.Kind
+		f.Readings = append(f.Readings, ReadingFact{
+			Meter: r.Meter != "", Red: r.Red != "", Black: r.Black != "",
+			Leads: kind == unit.Voltage || kind == unit.Resistance, Place: r.SpecPlace,
+		})
+		if !r.Spec.Faulty {
+			f.beyond(h, p, r)
 		}
 	}
 }

@@ -16,60 +16,66 @@ func judgeReading(r *handbook.Reading, remarks *remark.List) {
 	}
 }
 
-// beyondMeters remarks on limits that the handbook's meter for their unit does not read:
-// once for each meter, at the reading; where several specifications lie beyond it, at
-// its range.
-func beyondMeters(h *handbook.Handbook, remarks *remark.List) {
-	for _, m := range h.Meters {
-		var specs []*handbook.Spec
-		var at remark.Place
-		var first, also []string
-		note := func(p *handbook.Page, r *handbook.Reading) {
-			for _, l := range limitsOf(p, r.Spec) {
-				if l == nil {
-					continue
+// BeyondFact is a figure of a reading that a meter does not read.
+type BeyondFact struct {
+	Meter        int // its number among the handbook's
+	Figure, Spec string
+	Place        remark.Place
+}
+
+// beyond notes the limits of a reading that the handbook's meter for their unit does not
+// read.
+func (f *Facts) beyond(h *handbook.Handbook, p *handbook.Page, r *handbook.Reading) {
+	own, _ := h.Meter(r.Spec.Unit)
+	for i, m := range h.Meters {
+		if own.Unit != m.Unit {
+			continue
+		}
+		for _, l := range limitsOf(p, r.Spec) {
+			if l == nil {
+				continue
+			}
+			for _, n := range []*handbook.Number{l.Min, l.Max} {
+				if n == nil || n.Value == 0 {
+					continue // nothing is nothing on every meter
 				}
-				for _, n := range []*handbook.Number{l.Min, l.Max} {
-					if n == nil || n.Value == 0 {
-						continue // nothing is nothing on every meter
-					}
-					v, said := m.Unit.FromSI(r.Spec.Unit.ToSI(n.Value)), []string{n.Text + " " + r.Spec.Unit.Symbol, r.Spec.ID}
-					text := said[0] + " of `" + said[1] + "`"
-					switch {
-					case v >= m.Min && v <= m.Max || slices.Equal(first, said) || slices.Contains(also, text):
-						continue
-					case first == nil:
-						first, at = said, r.SpecPlace
-					default:
-						also = append(also, text)
-					}
-					if !slices.Contains(specs, r.Spec) {
-						specs = append(specs, r.Spec)
-					}
+				if v := m.Unit.FromSI(r.Spec.Unit.ToSI(n.Value)); v < m.Min || v > m.Max {
+					f.Beyond = append(f.Beyond, BeyondFact{i, n.Text + " " + r.Spec.Unit.Symbol, r.Spec.ID, r.SpecPlace})
 				}
 			}
 		}
-		for _, p := range h.Pages {
-			if p.Procedure == nil {
-				continue
-			}
-			for _, s := range p.Procedure.Steps {
-				r := s.Reading
-				if r == nil || s.Broken || r.Spec == nil || r.Spec.Faulty || r.Timing != nil { // the phone's watch is no meter of the handbook
-					continue
-				}
-				if own, _ := h.Meter(r.Spec.Unit); own.Unit == m.Unit {
-					note(p, r)
+	}
+}
+
+// beyondMeters remarks on limits that the handbook's meter for their unit does not read:
+// once for each meter, at the reading; where several specifications lie beyond it, at
+// its range.
+func beyondMeters(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	for i, m := range h.Meters {
+		var first *BeyondFact
+		var also []string
+		several := false
+		for _, f := range facts {
+			for _, b := range f.Beyond {
+				text := b.Figure + " of `" + b.Spec + "`"
+				switch {
+				case b.Meter != i || slices.Contains(also, text):
+				case first == nil:
+					first = &b
+				case b.Figure != first.Figure || b.Spec != first.Spec:
+					also = append(also, text)
+					several = several || b.Spec != first.Spec
 				}
 			}
 		}
 		if first == nil {
 			continue
 		}
-		if len(specs) > 1 {
+		at := first.Place
+		if several {
 			at = m.RangePlace
 		}
-		remarks.Add(remark.ReadingRange, at, first[0], first[1], reach(m), soToo(also))
+		remarks.Add(remark.ReadingRange, at, first.Figure, first.Spec, reach(m), soToo(also))
 	}
 }
 

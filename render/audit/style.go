@@ -12,16 +12,13 @@ import (
 	"benchleaf/render/remark"
 )
 
-// style gives advice on how pages are written.
-func style(h *handbook.Handbook, remarks *remark.List) {
-	for _, p := range h.Pages {
-		typedValues(p, remarks)
-		if p.Procedure != nil {
-			longSentences(p, remarks)
-			vagueLimits(p, remarks)
-		}
+// style gives advice on how a page is written.
+func style(p *handbook.Page, remarks *remark.List) {
+	typedValues(p, remarks)
+	if p.Procedure != nil {
+		longSentences(p, remarks)
+		vagueLimits(p, remarks)
 	}
-	unlinkedPages(h, remarks)
 }
 
 // mostWords is what the longest sentence of a step has. ASD-STE100 (Simplified Technical

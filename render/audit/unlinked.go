@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"slices"
+
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 )
@@ -9,17 +11,15 @@ import (
 // leads, in any language. A handbook whose pages do not lead to one another at all is a
 // list, and is not asked; nor is one with a link that leads nowhere, which may be meant
 // for the page.
-func unlinkedPages(h *handbook.Handbook, remarks *remark.List) {
+func unlinkedPages(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	led := map[string]bool{}                             // keys of pages
 	linked, lost := map[string]bool{}, map[string]bool{} // languages
-	for _, p := range h.Pages {
-		eachLink(p, func(t handbook.Target) {
-			lost[p.Lang] = lost[p.Lang] || t.Kind == handbook.ToNowhere
-			if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang {
-				led[t.Page.Key] = true
-				linked[p.Lang] = true
-			}
-		})
+	for i, p := range h.Pages {
+		lost[p.Lang] = lost[p.Lang] || facts[i].Lost
+		for _, key := range facts[i].LeadsTo {
+			led[key] = true
+			linked[p.Lang] = true
+		}
 	}
 	for _, p := range h.Pages {
 		sheet := p.Sheet == "theory" || p.Sheet == "reference"
@@ -27,6 +27,16 @@ func unlinkedPages(h *handbook.Handbook, remarks *remark.List) {
 			remarks.Add(remark.PageUnlinked, p.Source.Top())
 		}
 	}
+}
+
+// links notes where the page's links lead.
+func (f *Facts) links(p *handbook.Page) {
+	eachLink(p, func(t handbook.Target) {
+		f.Lost = f.Lost || t.Kind == handbook.ToNowhere
+		if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang && !slices.Contains(f.LeadsTo, t.Page.Key) {
+			f.LeadsTo = append(f.LeadsTo, t.Page.Key)
+		}
+	})
 }
 
 // eachLink calls f for where the links of a page lead, and the ways of its steps.

@@ -1,0 +1,99 @@
+package audit
+
+import (
+	"slices"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// Facts are what the audit finds on one page: what is wrong with it by itself, and what
+// the rules about several pages ask of each. They hang on that page and on what it reads of the
+// handbook and of other pages, so that they can be kept while those stay the same.
+type Facts struct {
+	Remarks remark.List
+	Proved  bool // nothing hides the ways through the procedure, and what they do
+
+	Remedies   bool        // a cause of the page has a remedy
+	Remediless remark.List // what is said of those without one where others have it
+	Panels     []PanelFact
+	Readings   []ReadingFact
+	Beyond     []BeyondFact
+	LeadsTo    []string // keys of other pages of its language
+	Lost       bool     // a link leads nowhere
+	Crossings  []CrossingFact
+	Parts      []string // ids of those that it examines
+	Settings   []string // and of those that it names
+
+	// Passed tells for a step at which answers of other pages begin what is lacking
+	// then; of the steps that were asked for.
+	Passed map[string][]string
+}
+
+// PanelFact is a safety message.
+type PanelFact struct {
+	Hazard, Level string
+	Place         remark.Place
+}
+
+// CrossingFact is a way from a step into another procedure.
+type CrossingFact struct {
+	Step, To, Heading string // To is the path of the other page's source
+	Check             bool   // the step is a check after the repair
+	Place             remark.Place
+}
+
+// Page judges one page.
+func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
+	f := &Facts{}
+	if p.Procedure != nil {
+		f.Proved = proveProcedure(h, p, &f.Remarks)
+		if f.Remarks.Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
+			proveCircuit(h, p, &f.Remarks)
+		}
+		if f.Proved && !p.CircuitUnknown && f.Remarks.Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
+			idleDetects(p, &f.Remarks)
+		}
+		absentParts(p, &f.Remarks)
+		crossings(p, &f.Remarks)
+	}
+	style(p, &f.Remarks)
+	f.links(p)
+	f.panels(p)
+	if p.Procedure != nil {
+		f.remedies(p)
+		f.readings(h, p)
+		f.crossings(p)
+		for part := range examines(p) {
+			f.Parts = append(f.Parts, part.ID)
+		}
+		slices.Sort(f.Parts)
+		for _, s := range p.Procedure.Course().Settings {
+			f.Settings = append(f.Settings, s.ID)
+		}
+	}
+	return f
+}
+
+// Whole applies the rules about several pages, whose facts are in the order of the
+// handbook's pages. Of most pages it asks no more than facts and face; whole is called
+// for one of which it needs all.
+func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) remark.List {
+	var remarks remark.List
+	sameSymptoms(h, &remarks)
+	withoutRemedy(facts, &remarks)
+	notices(h, facts, &remarks)
+	unsaidProbes(facts, &remarks)
+	unlinkedPages(h, facts, &remarks)
+	beyondMeters(h, facts, &remarks)
+	proveEntries(h, facts, whole, &remarks)
+	if !slices.ContainsFunc(facts, (*Facts).absent) { // else one part stands for another
+		unexaminedParts(h, facts, &remarks)
+	}
+	unusedSettings(h, facts, &remarks)
+	return remarks
+}
+
+func (f *Facts) absent() bool {
+	return slices.ContainsFunc(f.Remarks, func(r remark.Remark) bool { return r.ID == remark.PartAbsent.ID })
+}
