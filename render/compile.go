@@ -224,14 +224,8 @@ func write(ctx context.Context, w sink, tree *source.Tree, book *handbook.Handbo
 			return 0, err
 		}
 	}
-	for _, name := range book.Assets {
-		data, err := tree.ReadAsset(name)
-		if err != nil {
-			return 0, err
-		}
-		if err := w.Write(name, data); err != nil {
-			return 0, err
-		}
+	if err := writeAssets(w, tree, book.Assets); err != nil {
+		return 0, err
 	}
 	found := newFinding(book)
 	for _, lang := range book.Languages {

@@ -2,6 +2,8 @@ package render_test
 
 import (
 	"bytes"
+	"image"
+	"image/png"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -55,8 +57,8 @@ en/b.md: error: en/B.flow.md would have the same name in the edition [file-name]
 			put(t, dir, "en/A.md", "# Big A\n\n[z](../Assets/z.txt) [y](../packs/y.txt) ![b](b.png) ![B](B.png)\n")
 			put(t, dir, "Assets/z.txt", "x")
 			put(t, dir, "packs/y.txt", "x")
-			put(t, dir, "en/b.png", "x")
-			put(t, dir, "en/B.png", "x")
+			put(t, dir, "en/b.png", onePixel)
+			put(t, dir, "en/B.png", onePixel)
 			put(t, dir, "index.md", "# Top\n")
 			put(t, dir, "en/index.md", "# Welcome\n")
 			put(t, dir, "jobs.md", "# Jobs\n")
@@ -259,3 +261,10 @@ func TestLanguages(t *testing.T) {
 		t.Error("es/b.html links to a page that there is not")
 	}
 }
+
+// onePixel is a whole PNG picture.
+var onePixel = func() string {
+	var b strings.Builder
+	_ = png.Encode(&b, image.NewGray(image.Rect(0, 0, 1, 1))) // a builder takes everything
+	return b.String()
+}()

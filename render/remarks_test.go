@@ -1,6 +1,7 @@
 package render_test
 
 import (
+	"encoding/base64"
 	"flag"
 	"fmt"
 	"os"
@@ -70,7 +71,8 @@ var notInText = map[string]bool{
 const wantFile = "remarks"
 
 // unpack writes an archive's files into a folder and returns it with the
-// remarks that are expected.
+// remarks that are expected. A file whose name ends in .base64 is what that says, under
+// the name before it.
 func unpack(t *testing.T, archive *txtar.Archive) (dir, want string) {
 	t.Helper()
 	dir = t.TempDir()
@@ -79,7 +81,15 @@ func unpack(t *testing.T, archive *txtar.Archive) (dir, want string) {
 			want = string(f.Data)
 			continue
 		}
-		put(t, dir, f.Name, string(f.Data))
+		name, coded := strings.CutSuffix(f.Name, ".base64")
+		data := f.Data
+		if coded {
+			var err error
+			if data, err = base64.StdEncoding.DecodeString(strings.TrimSpace(string(f.Data))); err != nil {
+				t.Fatalf("%s: %v", f.Name, err)
+			}
+		}
+		put(t, dir, name, string(data))
 	}
 	return dir, want
 }

@@ -136,6 +136,9 @@ func (r *pageResolver) image(n *ast.Image, src []byte, at remark.Place) {
 		r.remarks.Add(remark.AssetKind, at, string(n.Destination))
 	default:
 		r.page.Links[n] = target
+		if target.Kind == ToAsset && standsAlone(n) {
+			r.shown = append(r.shown, shownPicture{target.Asset, at})
+		}
 	}
 	if plainText(n, src) == "" {
 		r.remarks.Add(remark.PictureText, at)

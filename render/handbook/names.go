@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"benchleaf/render/code"
+	"benchleaf/render/picture"
 	"benchleaf/render/remark"
 )
 
@@ -58,7 +59,7 @@ func (r *resolver) names() {
 			taken[path.Join(path.Dir(finder), ModelsFile)] = "the page of models"
 		}
 	}
-	check := func(from, to string, finder bool) {
+	check := func(from, to string, finder bool) (free bool) {
 		place := remark.Place{File: from}
 		key := strings.ToLower(to)
 		first, ok := taken[key]
@@ -69,7 +70,9 @@ func (r *resolver) names() {
 			r.remarks.Add(remark.FileName, place, first)
 		default:
 			taken[key] = from
+			return true
 		}
+		return false
 	}
 	fit := func(from string) {
 		if why := unfit(from); why != "" {
@@ -94,7 +97,14 @@ func (r *resolver) names() {
 	}
 	for _, name := range r.book.Assets {
 		fit(name)
-		check(name, name, false)
+		if !check(name, name, false) || !picture.IsPicture(name) {
+			continue
+		}
+		for _, variant := range r.look(name).Sources {
+			if variant.Path != name {
+				check(name, variant.Path, false)
+			}
+		}
 	}
 }
 

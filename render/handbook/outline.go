@@ -44,6 +44,7 @@ type pageResolver struct {
 	// callouts are the lists beneath pictures, in order; mentions what is named and in none of them.
 	callouts  []*Callouts
 	mentions  []mention
+	shown     []shownPicture
 	stepLines []int // of the headings that are steps
 }
 

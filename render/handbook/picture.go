@@ -1,127 +1,119 @@
 package handbook
 
 import (
-	"bytes"
-	"encoding/xml"
 	"errors"
-	"io"
-	"path"
+	"fmt"
+	"maps"
+	"runtime"
+	"slices"
 	"strconv"
-	"strings"
 
+	"github.com/yuin/goldmark/ast"
+	"golang.org/x/sync/errgroup"
+
+	"benchleaf/render/picture"
 	"benchleaf/render/remark"
 )
 
-// pictures checks the SVG files that pages show.
+// shownPicture is a photograph that a page shows as a block, not among words.
+type shownPicture struct {
+	asset string
+	place remark.Place
+}
+
+// standsAlone tells whether a picture is all that its paragraph has.
+func standsAlone(n ast.Node) bool {
+	return n.PreviousSibling() == nil && n.NextSibling() == nil && n.Parent() != nil && n.Parent().Kind() == ast.KindParagraph
+}
+
+// pictures reads the pictures that pages show to their end: what cannot be taken, and what
+// of a drawing is left out.
 func (r *resolver) pictures() {
+	var names []string
 	for _, name := range r.book.Assets {
-		if !strings.EqualFold(path.Ext(name), ".svg") {
-			continue
+		if picture.IsPicture(name) {
+			names = append(names, name)
 		}
-		place := remark.Place{File: name}
-		data, err := r.tree.ReadAsset(name)
-		if err != nil {
-			r.remarks.Add(remark.FileUnreadable, place, err)
-			continue
+	}
+	found := make([]remark.List, len(names))
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for i, name := range names {
+		workers.Go(func() error {
+			found[i] = r.checkFile(name)
+			return nil
+		})
+	}
+	_ = workers.Wait()
+	r.remarks = append(r.remarks, slices.Concat(found...)...)
+	r.smallPictures()
+}
+
+// checkFile checks one picture.
+func (r *resolver) checkFile(name string) (remarks remark.List) {
+	place := remark.Place{File: name}
+	data, err := r.tree.ReadAsset(name)
+	if err != nil {
+		remarks.Add(remark.FileUnreadable, place, err)
+		return remarks
+	}
+	taken, err := picture.Check(name, data)
+	var unfit *picture.Unfit
+	var oversize *picture.Oversize
+	switch {
+	case errors.As(err, &unfit):
+		place.Line = unfit.Line
+		remarks.Add(remark.PictureUnread, place, unfit.Why)
+		return remarks
+	case errors.As(err, &oversize):
+		remarks.Add(remark.PictureSize, place, fmt.Sprintf("%d × %d", oversize.Width, oversize.Height))
+		return remarks
+	case err != nil: // trouble of the machine
+		remarks.Add(remark.FileUnreadable, place, err)
+		return remarks
+	}
+	if len(taken) > 0 {
+		place.Line = taken[0].Line
+		what := taken[0].What
+		if more := len(taken) - 1; more > 0 {
+			what = fmt.Sprintf("%s, and %d more", what, more)
 		}
-		if what, line := unsafeSVG(data); what != "" {
-			place.Line = line
-			r.remarks.Add(remark.PictureUnsafe, place, what)
+		remarks.Add(remark.PictureUnsafe, place, what)
+	}
+	if !picture.IsDrawing(name) {
+		return remarks
+	}
+	for _, c := range drawnCallouts(data) {
+		if _, err := strconv.Atoi(c.text); err != nil {
+			place.Line = c.line
+			remarks.Add(remark.CalloutNumber, place, c.text)
 		}
-		for _, c := range drawnCallouts(data) {
-			if _, err := strconv.Atoi(c.text); err != nil {
-				place.Line = c.line
-				r.remarks.Add(remark.CalloutNumber, place, c.text)
+	}
+	return remarks
+}
+
+// smallPictures advises on photographs that have fewer pixels than a phone shows
+// them with, once each, where the first page shows it.
+func (r *resolver) smallPictures() {
+	advised := map[string]bool{}
+	for _, name := range slices.Sorted(maps.Keys(r.pageAt)) {
+		for _, shown := range r.pageAt[name].shown {
+			pixels := r.look(shown.asset).Pixels
+			if pixels == 0 || pixels >= picture.Narrow || advised[shown.asset] {
+				continue
 			}
+			advised[shown.asset] = true
+			r.remarks.Add(remark.PictureSmall, shown.place, strconv.Itoa(pixels))
 		}
 	}
 }
 
-// unsafeSVG returns what makes an SVG unfit to be shown on its own page, where
-// no content policy guards it: script, event attributes, foreign objects, and
-// references to anything outside the file. It returns "" for a safe one.
-func unsafeSVG(data []byte) (what string, line int) {
-	d := xml.NewDecoder(bytes.NewReader(data))
-	rooted := false
-	depth, style := 0, 0 // style is the depth of the style element that it is in, or 0
-	for {
-		token, err := d.Token()
-		line, _ = d.InputPos()
-		switch {
-		case errors.Is(err, io.EOF) && rooted:
-			return "", 0
-		case errors.Is(err, io.EOF):
-			return "no SVG element at its root", line
-		case err != nil:
-			return "no whole SVG: it cannot be read", line
-		}
-		switch t := token.(type) {
-		case xml.StartElement:
-			element := strings.ToLower(t.Name.Local)
-			switch depth++; {
-			case depth == 1 && element != "svg":
-				return "no SVG element at its root", line
-			case contains(actingElements, element) || strings.HasPrefix(element, "animate") || t.Name.Space == htmlSpace:
-				return "an element `" + t.Name.Local + "`", line
-			case element == "style" && style == 0:
-				style = depth
-			}
-			rooted = true
-			for _, a := range t.Attr {
-				name, value := strings.ToLower(a.Name.Local), strings.ToLower(strings.TrimSpace(a.Value))
-				switch {
-				case strings.HasPrefix(name, "on"):
-					return "an event attribute `" + a.Name.Local + "`", line
-				case name == "base":
-					return "a base of its own", line
-				case name == "href" || name == "src":
-					if !strings.HasPrefix(value, "#") && !strings.HasPrefix(value, "data:image/png") && !strings.HasPrefix(value, "data:image/jpeg") {
-						return "a reference to another file", line
-					}
-				case outwardStyle(value):
-					return "a reference to another file", line
-				}
-			}
-		case xml.EndElement:
-			if depth == style {
-				style = 0
-			}
-			depth--
-		case xml.CharData:
-			if style > 0 && outwardStyle(strings.ToLower(string(t))) {
-				return "a style that takes another file", line
-			}
-		case xml.ProcInst:
-			if t.Target == "xml-stylesheet" {
-				return "a style sheet of its own", line
-			}
-		case xml.Directive:
-			if bytes.IndexByte(t, '[') >= 0 {
-				return "definitions of its own", line
-			}
-		}
+// look returns what the head of a picture says; nothing where it cannot be taken.
+func (r *resolver) look(name string) picture.Info {
+	data, err := r.tree.ReadAsset(name)
+	if err != nil {
+		return picture.Info{}
 	}
-}
-
-// actingElements run script, hold markup of another kind, or change attributes
-// after the picture was checked.
-var actingElements = []string{"script", "foreignobject", "iframe", "embed", "object", "handler", "set", "discard"}
-
-const htmlSpace = "http://www.w3.org/1999/xhtml"
-
-// outwardStyle tells whether a style leads out of the file.
-func outwardStyle(css string) bool {
-	if strings.Contains(css, "@import") || strings.Contains(css, "image-set(") || strings.Contains(css, "src(") || strings.Contains(css, "javascript:") || strings.Contains(css, `\`) {
-		return true
-	}
-	for rest := css; ; {
-		i := strings.Index(rest, "url(")
-		if i < 0 {
-			return false
-		}
-		rest = rest[i+len("url("):]
-		if !strings.HasPrefix(strings.Trim(rest, ` "'`), "#") {
-			return true
-		}
-	}
+	info, _ := picture.Look(name, data) // a mistake in it has a remark
+	return info
 }

@@ -358,43 +358,6 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 	}
 }
 
-// image writes a picture. A tap opens it large, without script its file alone, where
-// the browser lets two fingers make it larger still; a picture without words could not say so, and one in a link leads
-// where that leads.
-func (w *writer) image(n *ast.Image) {
-	alt := plainText(n, w.text)
-	t, ok := w.target(n)
-	if !ok || t.Kind != handbook.ToAsset {
-		w.out.escaped(alt) // a picture of another host would be a request
-		return
-	}
-	large := alt != "" && !within(n, ast.KindLink)
-	if large {
-		w.pictured = true
-		w.out.WriteString(`<a class="large"`)
-		w.out.attribute("href", w.href(t))
-		w.out.WriteByte('>')
-	}
-	w.out.WriteString("<img")
-	w.out.attribute("src", w.href(t))
-	w.out.attribute("alt", alt)
-	if len(n.Title) > 0 {
-		w.out.attribute("title", string(n.Title))
-	}
-	facts := w.picture(t.Asset)
-	if facts.width > 0 {
-		w.out.attribute("width", strconv.Itoa(facts.width))
-		w.out.attribute("height", strconv.Itoa(facts.height))
-	}
-	if facts.dark {
-		w.out.attribute("class", "dark")
-	}
-	w.out.WriteString(` loading="lazy">`)
-	if large {
-		w.out.WriteString("</a>")
-	}
-}
-
 // within tells whether a node stands in one of a kind.
 func within(n ast.Node, kind ast.NodeKind) bool {
 	for p := n.Parent(); p != nil; p = p.Parent() {

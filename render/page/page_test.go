@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"image"
-	"image/png"
 	"net/url"
 	"os"
 	"path"
@@ -56,32 +54,6 @@ func TestFigure(t *testing.T) {
 	} {
 		if got := figure(c.text, c.lang); got != c.want {
 			t.Errorf("figure(%q, %s) is %q, want %q", c.text, c.lang, got, c.want)
-		}
-	}
-}
-
-func TestPictureSize(t *testing.T) {
-	var picture bytes.Buffer
-	if err := png.Encode(&picture, image.NewGray(image.Rect(0, 0, 7, 5))); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range []struct {
-		name, data string
-		want       pictureFacts
-	}{
-		{"a.png", picture.String(), pictureFacts{7, 5, false}},
-		{"a.png", "no picture", pictureFacts{}},
-		{"a.SVG", `<!-- a --><svg viewBox="0,0 120.5 , 80"/>`, pictureFacts{121, 80, false}},
-		{"a.svg", `<svg width="3"/>`, pictureFacts{}},
-		{"a.svg", `<svg viewBox="0 0 1e999 5"/>`, pictureFacts{}},
-		{"a.svg", `<svg viewBox="0 0 -1 5"/>`, pictureFacts{}},
-		{"a.svg", `<svg viewBox="0 0 5"/>`, pictureFacts{}},
-		{"a.svg", `<svg`, pictureFacts{}},
-		{"a.svg", `<svg viewBox="0 0 9 5"><style>@media (prefers-color-scheme: dark) {}</style></svg>`, pictureFacts{9, 5, true}},
-		{"a.webp", "RIFF", pictureFacts{}},
-	} {
-		if got := factsOf(c.name, []byte(c.data)); got != c.want {
-			t.Errorf("%s %.20q is %v, want %v", c.name, c.data, got, c.want)
 		}
 	}
 }

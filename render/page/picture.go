@@ -1,81 +1,90 @@
 package page
 
 import (
-	"bytes"
-	"encoding/xml"
-	"image"
-	_ "image/jpeg" // for the size of JPEG pictures
-	_ "image/png"  // for the size of PNG pictures
-	"math"
-	"path"
+	"fmt"
 	"strconv"
 	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/picture"
 )
 
-// pictureFacts is what a page must know of a picture: its size in CSS pixels,
-// zero where it is not known, and whether it has colours of its own for a dark
-// page.
-type pictureFacts struct {
-	width, height int
-	dark          bool
-}
-
-// picture returns the facts of an asset; with its size a page does not move
-// when the picture comes.
-func (r *Renderer) picture(asset string) pictureFacts {
+// picture returns what a page must know of an asset; with its size a page does not
+// move when the picture comes.
+func (r *Renderer) picture(asset string) picture.Info {
 	if known, ok := r.pictures.Load(asset); ok {
-		return known.(pictureFacts)
+		return known.(picture.Info)
 	}
-	var facts pictureFacts
+	var info picture.Info
 	if r.readAsset != nil {
 		if data, err := r.readAsset(asset); err == nil {
-			facts = factsOf(asset, data)
+			info, _ = picture.Look(asset, data) // one that cannot be taken stops an edition before
 		}
 	}
-	r.pictures.Store(asset, facts)
-	return facts
+	r.pictures.Store(asset, info)
+	return info
 }
 
-func factsOf(name string, data []byte) pictureFacts {
-	if strings.EqualFold(path.Ext(name), ".svg") {
-		facts := sizeOfSVG(data)
-		facts.dark = bytes.Contains(data, []byte("prefers-color-scheme"))
-		return facts
+// shownAt says how wide a photograph is on the page, in CSS pixels: as the sheet
+// without its margins, and at most as it is laid out. Browsers that do not know
+// min() take the whole screen for it.
+const shownAt = "min(100vw - 2rem,%dpx)"
+
+// image writes a picture. A tap opens it large, without script its file alone, where
+// the browser lets two fingers make it larger still; a picture without words could not say so, and one in a link leads
+// where that leads. Of a photograph a browser that knows WebP chooses a file by its
+// screen; others take the one of the author's name.
+func (w *writer) image(n *ast.Image) {
+	alt := plainText(n, w.text)
+	t, ok := w.target(n)
+	if !ok || t.Kind != handbook.ToAsset {
+		w.out.escaped(alt) // a picture of another host would be a request
+		return
 	}
-	config, _, err := image.DecodeConfig(bytes.NewReader(data))
-	if err != nil {
-		return pictureFacts{}
+	large := alt != "" && !within(n, ast.KindLink)
+	if large {
+		w.pictured = true
+		w.out.WriteString(`<a class="large"`)
+		w.out.attribute("href", w.href(t))
+		w.out.WriteByte('>')
 	}
-	return pictureFacts{width: config.Width, height: config.Height}
+	info := w.picture(t.Asset)
+	if info.Sources != nil {
+		w.out.WriteString(`<picture><source type="image/webp"`)
+		w.out.attribute("srcset", w.sources(info))
+		w.out.attribute("sizes", fmt.Sprintf(shownAt, info.Width))
+		w.out.WriteByte('>')
+	}
+	w.out.WriteString("<img")
+	w.out.attribute("src", w.href(t))
+	w.out.attribute("alt", alt)
+	if len(n.Title) > 0 {
+		w.out.attribute("title", string(n.Title))
+	}
+	if info.Width > 0 {
+		w.out.attribute("width", strconv.Itoa(info.Width))
+		w.out.attribute("height", strconv.Itoa(info.Height))
+	}
+	if info.Dark {
+		w.out.attribute("class", "dark")
+	}
+	w.out.WriteString(` loading="lazy">`)
+	if info.Sources != nil {
+		w.out.WriteString("</picture>")
+	}
+	if large {
+		w.out.WriteString("</a>")
+	}
 }
 
-// sizeOfSVG takes the size from the viewBox of the outermost element.
-func sizeOfSVG(data []byte) pictureFacts {
-	d := xml.NewDecoder(bytes.NewReader(data))
-	for {
-		t, err := d.Token()
-		if err != nil {
-			return pictureFacts{}
-		}
-		start, ok := t.(xml.StartElement)
-		if !ok {
-			continue
-		}
-		for _, a := range start.Attr {
-			if a.Name.Local != "viewBox" {
-				continue
-			}
-			box := strings.FieldsFunc(a.Value, func(r rune) bool { return r == ',' || r <= ' ' })
-			if len(box) != 4 {
-				return pictureFacts{}
-			}
-			w, errW := strconv.ParseFloat(box[2], 64)
-			h, errH := strconv.ParseFloat(box[3], 64)
-			if errW != nil || errH != nil || !(w > 0 && h > 0 && w < 1e5 && h < 1e5) {
-				return pictureFacts{}
-			}
-			return pictureFacts{width: int(math.Ceil(w)), height: int(math.Ceil(h))}
-		}
-		return pictureFacts{}
+// sources are the files of a photograph among which a browser chooses.
+func (w *writer) sources(info picture.Info) string {
+	var list []string
+	for _, s := range info.Sources {
+		// In a list of sources a comma ends an address.
+		list = append(list, fmt.Sprintf("%s %dw", strings.ReplaceAll(w.rel(s.Path), ",", "%2C"), s.Width))
 	}
+	return strings.Join(list, ", ")
 }

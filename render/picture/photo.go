@@ -28,9 +28,9 @@ func open(name string, data []byte) (*photo, error) {
 	p := &photo{format: sniff(data), data: data, turn: 1}
 	switch want := formats[strings.ToLower(path.Ext(name))]; {
 	case p.format == "":
-		return nil, &Unfit{"it is no picture of the kind that its name says"}
+		return nil, &Unfit{Why: "it is no picture of the kind that its name says"}
 	case p.format != want:
-		return nil, &Unfit{"its name says " + want + ", and it is " + p.format}
+		return nil, &Unfit{Why: "its name says " + want + ", and it is " + p.format}
 	}
 	config, err := p.config()
 	if err != nil {
@@ -39,7 +39,7 @@ func open(name string, data []byte) (*photo, error) {
 	p.width, p.height = config.Width, config.Height
 	switch {
 	case p.width < 1 || p.height < 1:
-		return nil, &Unfit{"it has no pixels"}
+		return nil, &Unfit{Why: "it has no pixels"}
 	case p.width > MostPixels/p.height:
 		return nil, &Oversize{p.width, p.height}
 	}
@@ -53,7 +53,7 @@ func open(name string, data []byte) (*photo, error) {
 		}
 	})
 	if animated {
-		return nil, &Unfit{"it moves; a page shows pictures that stand still"}
+		return nil, &Unfit{Why: "it moves; a page shows pictures that stand still"}
 	}
 	return p, nil
 }
@@ -110,21 +110,22 @@ func (p *photo) decode() (m image.Image, err error) {
 	case err != nil:
 		return nil, unfit(err)
 	case m.Bounds().Dx() != p.width || m.Bounds().Dy() != p.height:
-		return nil, &Unfit{"its head and its body differ in size"}
+		return nil, &Unfit{Why: "its head and its body differ in size"}
 	}
 	return m, nil
 }
 
 // unfit says in an author's words what a decoder says.
 func unfit(err error) error {
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return &Unfit{"it breaks off"}
+	// Some decoders wrap the end of the file, some name it.
+	if errors.Is(err, io.EOF) || strings.Contains(err.Error(), io.ErrUnexpectedEOF.Error()) {
+		return &Unfit{Why: "it breaks off"}
 	}
 	why := err.Error()
 	for _, package_ := range []string{"jpeg: ", "png: ", "webp: ", "vp8: ", "vp8l: ", "riff: "} {
 		why = strings.TrimPrefix(why, package_)
 	}
-	return &Unfit{"it is damaged, or of a rare kind (" + why + ")"}
+	return &Unfit{Why: "it is damaged, or of a rare kind (" + why + ")"}
 }
 
 // blocks gives the parts of a file that stand beside its pixels. What breaks off is

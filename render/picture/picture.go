@@ -59,7 +59,10 @@ type Info struct {
 }
 
 // Unfit says that a picture cannot be taken, and why: an author's mistake.
-type Unfit struct{ Why string }
+type Unfit struct {
+	Why  string
+	Line int // of a drawing
+}
 
 func (u *Unfit) Error() string { return u.Why }
 

@@ -76,10 +76,10 @@ func Clean(data []byte) ([]byte, Info, []Taken, error) {
 			break
 		}
 		if errors.Is(err, io.EOF) {
-			return nil, Info{}, nil, &Unfit{"there is no SVG element at its root"}
+			return nil, Info{}, nil, &Unfit{"there is no SVG element at its root", c.line}
 		}
 		if err != nil {
-			return nil, Info{}, nil, &Unfit{fmt.Sprintf("it is no whole SVG (line %d)", c.line)}
+			return nil, Info{}, nil, &Unfit{"it is no whole SVG", c.line}
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
@@ -87,7 +87,7 @@ func Clean(data []byte) ([]byte, Info, []Taken, error) {
 				t.Name.Space = svgSpace // of a file without a namespace, which then has one
 			}
 			if len(c.open) == 0 && (rooted || t.Name.Local != "svg" || t.Name.Space != svgSpace) {
-				return nil, Info{}, nil, &Unfit{"there is no SVG element at its root"}
+				return nil, Info{}, nil, &Unfit{"there is no SVG element at its root", c.line}
 			}
 			rooted = true
 			if left > 0 || !c.takes(t.Name) {
@@ -95,7 +95,7 @@ func Clean(data []byte) ([]byte, Info, []Taken, error) {
 				continue
 			}
 			if len(c.open) == maxDepth {
-				return nil, Info{}, nil, &Unfit{fmt.Sprintf("it has more than %d elements in one another", maxDepth)}
+				return nil, Info{}, nil, &Unfit{fmt.Sprintf("it has more than %d elements in one another", maxDepth), c.line}
 			}
 			c.start(t)
 		case xml.EndElement:

@@ -151,9 +151,18 @@ var (
 	ReferenceUnknown = define(Error, "reference-unknown",
 		"there is no %[1]s `%[2]s`", "Define it, or correct the name.",
 		"A reference names a specification, cause, part, model, state, hazard, calculator or end that nothing defines.")
-	PictureUnsafe = define(Error, "picture-unsafe",
-		"the picture holds %[1]s", "Save it from the drawing program as plain SVG.",
-		"An SVG picture may not hold script, event attributes, animation, foreign objects, definitions of its own or references to other files.")
+	PictureUnsafe = define(Warning, "picture-unsafe",
+		"the picture holds %[1]s", "It is left out of the edition. Save the drawing as plain SVG, and look whether it is whole.",
+		"Of an SVG picture an edition has neither script, event attributes, animation, foreign objects, definitions of its own nor references to other files. Metadata, comments and what drawing programs note for themselves go without a remark.")
+	PictureUnread = define(Error, "picture-unread",
+		"the picture cannot be taken: %[1]s", "Save it anew, from a drawing program as plain SVG, from others as PNG, JPEG or WebP.",
+		"The file breaks off, is damaged, moves, or is of another kind than its name says.")
+	PictureSize = define(Error, "picture-size",
+		"the picture has %[1]s pixels; at most 50 million can be taken", "Save it smaller; an edition has at most 1440 pixels of its width.",
+		"A picture is read whole to be made smaller, and one of such a size is most likely a mistake.")
+	PictureSmall = define(Advice, "picture-small",
+		"the picture is %[1]s pixels wide; a phone shows it with 720 or more", "Take it anew with more; 1440 serve for looking close, too.",
+		"A photograph that stands alone in its paragraph is shown as wide as the screen, and looks blurred where it has fewer pixels than that. It is advised once, where the first page shows it.")
 	AssetKind = define(Error, "asset-kind",
 		"`%[1]s` is no picture or document that a page may hold", "Pictures are SVG, PNG, JPEG or WebP; a link may lead to a PDF, CSV or text file too.",
 		"Other files could run script in the reader's browser, outside the content policy of the handbook's own pages.")
