@@ -267,6 +267,15 @@ const walkScript = `(async (legs, remedy) => {
 			};
 		});
 	};
+	// A phone has not the thousands of jobs of all routes: its stores would be full.
+	const forget = async () => {
+		for (const k of Object.keys(localStorage)) if (/ (way|timing|bar) [0-9a-f]{32}/.test(k)) localStorage.removeItem(k);
+		await new Promise((done) => indexedDB.open("benchleaf").onsuccess = ({target: {result: db}}) => {
+			const t = db.transaction("records", "readwrite");
+			t.objectStore("records").clear();
+			t.oncomplete = () => { db.close(); done(); };
+		});
+	};
 	look();
 	for (const leg of legs) {
 		const a = [...document.querySelectorAll("#" + leg.Step + " .answers a")].find((a) => a.firstChild.textContent.trim() === leg.Said);
@@ -291,6 +300,7 @@ const walkScript = `(async (legs, remedy) => {
 	if (left.length) cleared = await stored();
 	await lead(document.querySelector("[data-do=other]"));
 	shown.pop();
+	await forget();
 	return {Shown: shown, Record: text, Cleared: cleared};
 })`
 
