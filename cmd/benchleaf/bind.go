@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 
 	"benchleaf/render"
@@ -19,7 +18,12 @@ func runBind(c *call) int {
 	if len(rest) > 0 {
 		b.Dir, b.Pages = rest[0], rest[1:]
 	}
-	bound, err := render.Bind(context.Background(), b)
+	ctx, done := stoppable()
+	defer done()
+	bar := c.progress()
+	b.Progress = bar.tell
+	bound, err := render.Bind(ctx, b)
+	bar.end()
 	c.report(bound.Remarks)
 	switch {
 	case err != nil:

@@ -6,8 +6,6 @@ import (
 	"io"
 	"slices"
 
-	"github.com/schollz/progressbar/v3"
-
 	"benchleaf/render"
 	"benchleaf/render/field"
 	"benchleaf/render/remark"
@@ -89,11 +87,12 @@ func (c *call) addUp(names []string, book *field.Book) (field.Files, *field.Inta
 	if err != nil {
 		return files, nil, statusMachine, err
 	}
-	bar := c.progress(files.Bytes)
+	bar := c.progress()
+	defer bar.end()
 	status := statusDone
-	intake := &field.Intake{Sum: field.NewSum(book), Progress: func(n int) { _ = bar.Add(n) }}
+	intake := &field.Intake{Sum: field.NewSum(book), Progress: bar.bytes("reading", files.Bytes)}
 	intake.Refuse = func(r field.Refusal) {
-		_ = bar.Clear()
+		bar.hide()
 		fmt.Fprintln(c.stderr, remark.Printable(r.String()))
 		status = max(status, statusRemarks)
 		if r.Machine {
@@ -105,19 +104,7 @@ func (c *call) addUp(names []string, book *field.Book) (field.Files, *field.Inta
 			return files, nil, statusMachine, err
 		}
 	}
-	_ = bar.Finish()
-	_ = bar.Clear()
 	return files, intake, status, nil
-}
-
-// progress is a bar of bytes on a terminal, and nothing elsewhere.
-func (c *call) progress(bytes int64) *progressbar.ProgressBar {
-	w := io.Discard
-	if f := terminal(c.stderr); f != nil {
-		w = f
-	}
-	return progressbar.NewOptions64(bytes, progressbar.OptionSetWriter(w), progressbar.OptionSetVisibility(w != io.Discard),
-		progressbar.OptionShowBytes(true), progressbar.OptionSetDescription("reading"), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100_000_000))
 }
 
 // deliver writes the report where it is wanted; what was read is said in any case.

@@ -17,10 +17,11 @@ import (
 
 // Exit statuses.
 const (
-	statusDone    = 0 // no remark, or advice only
-	statusRemarks = 1 // an error among the remarks
-	statusUsage   = 2 // the command line is wrong
-	statusMachine = 3 // a disk, a permission
+	statusDone    = 0   // no remark, or advice only
+	statusRemarks = 1   // an error among the remarks
+	statusUsage   = 2   // the command line is wrong
+	statusMachine = 3   // a disk, a permission
+	statusStopped = 130 // Ctrl-C, as shells have it
 )
 
 // command is one of the program's commands.
@@ -88,7 +89,7 @@ func usage(w io.Writer) {
 	}
 	fmt.Fprintln(w)
 	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.")
-	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.")
+	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.")
 }
 
 // parse reads flags and arguments, flags first or last. ok is false where the
@@ -129,8 +130,13 @@ func (c *call) help(w io.Writer) {
 	})
 }
 
-// trouble reports what the machine refused, or the command line asked for.
+// trouble reports what the machine refused, or the command line asked for, or that
+// somebody stopped the command.
 func (c *call) trouble(err error) int {
+	if errors.Is(err, context.Canceled) {
+		fmt.Fprintf(c.stderr, "benchleaf %s: stopped; nothing was written\n", c.command.name)
+		return statusStopped
+	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
 	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, render.ErrUnbound, render.ErrChoice} {
 		if errors.Is(err, usage) {
@@ -153,7 +159,11 @@ func runCompile(c *call) int {
 	if !ok {
 		return status
 	}
-	result, err := render.Compile(context.Background(), folder(rest), *out, render.Options{})
+	ctx, done := stoppable()
+	defer done()
+	bar := c.progress()
+	result, err := render.Compile(ctx, folder(rest), *out, render.Options{Progress: bar.tell})
+	bar.end()
 	c.report(result.Remarks)
 	switch {
 	case err != nil:

@@ -51,7 +51,7 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf version                                     say which benchleaf this is
 
 FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.
-Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission.
+Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.
 `
 
 const compileUsage = "usage: benchleaf compile [-out FOLDER] [FOLDER]\n  -out  folder for the handbook (edition)\n"
