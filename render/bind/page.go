@@ -179,6 +179,8 @@ func (w *writer) walk(body *html.Node, page string) {
 			}
 		case "script":
 			w.takeData(n)
+		case "picture":
+			w.choose(n)
 		case "img":
 			if to, ok := follow(page, attribute(n, "src")); ok && w.Files[to.path] != nil {
 				w.picture(n, to.path)

@@ -45,6 +45,20 @@ func (w *writer) picture(n *html.Node, name string) {
 	n.AppendChild(&html.Node{Type: html.ElementNode, Data: "use", Namespace: "svg", Attr: []html.Attribute{{Key: "href", Val: "#" + p.id}}})
 }
 
+// choose leaves of a photograph the first of the files that a browser chooses from, which
+// is the narrowest: of each picture the file carries one.
+func (w *writer) choose(n *html.Node) {
+	source, img := n.FirstChild, n.LastChild
+	if source == nil || source == img {
+		return
+	}
+	first, _, _ := strings.Cut(attribute(source, "srcset"), " ")
+	set(img, "src", first)
+	n.RemoveChild(img)
+	n.Parent.InsertBefore(img, n)
+	n.Parent.RemoveChild(n)
+}
+
 // pictures are those that the pages use.
 func (w *writer) pictures() string {
 	if len(w.order) == 0 {

@@ -37,7 +37,11 @@ type encoder struct {
 	module  wazero.CompiledModule
 }
 
-var theEncoder = sync.OnceValues(func() (*encoder, error) {
+var theEncoder = sync.OnceValues(func() (*encoder, error) { return newEncoder(wazero.NewRuntimeConfig()) })
+
+// newEncoder compiles the module; where wazero knows the processor to its
+// instructions, else for an interpreter.
+func newEncoder(config wazero.RuntimeConfig) (*encoder, error) {
 	z, err := gzip.NewReader(bytes.NewReader(libwebp))
 	if err != nil {
 		return nil, err
@@ -47,13 +51,13 @@ var theEncoder = sync.OnceValues(func() (*encoder, error) {
 		return nil, err
 	}
 	ctx := context.Background()
-	e := &encoder{runtime: wazero.NewRuntime(ctx)}
+	e := &encoder{runtime: wazero.NewRuntimeWithConfig(ctx, config)}
 	if _, err := wasi_snapshot_preview1.Instantiate(ctx, e.runtime); err != nil {
 		return nil, err
 	}
 	e.module, err = e.runtime.CompileModule(ctx, code)
 	return e, err
-})
+}
 
 // encodeWebP writes a picture as WebP. The error tells of the machine, that memory
 // ran out, and of nothing that a picture could hold.
@@ -62,6 +66,10 @@ func encodeWebP(m *image.NRGBA, lossless bool) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("libwebp: %w", err)
 	}
+	return e.encode(m, lossless)
+}
+
+func (e *encoder) encode(m *image.NRGBA, lossless bool) ([]byte, error) {
 	ctx := context.Background()
 	mod, err := e.runtime.InstantiateModule(ctx, e.module, wazero.NewModuleConfig().WithName(""))
 	if err != nil {

@@ -27,10 +27,15 @@ function open(picture: Element, from: HTMLElement, marked?: Element): void {
   view.className = "view";
   view.tabIndex = 0; // keys move it, too
   view.append(...[...picture.children].map((e) => e.cloneNode(true)));
+  // Of a photograph the last file is the largest. With four of its pixels to one of the page it is smaller than the screen, which it then covers.
+  for (const e of all<HTMLSourceElement>("source", view)) {
+    e.srcset = e.srcset.split(", ").pop()!.replace(/ \d+w$/, " 4x");
+    e.removeAttribute("sizes");
+  }
   const list = picture.closest(".called")?.querySelector("ol");
   const key = button(word.picture.close, () => sheet.close());
   sheet.replaceChildren(view, ...(list ? [copyOf(list, marked)] : []), key);
-  const shown = view.firstElementChild!;
+  const shown = one("img, .picture", view)!;
   sheet.setAttribute("aria-label", shown.getAttribute("alt") ?? shown.getAttribute("aria-label")!);
   from.focus({ preventScroll: true }); // closing leads back to it
   sheet.showModal();
