@@ -23,9 +23,13 @@ var engines = []api.Engine{
 
 // bundleScript puts the texts of a language in the place of the constants
 // word.<group>.<name>, so that a script carries the words it uses and no others.
-// The constant bound says whether the script is that of a handbook in one file.
-func bundleScript(entry Entry, words *Words, bound bool) ([]byte, error) {
-	define := map[string]string{"bound": strconv.FormatBool(bound)}
+// constants are true or false by name: bound in a handbook in one file, desk where pages
+// are shown while they are written.
+func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte, error) {
+	define := map[string]string{}
+	for name, value := range constants {
+		define[name] = strconv.FormatBool(value)
+	}
 	keys, err := scriptKeys()
 	if err != nil {
 		return nil, err
@@ -40,7 +44,11 @@ func bundleScript(entry Entry, words *Words, bound bool) ([]byte, error) {
 		}
 		define["word."+key] = string(text)
 	}
-	return bundleEntry("script", string(entry)+".ts", define)
+	dir := "script"
+	if entry == DeskScript {
+		dir = "desk"
+	}
+	return bundleFrom(files, path.Join(dir, string(entry)+".ts"), define)
 }
 
 var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)
@@ -51,6 +59,11 @@ func scriptKeys() ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	desk, err := fs.Glob(files, "desk/*.ts")
+	if err != nil {
+		return nil, err
+	}
+	names = append(names, desk...)
 	var keys []string
 	for _, name := range names {
 		if strings.HasSuffix(name, ".d.ts") {
@@ -72,6 +85,9 @@ func bundleStyle(entry StyleEntry) ([]byte, error) {
 	name := string(entry) + ".css"
 	if entry == BoundStyle {
 		return bundleFrom(together{sub("style")}, name, nil)
+	}
+	if entry == DeskStyle {
+		return bundleEntry("desk", name, nil)
 	}
 	return bundleEntry("style", name, nil)
 }

@@ -14,7 +14,7 @@ import (
 	"sync"
 )
 
-//go:embed templates/*.html style/*.css script/*.ts worker/*.ts messages
+//go:embed templates/*.html style/*.css script/*.ts worker/*.ts desk messages
 var files embed.FS
 
 // Theme is the whole theme, ready for use by several goroutines.
@@ -25,6 +25,7 @@ type Theme struct {
 	styles map[StyleEntry]func() ([]byte, error)
 	worker func() ([]byte, error)
 	bound  bool // the scripts are those of a handbook in one file
+	desk   bool // the pages are shown while they are written
 
 	mu      sync.Mutex
 	scripts map[scriptKind]*bundle
@@ -77,6 +78,8 @@ const (
 	DueScript Entry = "due"
 	// BoundScript is the first one of a handbook in one file.
 	BoundScript Entry = "bound"
+	// DeskScript is the first one of a page that the desk shows, and is never in an edition.
+	DeskScript Entry = "desk"
 )
 
 // StyleEntry is what a style sheet is made from, in the folder style.
@@ -106,6 +109,8 @@ const (
 	// BoundStyle is that of a handbook in one file, where pages with the others
 	// stand together.
 	BoundStyle StyleEntry = "bound"
+	// DeskStyle is that of what DeskScript adds.
+	DeskStyle StyleEntry = "desk"
 )
 
 // bundle is a script, made when it is first asked for.
@@ -118,7 +123,7 @@ type bundle struct {
 // Load parses templates and words. The style sheet and the scripts are bundled
 // when they are first asked for.
 func Load() (*Theme, error) {
-	templates, err := template.New("theme").ParseFS(files, "templates/*.html")
+	templates, err := template.New("theme").ParseFS(files, "templates/*.html", "desk/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
@@ -127,7 +132,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{
@@ -148,6 +153,18 @@ func LoadBound() (*Theme, error) {
 	return t, err
 }
 
+// LoadDesk is Load for pages that are shown while they are written.
+func LoadDesk() (*Theme, error) {
+	t, err := Load()
+	if err == nil {
+		t.desk = true
+	}
+	return t, err
+}
+
+// Desk tells whether pages are shown while they are written.
+func (t *Theme) Desk() bool { return t.desk }
+
 // Style returns a style sheet.
 func (t *Theme) Style(entry StyleEntry) ([]byte, error) { return t.styles[entry]() }
 
@@ -167,7 +184,7 @@ func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 		t.scripts[kind] = b
 	}
 	t.mu.Unlock()
-	b.once.Do(func() { b.js, b.err = bundleScript(entry, words, t.bound) })
+	b.once.Do(func() { b.js, b.err = bundleScript(entry, words, map[string]bool{"bound": t.bound, "desk": t.desk}) })
 	return b.js, b.err
 }
 

@@ -181,7 +181,7 @@ func places(text string) []string {
 
 // A script that names a word which has no text must not be bundled.
 func TestUnknownWordIsRefused(t *testing.T) {
-	_, err := bundleScript(PageScript, &Words{Lang: "xx", text: map[string]string{}}, false)
+	_, err := bundleScript(PageScript, &Words{Lang: "xx", text: map[string]string{}}, nil)
 	if err == nil || !strings.Contains(err.Error(), `has no text in "xx"`) {
 		t.Errorf("got %v", err)
 	}

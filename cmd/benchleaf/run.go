@@ -45,6 +45,7 @@ var commands = []*command{
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
+	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
 	{"verify", "[-key FILE] [EDITION]", "say whether a compiled handbook is whole, and who signed it", runVerify},

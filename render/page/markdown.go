@@ -28,6 +28,9 @@ func (w *writer) markdown(n ast.Node, text []byte) {
 // node writes one node on entering and on leaving it. Raw HTML is left out, and
 // so are the children of nodes that nobody here knows.
 func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if entering {
+		w.line(n)
+	}
 	switch n := n.(type) {
 	case *ast.Document:
 	case *ast.TextBlock:

@@ -172,6 +172,7 @@ type shell struct {
 
 	Segments []string // scripts of the search page that hold the index
 
+	Desk  string             // the language of the desk's script, "" in an edition
 	Look  []theme.StyleEntry // the sheets that the page's style is made of
 	Style style              // as it stands in the page
 }
@@ -204,6 +205,9 @@ func (w *writer) shell() *shell {
 		Notice:     h.Notice.In(w.lang),
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
+	}
+	if w.theme.Desk() {
+		s.Desk = w.words.Lang
 	}
 	if jobs := JobsPath(h, w.lang); jobs != w.path {
 		s.Jobs = w.rel(jobs)

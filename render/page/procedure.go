@@ -103,6 +103,7 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			v.Body = w.html(func() {
 				write(w.panels(p, s))
 			})
+			w.line(s.Heading)
 			w.template("step", v)
 		}
 	}
@@ -219,6 +220,7 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 	}
 	slices.SortStableFunc(all, func(a, b *handbook.Safety) int { return a.Rank() - b.Rank() })
 	for _, panel := range all {
+		w.lineAt(panel.HazardPlace.Line)
 		w.panel(panel, slices.Contains(repeated, panel))
 	}
 	return rest

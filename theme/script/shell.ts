@@ -31,7 +31,7 @@ one(".script-note")!.hidden = true;
 // What does nothing without script is shown by it.
 for (const e of all(".bar, form.entry")) e.hidden = false;
 // What came from a host can be kept. The script for that comes when all else is there; its element keeps a place for what it has to say.
-if (!bound && location.protocol[0] === "h") {
+if (!bound && !desk && location.protocol[0] === "h") {
   const script = make("script") as HTMLScriptElement;
   one(".foot")!.append(script);
   onload = () => (script.src = `${here}assets/held-${document.documentElement.lang}.js`);

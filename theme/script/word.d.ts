@@ -12,3 +12,6 @@ declare const word: {
 
 /** Whether the handbook is one file, in which a page finds all others. */
 declare const bound: boolean;
+
+/** Whether the page is shown while it is written. */
+declare const desk: boolean;
