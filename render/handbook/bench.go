@@ -179,6 +179,9 @@ func (b Bench) Read(r *Reading, m *Model, on Machine, p *Planted) (outcome, says
 	}
 	v, said := r.Spec.Unit.FromSI(got.Value), text(got, r.Spec.Unit)
 	accuracy, _ := b.Book.Accuracy(r.Spec.Unit)
+	if least, most := b.Book.Readable(r.Spec); v < least-accuracy.Bound(v) || v > most+accuracy.Bound(v) {
+		return "", said + ", which `" + r.Spec.ID + "` or the meter has as impossible"
+	}
 	for i, shown := range b.shown(v, r.Spec.Unit) {
 		judged := judge(shown, r.Spec.For(m), guardFactor*accuracy.Bound(shown))
 		if i > 0 && judged != outcome {

@@ -78,22 +78,22 @@ func (r *resolver) meters(list []meterYAML) {
 		resolution := m.Resolution.between(&r.remarks, "resolution of a meter", "0.01", 0, maxFigure)
 		meter := Meter{u, Accuracy{percent / 100, digits * resolution}, resolution, math.Inf(-1), math.Inf(1), m.Range.low.Place}
 		if m.Range.low.Given() {
-			meter.Min, meter.Max = r.reach(m.Range, u)
+			meter.Min, meter.Max = r.reach("range", m.Range, u)
 		}
 		r.book.Meters = append(r.book.Meters, meter)
 	}
 }
 
-// reach reads what a meter can read, in its unit; all there is where a remark
-// says that the range is none.
-func (r *resolver) reach(y rangeYAML, u unit.Unit) (low, high float64) {
+// reach reads a range under a key, such as what a meter can read, in its unit; all there
+// is where a remark says that it is none.
+func (r *resolver) reach(key string, y rangeYAML, u unit.Unit) (low, high float64) {
 	var ends [2]float64
 	for i, t := range []source.Text{y.low, y.high} {
 		v, plain := plainFigure(t.Value)
 		if !plain {
 			si, _, err := unit.Parse(t.Value, u, "en")
 			if err != nil {
-				r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, "range", err.Error(), strings.TrimSpace("20 "+u.Symbol))
+				r.remarks.Add(remark.QuantityWrong, t.Place, t.Value, key, err.Error(), strings.TrimSpace("20 "+u.Symbol))
 				return math.Inf(-1), math.Inf(1)
 			}
 			v = u.FromSI(si)

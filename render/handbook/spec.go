@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -22,6 +23,8 @@ type specYAML struct {
 	Min       number `yaml:"min"`
 	Max       number `yaml:"max"`
 	Tolerance number `yaml:"tolerance"`
+
+	Possible rangeYAML `yaml:"possible"`
 
 	Models source.Map[limitYAML] `yaml:"models" noun:"a model's limits"`
 
@@ -131,6 +134,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	s := &Spec{
 		ID: id.Value, Title: y.Title, Conditions: y.Conditions, Source: y.Source.Value,
 		ByModel: map[string]*Limit{}, Place: id.Place,
+		Possible: [2]float64{math.Inf(-1), math.Inf(1)},
 	}
 	if y.Revised.Given() {
 		s.Revised = r.revised(&r.remarks, y.Revised)
@@ -138,6 +142,9 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	known := false
 	if y.Unit.Given() {
 		s.Unit, known = r.unit(y.Unit)
+	}
+	if y.Possible.low.Given() && known {
+		s.Possible[0], s.Possible[1] = r.reach("possible", y.Possible, s.Unit)
 	}
 	general := limitYAML{y.Nominal, y.Min, y.Max, y.Tolerance}
 	s.Faulty = y.unread || !known || !general.readable()
@@ -159,6 +166,9 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	if s.General == nil && len(y.Models) == 0 && !y.unread {
 		r.remarks.Add(remark.LimitMissing, id.Place)
 		s.Faulty = true
+	}
+	if !s.Faulty {
+		r.possible(s, y.Possible)
 	}
 	return s
 }
@@ -197,6 +207,43 @@ func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 		}
 	}
 	return l
+}
+
+// possible remarks on the first limit that by its own specification cannot be read.
+func (r *resolver) possible(s *Spec, y rangeYAML) {
+	limits := []*Limit{s.General}
+	for _, id := range slices.Sorted(maps.Keys(s.ByModel)) {
+		limits = append(limits, s.ByModel[id])
+	}
+	for _, l := range limits {
+		if l == nil {
+			continue
+		}
+		for _, n := range []*Number{l.Min, l.Nominal, l.Max} {
+			if n == nil || n.Value >= s.Possible[0] && n.Value <= s.Possible[1] {
+				continue
+			}
+			order := []string{y.low.Value, n.Text + " " + s.Unit.Symbol}
+			if n.Value > s.Possible[1] {
+				order = []string{order[1], y.high.Value}
+			}
+			r.remarks = append(r.remarks, remark.LimitOrder.At(y.low.Place, order[0], order[1]).
+				Instead("Widen what is possible, or correct the limit."))
+			s.Faulty = true
+			return
+		}
+	}
+}
+
+// Readable returns what can be read of a specification, in its unit: what it calls possible,
+// as far as the handbook's meter goes; infinite where nobody says so.
+func (h *Handbook) Readable(s *Spec) (least, most float64) {
+	least, most = s.Possible[0], s.Possible[1]
+	if m, ok := h.Meter(s.Unit); ok {
+		least = max(least, s.Unit.FromSI(m.Unit.ToSI(m.Min)))
+		most = min(most, s.Unit.FromSI(m.Unit.ToSI(m.Max)))
+	}
+	return least, most
 }
 
 // written is a computed figure with so many decimals; its value is the one

@@ -57,7 +57,7 @@ type specData struct {
 }
 
 // meterData is a meter's share of the reading, what is added, and, where the author
-// says it, the least and the most that it reads.
+// says it, the least and the most that can be read.
 type meterData []float64
 
 // spec adds a specification, with a limit for every model of the page.
@@ -66,7 +66,7 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 		return known
 	}
 	sd := &specData{
-		Meter:  w.meter(s.Unit),
+		Meter:  w.meter(s),
 		Limits: map[string][4]*float64{},
 	}
 	for _, u := range d.alternatives(s.Unit) {

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"benchleaf/calc"
-	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 )
 
@@ -86,14 +85,14 @@ func (w *writer) spec(s *handbook.Spec) *handbook.Spec {
 	return s
 }
 
-// meter returns what the script must know of the meter that reads quantities in a
-// unit, stated for that unit; none is a meter without error.
-func (w *writer) meter(u unit.Unit) meterData {
-	w.reads.add(ReadMeter, u.Symbol)
-	a, _ := w.book.Accuracy(u)
+// meter returns what the script must know of the meter that reads a specification, stated
+// for its unit; none is a meter without error.
+func (w *writer) meter(s *handbook.Spec) meterData {
+	w.reads.add(ReadMeter, s.Unit.Symbol)
+	a, _ := w.book.Accuracy(s.Unit)
 	data := meterData{a.Share, a.Added}
-	if m, ok := w.book.Meter(u); ok && !math.IsInf(m.Max, 1) {
-		data = append(data, u.FromSI(m.Unit.ToSI(m.Min)), u.FromSI(m.Unit.ToSI(m.Max)))
+	if least, most := w.book.Readable(s); !math.IsInf(most, 1) {
+		data = append(data, least, most)
 	}
 	return data
 }

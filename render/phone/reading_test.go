@@ -70,7 +70,7 @@ func around(l *handbook.Limit, meter handbook.Accuracy) []string {
 			continue
 		}
 		guard := 0.95 * meter.Bound(bound.Value)
-		list = append(list, bound.Text)
+		list = append(list, bound.Text, strconv.FormatFloat(10*bound.Value, 'f', -1, 64)) // as it is, and with its decimal sign lost
 		for _, k := range []float64{0.5, 0.97, 1.03, 2, 5} {
 			for _, sign := range []float64{-1, 1} {
 				list = append(list, strconv.FormatFloat(bound.Value+sign*k*math.Max(guard, 1e-6), 'f', 9, 64))
@@ -78,6 +78,39 @@ func around(l *handbook.Limit, meter handbook.Accuracy) []string {
 		}
 	}
 	return append(list, "0", "-1", "1000000", "1e8")
+}
+
+// TestDecimalSign: where a limit is on one side only, the demo says what can be read at all; a decimal
+// sign that was forgotten in the least value that is good leads beyond that.
+func TestDecimalSign(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	seen := map[*handbook.Spec]bool{}
+	for _, p := range d.procedures() {
+		for _, s := range p.Procedure.Steps {
+			if !metered(s) || seen[s.Reading.Spec] {
+				continue
+			}
+			spec := s.Reading.Spec
+			seen[spec] = true
+			_, most := d.book.Readable(spec)
+			for _, m := range append([]*handbook.Model{nil}, p.Applicability...) {
+				l := spec.For(m)
+				if l == nil || (l.Min == nil) == (l.Max == nil) {
+					continue
+				}
+				if math.IsInf(spec.Possible[1], 1) {
+					t.Errorf("%s has a limit on one side and does not say what is possible", spec.ID)
+				}
+				if l.Min != nil && 10*l.Min.Value <= most {
+					t.Errorf("%s: ten times %s is possible, up to %g", spec.ID, l.Min.Text, most)
+				}
+			}
+		}
+	}
+	if len(seen) < 20 {
+		t.Errorf("the demo has %d quantities that are measured", len(seen))
+	}
 }
 
 // TestReadings enters readings at and around each limit, for every model and
@@ -129,7 +162,8 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 		}
 	}
 	meter, _ := d.book.Accuracy(spec.Unit)
-	reach, _ := d.book.Meter(spec.Unit)
+	least, most := d.book.Readable(spec)
+	reversed := func(v float64) bool { return !differ && v < -meter.Bound(v) && limitsArePositive(limit) }
 	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL")
 	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
 	for i, got := range shown {
@@ -144,16 +178,16 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			}
 		case err != nil:
 			want.Says = got.Says // held by the calculators, whose messages they are
-		case beyond(reach, spec.Unit, v, meter.Bound(v)):
+		case reversed(v):
+			want.Says = d.words.Word("verdict.negative")
+		case v < least-meter.Bound(v) || v > most+meter.Bound(v):
 			want.Invalid, want.Says = true, got.Says
 			verdicts["beyond"]++
 			if asked := d.words.Fill("verdict.beyond", "range", "\x00"); !strings.HasPrefix(got.Says, strings.Split(asked, "\x00")[0]) {
-				b.Errorf("%s: %q is more than the meter reads, and the page says %q", s.ID, texts[i], got.Says)
+				b.Errorf("%s: %q cannot be, and the page says %q", s.ID, texts[i], got.Says)
 			}
 		case differ:
 			want.Says = d.words.Word("verdict.model")
-		case v < -meter.Bound(v) && limitsArePositive(limit):
-			want.Says = d.words.Word("verdict.negative") // the leads are the wrong way round
 		default:
 			var side string
 			want.Verdict, side = judge(v, limit, meter.Bound(v))
@@ -203,11 +237,6 @@ func has(s *handbook.Step, outcome string) bool {
 // meter's own doubt.
 func nothing(u unit.Unit, v float64, meter handbook.Accuracy) bool {
 	return (u.Kind == unit.Voltage || u.Kind == unit.Current) && math.Abs(v) <= meter.Bound(v)
-}
-
-// beyond tells whether a meter cannot show a reading, in a unit, by more than its own doubt.
-func beyond(m handbook.Meter, u unit.Unit, v, doubt float64) bool {
-	return v > u.FromSI(m.Unit.ToSI(m.Max))+doubt || v < u.FromSI(m.Unit.ToSI(m.Min))-doubt
 }
 
 func limitsArePositive(l *handbook.Limit) bool {

@@ -16,7 +16,7 @@ export type Limit = [min: number | null, max: number | null, nominal: number | n
 
 export interface Spec {
   units: [Unit, ...Unit[]];
-  /** The meter's bound is share * |reading| + added; it reads from least to most. */
+  /** The meter's bound is share * |reading| + added; what can be read lies from least to most. */
   meter: [share: number, added: number, least?: number, most?: number];
   /** By model; "" in a handbook without models. */
   limits: Record<string, Limit | undefined>;

@@ -14,7 +14,7 @@ const nothing: Judged = { verdict: "outside", side: "none", words: [word.verdict
 
 const doubtOf = (spec: Spec, v: number): number => spec.meter[0] * Math.abs(v) + spec.meter[1];
 
-/** What is said where the meter cannot show a reading, by more than its own doubt: a decimal sign was forgotten, or another unit meant. */
+/** What is said of a reading that cannot be, by more than the meter's own doubt: a decimal sign was forgotten, or another unit meant. */
 function beyond(spec: Spec, v: number): string {
   const [, , least = -Infinity, most = Infinity] = spec.meter;
   const doubt = doubtOf(spec, v);
@@ -38,12 +38,6 @@ export function sideOf(section: HTMLElement, spec: Spec, v: number): Side | "non
   return side === "low" && has(section, "none") && /[VA]$/.test(symbol) && Math.abs(v) <= doubt ? "none" : side;
 }
 
-function judgedReading(section: HTMLElement, spec: Spec, v: number): Judged {
-  const side = sideOf(section, spec, v);
-  if (side === "negative") return only(word.verdict.negative);
-  return side === "none" ? nothing : judged(section, limitOf(spec), v, doubtOf(spec, v), spec.units[0][0], says);
-}
-
 export function startReadings(): void {
   for (const section of all(".reading")) {
     const spec = data.specs?.[section.dataset.reading ?? ""];
@@ -56,17 +50,27 @@ export function startReadings(): void {
       const text = input.value.trim();
       const over = overRange.test(text);
       const read = text && !over ? quantity(text, own, spec.units) : null;
-      const v = read && typeof read === "object" ? fromSI(own, read.si) : NaN;
-      const refused = typeof read === "string" ? complaint(read, title, "", spec.units) : read && beyond(spec, v);
       let now = only("");
-      if (over && has(section, "none")) now = nothing;
-      else if (over) now.words = [word.verdict.nothing, word.verdict.outsideOnly];
-      else if (refused) now = only(refused);
-      else if (read) now = judgedReading(section, spec, v);
+      let refused = "";
+      let value = "";
+      let unit = "";
+      if (over) now = has(section, "none") ? nothing : { ...now, words: [word.verdict.nothing, word.verdict.outsideOnly] };
+      else if (typeof read === "string") refused = complaint(read, title, "", spec.units);
+      else if (read) {
+        const v = fromSI(own, read.si);
+        const side = sideOf(section, spec, v);
+        if (side === "negative") now = only(word.verdict.negative);
+        else if (!(refused = beyond(spec, v)))
+          now = side === "none" ? nothing : judged(section, limitOf(spec), v, doubtOf(spec, v), own[0], says);
+        if (!refused) {
+          value = String(v);
+          if (/\d$/.test(text)) unit = " " + read.unit[0];
+        }
+      }
+      if (refused) now = only(refused);
       input.setAttribute("aria-invalid", String(!!refused));
-      const entry = refused ? "" : read && typeof read === "object" ? (/\d$/.test(text) ? `${text} ${read.unit[0]}` : text) : over ? text : "";
-      section.dataset.value = entry && !over ? String(v) : "";
-      show(section, now, entry);
+      section.dataset.value = value;
+      show(section, now, text + unit);
     };
 
     input.disabled = false;
