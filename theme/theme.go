@@ -65,7 +65,9 @@ const (
 	// JobScript is loaded last, by a procedure and by a page with calculators, and
 	// not needed to use them. It brings its own style.
 	JobScript Entry = "job"
-	// EndScript is loaded by that one, for the cards of ends.
+	// StepScript is loaded by that one, for steps.
+	StepScript Entry = "jobstep"
+	// EndScript is loaded by it too once there is a job, for the cards of ends.
 	EndScript Entry = "jobend"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"

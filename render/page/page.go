@@ -385,7 +385,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
+	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -405,7 +405,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	}
 	for _, lang := range r.book.Languages {
 		files = append(files, r.printStyle(lang))
-		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
+		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.StepScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

@@ -52,11 +52,12 @@ func (m *mechanic) swipedAway(path string) {
 
 const pendingScript = `JSON.parse(localStorage.getItem(Object.keys(localStorage).find((k) => k.endsWith(" pending"))) ?? "null")`
 
-// at waits for a card, for the job's record, for what draws ends, and until what was answered is stored.
+// at waits for a card, for the job's record, for what draws steps and ends, and until what was answered is stored.
 func (m *mechanic) at(card string) {
 	m.Helper()
 	m.wait(fmt.Sprintf(`document.querySelector(".current")?.id === %s && !%s &&
-		(document.body.dataset.job === "" || document.querySelector(".bar .job").hash.length > 32) && window.benchleafEnd`, quoted(card), pendingScript))
+		(document.body.dataset.job === "" || document.querySelector(".bar .job").hash.length > 32) &&
+		window.benchleafStep && (document.body.dataset.job === "" || window.benchleafEnd)`, quoted(card), pendingScript))
 }
 
 func (m *mechanic) answers(text, to string) {
@@ -211,7 +212,7 @@ func TestJob(t *testing.T) {
 	m.presses("Check after the repair")
 	m.at("prove")
 	m.answers("Within limits", "end-repaired")
-	if text := m.says(".current .of-job"); !strings.Contains(text, "Fuse holder burnt. Mended; the check does not prove it: 7 · no figure noted") || !strings.Contains(text, "7 · Measure the supply after the repair: Within limits · no figure noted") || !strings.Contains(text, "Parts fitted Heater coil Fuse") {
+	if text := m.says(".current .of-job"); !strings.Contains(text, "Fuse holder burnt. Mended; the check does not prove it: 7 · no figure noted") || !strings.Contains(text, "7 · Measure the supply after the repair: Within limits (not put back: Fuse out) · no figure noted") || !strings.Contains(text, "Parts fitted Heater coil Fuse") {
 		t.Errorf("the end says %q", text)
 	}
 	eval[bool](m.tab, `(location.hash = "#cause-coil-bad", true)`)
@@ -881,6 +882,92 @@ func TestFirstPutBack(t *testing.T) {
 	m.tap(`document.querySelector(".way li:nth-child(1) a")`)
 	m.at("touch")
 	m.expect("a first step", m.says(".current > .left"), "First, put back Lamp in its place Take the lamp out.")
+}
+
+// TestFirstStays: what a step requires is done when it is worked, and stays in sight until it is answered.
+func TestFirstStays(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opensAt(noHeat, "#coil")
+	m.at("coil")
+	const first = "First Fuse out: 2 Pull the fuse"
+	m.expect("shown", m.says(".current > .before"), first)
+	m.reads("9")
+	m.at("coil")
+	m.expect("stands", strings.Join(m.record().Left, " "), "fuse-out")
+	m.expect("typed", m.says(".current > .before"), first)
+	m.reads("9.4")
+	m.answers("Within limits", "volts")
+	m.tap(`document.querySelector("[data-do=back]")`)
+	m.at("coil")
+	m.expect("gone back to", m.says(".current > .before"), first) // the fuse is in again
+}
+
+// TestCheckWithSetting: a check that is taken with something on the machine that it forbids is asked about
+// before it counts, and the record says so.
+func TestCheckWithSetting(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	asked := func() string { return m.says(".current .answers button") }
+	m.opens(noHeat)
+	m.choose("k210")
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.reads("13.9")
+	within := `document.querySelector(".current .answers a[data-outcome=within]")`
+	m.tap(within)
+	const said = "Within limits: 13.9 V (not put back: Fuse out)"
+	m.expect("asked", asked(), "All the same: "+said)
+	m.presses("Put the fuse back.")
+	m.at("prove")
+	m.tap(within)
+	m.at("end-repaired")
+	m.expect("put back", steps(m.record()), "touch: Cold | fuse: Burnt | prove: Within limits: 13.9 V")
+
+	m.opens(noHeat)
+	m.choose("k210")
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.reads("14.58")
+	m.tap(within)
+	m.expect("close, too", asked(), "Too close to call: it proves no repair. All the same: Within limits: 14.58 V (Too close to call) (not put back: Fuse out)")
+	m.tap(`document.querySelector(".current .answers a[data-outcome=high]")`)
+	m.at("touch") // what leads to no proof is not asked about
+	m.opensAt(noHeat, "#prove")
+	m.at("prove")
+	m.reads("13.9")
+	m.tap(within)
+	m.insists("prove")
+	m.at("end-repaired")
+	if got := steps(m.record()); !strings.HasSuffix(got, "prove: "+said) {
+		t.Errorf("the record has %s", got)
+	}
+}
+
+// TestRefusedFigure: an answer beside a figure that cannot be is asked about, and keeps the figure with it.
+func TestRefusedFigure(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opensAt(noHeat, "#volts")
+	m.choose("k210")
+	m.reads("139")
+	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V: is the decimal sign missing, or the unit another? Nothing is decided by this.")
+	m.tap(`document.querySelector(".current .answers a[data-outcome=within]")`)
+	m.expect("asked", m.says(".current .answers button"), "Against what was taken. All the same: Within limits: 139")
+	m.reads("13.9")
+	m.expect("mended", m.says(".current .answers button"), "")
+	m.reads("139")
+	m.answers("Within limits", "move")
+	e := m.record().Entries[0]
+	m.expect("kept", fmt.Sprint(e.Said, e.Reading.Value, e.Reading.Verdict), "Within limits: 139<nil>")
 }
 
 // TestHandOver: who takes the machine over sees what was ruled out and read.

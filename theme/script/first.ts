@@ -6,11 +6,18 @@ import type { Job } from "./record";
 import { settingOf } from "./stands";
 
 /** What the script of jobs knows and does. */
-interface Hand {
+export interface Hand {
   record: Job | undefined;
   drawLeft(list: HTMLElement, among: (setting: string) => boolean): void;
   leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
 }
+
+let record: Job | undefined;
+let shown: HTMLElement | undefined;
+/** What the step that is shown lacked: it counts as done once something is typed, and stays in sight until it is answered. */
+let lacked: string[] = [];
+
+document.addEventListener("benchleaf-answer", () => (shown = undefined));
 
 /** Whether a step may not be begun while a setting stands: its engine state does not allow it, or the step forbids it. */
 function stops(step: HTMLElement, setting: string): boolean {
@@ -18,6 +25,9 @@ function stops(step: HTMLElement, setting: string): boolean {
   const allowed = ids(settingOf(setting)[2]);
   return !ids(sets).includes(setting) && (ids(forbids).includes(setting) || (!!state && !!allowed[0] && !allowed.includes(state)));
 }
+
+/** The settings that stand although a step is not to be begun with them. */
+export const stopping = (step: HTMLElement): string[] => (record?.left ?? []).filter((id) => stops(step, id));
 
 /** The last step before another one that sets something, else the first one that does; a setting may come from another page. */
 function setBy(setting: string, step: HTMLElement): HTMLElement | undefined {
@@ -28,8 +38,11 @@ function setBy(setting: string, step: HTMLElement): HTMLElement | undefined {
 
 /** What a step requires and does not stand, in lines: who comes by a label, a search or a link has passed the steps by that set it. */
 function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
+  if (shown !== step) lacked = [];
+  shown = step;
+  lacked = ids(step.dataset.requires).filter((e) => lacked.includes(e) || !left.includes(e));
   const by = new Map<HTMLElement | undefined, string[]>();
-  for (const id of ids(step.dataset.requires).filter((e) => !left.includes(e))) {
+  for (const id of lacked) {
     const from = setBy(id, step);
     by.set(from, [...(by.get(from) ?? []), settingOf(id)[0]]);
   }
@@ -44,7 +57,9 @@ function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
 }
 
 /** Draws all that above what a step says is to be done. */
-export function drawFirst(step: HTMLElement, { record, drawLeft, leftList }: Hand): void {
+export function drawFirst(step: HTMLElement, hand: Hand): void {
+  ({ record } = hand);
+  const { drawLeft, leftList } = hand;
   if (document.body.dataset.job && !record) return; // not read yet
   const left = record?.left ?? [];
   const box = (name: string, title: string): HTMLElement => {
@@ -59,7 +74,7 @@ export function drawFirst(step: HTMLElement, { record, drawLeft, leftList }: Han
   const before = one(":scope > .before", step) ?? (lines[0] && box("before", word.job.first));
   if (before && one("ul", before)!.textContent !== lines.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lines);
   if (before) before.hidden = !lines[0];
-  const off = one(":scope > .off", step) ?? (left.some((id) => stops(step, id)) && box("off", word.job.leftFirst));
+  const off = one(":scope > .off", step) ?? (stopping(step)[0] && box("off", word.job.leftFirst));
   if (off) drawLeft(one("ul", off)!, (id) => stops(step, id));
   // What surely stands by the sheet is what stands by the job.
   const fixed = one(".standing", step);

@@ -3,7 +3,6 @@
  * record. A sheet is usable without it.
  */
 
-import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { beside, load, style } from "./beside";
 import { fill, ids, make, one } from "./dom";
@@ -49,8 +48,15 @@ function chooseModel(): void {
   model.dispatchEvent(new Event("change"));
 }
 
+let ending = false;
+
 /** Draws all that comes from the record. */
 function draw(): void {
+  // Without a record an end has nothing to draw.
+  if (record && !ending && cardAt()) {
+    ending = true;
+    load(beside("end"), draw);
+  }
   chooseModel();
   if (link) {
     link.textContent = record ? nameInBar(record) : word.job.jobs;
@@ -62,8 +68,10 @@ function draw(): void {
   const card = cardAt();
   if (!card) return;
   tellRejudged(card);
-  window.benchleafEnd?.(card, address(), { record, save, drawLeft, leftList, type, rejudged });
-  if (card.matches(".step")) {
+  const hand = { record, save, drawLeft, leftList, type, rejudged };
+  if (!card.matches(".step")) window.benchleafEnd?.(card, address(), hand);
+  else {
+    window.benchleafStep?.(card, hand);
     offerReading(card);
     warnSoon(card, now());
   }
@@ -192,9 +200,8 @@ function start(): void {
   // A phone that is dark, or shows another page, may be taken over by somebody who was not there.
   document.addEventListener("visibilitychange", () => document.hidden && leaveStep());
   startWays();
-  startAgainst();
   takeUp(false);
-  load(beside("end"), draw);
+  load(beside("step"), draw);
 }
 
 /** The technician says which machine it is. */

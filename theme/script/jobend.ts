@@ -1,10 +1,9 @@
 /**
- * The script of a card: what comes before a step; at an end what condemns the part,
- * the remedy, the proof, what is left to do. The script of jobs loads it, and gives it what is at hand.
+ * The script of ends: what condemns the part, the remedy, the proof, what is left to do. The
+ * script of jobs loads it once there is a job, and gives it what is at hand.
  */
 
 import { all, button, fill, make, one } from "./dom";
-import { drawFirst } from "./first";
 import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
 import { hrefOf, linkTo } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
@@ -25,7 +24,7 @@ interface Hand {
 
 declare global {
   interface Window {
-    /** Draws what the record adds to a card. */
+    /** Draws what the record adds to an end. */
     benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
   }
 }
@@ -242,7 +241,6 @@ function again(f: Finding): HTMLElement | undefined {
 window.benchleafEnd = (card, href, given) => {
   hand = given;
   ({ record } = hand);
-  if (card.matches(".step")) return drawFirst(card, hand);
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;
