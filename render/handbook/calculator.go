@@ -326,7 +326,7 @@ func numbers(list []calc.Quantity) []string {
 // calculatorLimit holds a result against a specification.
 func (r *pageResolver) calculatorLimit(form *Calculator, q calc.Quantity, text source.Text) {
 	name := source.Text{Value: strings.TrimPrefix(text.Value, "spec:"), Place: text.Place}
-	if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name); s != nil {
+	if s := r.spec(name); s != nil {
 		if s.Unit.Kind != q.Unit.Kind {
 			r.wrongKind(name, q, s)
 			return

@@ -15,6 +15,7 @@ func (r *pageResolver) circuitTable(b *source.Block) {
 		r.remarks.Add(remark.KeyMissing, b.Place, "name", "`circuit`")
 		return
 	}
+	r.read(ReadCircuits, "")
 	circuit := findIn(&r.remarks, r.whole.complete[kindCircuit], kindCircuit, r.whole.book.Circuits, source.Text{Value: b.Arg, Place: b.Place})
 	if circuit != nil {
 		r.page.Blocks[b] = &CircuitTable{circuit}

@@ -360,6 +360,7 @@ func (c *circuitReader) amount(y amountYAML, kind unit.Kind) (a Amount) {
 }
 
 func (c *circuitReader) nominal(name source.Text, kind unit.Kind) Amount {
+	c.circuitSpecs = append(c.circuitSpecs, name.Value)
 	s := find(c.resolver, kindSpec, c.book.Specs, name)
 	if s == nil || s.Faulty {
 		c.unknownFigure = true

@@ -108,7 +108,7 @@ func (r *resolver) labels() {
 		}
 	}
 	// A label leads where a link in a file beside handbook.yaml would.
-	from := &pageResolver{whole: r, page: &Page{Source: &source.Page{Path: handbookFile}}}
+	from := newPageResolver(r, &Page{Source: &source.Page{Path: handbookFile}})
 	for _, p := range y.Pages {
 		if !p.Page.Given() {
 			continue

@@ -181,7 +181,7 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 	book, complete := r.whole.book, r.whole.complete
 	switch scheme {
 	case "spec":
-		if s := findIn(&r.remarks, complete[kindSpec], kindSpec, book.Specs, name); s != nil {
+		if s := r.spec(name); s != nil {
 			return Target{Kind: ToSpec, Spec: s}
 		}
 	case "part":
@@ -253,9 +253,13 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		return Target{}
 	}
 	if r.whole.tree.Unread(name) {
+		r.loose = true
 		return Target{}
 	}
 	if other, ok := r.whole.pageAt[name]; ok {
+		if other != r {
+			r.read(ReadPage, name)
+		}
 		target := Target{Kind: ToPage, Page: other.page, ID: fragment}
 		if fragment == "" {
 			return target
@@ -267,7 +271,8 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 			r.remarks.Add(remark.AssetKind, at, to)
 			return Target{}
 		}
-		r.whole.used.Store(name, true)
+		r.used[name] = true
+		r.read(ReadAsset, name)
 		return Target{Kind: ToAsset, Asset: name}
 	}
 	r.nowhere(to, at, strings.TrimSuffix(decoded, path.Ext(decoded)), r.filesLike(path.Ext(decoded)), "", path.Ext(decoded))

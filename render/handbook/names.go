@@ -100,7 +100,7 @@ func (r *resolver) names() {
 		if !check(name, name, false) || !picture.IsPicture(name) {
 			continue
 		}
-		for _, variant := range r.look(name).Sources {
+		for _, variant := range r.asset(name).Info.Sources {
 			if variant.Path != name {
 				check(name, variant.Path, false)
 			}

@@ -46,6 +46,19 @@ type pageResolver struct {
 	mentions  []mention
 	shown     []shownPicture
 	stepLines []int // of the headings that are steps
+
+	used   map[string]bool // assets that the page leads to
+	reads  map[Read]bool
+	loose  bool   // what the page reads is not all known
+	face   *Face  // of a page that was restored
+	digest string // of what others see of the page
+	lower  string // what the page says, in lower case, once it is asked for
+}
+
+func newPageResolver(whole *resolver, page *Page) *pageResolver {
+	r := &pageResolver{whole: whole, page: page, used: map[string]bool{}, reads: map[Read]bool{}}
+	r.read(ReadSiblings, page.Key)
+	return r
 }
 
 type frontYAML struct {
@@ -101,8 +114,10 @@ func (r *pageResolver) outline() {
 	p.SheetUnknown = r.sheetUnknown()
 	if f.Revised.Given() {
 		p.Revised = r.whole.revised(&r.remarks, f.Revised)
+		r.read(ReadRevised, p.Revised)
 	}
 	p.CheckBy = checkBy(&r.remarks, f.CheckBy, r.whole.book.Date)
+	r.read(ReadCheckBy, p.CheckBy)
 	p.Applicability = r.whole.book.Models
 	if len(f.Applicability) > 0 {
 		p.Applicability = nil

@@ -17,8 +17,8 @@ import (
 
 // shownPicture is a photograph that a page shows as a block, not among words.
 type shownPicture struct {
-	asset string
-	place remark.Place
+	Asset string
+	Place remark.Place
 }
 
 // standsAlone tells whether a picture is all that its paragraph has.
@@ -40,7 +40,7 @@ func (r *resolver) pictures() {
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for i, name := range names {
 		workers.Go(func() error {
-			found[i] = r.checkFile(name)
+			found[i] = r.asset(name).Remarks
 			return nil
 		})
 	}
@@ -49,14 +49,9 @@ func (r *resolver) pictures() {
 	r.smallPictures()
 }
 
-// checkFile checks one picture.
-func (r *resolver) checkFile(name string) (remarks remark.List) {
+// checkPicture checks one picture.
+func checkPicture(name string, data []byte) (remarks remark.List) {
 	place := remark.Place{File: name}
-	data, err := r.tree.ReadAsset(name)
-	if err != nil {
-		remarks.Add(remark.FileUnreadable, place, err)
-		return remarks
-	}
 	taken, err := picture.Check(name, data)
 	var unfit *picture.Unfit
 	var oversize *picture.Oversize
@@ -98,22 +93,12 @@ func (r *resolver) smallPictures() {
 	advised := map[string]bool{}
 	for _, name := range slices.Sorted(maps.Keys(r.pageAt)) {
 		for _, shown := range r.pageAt[name].shown {
-			pixels := r.look(shown.asset).Pixels
-			if pixels == 0 || pixels >= picture.Narrow || advised[shown.asset] {
+			pixels := r.asset(shown.Asset).Info.Pixels
+			if pixels == 0 || pixels >= picture.Narrow || advised[shown.Asset] {
 				continue
 			}
-			advised[shown.asset] = true
-			r.remarks.Add(remark.PictureSmall, shown.place, strconv.Itoa(pixels))
+			advised[shown.Asset] = true
+			r.remarks.Add(remark.PictureSmall, shown.Place, strconv.Itoa(pixels))
 		}
 	}
-}
-
-// look returns what the head of a picture says; nothing where it cannot be taken.
-func (r *resolver) look(name string) picture.Info {
-	data, err := r.tree.ReadAsset(name)
-	if err != nil {
-		return picture.Info{}
-	}
-	info, _ := picture.Look(name, data) // a mistake in it has a remark
-	return info
 }

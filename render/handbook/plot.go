@@ -93,7 +93,7 @@ func (r *pageResolver) drawn(name source.Text, y plotYAML) *Plot {
 	p.Min, p.Max = x.ToSI(max(low, x.Min)), x.ToSI(min(high, x.Max))
 	for _, text := range distinct(&r.remarks, y.Limits) {
 		name := source.Text{Value: strings.TrimPrefix(text.Value, "spec:"), Place: text.Place}
-		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name)
+		s := r.spec(name)
 		switch {
 		case s == nil || s.Faulty:
 		case s.Unit.Kind != shown.Unit.Kind && s.Unit.Kind != x.Unit.Kind:

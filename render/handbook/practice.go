@@ -26,8 +26,6 @@ func (r *resolver) practices() {
 				p.CircuitUnknown = p.CircuitUnknown || s.Reading.Probes == nil
 			}
 		}
-		r.remarks = append(r.remarks, pr.remarks...)
-		pr.remarks = nil
 	}
 }
 
@@ -161,6 +159,7 @@ func (p *Page) PracticeDataPath() string {
 func (r *pageResolver) probes(reading *Reading) {
 	c, at := r.page.Circuit, reading.at
 	if c == nil {
+		r.loose = true
 		if r.whole.complete[kindCircuit] {
 			unknown(&r.remarks, "circuit for the procedure", nil, source.Text{Value: r.page.Key, Place: at[0].Place})
 		}

@@ -41,7 +41,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 		r.noValue(q, text, why)
 	}
 	if name, ok := strings.CutPrefix(text.Value, "spec:"); ok {
-		s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, source.Text{Value: name, Place: text.Place})
+		s := r.spec(source.Text{Value: name, Place: text.Place})
 		switch {
 		case s == nil || s.ID != name: // nothing more is told of what was only probably meant
 		case s.Unit.Kind != q.Unit.Kind:

@@ -319,7 +319,7 @@ func (r *pageResolver) reading(b *source.Block) {
 // specNamed finds the specification of a reading. Nothing is proved of one that
 // was only probably meant.
 func (r *pageResolver) specNamed(name source.Text) *Spec {
-	if s := findIn(&r.remarks, r.whole.complete[kindSpec], kindSpec, r.whole.book.Specs, name); s != nil && s.ID == name.Value {
+	if s := r.spec(name); s != nil && s.ID == name.Value {
 		return s
 	}
 	return nil

@@ -3,33 +3,13 @@ package handbook
 import (
 	"maps"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 
-	"golang.org/x/sync/errgroup"
-
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
-
-// Resolve makes the model of a tree. The handbook is never nil; with an error
-// among the remarks it is incomplete and fit only for further checks.
-func Resolve(tree *source.Tree) (*Handbook, remark.List) {
-	r := &resolver{tree: tree, book: &Handbook{}, complete: map[string]bool{}}
-	r.data()
-	r.pages()
-	r.eachPage((*pageResolver).resolve)
-	r.practices()
-	r.synonyms()
-	r.labels()
-	r.ownNames()
-	r.assets()
-	r.names()
-	r.pictures()
-	return r.book, r.remarks
-}
 
 // resolver holds what the resolving of a whole handbook needs to know.
 type resolver struct {
@@ -45,12 +25,15 @@ type resolver struct {
 	assetNames map[string]bool
 	// circuitFiles are the circuits that are whole, with what their faults name.
 	circuitFiles []*circuitReader
-	used         sync.Map // assets that pages lead to, by path
+	circuitSpecs []string // ids of the specifications that circuits have figures from
 	drawn        sync.Map // numbers that pictures say they have, by path
+	assets       assets
 	lists        synonymsYAML
 	labelled     labelsYAML
 	datePlace    remark.Place
-	addressWrong bool // the handbook's address has its remark
+	editionLine  int                 // of handbook.yaml
+	siblings     map[string][]string // source paths of pages, by key
+	addressWrong bool                // the handbook's address has its remark
 }
 
 // Kinds of names, as remarks call them.
@@ -139,10 +122,9 @@ func unknownHere(remarks *remark.List, kind string, ids []string, name source.Te
 	}
 }
 
-// pages makes the pages and all that links between them need: paths, heading
-// ids, causes.
-func (r *resolver) pages() {
-	r.pageAt = map[string]*pageResolver{}
+// locateAll makes the pages and tells where they stand.
+func (r *resolver) locateAll() {
+	r.pageAt, r.siblings = map[string]*pageResolver{}, map[string][]string{}
 	r.assetNames = map[string]bool{}
 	for _, a := range r.tree.Assets {
 		r.assetNames[a.Path] = true
@@ -153,7 +135,8 @@ func (r *resolver) pages() {
 		page.Path, page.Lang, page.Key, page.Index = r.locate(p.Path)
 		has[page.Lang] = true
 		r.book.Pages = append(r.book.Pages, page)
-		r.pageAt[p.Path] = &pageResolver{whole: r, page: page}
+		r.pageAt[p.Path] = newPageResolver(r, page)
+		r.siblings[page.Key] = append(r.siblings[page.Key], p.Path)
 	}
 	for _, name := range r.tree.UnreadPages() {
 		_, lang, _, _ := r.locate(name)
@@ -164,7 +147,6 @@ func (r *resolver) pages() {
 			r.remarks.Add(remark.LanguageEmpty, remark.Place{File: handbookFile}, lang)
 		}
 	}
-	r.eachPage((*pageResolver).outline)
 }
 
 // locate tells where a page stands.
@@ -182,29 +164,12 @@ func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 	return out, lang, key, index
 }
 
-// eachPage runs f for every page, a worker a core. Pages write to themselves
-// only; their remarks are put in order afterwards.
-func (r *resolver) eachPage(f func(*pageResolver)) {
-	var workers errgroup.Group
-	workers.SetLimit(runtime.GOMAXPROCS(0))
-	for _, p := range r.book.Pages {
-		workers.Go(func() error {
-			f(r.pageAt[p.Source.Path])
-			return nil
-		})
-	}
-	_ = workers.Wait()
-	for _, p := range r.book.Pages {
-		pr := r.pageAt[p.Source.Path]
-		r.remarks = append(r.remarks, pr.remarks...)
-		pr.remarks = nil
-	}
-}
-
-// assets lists the files that pages lead to.
-func (r *resolver) assets() {
+// usedAssets lists the files that pages lead to.
+func (r *resolver) usedAssets() {
 	found := map[string]bool{}
-	r.used.Range(func(name, _ any) bool { found[name.(string)] = true; return true })
+	for _, p := range r.pageAt {
+		maps.Copy(found, p.used)
+	}
 	r.book.Assets = slices.Sorted(maps.Keys(found))
 }
 

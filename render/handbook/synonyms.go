@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"slices"
 	"strings"
 
 	"benchleaf/render/remark"
@@ -14,6 +15,7 @@ type synonymsYAML []synonymList
 type synonymList struct {
 	lang  source.Text
 	words []source.Text
+	kept  []string // of words, without what stands in a list above
 	place remark.Place
 }
 
@@ -45,12 +47,12 @@ func (s *synonymsYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) 
 	})
 }
 
-// synonyms takes the lists once the pages are known, and tells what is wrong with
-// them.
-func (r *resolver) synonyms() {
+// wordLists takes the lists, and tells what is wrong with them by themselves.
+func (r *resolver) wordLists() {
 	r.book.Synonyms = map[string][][]string{}
 	first := map[[2]string]remark.Place{}
-	for _, list := range r.lists {
+	for i := range r.lists {
+		list := &r.lists[i]
 		lang := list.lang.Value
 		if !contains(r.book.Languages, lang) {
 			if r.complete[kindLanguage] {
@@ -59,7 +61,6 @@ func (r *resolver) synonyms() {
 			}
 			continue
 		}
-		var words []string
 		for _, w := range list.words {
 			name := [2]string{lang, strings.ToLower(w.Value)}
 			if at, ok := first[name]; ok {
@@ -67,52 +68,68 @@ func (r *resolver) synonyms() {
 				continue
 			}
 			first[name] = w.Place
-			words = append(words, w.Value)
+			list.kept = append(list.kept, w.Value)
 		}
-		switch {
-		case len(list.words) < 2:
+		if len(list.words) < 2 {
 			r.remarks.Add(remark.SynonymAlone, list.place)
-		case len(words) > 1 && !r.stands(lang, words):
-			r.remarks.Add(remark.SynonymIdle, list.place, strings.Join(words, ", "), lang)
 		}
-		r.book.Synonyms[lang] = append(r.book.Synonyms[lang], words)
+		r.book.Synonyms[lang] = append(r.book.Synonyms[lang], list.kept)
 	}
 }
 
-// stands tells whether one of the words stands on a page in the language, or in
+// synonyms tells which lists have no word that stands anywhere, once the pages are
+// known.
+func (r *resolver) synonyms() {
+	for i, list := range r.lists {
+		if len(list.words) > 1 && len(list.kept) > 1 && !r.stands(i, list) {
+			r.remarks.Add(remark.SynonymIdle, list.place, strings.Join(list.kept, ", "), list.lang.Value)
+		}
+	}
+}
+
+// stands tells whether one of the words of a list stands on a page in its language, or in
 // what pages print of the handbook's data. Where a page could not be read it may.
-func (r *resolver) stands(lang string, words []string) bool {
+func (r *resolver) stands(i int, list synonymList) bool {
 	if len(r.tree.UnreadPages()) > 0 {
 		return true
 	}
-	found := false
-	look := func(text string) {
-		text = strings.ToLower(text)
-		for _, w := range words {
-			found = found || strings.Contains(text, strings.ToLower(w))
-		}
-	}
+	lang := list.lang.Value
 	for _, p := range r.book.Pages {
-		if p.Lang != lang {
-			continue
-		}
-		look(string(p.Source.Text))
-		look(p.Title + "\n" + p.Purpose)
-		if p.Procedure != nil {
-			look(p.Procedure.Symptom + "\n" + strings.Join(p.Procedure.Equipment, "\n"))
-			for _, c := range p.Procedure.Causes {
-				look(c.Title + "\n" + string(c.Remedy.Text))
-			}
+		switch pr := r.pageAt[p.Source.Path]; {
+		case p.Lang != lang:
+		case pr.face != nil && slices.Contains(pr.face.Says, i), pr.face == nil && pr.says(list.kept):
+			return true
 		}
 	}
+	var data []string
 	for _, s := range r.book.Specs {
-		look(s.Title.In(lang) + "\n" + s.Conditions.In(lang))
+		data = append(data, s.Title.In(lang), s.Conditions.In(lang))
 	}
 	for _, p := range r.book.Parts {
-		look(p.Title.In(lang) + "\n" + p.System)
+		data = append(data, p.Title.In(lang), p.System)
 	}
 	for _, s := range r.book.States {
-		look(s.Title.In(lang) + "\n" + s.Text.In(lang))
+		data = append(data, s.Title.In(lang), s.Text.In(lang))
 	}
-	return found
+	return says(strings.ToLower(strings.Join(data, "\n")), list.kept)
+}
+
+// says tells whether one of the words stands on the page.
+func (r *pageResolver) says(words []string) bool {
+	if r.lower == "" {
+		p := r.page
+		texts := []string{string(p.Source.Text), p.Title, p.Purpose}
+		if p.Procedure != nil {
+			texts = append(append(texts, p.Procedure.Symptom), p.Procedure.Equipment...)
+			for _, c := range p.Procedure.Causes {
+				texts = append(texts, c.Title, string(c.Remedy.Text))
+			}
+		}
+		r.lower = strings.ToLower(strings.Join(texts, "\n"))
+	}
+	return says(r.lower, words)
+}
+
+func says(text string, words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(text, strings.ToLower(w)) })
 }

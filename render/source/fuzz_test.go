@@ -47,7 +47,10 @@ func FuzzPage(f *testing.F) {
 		if validText(l.text) >= 0 || !withinLimits(l, &remarks) {
 			return
 		}
-		if p := parsePage(l, &remarks); p != nil {
+		p := &Page{Path: l.file, file: l.text}
+		p.parse()
+		remarks = append(remarks, p.Remarks...)
+		if p.Doc != nil {
 			_ = ast.Walk(p.Doc, func(n ast.Node, _ bool) (ast.WalkStatus, error) {
 				inside(t, l, p.PlaceOf(n))
 				if b, ok := n.(*Block); ok {

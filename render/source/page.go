@@ -13,14 +13,17 @@ type Page struct {
 	Path  string   // slash-separated, relative to the folder
 	Front *YAML    // the front matter; nil if there is none, Broken if it cannot be told
 	Text  []byte   // the body; offsets of Doc's nodes count in it
-	Doc   ast.Node // the body; its fenced blocks with a known name are *Block
+	Doc   ast.Node // the body; its fenced blocks with a known name are *Block; nil until it is parsed
+	// Remarks are what the parsing found wrong.
+	Remarks remark.List
 
-	lines *lines // of the whole file
+	file  []byte // the whole file
+	lines *lines // of it
 	body  int    // offset of Text in the file
 }
 
 // File returns the whole file, front matter and all.
-func (p *Page) File() []byte { return p.lines.text }
+func (p *Page) File() []byte { return p.file }
 
 // Place returns the place of an offset of Text.
 func (p *Page) Place(offset int) remark.Place { return p.lines.place(p.body + offset) }
@@ -46,21 +49,23 @@ func position(n ast.Node) int {
 	return -1
 }
 
-// parsePage returns nil with a remark where the front matter has no end, and
-// everything else could be part of it.
-func parsePage(l *lines, remarks *remark.List) *Page {
-	p := &Page{Path: l.file, lines: l}
-	start, end, body := frontMatter(l.text)
+// parse parses the page. Doc stays nil, with a remark, where it cannot be taken: where
+// the front matter has no end, everything else could be part of it.
+func (p *Page) parse() {
+	p.Remarks, p.lines = nil, newLines(p.Path, p.file)
+	if !fit(p.lines, &p.Remarks) {
+		return
+	}
+	start, end, body := frontMatter(p.lines.text)
 	switch {
 	case start >= 0:
-		p.Front = parseYAMLPart(l, start, end, remarks)
+		p.Front = parseYAMLPart(p.lines, start, end, &p.Remarks)
 	case end > 0:
-		remarks.Add(remark.FrontMatterOpen, l.place(0))
-		return nil
+		p.Remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
+		return
 	}
-	p.body, p.Text = body, l.text[body:]
-	p.Doc = parseBody(p, remarks)
-	return p
+	p.body, p.Text = body, p.lines.text[body:]
+	p.Doc = parseBody(p, &p.Remarks)
 }
 
 // frontMatter finds a leading block between lines of three hyphens. It returns

@@ -18,8 +18,8 @@ func (t *Tree) Quote(list remark.List) {
 		}
 		l, ok := files[r.Place.File]
 		if !ok {
-			text, added := t.added[r.Place.File]
-			if !added {
+			text, read := t.texts[r.Place.File]
+			if !read {
 				text, _ = t.root.ReadFile(r.Place.File)
 			}
 			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))

@@ -11,6 +11,7 @@ package source
 
 import (
 	"cmp"
+	"crypto/sha256"
 	"fmt"
 	"io/fs"
 	"os"
@@ -37,8 +38,8 @@ type Tree struct {
 	Data   map[string]*YAML // YAML files by path; a broken one has Broken set
 	Assets []Asset          // every other file, by path
 	root   *os.Root
-	unread map[string]bool // files and folders that could not be taken
-	added  map[string][]byte
+	unread map[string]bool   // files and folders that could not be taken
+	texts  map[string][]byte // of pages and data files, by path
 }
 
 // Asset is a file that is passed on as it is.
@@ -72,6 +73,12 @@ func (t *Tree) UnreadPages() []string {
 	return names
 }
 
+// Text is the text of a page or of a data file, nil where there is none.
+func (t *Tree) Text(name string) []byte { return t.texts[name] }
+
+// Digest is the digest of a page's or a data file's text.
+func (t *Tree) Digest(name string) [sha256.Size]byte { return sha256.Sum256(t.texts[name]) }
+
 // refuse keeps in mind that a file could not be taken.
 func (t *Tree) refuse(name string) {
 	t.unread[name] = true
@@ -83,14 +90,28 @@ func (t *Tree) refuse(name string) {
 // Close lets go of the folder.
 func (t *Tree) Close() error { return t.root.Close() }
 
-// Read reads the folder. The error says that the folder itself cannot be read;
-// everything else is a remark.
+// Read reads the folder and parses all of it. The error says that the folder itself
+// cannot be read; everything else is a remark.
 func Read(dir string) (*Tree, remark.List, error) {
+	t, remarks, err := Scan(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	pages := t.Pages
+	t.Parse(pages)
+	for _, p := range pages {
+		remarks = append(remarks, p.Remarks...)
+	}
+	return t, remarks, nil
+}
+
+// Scan reads the folder and parses its data files. Its pages are not parsed yet.
+func Scan(dir string) (*Tree, remark.List, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, added: map[string][]byte{}}
+	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, texts: map[string][]byte{}}
 	var remarks remark.List
 	texts, err := t.walk(&remarks)
 	if err != nil {
@@ -99,6 +120,30 @@ func Read(dir string) (*Tree, remark.List, error) {
 	}
 	t.readTexts(texts, &remarks)
 	return t, remarks, nil
+}
+
+// Parse parses pages, a worker a core. Those that cannot be taken leave the tree; each has
+// its Remarks.
+func (t *Tree) Parse(pages []*Page) {
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for _, p := range pages {
+		workers.Go(func() error {
+			p.parse()
+			return nil
+		})
+	}
+	_ = workers.Wait()
+	refused := false
+	for _, p := range pages {
+		if p.Doc == nil {
+			t.refuse(p.Path)
+			refused = true
+		}
+	}
+	if refused {
+		t.Pages = slices.DeleteFunc(slices.Clone(t.Pages), func(p *Page) bool { return t.unread[p.Path] })
+	}
 }
 
 // walk lists the folder: pages and YAML files are returned, other files kept
@@ -148,70 +193,61 @@ func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
 	return texts, err
 }
 
-// readTexts reads and parses with a worker a core; results are put in order
-// afterwards, so that the tree does not depend on who was first.
+// readTexts reads with a worker a core; results are put in order afterwards, so that
+// the tree does not depend on who was first.
 func (t *Tree) readTexts(names []string, remarks *remark.List) {
-	results := make([]parsed, len(names))
+	texts, errs := make([][]byte, len(names)), make([]error, len(names))
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for i, name := range names {
 		workers.Go(func() error {
-			bytes, err := t.root.ReadFile(name)
-			if err != nil {
-				results[i].remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(err))
-				return nil
-			}
-			results[i] = parseFile(name, bytes)
+			texts[i], errs[i] = t.root.ReadFile(name)
 			return nil
 		})
 	}
 	_ = workers.Wait()
-	for i, r := range results {
-		*remarks = append(*remarks, r.remarks...)
-		t.take(names[i], r)
+	for i, name := range names {
+		if errs[i] != nil {
+			remarks.Add(remark.FileUnreadable, remark.Place{File: name}, reason(errs[i]))
+			t.refuse(name)
+			continue
+		}
+		t.take(name, texts[i], remarks)
 	}
 }
 
-// parsed is a page or a data file; neither where it cannot be taken.
-type parsed struct {
-	page    *Page
-	data    *YAML
-	remarks remark.List
-}
-
-func parseFile(name string, bytes []byte) (r parsed) {
-	l := newLines(name, bytes)
-	switch bad := validText(bytes); {
-	case bad >= 0:
-		r.remarks.Add(remark.FileEncoding, l.place(bad))
-	case !withinLimits(l, &r.remarks):
-	case isPage(name):
-		r.page = parsePage(l, &r.remarks)
-	default:
-		r.data = parseYAML(l, &r.remarks)
-	}
-	return r
-}
-
-func (t *Tree) take(name string, r parsed) {
-	switch {
-	case r.page != nil:
-		t.Pages = append(t.Pages, r.page)
-	case r.data != nil:
-		t.Data[name] = r.data
-	default:
+// take puts a page or a data file into the tree.
+func (t *Tree) take(name string, text []byte, remarks *remark.List) {
+	t.texts[name] = text
+	if isPage(name) {
+		t.Pages = append(t.Pages, &Page{Path: name, file: text})
+	} else if l := newLines(name, text); fit(l, remarks) {
+		t.Data[name] = parseYAML(l, remarks)
+	} else {
 		t.refuse(name)
 	}
 }
 
+// fit tells whether a text can be parsed, with a remark if it cannot.
+func fit(l *lines, remarks *remark.List) bool {
+	if bad := validText(l.text); bad >= 0 {
+		remarks.Add(remark.FileEncoding, l.place(bad))
+		return false
+	}
+	return withinLimits(l, remarks)
+}
+
 // Add puts a page or a data file into the tree that does not lie in the folder,
 // or not yet.
-func (t *Tree) Add(name string, bytes []byte) remark.List {
-	t.added[name] = bytes
-	r := parseFile(name, bytes)
-	t.take(name, r)
-	slices.SortFunc(t.Pages, func(a, b *Page) int { return cmp.Compare(a.Path, b.Path) })
-	return r.remarks
+func (t *Tree) Add(name string, text []byte) (remarks remark.List) {
+	t.take(name, text, &remarks)
+	if isPage(name) {
+		p := t.Pages[len(t.Pages)-1]
+		slices.SortFunc(t.Pages, func(a, b *Page) int { return cmp.Compare(a.Path, b.Path) })
+		t.Parse([]*Page{p})
+		remarks = append(remarks, p.Remarks...)
+	}
+	return remarks
 }
 
 func isPage(name string) bool { return strings.EqualFold(path.Ext(name), ".md") }

@@ -1,0 +1,232 @@
+package handbook
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Face is what the rest of the handbook needs to know of a page.
+type Face struct {
+	Sheet, Title, Purpose, Revised, CheckBy string
+	SheetUnknown, ModelsUnknown             bool
+
+	Models      []string // ids; nil: every model, none is named
+	ModelPlaces []remark.Place
+	Allowances  []remark.Allowance
+	IDs         []string // that a link to the page can name
+	IDTwice     bool
+	Procedure   *ProcedureFace // or nil
+
+	Owned  []source.Text // names of its own calculators
+	Assets []string      // that it shows or leads to
+	Shown  []shownPicture
+	Says   []int // the handbook's lists of synonyms of which it says a word
+}
+
+// ProcedureFace is what the handbook needs to know of a procedure.
+type ProcedureFace struct {
+	Symptom        string
+	SymptomPlace   remark.Place
+	States         []string // ids
+	ConductUnknown bool
+	Steps          []StepFace
+}
+
+// StepFace is what the handbook needs to know of a step.
+type StepFace struct {
+	ID    string
+	Check bool // it is one after the repair
+}
+
+// Face returns the face of a resolved page.
+func (d *Draft) Face(p *Page) *Face {
+	r := d.r.pageAt[p.Source.Path]
+	f := &Face{
+		Sheet: p.Sheet, Title: p.Title, Purpose: p.Purpose, Revised: p.Revised, CheckBy: p.CheckBy,
+		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
+		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
+		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
+		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
+	}
+	if len(r.front.Applicability) > 0 {
+		f.Models = []string{}
+		for _, m := range p.Applicability {
+			f.Models = append(f.Models, m.ID)
+		}
+	}
+	for i, list := range d.r.lists {
+		if list.lang.Value == p.Lang && r.says(list.kept) {
+			f.Says = append(f.Says, i)
+		}
+	}
+	if pr := p.Procedure; pr != nil {
+		f.Procedure = &ProcedureFace{Symptom: pr.Symptom, SymptomPlace: pr.SymptomPlace, ConductUnknown: pr.ConductUnknown}
+		for _, s := range pr.States {
+			f.Procedure.States = append(f.Procedure.States, s.ID)
+		}
+		for _, s := range pr.Steps {
+			f.Procedure.Steps = append(f.Procedure.Steps, StepFace{s.ID, s.Verification()})
+		}
+	}
+	return f
+}
+
+// Restore gives a page the face that it had before. Nothing but what is in it is known of
+// the page then.
+func (d *Draft) Restore(p *Page, f *Face) {
+	r := d.r.pageAt[p.Source.Path]
+	r.face = f
+	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
+	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
+	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
+	p.Applicability = d.r.book.Models
+	if f.Models != nil {
+		p.Applicability = nil
+		for _, id := range f.Models {
+			p.Applicability = append(p.Applicability, byID(d.r.book.Models, id))
+		}
+	}
+	r.ids, r.idTwice = make(map[string]bool, len(f.IDs)), f.IDTwice
+	for _, id := range f.IDs {
+		r.ids[id] = true
+	}
+	r.owned, r.shown = f.Owned, f.Shown
+	for _, name := range f.Assets {
+		r.used[name] = true
+	}
+	if f.Procedure == nil {
+		return
+	}
+	pr := &Procedure{Symptom: f.Procedure.Symptom, SymptomPlace: f.Procedure.SymptomPlace, ConductUnknown: f.Procedure.ConductUnknown}
+	for _, id := range f.Procedure.States {
+		pr.States = append(pr.States, byID(d.r.book.States, id))
+	}
+	for i, s := range f.Procedure.Steps {
+		pr.Steps = append(pr.Steps, &Step{ID: s.ID, Number: i + 1, Conduct: &Conduct{Verification: s.Check}})
+	}
+	p.Procedure = pr
+}
+
+// byID returns what has an id: a face is restored under the frame that it was made in.
+func byID[T named](list []T, id string) T {
+	return list[slices.IndexFunc(list, func(x T) bool { return x.id() == id })]
+}
+
+// Frame is the digest of what any page may be made of, and is therefore none of its reads.
+// The edition's name stands on no page.
+func (d *Draft) Frame() string {
+	r := d.r
+	h := sha256.New()
+	add := func(x any) {
+		text, _ := json.Marshal(x) // of texts and maps of them
+		h.Write(append(text, '\n'))
+	}
+	add(r.book.Languages)
+	complete := maps.Clone(r.complete)
+	delete(complete, kindSpec) // a page for which that matters is made anew each time
+	delete(complete, kindCircuit)
+	add(complete)
+	for _, name := range []string{handbookFile, modelsFile, partsFile} {
+		text := string(r.tree.Text(name))
+		if name == handbookFile && r.editionLine > 0 {
+			lines := strings.SplitAfter(text, "\n")
+			if i := r.editionLine - 1; i < len(lines) && strings.HasPrefix(lines[i], "edition:") {
+				lines[i] = "\n"
+				text = strings.Join(lines, "")
+			}
+		}
+		add(text)
+	}
+	return fmt.Sprintf("%x", h.Sum(nil))
+}
+
+// Digest is the digest of something that was read, as it is now.
+func (d *Draft) Digest(read Read) string {
+	r := d.r
+	var value any
+	switch read.Kind {
+	case ReadPage:
+		pr := r.pageAt[read.ID]
+		if pr == nil {
+			return ""
+		}
+		if pr.digest != "" {
+			return pr.digest
+		}
+		f := pr.face
+		if f == nil {
+			f = d.Face(pr.page)
+		}
+		seen := *f
+		seen.Purpose, seen.Revised, seen.CheckBy, seen.Allowances = "", "", "", nil
+		seen.Owned, seen.Assets, seen.Shown, seen.Says = nil, nil, nil, nil
+		seen.ModelPlaces = seen.ModelPlaces[:min(1, len(seen.ModelPlaces))]
+		if f.Procedure != nil {
+			seen.Procedure = &ProcedureFace{Steps: f.Procedure.Steps}
+		}
+		pr.digest = digest(seen)
+		return pr.digest
+	case ReadSpec:
+		i := slices.IndexFunc(r.book.Specs, func(s *Spec) bool { return s.ID == read.ID })
+		if i < 0 {
+			return ""
+		}
+		s := *r.book.Specs[i]
+		s.Place = remark.Place{}
+		value = s
+	case ReadAsset:
+		if !r.assetNames[read.ID] {
+			return ""
+		}
+		value = r.asset(read.ID).Digest
+	case ReadCircuits:
+		value = d.circuits()
+	case ReadSiblings:
+		value = r.siblings[read.ID]
+	case ReadPlaces:
+		var places []remark.Place
+		for _, s := range r.book.Specs {
+			places = append(places, s.Place)
+		}
+		value = places
+	case ReadRevised:
+		if r.book.Date != "" && read.ID > r.book.Date {
+			value = []any{r.book.Date, r.datePlace}
+		}
+	case ReadCheckBy:
+		if read.ID < r.book.Date {
+			value = r.book.Date
+		}
+	}
+	return digest(value)
+}
+
+// circuits are the texts of all circuits, and the specifications that have their
+// figures.
+func (d *Draft) circuits() (list []string) {
+	for _, name := range slices.Sorted(maps.Keys(d.r.tree.Data)) {
+		if isCircuit(name) {
+			list = append(list, name, string(d.r.tree.Text(name)))
+		}
+	}
+	for _, id := range d.r.circuitSpecs {
+		list = append(list, id, d.Digest(Read{ReadSpec, id}))
+	}
+	return list
+}
+
+func digest(value any) string {
+	text, err := json.Marshal(value)
+	if err != nil {
+		panic(err) // all that is read are texts and numbers
+	}
+	sum := sha256.Sum256(text)
+	return string(sum[:16])
+}
