@@ -1080,6 +1080,29 @@ func TestEndsAssert(t *testing.T) {
 	}
 }
 
+// TestFailedCheck: a search after a repair that did not hold says so, and its end does not settle the failed check.
+func TestFailedCheck(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.choose("k210")
+	m.expect("a first search", m.says(".current .failed"), "")
+	m.answers("Cold", "fuse")
+	m.answers("Burnt", "cause-fuse-burnt")
+	m.presses("Done, no part replaced")
+	m.at("cause-fuse-burnt")
+	m.presses("Put the fuse back.")
+	m.at("cause-fuse-burnt")
+	m.presses("Check after the repair")
+	m.at("prove")
+	m.reads("12")
+	m.answers("Low", "touch")
+	m.expect("the next one", m.says(".current .failed"), "Fuse holder burnt: Mended, but the check failed (step 7).")
+	m.answers("Warm", "end-not-reproduced")
+	m.expect("its end", m.says(".current > p:not([class])"), "Not proved: It did not show.")
+	m.expect("beside it", m.says(".current .stands + h3 + ul"), "7 · Supply after the repair: 12 V (Outside: too low, Limit 13.0 to 14.6 V)")
+}
+
 // TestOpenReading: what is typed is in the record before it is answered; it begins
 // a job, comes back with it, and is told where the machine is handed over.
 func TestOpenReading(t *testing.T) {

@@ -2,6 +2,7 @@ package phone
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 )
@@ -107,4 +108,22 @@ func TestTimingKeepsEntries(t *testing.T) {
 	w.expect("the first again", w.entries(), "13.85* -5* -5")
 	w.job("")
 	w.expect("a third", w.entries(), "13.85 20 20")
+}
+
+// TestTimingUndecided: an answer before anything says what is expected has the time that was taken, without a verdict.
+func TestTimingUndecided(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	w := d.watch(t, "en/procedures/choke-opens-early.html", "time")
+	w.choose("quince-150")
+	w.press(d.words.Fill("timing.start", "mark", "First fire"))
+	w.pass(217)
+	w.press("Lever at its stop")
+	w.tap(`document.querySelector("#time [data-outcome=within]")`)
+	w.wait(`!document.querySelector("#time.current")`)
+	e := w.timed().Entries[0]
+	r := e.Reading
+	if r == nil || r.Value == nil || *r.Value != 217 || r.Text != "217 s" || r.Unit != "s" || r.Verdict != "" || r.Min != nil || r.Doubt == nil || math.Abs(*r.Doubt-handBound(217)) > 1e-9 {
+		t.Errorf("the record has %+v", r)
+	}
 }

@@ -345,8 +345,12 @@ func TestTimingMinutes(t *testing.T) {
 	w.tap(w.section() + `.querySelector("[data-outcome=low]")`)
 	w.wait(`document.querySelector("#cause-feed.current")`)
 	r := w.timed().Entries[0].Reading
-	if r == nil || r.Value == nil || *r.Value != 50.06 || r.Unit != "min" || r.Text != "50.06 min" || r.Min == nil || *r.Min != 56 || r.Verdict != "low" {
+	if r == nil || r.Value == nil || *r.Value != 50.06 || r.Unit != "min" || r.Text != "50\u00a0min 3\u00a0s" || r.Min == nil || *r.Min != 56 || r.Verdict != "low" {
 		t.Fatalf("%+v", r)
+	}
+	w.wait(`document.querySelector("#cause-feed .gate, #cause-feed .of-job")`)
+	if said := eval[string](w.tab, `document.querySelector("#cause-feed").textContent`); !strings.Contains(said, "50\u00a0min 3\u00a0s (") || strings.Contains(said, "50.06") {
+		t.Errorf("the card says %q", said)
 	}
 	if want := handBound(3003.6) / 60; r.Doubt == nil || math.Abs(*r.Doubt-want) > 1e-9 {
 		t.Errorf("the bound is %v min, want %v", r.Doubt, want)

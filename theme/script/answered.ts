@@ -41,12 +41,12 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const typed = one<HTMLInputElement>("input", section)?.value.trim() ?? "";
   const spec = data.specs?.[section.dataset.reading ?? ""];
   const unit = spec?.units[0][0] ?? "s";
-  if (!section.dataset.reading || !(typed || (timing && side && value))) return undefined;
+  if (!section.dataset.reading || !(typed || (timing && value))) return undefined;
   const v = value ? Number(value) : undefined;
   const [min, max] = timing?.tolerance ? within(timing) : ((spec && limitOf(spec)) ?? [null, null]);
   return {
     ...quantityOf(section),
-    text: typed || `${value} ${unit}`,
+    text: typed || section.dataset.time || `${value} ${unit}`,
     ...(v !== undefined && { value: v }),
     unit,
     ...(min !== null && { min }),

@@ -1,6 +1,7 @@
 /** What comes before a step: what stops it is put back, and what it requires is put off or fitted. */
 
 import { all, fill, ids, make, one, put } from "./dom";
+import { found } from "./journal";
 import { linkTo } from "./place";
 import type { Job } from "./record";
 import { settingOf } from "./stands";
@@ -56,6 +57,18 @@ function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
   });
 }
 
+/** Says so where a search begins anew because a repair did not hold. */
+function tellFailed(step: HTMLElement): void {
+  one(":scope > .failed", step)?.remove();
+  const e = record?.entries.slice(-1)[0];
+  const f = record && found(record);
+  if (!f?.remedy || !e?.verification || e.to !== "#" + step.id || step.matches("[data-verification]")) return;
+  const note = make("p", `${f.title}: ${fill(word.job.failed, { number: String(e.number) })}.`);
+  note.className = "recalled failed";
+  note.setAttribute("role", "status");
+  one("h2", step)!.after(note);
+}
+
 /** Draws all that above what a step says is to be done. */
 export function drawFirst(step: HTMLElement, hand: Hand): void {
   ({ record } = hand);
@@ -70,6 +83,7 @@ export function drawFirst(step: HTMLElement, hand: Hand): void {
     (one(":scope > .minutes", step) ?? one("h2", step)!).after(div);
     return div;
   };
+  tellFailed(step);
   const lines = lacking(step, left);
   const before = one(":scope > .before", step) ?? (lines[0] && box("before", word.job.first));
   if (before && one("ul", before)!.textContent !== lines.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lines);

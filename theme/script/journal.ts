@@ -146,10 +146,12 @@ export function unproved(job: Job, finding: Finding): Entry[] {
   return list.some(ends) ? list.filter((e) => !proves(e)) : [];
 }
 
-/** The answers that an end rests on and that nothing may be built on. */
+/** The answers that an end rests on and that nothing may be built on, and the failed checks of repairs before it, which it does not settle. */
 export function unsound(job: Job, { at }: Finding): Entry[] {
-  const from = latest(...job.findings.filter((f) => f.at < at).map((f) => f.at));
-  return lastOfEach(job.entries.filter((e) => e.at > from && e.at <= at)).filter((e) => !sound(e));
+  const before = job.findings.filter((f) => f.at < at);
+  const from = latest(...before.map((f) => f.at));
+  const own = lastOfEach(job.entries.filter((e) => e.at > from && e.at <= at)).filter((e) => !sound(e));
+  return [...new Set([...before.flatMap((f) => failed(job, f) ?? []), ...own])];
 }
 
 /** The end of a way is reached by its last answer; the finding stands once. */

@@ -17,6 +17,7 @@ export function asRead({ text, value, unit }: Reading): string {
   const bare = /^[-−+]?[\d.,]+$/.test(text) && Number(text.replace(",", ".").replace("−", "-")) === value;
   if (bare) return `${text.replace(/[.,]/, decimal)}\u00a0${unit}`;
   const shown = quantity(value, unit);
+  if (/\d\s(h|min)\s\d/.test(text)) return text; // as a watch shows it
   return text && !/^[-−+]?[\d., ]+$/.test(text) && text.replace(" ", "\u00a0") !== shown ? `${text} = ${shown}` : shown;
 }
 
@@ -59,4 +60,4 @@ export function inShort(e: Taken): string {
 
 /** What was read or seen in a step, where it proves nothing. */
 export const unprovedBy = (e: Entry): string =>
-  e.reading ? `${e.number} · ${e.reading.measure || e.reading.spec}: ${inShort(e)}` : `${e.number} · ${e.title || e.step}: ${word.job.noFigure}`;
+  `${e.number} · ${e.reading ? `${e.reading.measure || e.reading.spec}: ${inShort(e)}` : `${e.title || e.step}: ${e.outcome ? word.job.noFigure : e.said}`}`;

@@ -136,10 +136,10 @@ function startTiming(section: Timed): void {
   function judgeTime(against: Limit | null | undefined | string): Judged {
     const s = taken(judgedMark);
     if (s !== s) return only("");
-    if (typeof against === "string") return only(against);
     // As a meter's bound: √3 of the standard uncertainty (JCGM 100:2008, 4.3.7 and 5.1.2).
     const doubt = Math.sqrt(6 * press2 + (watch[0] * s + watch[1]) ** 2);
     section.dataset.doubt = String(doubt / factor);
+    if (typeof against === "string") return only(against);
     return judged(section, against, s / factor, doubt / factor, symbol, {
       low: word.timing.soon,
       high: word.timing.late,
@@ -167,6 +167,7 @@ function startTiming(section: Timed): void {
     Object.assign(section.dataset, {
       marks: pressed.length ? JSON.stringify(pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }))) : "",
       value: s === s ? String(Number((Math.round(10 * s) / 10 / factor).toFixed(4))) : "",
+      time: s === s && factor !== 1 ? timeOf(s) : "",
     });
   }
 
