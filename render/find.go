@@ -54,7 +54,7 @@ func (f *finding) write(w sink, renderer *page.Renderer) error {
 			}
 		}
 		words := page.SearchWords{Tag: index.Tag(), Units: index.Units(), Empty: index.Empty(), Not: index.Not()}
-		out, err := renderer.Search(lang, words, index.Segments())
+		out, err := renderer.Search(lang, words, index.Paths())
 		if err != nil {
 			return err
 		}

@@ -246,7 +246,7 @@ func TestSearchWeights(t *testing.T) {
 				text += len(s)
 			}
 		}
-		for _, name := range d.index(t).Segments() {
+		for _, name := range d.index(t).Paths() {
 			data := d.read(t, name)
 			var s struct{ Terms, Postings string }
 			argument(t, data, &s)
@@ -309,7 +309,7 @@ func TestSearchChangesLittle(t *testing.T) {
 	if len(changed) != 2 || !slices.Contains(changed, search.TextsPath("en/part-01/page-070.html")) {
 		t.Errorf("a changed page changes %v of %d files", changed, len(files))
 	}
-	if segments := len(d.index(t).Segments()); segments < 4 {
+	if segments := len(d.index(t).Paths()); segments < 4 {
 		t.Errorf("200 pages are in %d segments", segments)
 	}
 }

@@ -1,30 +1,32 @@
 package search
 
-import (
-	"cmp"
-	"hash/fnv"
-	"slices"
-)
-
-// segmentPages is how many pages a segment has at most on average: enough that
-// its words are worth their list, and few enough that a changed page costs little.
-const segmentPages = 32
+import "slices"
 
 // commonShare: what stands in the texts of more than one place in so many tells
 // them hardly apart. Such a term is found in titles and names alone.
 const commonShare = 4
 
-// segment is a part of the index: some pages with all their postings.
+// segment is a part of the index: some pages with all their postings. Its places are
+// numbered from 0.
 type segment struct {
-	first  int // number of its first place
-	pages  []*Page
-	places []place
+	pages   []*Page
+	places  []place
+	lexicon map[string][]posting
+	cut     map[string]int // in how many places a term is, of terms whose occurrences in texts are left out
+	settled bool
 }
 
 // Build makes the index of a language. Synonyms are lists of words or phrases
 // that mean the same; models are the ids of the handbook's models.
 func Build(lang string, pages []*Page, synonyms [][]string, models []string) *Index {
-	ix := &Index{Lang: lang, language: languageOf(lang), models: models, lexicon: map[string][]posting{}}
+	var heads []Head
+	byPath := map[string]*Page{}
+	for _, p := range pages {
+		heads = append(heads, p.Head())
+		byPath[p.Path] = p
+	}
+	plan := NewPlan(lang, heads, models)
+	ix := &Index{Plan: plan, lexicon: map[string][]posting{}}
 	for _, list := range synonyms {
 		var texts [][]string
 		for _, text := range list {
@@ -32,62 +34,18 @@ func Build(lang string, pages []*Page, synonyms [][]string, models []string) *In
 		}
 		ix.synonyms = append(ix.synonyms, texts)
 	}
-	pages = slices.Clone(pages)
-	for i, p := range pages {
-		own := *p
-		pages[i] = &own
+	tallies := make([]Tally, plan.Segments())
+	for i := range tallies {
+		tallies[i] = plan.Tally(i, byPath)
 	}
-	slices.SortFunc(pages, func(a, b *Page) int { return cmp.Compare(a.Path, b.Path) })
-	count := 1
-	for count*segmentPages < len(pages) {
-		count *= 2
-	}
-	ix.segments = make([]*segment, count)
-	for i := range ix.segments {
-		ix.segments[i] = &segment{}
-	}
-	once(pages)
-	for _, p := range pages {
-		h := fnv.New32a()
-		_, _ = h.Write([]byte(p.Key))
-		s := ix.segments[int(h.Sum32())%count]
-		s.pages = append(s.pages, p)
-	}
-	for _, s := range ix.segments {
-		s.first = len(ix.places)
-		for _, p := range s.pages {
-			ix.add(p)
-		}
-		s.places = ix.places[s.first:]
+	settled := plan.Settle(tallies)
+	ix.counts = map[string]int{}
+	for _, s := range plan.read {
+		s.settle(settled)
+		ix.take(s)
 	}
 	ix.finish()
 	return ix
-}
-
-// once leaves of all rows with the same specification one: of the first page of
-// reference that has it, else of the first page.
-func once(pages []*Page) {
-	at := map[string]*Page{}
-	for _, reference := range []bool{true, false} {
-		for _, p := range pages {
-			for _, q := range p.Places {
-				if q.Kind == Value && at[q.Title] == nil && (p.Sheet == "reference") == reference {
-					at[q.Title] = p
-				}
-			}
-		}
-	}
-	for _, p := range pages {
-		seen := map[string]bool{}
-		p.Places = slices.DeleteFunc(slices.Clone(p.Places), func(q Place) bool {
-			if q.Kind != Value {
-				return false
-			}
-			again := seen[q.Title] || at[q.Title] != p
-			seen[q.Title] = true
-			return again
-		})
-	}
 }
 
 // words are the terms of a text of a list of synonyms, without those that name
@@ -101,15 +59,15 @@ func (l *language) words(text string) (terms []string) {
 	return terms
 }
 
-// add puts a page's places into the index.
-func (ix *Index) add(p *Page) {
-	first := len(ix.places)
+// add puts a page's places into the segment.
+func (s *segment) add(l *language, p *Page) {
+	first := len(s.places)
 	for i := range p.Places {
 		q := &p.Places[i]
-		n := len(ix.places)
+		n := len(s.places)
 		found := map[string]*posting{}
 		field := func(text string, set func(*posting)) (length int) {
-			for _, t := range ix.language.tokens(text, false) {
+			for _, t := range l.tokens(text, false) {
 				if t.empty {
 					continue
 				}
@@ -136,12 +94,54 @@ func (ix *Index) add(p *Page) {
 		field(q.Lead, func(f *posting) { f.lead = true })
 		field(q.Names, func(f *posting) { f.names = true })
 		field(q.Hazards, func(f *posting) { f.hazard = true })
-		ix.places = append(ix.places, place{
+		s.places = append(s.places, place{
 			page: p, first: first, at: i, ranges: q.Ranges,
 			text: min(length/lengthStep, digitsCount-1), title: min(title, digitsCount-1),
 		})
 		for term, f := range found {
-			ix.lexicon[term] = append(ix.lexicon[term], *f)
+			s.lexicon[term] = append(s.lexicon[term], *f)
+		}
+	}
+}
+
+// settle cuts the lists of terms that are common in the handbook.
+func (s *segment) settle(settled Settled) {
+	if s.settled {
+		return
+	}
+	s.settled, s.cut = true, map[string]int{}
+	for term := range settled.unwarned {
+		s.lexicon[term] = slices.DeleteFunc(s.lexicon[term], posting.onlyHazard)
+	}
+	for term := range settled.cut {
+		list := s.lexicon[term]
+		s.cut[term] = len(list)
+		kept := list[:0]
+		for _, p := range list {
+			if p.text, p.hazard = 0, false; p.title || p.lead || p.names {
+				kept = append(kept, p)
+			}
+		}
+		s.lexicon[term] = kept
+	}
+}
+
+// take puts a segment into the whole index, in which places are numbered on.
+func (ix *Index) take(s *segment) {
+	first := len(ix.places)
+	for _, p := range s.places {
+		p.first += first
+		ix.places = append(ix.places, p)
+	}
+	for term, list := range s.lexicon {
+		if n := s.cut[term]; n > 0 {
+			ix.counts[term] += n
+		} else {
+			ix.counts[term] += len(list)
+		}
+		for _, p := range list {
+			p.place += first
+			ix.lexicon[term] = append(ix.lexicon[term], p)
 		}
 	}
 }
@@ -154,33 +154,10 @@ func (ix *Index) finish() {
 	}
 	n := max(1, len(ix.places))
 	ix.text, ix.title = max(1, ix.text/float64(n)), max(1, ix.title/float64(n))
-	ix.common = max(leastCommon, n/commonShare)
-	ix.counts, ix.cut = map[string]int{}, map[string][]int{}
-	for term, list := range ix.lexicon {
-		warned := 0
-		for _, p := range list {
-			if p.onlyHazard() {
-				warned++
-			}
+	for term, n := range ix.counts {
+		if n > 0 {
+			ix.terms = append(ix.terms, term)
 		}
-		if warned > ix.common && warned < len(list) {
-			// Most steps warn of it: that hides none of those that tell of it.
-			list = slices.DeleteFunc(list, posting.onlyHazard)
-			ix.lexicon[term], warned = list, 0
-		}
-		ix.terms = append(ix.terms, term)
-		ix.counts[term] = len(list)
-		if max(warned, len(list)-warned) <= ix.common {
-			continue
-		}
-		cut, kept := make([]int, len(ix.segments)), list[:0]
-		for _, p := range list {
-			cut[ix.segmentOf(p.place)]++
-			if p.text, p.hazard = 0, false; p.title || p.lead || p.names {
-				kept = append(kept, p)
-			}
-		}
-		ix.lexicon[term], ix.cut[term] = kept, cut
 	}
 	slices.Sort(ix.terms)
 	for _, list := range ix.synonyms {
@@ -194,13 +171,3 @@ func (ix *Index) finish() {
 
 // leastCommon keeps a small handbook's index whole.
 const leastCommon = 40
-
-// segmentOf is the number of a place's segment.
-func (ix *Index) segmentOf(place int) int {
-	for i := len(ix.segments) - 1; i > 0; i-- {
-		if place >= ix.segments[i].first {
-			return i
-		}
-	}
-	return 0
-}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -18,36 +19,49 @@ type File struct {
 // folder is where the files of the index lie.
 const folder = "assets/search"
 
-// Segments lists the paths of the index's segments.
-func (ix *Index) Segments() (paths []string) {
-	for i := range ix.segments {
-		paths = append(paths, path.Join(folder, fmt.Sprintf("%s-%d.js", ix.Lang, i)))
+// Paths lists the paths of the index's segments.
+func (l *Plan) Paths() (paths []string) {
+	for i := range l.pages {
+		paths = append(paths, l.path(i))
 	}
 	return paths
 }
+
+func (l *Plan) path(i int) string { return path.Join(folder, fmt.Sprintf("%s-%d.js", l.lang, i)) }
 
 // TextsPath is where the texts of a page's places lie, for excerpts.
 func TextsPath(page string) string { return path.Join(folder, page+".js") }
 
 // Files makes the segments and the texts of all pages.
 func (ix *Index) Files() (files []File, err error) {
-	for i, name := range ix.Segments() {
-		data, err := call("benchleafSegment", i, ix.segments[i].json(ix))
+	for i, s := range ix.Plan.read {
+		list, err := s.files(ix.Plan, i)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, File{name, data})
-		for _, p := range ix.segments[i].pages {
-			texts := make([]string, len(p.Places))
-			for k, q := range p.Places {
-				texts[k] = q.Text
-			}
-			data, err := call("benchleafTexts", p.Path, texts)
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, File{TextsPath(p.Path), data})
+		files = append(files, list...)
+	}
+	return files, nil
+}
+
+// files makes the file of the segment, whose number is given, and the texts of its
+// pages.
+func (s *segment) files(l *Plan, i int) ([]File, error) {
+	data, err := call("benchleafSegment", i, s.json(l.models))
+	if err != nil {
+		return nil, err
+	}
+	files := []File{{l.path(i), data}}
+	for _, p := range s.pages {
+		texts := make([]string, len(p.Places))
+		for k, q := range p.Places {
+			texts[k] = q.Text
 		}
+		data, err := call("benchleafTexts", p.Path, texts)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{TextsPath(p.Path), data})
 	}
 	return files, nil
 }
@@ -89,12 +103,12 @@ type segmentJSON struct {
 	Ranges []any `json:"ranges,omitempty"`
 }
 
-func (s *segment) json(ix *Index) segmentJSON {
+func (s *segment) json(of []string) segmentJSON {
 	j := segmentJSON{Places: []string{}, Pages: [][5]any{}}
 	for _, p := range s.pages {
 		var models []string
 		for _, m := range p.Models {
-			models = append(models, fmt.Sprint(slices.Index(ix.models, m)))
+			models = append(models, fmt.Sprint(slices.Index(of, m)))
 		}
 		j.Pages = append(j.Pages, [5]any{p.Path, p.Sheet, p.Title, strings.Join(models, " "), len(p.Places)})
 	}
@@ -113,16 +127,16 @@ func (s *segment) json(ix *Index) segmentJSON {
 		}
 	}
 	j.Lengths = lengths.String()
-	j.Terms, j.Postings = s.terms(ix)
+	j.Terms, j.Postings = s.terms()
 	return j
 }
 
 // terms writes the words of the segment and where they stand.
-func (s *segment) terms(ix *Index) (terms, postings string) {
+func (s *segment) terms() (terms, postings string) {
 	var words, lists strings.Builder
 	before := ""
-	for _, term := range ix.terms {
-		list := s.postings(ix, term)
+	for _, term := range slices.Sorted(maps.Keys(s.lexicon)) {
+		list := s.postings(term)
 		if list == "" {
 			continue
 		}
@@ -151,19 +165,14 @@ const cutMark = '~'
 // postings writes a list: for each place twice the distance from the one before
 // it less one, and where the term does not just stand once in the text, one more
 // and a digit that says where it stands.
-func (s *segment) postings(ix *Index, term string) string {
+func (s *segment) postings(term string) string {
 	var b strings.Builder
-	if cut := ix.cut[term]; cut != nil && len(s.places) > 0 {
-		if n := cut[ix.segmentOf(s.first)]; n > 0 {
-			b.WriteByte(cutMark)
-			writeNumber(&b, n)
-		}
+	if n := s.cut[term]; n > 0 {
+		b.WriteByte(cutMark)
+		writeNumber(&b, n)
 	}
-	last := s.first - 1
-	for _, p := range ix.lexicon[term] {
-		if p.place < s.first || p.place >= s.first+len(s.places) {
-			continue
-		}
+	last := -1
+	for _, p := range s.lexicon[term] {
 		distance := 2 * (p.place - last - 1)
 		last = p.place
 		if at := p.fields(); at == 1 {

@@ -243,19 +243,18 @@ func (l *language) shareUnits(text string, list []token) {
 }
 
 // Tag is the base of the index's language.
-func (ix *Index) Tag() string { return ix.language.tag }
+func (l *Plan) Tag() string { return l.language.tag }
 
 // Empty and Not list the words that name nothing and those that deny.
-func (ix *Index) Empty() string { return strings.Join(strings.Fields(grammar[ix.language.tag]), " ") }
-func (ix *Index) Not() string   { return negations[ix.language.tag] }
+func (l *Plan) Empty() string { return strings.Join(strings.Fields(grammar[l.language.tag]), " ") }
+func (l *Plan) Not() string   { return negations[l.language.tag] }
 
 // Units lists the units that texts are read with, for the script: measure,
 // offset, factor, less, spellings with a line between and, where these are sloppy,
 // true.
-func (ix *Index) Units() [][]any {
-	l := &ix.language
+func (l *Plan) Units() [][]any {
 	lists := map[measured][]string{}
-	for spelling, m := range l.units {
+	for spelling, m := range l.language.units {
 		lists[*m] = append(lists[*m], spelling)
 	}
 	order := slices.SortedFunc(maps.Keys(lists), func(a, b measured) int {

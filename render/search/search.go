@@ -55,20 +55,15 @@ type Page struct {
 
 // Index is the index of one language.
 type Index struct {
-	Lang     string
-	language language
-	models   []string
+	*Plan
 	synonyms [][][]string // lists of what means the same, each a text's terms
-	segments []*segment
-	places   []place // of all segments, one after the other
+	places   []place      // of all segments, one after the other
 	lexicon  map[string][]posting
-	counts   map[string]int   // in how many places a term is
-	cut      map[string][]int // the same by segment, of terms whose occurrences in texts are left out
-	terms    []string         // of the lexicon, sorted
-	said     []string         // terms of the synonyms, sorted
-	text     float64          // average length of a text
-	title    float64          // and of a title
-	common   int              // in more places a term's occurrences in texts are left out
+	counts   map[string]int // in how many places a term is
+	terms    []string       // of the lexicon, sorted
+	said     []string       // terms of the synonyms, sorted
+	text     float64        // average length of a text
+	title    float64        // and of a title
 }
 
 // place is a place as the ranking sees it.

@@ -1,0 +1,239 @@
+package search
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"hash/fnv"
+	"maps"
+	"slices"
+	"sort"
+	"strings"
+)
+
+// Head is what the whole index needs to know of a page. With it an index can be made of
+// which most segments are kept from before.
+type Head struct {
+	Path, Key, Sheet string
+	Digest           string   // of the page with its places
+	Places           int      // without rows of specified values
+	Values           []string // titles of those
+}
+
+// Head returns a page's head.
+func (p *Page) Head() Head {
+	text, _ := json.Marshal(p) // of texts and numbers
+	sum := sha256.Sum256(text)
+	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: string(sum[:16])}
+	for _, q := range p.Places {
+		if q.Kind == Value {
+			h.Values = append(h.Values, q.Title)
+		} else {
+			h.Places++
+		}
+	}
+	return h
+}
+
+// segmentPages is how many pages a segment has at most on average: enough that
+// its words are worth their list, and few enough that a changed page costs little.
+const segmentPages = 32
+
+// Plan divides the pages of a language among the segments of its index.
+type Plan struct {
+	lang     string
+	language language
+	models   []string
+	pages    [][]planned // of each segment, by path
+	read     []*segment  // those that were read
+	places   int
+}
+
+// planned is a page in its segment.
+type planned struct {
+	Head
+	values []string // titles of the rows with specified values that are its own, sorted
+}
+
+// NewPlan makes the plan. Models are the ids of the handbook's models.
+func NewPlan(lang string, heads []Head, models []string) *Plan {
+	heads = slices.Clone(heads)
+	slices.SortFunc(heads, func(a, b Head) int { return cmp.Compare(a.Path, b.Path) })
+	count := 1
+	for count*segmentPages < len(heads) {
+		count *= 2
+	}
+	l := &Plan{lang: lang, language: languageOf(lang), models: models, pages: make([][]planned, count), read: make([]*segment, count)}
+	own := once(heads)
+	for _, head := range heads {
+		h := fnv.New32a()
+		_, _ = h.Write([]byte(head.Key))
+		i := int(h.Sum32()) % count
+		l.pages[i] = append(l.pages[i], planned{head, own[head.Path]})
+		l.places += head.Places + len(own[head.Path])
+	}
+	return l
+}
+
+// once leaves of all rows with the same specification one: of the first page of
+// reference that has it, else of the first page. It returns the titles of each page's
+// own, by its path.
+func once(heads []Head) map[string][]string {
+	taken, own := map[string]bool{}, map[string][]string{}
+	for _, reference := range []bool{true, false} {
+		for _, h := range heads {
+			for _, title := range h.Values {
+				if !taken[title] && (h.Sheet == "reference") == reference {
+					taken[title] = true
+					own[h.Path] = append(own[h.Path], title)
+				}
+			}
+		}
+	}
+	for _, titles := range own {
+		slices.Sort(titles)
+	}
+	return own
+}
+
+// Segments is how many segments there are.
+func (l *Plan) Segments() int { return len(l.pages) }
+
+// Pages are the paths of a segment's pages.
+func (l *Plan) Pages(i int) (paths []string) {
+	for _, p := range l.pages[i] {
+		paths = append(paths, p.Path)
+	}
+	return paths
+}
+
+// Key is a digest of all that a segment is made of by itself.
+func (l *Plan) Key(i int) string {
+	h := sha256.New()
+	fmt.Fprintf(h, "%q %q %d\n", l.lang, l.models, i)
+	for _, p := range l.pages[i] {
+		fmt.Fprintf(h, "%q %q\n", p.Digest, p.values)
+	}
+	return string(h.Sum(nil))
+}
+
+// segment reads a segment, whose pages are among those given by path. Their number
+// in the handbook stands in no place of a segment.
+func (l *Plan) segment(i int, pages map[string]*Page) *segment {
+	if l.read[i] != nil {
+		return l.read[i]
+	}
+	s := &segment{lexicon: map[string][]posting{}}
+	for _, planned := range l.pages[i] {
+		page := *pages[planned.Path]
+		seen := map[string]bool{}
+		page.Places = slices.DeleteFunc(slices.Clone(page.Places), func(q Place) bool {
+			if q.Kind != Value {
+				return false
+			}
+			_, own := slices.BinarySearch(planned.values, q.Title)
+			again := seen[q.Title] || !own
+			seen[q.Title] = true
+			return again
+		})
+		s.pages = append(s.pages, &page)
+		s.add(&l.language, &page)
+	}
+	l.read[i] = s
+	return s
+}
+
+// Tally says in how many places of a segment each term stands. A line has a term,
+// the number, and in how many of those nothing but a warning has it; they are sorted.
+type Tally struct {
+	Terms string
+	Often []string // terms that stand in more of its places than commonShare allows
+}
+
+// Tally makes a segment's.
+func (l *Plan) Tally(i int, pages map[string]*Page) Tally {
+	s := l.segment(i, pages)
+	var t Tally
+	var b strings.Builder
+	for _, term := range slices.Sorted(maps.Keys(s.lexicon)) {
+		list := s.lexicon[term]
+		warned := 0
+		for _, p := range list {
+			if p.onlyHazard() {
+				warned++
+			}
+		}
+		fmt.Fprintf(&b, "%s\t%d\t%d\n", term, len(list), warned)
+		if len(list)*commonShare > len(s.places) {
+			t.Often = append(t.Often, term)
+		}
+	}
+	t.Terms = b.String()
+	return t
+}
+
+// of returns the numbers of a term.
+func (t Tally) of(term string) (all, warned int) {
+	// lineAt is the line in which an offset lies.
+	lineAt := func(i int) string {
+		from := strings.LastIndexByte(t.Terms[:i], '\n') + 1
+		return t.Terms[from : i+strings.IndexByte(t.Terms[i:], '\n')]
+	}
+	i := sort.Search(len(t.Terms), func(i int) bool { return lineAt(i) >= term+"\t" })
+	if i < len(t.Terms) {
+		if rest, ok := strings.CutPrefix(lineAt(i), term+"\t"); ok {
+			_, _ = fmt.Sscan(rest, &all, &warned)
+		}
+	}
+	return all, warned
+}
+
+// Settled are the terms that stand in so many places of the handbook that their lists are
+// cut.
+type Settled struct {
+	unwarned map[string]bool // places that only warn with it are left out
+	cut      map[string]bool
+}
+
+// Settle finds them. A term that is common in the handbook is so in a segment.
+func (l *Plan) Settle(tallies []Tally) Settled {
+	common := max(leastCommon, max(1, l.places)/commonShare)
+	s := Settled{map[string]bool{}, map[string]bool{}}
+	seen := map[string]bool{}
+	for _, t := range tallies {
+		for _, term := range t.Often {
+			if seen[term] {
+				continue
+			}
+			seen[term] = true
+			all, warned := 0, 0
+			for _, other := range tallies {
+				a, w := other.of(term)
+				all, warned = all+a, warned+w
+			}
+			if warned > common && warned < all {
+				// Most steps warn of it: that hides none of those that tell of it.
+				s.unwarned[term] = true
+				all, warned = all-warned, 0
+			}
+			if max(warned, all-warned) > common {
+				s.cut[term] = true
+			}
+		}
+	}
+	return s
+}
+
+// Key is a digest of them.
+func (s Settled) Key() string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%q %q", slices.Sorted(maps.Keys(s.unwarned)), slices.Sorted(maps.Keys(s.cut))))
+	return string(sum[:])
+}
+
+// Files makes the file of a segment, and those of its pages' texts.
+func (l *Plan) Files(i int, pages map[string]*Page, settled Settled) ([]File, error) {
+	s := l.segment(i, pages)
+	s.settle(settled)
+	return s.files(l, i)
+}
