@@ -43,6 +43,11 @@ func (w *writer) picture(n *html.Node, name string) {
 		n.Attr = append(n.Attr, html.Attribute{Key: "role", Val: "img"}, html.Attribute{Key: "aria-label", Val: alt})
 	}
 	n.AppendChild(&html.Node{Type: html.ElementNode, Data: "use", Namespace: "svg", Attr: []html.Attribute{{Key: "href", Val: "#" + p.id}}})
+	if marks := n.NextSibling; marks != nil && hasClass(marks, "marks") {
+		// The numbers on it are a part of it here.
+		n.Parent.RemoveChild(marks)
+		n.AppendChild(marks)
+	}
 }
 
 // choose leaves of a photograph the first of the files that a browser chooses from, which

@@ -21,7 +21,7 @@ type Callouts struct {
 	Number      int // of the picture, among those of the page that have such a list
 	First, Last int // of the list
 
-	picture *ast.Image
+	picture ast.Node // *ast.Image or *source.Block
 	list    *ast.List
 	step    int // the step of a procedure in which it stands, 0 before the first
 	line    int
@@ -68,13 +68,18 @@ func (r *pageResolver) findCallouts() {
 }
 
 // pictureAbove returns the picture that stands alone directly above a list, or nil.
-func pictureAbove(list *ast.List) *ast.Image {
-	above, ok := list.PreviousSibling().(*ast.Paragraph)
-	if !ok || above.ChildCount() != 1 {
-		return nil
+func pictureAbove(list *ast.List) ast.Node {
+	switch above := list.PreviousSibling().(type) {
+	case *source.Block:
+		if above.Name == "picture" {
+			return above
+		}
+	case *ast.Paragraph:
+		if picture, ok := above.FirstChild().(*ast.Image); ok && above.ChildCount() == 1 {
+			return picture
+		}
 	}
-	picture, _ := above.FirstChild().(*ast.Image)
-	return picture
+	return nil
 }
 
 // stepAt returns the number of the step in which a line of a procedure stands.
@@ -105,13 +110,13 @@ func (r *pageResolver) callout(name source.Text) Target {
 // then what the texts name.
 func (r *pageResolver) checkCallouts() {
 	before := len(r.remarks)
-	beneath := map[*ast.Image]*Callouts{}
+	beneath := map[ast.Node]*Callouts{}
 	for _, c := range r.callouts {
 		beneath[c.picture] = c
 	}
 	_ = ast.Walk(r.page.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if picture, ok := n.(*ast.Image); ok && entering {
-			r.checkPicture(picture, beneath[picture])
+		if numbers := r.numbersOf(n); entering && numbers != nil {
+			r.checkPicture(n, numbers, beneath[n])
 		}
 		return ast.WalkContinue, nil
 	})
@@ -129,11 +134,7 @@ func (r *pageResolver) checkCallouts() {
 
 // checkPicture remarks on numbers of a picture without a text, and on texts whose
 // numbers it does not have.
-func (r *pageResolver) checkPicture(picture *ast.Image, c *Callouts) {
-	drawn := r.whole.callouts(r.page.Links[picture].Asset)
-	if len(drawn) == 0 {
-		return
-	}
+func (r *pageResolver) checkPicture(picture ast.Node, drawn []int, c *Callouts) {
 	var bare []int
 	for _, n := range drawn {
 		if c == nil || n < c.First || n > c.Last {
@@ -157,18 +158,37 @@ func (r *pageResolver) checkPicture(picture *ast.Image, c *Callouts) {
 	}
 }
 
+// numbersOf returns the numbers of a picture, in order; none where it cannot say so.
+func (r *pageResolver) numbersOf(n ast.Node) []int {
+	switch n := n.(type) {
+	case *ast.Image:
+		return r.whole.callouts(r.page.Links[n].Asset)
+	case *source.Block:
+		picture, ok := r.page.Blocks[n].(*Picture)
+		if !ok {
+			return nil
+		}
+		numbers := r.whole.callouts(picture.Asset)
+		for i := range picture.Spots {
+			numbers = append(numbers, i+1)
+		}
+		slices.Sort(numbers)
+		return slices.Compact(numbers)
+	}
+	return nil
+}
+
 func joined(numbers []int) string {
 	return strings.ReplaceAll(strings.Trim(fmt.Sprint(numbers), "[]"), " ", ", ")
 }
 
-// callouts returns the numbers that a picture says it has, in order; none where it
-// cannot say so.
+// callouts returns the numbers that a drawing says it has, in order.
 func (r *resolver) callouts(asset string) []int {
 	if !strings.EqualFold(path.Ext(asset), ".svg") {
 		return nil
 	}
 	if known, ok := r.drawn.Load(asset); ok {
-		return known.([]int)
+		return slices.Clone(known.([]int))
 	}
 	var numbers []int
 	if data, err := r.tree.ReadAsset(asset); err == nil {
@@ -180,7 +200,7 @@ func (r *resolver) callouts(asset string) []int {
 	}
 	slices.Sort(numbers)
 	numbers = slices.Compact(numbers)
-	r.drawn.Store(asset, numbers)
+	r.drawn.Store(asset, slices.Clone(numbers))
 	return numbers
 }
 

@@ -126,19 +126,8 @@ func (r *pageResolver) autoLink(n *ast.AutoLink, to string, at remark.Place) {
 }
 
 func (r *pageResolver) image(n *ast.Image, src []byte, at remark.Place) {
-	target, outward := r.target(destination(n.Destination), at)
-	switch {
-	case outward:
-		r.remarks.Add(remark.LinkOutside, at, string(n.Destination))
-	case target.Kind != ToAsset && target.Kind != ToNowhere:
-		r.remarks.Add(remark.LinkNowhere, at, string(n.Destination))
-	case target.Kind == ToAsset && !contains(pictureEndings, strings.ToLower(path.Ext(target.Asset))):
-		r.remarks.Add(remark.AssetKind, at, string(n.Destination))
-	default:
+	if target, ok := r.pictureAt(destination(n.Destination), string(n.Destination), at, standsAlone(n)); ok {
 		r.page.Links[n] = target
-		if target.Kind == ToAsset && standsAlone(n) {
-			r.shown = append(r.shown, shownPicture{target.Asset, at})
-		}
 	}
 	if plainText(n, src) == "" {
 		r.remarks.Add(remark.PictureText, at)

@@ -194,7 +194,7 @@ type Page struct {
 	// nothing is proved of it.
 	CircuitUnknown bool
 	Calculators    []*Calculator
-	// Blocks holds each block's resolved form: *Answers, *Calculator, *Plot,
+	// Blocks holds each block's resolved form: *Answers, *Calculator, *Picture, *Plot,
 	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image

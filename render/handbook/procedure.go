@@ -42,6 +42,8 @@ func (r *pageResolver) resolve() {
 			r.answers(b)
 		case "circuit":
 			r.circuitTable(b)
+		case "picture":
+			r.pictureBlock(b)
 		case "plot":
 			r.plot(b)
 		case "reading":

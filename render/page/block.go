@@ -32,6 +32,8 @@ func (w *writer) block(b *source.Block) {
 		w.calculator(b)
 	case *handbook.CircuitTable:
 		w.circuit(b.Circuit)
+	case *handbook.Picture:
+		w.pictureBlock(b)
 	case *handbook.Plot:
 		w.plot(b)
 	case *handbook.SelfCheck:

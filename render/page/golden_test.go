@@ -1,6 +1,7 @@
 package page
 
 import (
+	"encoding/base64"
 	"flag"
 	"fmt"
 	"os"
@@ -21,7 +22,8 @@ var update = flag.Bool("update", false, "write what the cases give into their fi
 // TestGolden renders the handbook in each case of testdata. Beside the source
 // files a case holds, for each page that it is about, want/<page>: what stands
 // between <main> and </main>, or whole/<page>: all of it, or reads/<page>: what it
-// depends on. A case is about every page that it names.
+// depends on. A case is about every page that it
+// names. A file whose name ends in .base64 is what that says, under the name before it.
 func TestGolden(t *testing.T) {
 	cases, err := filepath.Glob("testdata/*.txtar")
 	if err != nil || len(cases) == 0 {
@@ -190,9 +192,17 @@ func sourceOf(t testing.TB, name string) map[string]string {
 	}
 	files := map[string]string{}
 	for _, f := range archive.Files {
-		if _, _, ok := wanted(f.Name); !ok {
-			files[f.Name] = string(f.Data)
+		if _, _, ok := wanted(f.Name); ok {
+			continue
 		}
+		name, coded := strings.CutSuffix(f.Name, ".base64")
+		data := f.Data
+		if coded {
+			if data, err = base64.StdEncoding.DecodeString(strings.TrimSpace(string(f.Data))); err != nil {
+				t.Fatalf("%s: %v", f.Name, err)
+			}
+		}
+		files[name] = string(data)
 	}
 	return files
 }

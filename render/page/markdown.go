@@ -64,6 +64,9 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		return ast.WalkSkipChildren, nil
 	case *source.Block:
 		if entering {
+			if w.callouts(n.NextSibling()) != nil {
+				w.out.WriteString(`<div class="called">` + "\n")
+			}
 			w.block(n)
 		}
 		return ast.WalkSkipChildren, nil

@@ -120,6 +120,7 @@ type writer struct {
 	timed    bool              // the page has a stopwatch
 	curved   bool              // and one has a curve
 	pictured bool              // the page has pictures that open large
+	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
@@ -249,6 +250,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.pictured {
 		s.Picture = scriptPath(theme.PictureScript, w.lang)
+	}
+	if w.marked {
+		s.Look = append(s.Look, theme.MarkStyle)
 	}
 	if w.checked {
 		s.Check = scriptPath(theme.CheckScript, w.lang)

@@ -44,13 +44,68 @@ func (w *writer) image(n *ast.Image) {
 		return
 	}
 	large := alt != "" && !within(n, ast.KindLink)
-	if large {
+	w.large(large, t, func() { w.show(t, w.picture(t.Asset), alt, string(n.Title)) })
+}
+
+// pictureBlock writes a picture with numbers on it, which a drawing over it has: so they
+// are as sharp on the picture at large and on paper.
+func (w *writer) pictureBlock(p *handbook.Picture) {
+	t := handbook.Target{Kind: handbook.ToAsset, Asset: p.Asset}
+	info := w.picture(p.Asset)
+	w.out.WriteString("<p>")
+	w.large(p.Text != "", t, func() {
+		w.marked = true
+		w.out.WriteString(`<span class="marked">`)
+		w.show(t, info, p.Text, "")
+		w.template("marks", newMarksView(p, info))
+		w.out.WriteString("</span>")
+	})
+	w.out.WriteString("</p>\n")
+}
+
+// marksView are numbers in circles. Its units are CSS pixels where the picture is as
+// wide as a phone's screen; where it is wider they grow with it, as those that are
+// drawn into a drawing.
+type marksView struct {
+	Width, Height, Radius int
+	Spots                 []spotView
+}
+
+type spotView struct{ Number, X, Y, Baseline int }
+
+func newMarksView(p *handbook.Picture, info picture.Info) marksView {
+	const phone, radius, halfFigure = 360, 11, 5
+	v := marksView{Width: info.Width, Height: info.Height, Radius: radius}
+	if v.Width > phone {
+		v.Width, v.Height = phone, (info.Height*phone+info.Width/2)/info.Width
+	}
+	// Circles at the border stay whole.
+	place := func(hundredths float64, length int) int {
+		return max(min(int(hundredths*float64(length)/100+0.5), length-radius-1), radius+1)
+	}
+	for i, s := range p.Spots {
+		y := place(s.Y, v.Height)
+		v.Spots = append(v.Spots, spotView{i + 1, place(s.X, v.Width), y, y + halfFigure})
+	}
+	return v
+}
+
+// large makes of a picture a link to its file, which the script opens large.
+func (w *writer) large(is bool, t handbook.Target, write func()) {
+	if is {
 		w.pictured = true
 		w.out.WriteString(`<a class="large"`)
 		w.out.attribute("href", w.href(t))
 		w.out.WriteByte('>')
 	}
-	info := w.picture(t.Asset)
+	write()
+	if is {
+		w.out.WriteString("</a>")
+	}
+}
+
+// show writes the picture itself.
+func (w *writer) show(t handbook.Target, info picture.Info, alt, title string) {
 	if info.Sources != nil {
 		w.out.WriteString(`<picture><source type="image/webp"`)
 		w.out.attribute("srcset", w.sources(info))
@@ -60,8 +115,8 @@ func (w *writer) image(n *ast.Image) {
 	w.out.WriteString("<img")
 	w.out.attribute("src", w.href(t))
 	w.out.attribute("alt", alt)
-	if len(n.Title) > 0 {
-		w.out.attribute("title", string(n.Title))
+	if title != "" {
+		w.out.attribute("title", title)
 	}
 	if info.Width > 0 {
 		w.out.attribute("width", strconv.Itoa(info.Width))
@@ -73,9 +128,6 @@ func (w *writer) image(n *ast.Image) {
 	w.out.WriteString(` loading="lazy">`)
 	if info.Sources != nil {
 		w.out.WriteString("</picture>")
-	}
-	if large {
-		w.out.WriteString("</a>")
 	}
 }
 

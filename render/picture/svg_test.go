@@ -48,12 +48,12 @@ func TestClean(t *testing.T) {
 		{`<x:stylesheet xmlns:x="http://www.w3.org/1999/XSL/Transform"><iframe xmlns="http://www.w3.org/1999/xhtml"/></x:stylesheet>`, "", ""},      // 125
 		{`<audio/><video/><embed/><object/><discard/>`, "", strings.Join([]string{named("audio"), named("video"), named("embed"), named("object"), named("discard")}, ", ")},
 		// Animation, by which an attribute changes after all was looked at.
-		{`<animation xlink:href="javascript:alert(1)"/>`, "", named("animation")},                                                                                               // 88
-		{`<set attributeName="onmouseover" to="alert(1)"/>`, "", named("set")},                                                                                                  // 89
-		{`<animate attributeName="onunload" to="alert(1)"/>`, "", named("animate")},                                                                                             // 89
-		{`<feImage><set attributeName="xlink:href" to="data:image/svg+xml,x"/></feImage>`, "", named("feImage")},                                                                // 95
-		{`<a xlink:href="?"><circle r="4"/><animate attributeName="xlink:href" from="javascript:alert(1)"/></a>`, `<a><circle r="4"/></a>`, outside + ", " + named("animate")},  // 137
-		{`<a y:href="#" xmlns:y="http://www.w3.org/1999/xlink"><animate attributeName="y:href" values="javascript:alert(1)"/></a>`, `<a xlink:href="#"/>`, named("animate")}, // 137
+		{`<animation xlink:href="javascript:alert(1)"/>`, "", named("animation")},                                                                                              // 88
+		{`<set attributeName="onmouseover" to="alert(1)"/>`, "", named("set")},                                                                                                 // 89
+		{`<animate attributeName="onunload" to="alert(1)"/>`, "", named("animate")},                                                                                            // 89
+		{`<feImage><set attributeName="xlink:href" to="data:image/svg+xml,x"/></feImage>`, "", named("feImage")},                                                               // 95
+		{`<a xlink:href="?"><circle r="4"/><animate attributeName="xlink:href" from="javascript:alert(1)"/></a>`, `<a><circle r="4"/></a>`, outside + ", " + named("animate")}, // 137
+		{`<a y:href="#" xmlns:y="http://www.w3.org/1999/xlink"><animate attributeName="y:href" values="javascript:alert(1)"/></a>`, `<a xlink:href="#"/>`, named("animate")},   // 137
 		{`<animateTransform/><animateMotion/>`, "", named("animateTransform") + ", " + named("animateMotion")},
 		// Events.
 		{`<g onload="javascript:alert(1)"/>`, "<g/>", event("onload")}, // 11, 65

@@ -22,6 +22,19 @@ function copyOf(list: Element, marked?: Element): Element {
   return copy;
 }
 
+/** A picture with numbers as one drawing, which grows as a whole. */
+function whole(marks: Element, view: Element): Element {
+  const shown = one("img", view)!;
+  const image = document.createElementNS(marks.namespaceURI, "image");
+  const large = one<HTMLSourceElement>("source", view)?.srcset.split(" ")[0];
+  for (const [name, value] of Object.entries({ href: large ?? shown.getAttribute("src")!, width: "100%", height: "100%" }))
+    image.setAttribute(name, value);
+  marks.prepend(image);
+  for (const [name, value] of Object.entries({ class: "picture", role: "img", "aria-label": shown.getAttribute("alt")!, "aria-hidden": "false" }))
+    marks.setAttribute(name, value);
+  return marks;
+}
+
 function open(picture: Element, from: HTMLElement, marked?: Element): void {
   const view = make("div");
   view.className = "view";
@@ -32,6 +45,8 @@ function open(picture: Element, from: HTMLElement, marked?: Element): void {
     e.srcset = e.srcset.split(", ").pop()!.replace(/ \d+w$/, " 4x");
     e.removeAttribute("sizes");
   }
+  const marks = one(".marks", view);
+  if (marks && !bound) view.replaceChildren(whole(marks, view));
   const list = picture.closest(".called")?.querySelector("ol");
   const key = button(word.picture.close, () => sheet.close());
   sheet.replaceChildren(view, ...(list ? [copyOf(list, marked)] : []), key);
