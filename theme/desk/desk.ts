@@ -30,14 +30,12 @@ function hear(told: Told): void {
   }
   const { html, ...rest } = told;
   const saying = JSON.stringify([rest, html === undefined]);
-  if (!changed && saying === last && !taken) return;
+  if (!now && saying === last) return;
   inPlace(() => {
-    if (changed) {
+    if (now && taken) {
       merge(now);
-      const title = now.querySelector("title")!.textContent!;
-      if (document.title !== title) document.title = title;
+      lines = new Map([...taken].map(([e, line]) => [shownFor(e)!, line]));
     }
-    if (taken) lines = new Map([...taken].map(([e, line]) => [shownFor(e) ?? e, line]));
     showStrip(told, showNotes(told.here, lines));
   });
   last = saying;

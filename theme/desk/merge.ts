@@ -49,11 +49,23 @@ export const differs = (now: Element): boolean => !came.isEqualNode(now);
 export function merge(now: Element): void {
   const before = shown;
   shown = new Map();
-  change(came, now, before);
+  const titles = [came, now].map((page) => page.querySelector("title")!.textContent!);
+  change(came.querySelector("body")!, now.querySelector("body")!, before);
+  if (titles[0] !== titles[1]) document.title = titles[1]!; // else it may have the model's name
   came = now;
 }
 
+/** What is the same as it was is shown by the same. */
+function carry(was: Node, now: Node, before: Map<Node, Node>): void {
+  shown.set(now, before.get(was)!);
+  was.childNodes.forEach((c, i) => carry(c, now.childNodes[i]!, before));
+}
+
 function change(was: Node, now: Node, before: Map<Node, Node>): void {
+  if (was.isEqualNode(now)) {
+    carry(was, now, before);
+    return;
+  }
   const node = before.get(was)!;
   shown.set(now, node);
   if (now instanceof CharacterData) {

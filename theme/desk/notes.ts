@@ -6,6 +6,14 @@ import type { Remark } from "./told";
 
 const severity = { error: word.desk.error, warning: word.desk.warning, advice: word.desk.advice };
 
+/** A text of a remark: what is quoted in it stands between backquotes. It is in the program's language. */
+function worded(text: string): HTMLElement {
+  const p = make("p");
+  p.lang = "en";
+  p.append(...text.split("`").map((part, i) => (i % 2 ? make("code", part) : part)));
+  return p;
+}
+
 /** A remark as it is shown. */
 export function noteOf(r: Remark): HTMLElement {
   const note = make("div");
@@ -13,9 +21,8 @@ export function noteOf(r: Remark): HTMLElement {
   note.dataset.severity = r.severity;
   const head = make("p");
   head.append(make("b", severity[r.severity]), " ", make("code", r.place));
-  const [message, mend] = [make("p", r.message), make("p", r.mend)];
+  const [message, mend] = [worded(r.message), worded(r.mend)];
   mend.className = "desk-mend";
-  for (const p of [message, mend]) p.lang = "en"; // remarks are in the program's language
   note.append(head, message, mend);
   return note;
 }

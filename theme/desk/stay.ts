@@ -79,9 +79,9 @@ export function bringBack(): void {
       e.dispatchEvent(new Event("input", { bubbles: true }));
     }
     document.querySelectorAll("main details").forEach((d, i) => d.toggleAttribute("open", kept.opened.includes(i)));
+    document.documentElement.style.visibility = ""; // what is hidden takes no focus
     found.get(kept.focus)?.focus({ preventScroll: true });
     scrollTo({ top: kept.scroll, behavior: "instant" });
-    document.documentElement.style.visibility = "";
     history.scrollRestoration = "auto";
   };
   addEventListener("load", attempt);

@@ -106,8 +106,9 @@ function say(told: Told): void {
     return a;
   };
   if (told.html === undefined) {
-    if (said.dataset.gone === JSON.stringify(told.to)) return;
-    said.dataset.gone = JSON.stringify(told.to) ?? "";
+    const to = JSON.stringify(told.to ?? null);
+    if (said.dataset.gone === to) return;
+    said.dataset.gone = to;
     said.replaceChildren(word.desk.gone + " ");
     if (told.to) said.append(word.desk.moved + " ", link(told.to.page, told.to.title));
     else said.append(link("", word.desk.home));
@@ -119,4 +120,3 @@ function say(told: Told): void {
   if (!told.phone && !isSecureContext) texts.push(word.desk.plain);
   put(said, texts.join(" "));
 }
-
