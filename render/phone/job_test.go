@@ -1080,6 +1080,42 @@ func TestEndsAssert(t *testing.T) {
 	}
 }
 
+// TestOneJobInTwoTabs: what was answered in another tab is not lost by a later answer in this one, which is told.
+func TestOneJobInTwoTabs(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.choose("k210")
+	m.answers("Cold", "fuse")
+	n := &mechanic{m.phone.another(), m.phone, m.d}
+	n.opens(noHeat)
+	n.at("fuse")
+	m.answers("Whole", "coil")
+	m.reads("9.4")
+	m.answers("Within limits", "volts")
+	told := func(m *mechanic, what, lost string) {
+		t.Helper()
+		m.expect(what, m.says(".resumed"), "This job was changed in another tab, and goes on from there."+lost+" Other machine")
+	}
+	const until = "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω"
+	n.tap(`[...document.querySelectorAll("#fuse .answers a")].find((a) => a.textContent.includes("Burnt"))`)
+	n.wait(`document.querySelector(".resumed").textContent.includes("another tab")`)
+	n.at("volts")
+	told(n, "the later answer", " Not taken: Burnt.")
+	n.expect("what stands", steps(n.record()), until)
+	n.reads("13.8")
+	n.answers("Within limits", "move")
+	n.expect("gone on with", steps(n.record()), until+" | volts: Within limits: 13.8 V")
+
+	// What is typed there stays in its field until it is answered.
+	m.reads("11")
+	m.wait(`document.querySelector(".resumed").textContent.includes("another tab")`)
+	m.at("move")
+	told(m, "typed", "")
+	m.answers("Nothing moves", "again")
+	m.expect("gone on with here", steps(m.record()), until+" | volts: Within limits: 13.8 V | move: Nothing moves")
+}
+
 // TestFailedCheck: a search after a repair that did not hold says so, and its end does not settle the failed check.
 func TestFailedCheck(t *testing.T) {
 	t.Parallel()

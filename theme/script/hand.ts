@@ -11,6 +11,13 @@ const watchers: (() => void)[] = [];
 /** The record; none before the first answer, and until it is read. */
 export let record: Job | undefined;
 
+/** When the answers were given that this page knows of. */
+const known = new Set<Time>();
+
+/** Calls a function once the record was found changed by another tab, and is taken up as that has it. */
+export const onOther = (f: () => void): void => void (tellOther = f);
+let tellOther = (): void => {};
+
 let loaded = false;
 /** What is still to be written, in order. */
 let queue: Promise<unknown> = settle();
@@ -28,6 +35,7 @@ export const onRecord = (f: () => void): void => void watchers.push(f);
 
 function tell(job: Job | undefined): void {
   record = job;
+  for (const e of job?.entries ?? []) known.add(e.at);
   body.toggleAttribute("data-found", !!job?.findings.length);
   for (const f of watchers) f();
 }
@@ -48,7 +56,8 @@ export function take(job: string, fresh = !job): void {
 
 /**
  * Changes the record: at once for this page, and for good in a transaction on
- * what is stored then, for another page may have changed it.
+ * what is stored then, for another page may have changed it. What was answered on
+ * this page in another tab stands: there the change is left out, and told.
  */
 export function save(f: (job: Job) => Job): void {
   const job = id();
@@ -61,9 +70,15 @@ export function save(f: (job: Job) => Job): void {
   }
   pending++;
   queue = queue.then(async () => {
-    const stored = await update(job, (old) => f(old ?? first));
+    let other = false;
+    const stored = await update(job, (old) => {
+      other = !!old?.entries.some((e) => e.page === body.dataset.page && !known.has(e.at));
+      return other ? undefined : f(old ?? first);
+    });
     if (--pending) return;
     pend(null);
-    if (id() === job && JSON.stringify(stored) !== JSON.stringify(record)) tell(stored);
+    if (id() !== job) return;
+    if (JSON.stringify(stored) !== JSON.stringify(record)) tell(stored);
+    if (other) tellOther();
   });
 }

@@ -107,16 +107,24 @@ function keptWay(): Kept | null {
  * A browser that is killed loses what it kept last, but no record: the way is
  * made good from the record where that has answers since then.
  */
-function makeGood(since: number, move: boolean): void {
+function makeGood(since: number, move: boolean, other?: string): void {
   const page = body.dataset.page!;
   const last = record?.entries.filter((e) => e.page === page).pop();
   if (!last || since >= Date.parse(last.at)) return;
   layOut(record!, page);
   const kept = keptWay();
   if (!kept || !move) return;
-  type(kept.typed, kept.recalled);
-  tellResumed(fill(word.bar.resumed, { time: moment(kept.when) }));
+  type(other ? { ...typed(), ...kept.typed } : kept.typed, kept.recalled);
+  tellResumed(other ?? fill(word.bar.resumed, { time: moment(kept.when) }));
   show({ ...kept, depth: -1 }, false);
+  if (other) one(".resumed")!.scrollIntoView({ block: "nearest" });
+}
+
+/** Another tab has gone on with the job: the way is taken up from there, and what was answered here since is told. */
+export function takeOther(): void {
+  const { way } = history.state as Shown;
+  const lost = way.filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
+  makeGood(0, true, word.job.otherTab + (lost[0] ? " " + fill(word.job.notTaken, { said: lost.join("; ") }) : ""));
 }
 
 /** Where a killed browser has lost which job is at hand, it is the last one, unless that has come to its end. */
