@@ -114,3 +114,30 @@ func TestNamed(t *testing.T) {
 		t.Errorf("%q, %v", got, err)
 	}
 }
+
+// TestPhotograph: the file carries of a photograph the narrowest alone, once for all places that show
+// it, and the numbers on it as a part of the picture.
+func TestPhotograph(t *testing.T) {
+	const photo = `<picture><source type="image/webp" srcset="p/a%2Cb.jpg.720.webp 720w, p/a%2Cb.jpg.1440.webp 1440w" sizes="720px"><img src="p/a,b.jpg" alt="Pump" width="720" height="540"></picture>`
+	b := &Book{
+		Title: "A",
+		Pages: []Page{{Path: "index.html", HTML: pageOf("A", `<p><a class="large" href="p/a,b.jpg">`+photo+`</a></p>`+
+			`<p><span class="marked">`+photo+`<svg class="marks" viewBox="0 0 360 270"><circle r="11"/></svg></span></p>`)}},
+		Files: map[string][]byte{"p/a,b.jpg": []byte("JPEG"), "p/a,b.jpg.720.webp": []byte("narrow"), "p/a,b.jpg.1440.webp": []byte("wide")},
+	}
+	text, err := b.HTML()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const shown = `<svg class="picture" width="720" height="540" viewBox="0 0 720 540" role="img" aria-label="Pump"><use href="#picture-1"></use>`
+	for part, times := range map[string]int{
+		`<image id="picture-1" width="720" height="540" href="data:image/webp;base64,bmFycm93"/>`:                                1, // "narrow" (RFC 4648, 4)
+		`<span class="large">` + shown + `</svg></span>`:                                                                         1,
+		`<span class="marked">` + shown + `<svg class="marks" viewBox="0 0 360 270"><circle r="11"></circle></svg></svg></span>`: 1,
+		"SlBFRw": 0, "d2lkZQ": 0, "<picture": 0, "srcset": 0, // "JPEG", "wide"
+	} {
+		if n := strings.Count(string(text), part); n != times {
+			t.Errorf("%d times %s, want %d\n%s", n, part, times, text)
+		}
+	}
+}
