@@ -117,6 +117,7 @@ function say(told: Told): void {
   delete said.dataset.gone;
   const texts = [];
   if (told.stale) texts.push(word.desk.stale);
+  else if (told.here.some((r) => r.severity === "error")) texts.push(word.desk.partly);
   if (!told.phone && !isSecureContext) texts.push(word.desk.plain);
   put(said, texts.join(" "));
 }
