@@ -123,3 +123,26 @@ func TestPhotograph(t *testing.T) {
 	b.tap(`document.querySelector("a.large")`)
 	b.wait(`location.pathname.endsWith("/pump.jpg")`)
 }
+
+// TestPhotographInOneFile: there it has one file and its numbers with it, on the page and at large.
+func TestPhotographInOneFile(t *testing.T) {
+	t.Parallel()
+	v := bound(t)
+	b := open(t, "")
+	b.size(phoneWidth, phoneHeight)
+	b.goLive(v.address("en/theory/meter.html", ""))
+	// The demo puts its fourth number at 70 and 88 hundredths.
+	lies := func(picture string) bool {
+		return eval[bool](b, `((p) => { const {left, top, width, height} = p.querySelector("use").getBoundingClientRect(), m = p.querySelectorAll("circle")[3].getBoundingClientRect();
+			return width > 300 && Math.abs((m.left + m.width / 2 - left) / width - 0.7) < 0.01 && Math.abs((m.top + m.height / 2 - top) / height - 0.88) < 0.01; })(`+picture+`)`)
+	}
+	b.wait(`document.querySelector(".marked")?.closest("button")`)
+	if !lies(`document.querySelector(".marked")`) {
+		t.Error("a number lies elsewhere")
+	}
+	b.tap(`document.querySelector(".marked").closest("button")`)
+	b.wait(openPicture + `?.querySelectorAll("li").length === 4`)
+	if !lies(openPicture) || !eval[bool](b, `(({width, height}, v) => width >= v.clientWidth - 1 && height >= v.clientHeight - 1)(`+openPicture+`.querySelector("svg").getBoundingClientRect(), `+openPicture+`.querySelector(".view"))`) {
+		t.Error("at large a number lies elsewhere, or the picture does not cover the view")
+	}
+}
