@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -35,5 +36,32 @@ func TestTap(t *testing.T) {
 		if seen := eval[[]string](m.tab, "seen"); !slices.Equal(seen, []string{"card", "drawn", "scroll", "scroll"}) {
 			t.Errorf("%s: the tap sets off %q, want a card that is scrolled to when it is drawn", a.text, seen)
 		}
+	}
+}
+
+// formatScript counts how often something that writes times is made: a slow phone takes milliseconds for each.
+const formatScript = `
+	self.made = 0;
+	const count = (f) => function (...args) { made++; return f.apply(this, args); };
+	for (const name of ["toLocaleString", "toLocaleTimeString", "toLocaleDateString"]) Date.prototype[name] = count(Date.prototype[name]);
+	Intl.DateTimeFormat = new Proxy(Intl.DateTimeFormat, {construct(...args) { made++; return Reflect.construct(...args); }});
+`
+
+// TestListFormats: a list of jobs makes what writes its times once, however many there are.
+func TestListFormats(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.jobs(d, "")
+	var texts []string
+	for i := range 20 {
+		texts = append(texts, encoded(t, usual(fmt.Sprintf("%032x", i+1))))
+	}
+	b.take(texts...)
+	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: formatScript})
+	b.jobs(d, "")
+	b.wait(`document.querySelectorAll("ul.jobs li").length === 20`)
+	if made := eval[int](b, "made"); made == 0 || made > 4 {
+		t.Errorf("for 20 jobs something that writes times is made %d times", made)
 	}
 }
