@@ -54,8 +54,10 @@ type cleaner struct {
 	taken   []Taken
 	line    int
 	open    []string // names of the elements that it is in
+	ids     []string // and the part that each stands in
 	pending bool     // the last start tag has no end yet
-	linked  bool     // the file may use names of XLink
+	parts   map[string]*part
+	linked  bool // the file may use names of XLink
 	info    Info
 	style   strings.Builder // of the style element that it is in
 }
@@ -65,7 +67,7 @@ type cleaner struct {
 // metadata and comments. A drawing shows in an image, where browsers run nothing; its
 // file can be opened alone, where no content policy guards it.
 func Clean(data []byte) ([]byte, Info, []Taken, error) {
-	c := &cleaner{linked: bytes.Contains(data, []byte("xlink"))}
+	c := &cleaner{parts: map[string]*part{}, linked: bytes.Contains(data, []byte("xlink"))}
 	d := xml.NewDecoder(bytes.NewReader(data))
 	left := 0 // depth within an element that is left out
 	rooted := false
@@ -118,6 +120,9 @@ func Clean(data []byte) ([]byte, Info, []Taken, error) {
 			}
 		}
 	}
+	if c.drawn("", map[string]int{}) > maxDrawn {
+		return nil, Info{}, nil, &Unfit{Why: fmt.Sprintf("its parts use one another so often that more than %d would be drawn", maxDrawn)}
+	}
 	c.out.WriteByte('\n')
 	return c.out.Bytes(), c.info, c.taken, nil
 }
@@ -148,6 +153,7 @@ func (c *cleaner) start(t xml.StartElement) {
 	c.finish()
 	c.out.WriteString("<" + t.Name.Local)
 	attributes, root := c.attributes(t), len(c.open) == 0
+	c.count(t.Name.Local, attributes)
 	if root {
 		c.attribute("xmlns", svgSpace)
 		if c.linked {
@@ -201,7 +207,7 @@ func (c *cleaner) end() {
 			_, _ = inText.WriteString(&c.out, css)
 		}
 	}
-	c.open = c.open[:len(c.open)-1]
+	c.open, c.ids = c.open[:len(c.open)-1], c.ids[:len(c.ids)-1]
 	if c.pending {
 		c.out.WriteString("/>")
 		c.pending = false

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -222,6 +223,27 @@ func TestCleanFrame(t *testing.T) {
 		if !errors.As(err, &unfit) || unfit.Why != why {
 			t.Errorf("%q: %v, want %s", text, err, why)
 		}
+	}
+}
+
+// TestUses: parts that use one another multiply. 10 parts of 10 uses each are
+// 10^10 of the last; 4 are 10,000, which a browser draws at once.
+func TestUses(t *testing.T) {
+	for parts, fits := range map[int]bool{4: true, 5: false, 10: false, 1000: false} {
+		var b strings.Builder
+		b.WriteString(svgHead + `<g id="p0"><path d="M0 0"/></g>`)
+		for i := range parts {
+			fmt.Fprintf(&b, `<g id="p%d">%s</g>`, i+1, strings.Repeat(fmt.Sprintf(`<use href="#p%d"/>`, i), 10))
+		}
+		b.WriteString("</svg>")
+		_, _, _, err := Clean([]byte(b.String()))
+		if (err == nil) != fits {
+			t.Errorf("%d parts: %v", parts, err)
+		}
+	}
+	// What uses itself is drawn by no browser.
+	if _, _, _, err := Clean([]byte(svgHead + `<g id="a"><use href="#b"/><use href="#a"/></g><g id="b"><use href="#a"/></g></svg>`)); err != nil {
+		t.Error(err)
 	}
 }
 
