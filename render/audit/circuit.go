@@ -52,20 +52,21 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 // lost is a fault that the procedure does not lead to.
 type lost struct {
 	name  string
+	cause string // whose it is
 	place remark.Place
 	// Where the way ends and at which step, and what that showed; both "" for a fault
 	// that moves no reading.
 	end, step, last string
 }
 
-// tell remarks on the faults that are lost; those whose ways end alike have
-// one mistake in common, most likely, and one remark.
+// tell remarks on the faults that are lost; those whose ways end alike, from
+// one step or with faults of one cause, have one mistake in common, most likely, and one remark.
 func tell(found []lost, remarks *remark.List) {
 	for len(found) > 0 {
 		first := found[0]
 		var others []string
 		found = slices.DeleteFunc(found[1:], func(l lost) bool {
-			alike := l.end == first.end && l.step == first.step
+			alike := l.end == first.end && (l.step == first.step || first.end != "" && l.cause == first.cause)
 			if alike {
 				others = append(others, l.name)
 			}
@@ -129,7 +130,7 @@ func forModel(m *handbook.Model) string {
 // followed tells whether a fault moves a reading out of limits, and the way leads to
 // its cause; else it returns where it is lost.
 func followed(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p *handbook.Planted) (lost, bool) {
-	l := lost{name: faultName(b.Page.Circuit, p) + forModel(m), place: p.Place}
+	l := lost{name: faultName(b.Page.Circuit, p) + forModel(m), cause: p.Cause, place: p.Place}
 	moved := !p.Electrical()
 	for _, v := range measured {
 		if !moved && !v.Verification() {

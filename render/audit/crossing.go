@@ -106,10 +106,59 @@ func (f *Facts) remedies(p *handbook.Page) {
 func checkedElsewhere(p *handbook.Page, remarks *remark.List) {
 	for _, c := range p.Procedure.Causes {
 		named := c.Remedy.Doc == nil
-		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) { named = named || t.Kind == handbook.ToPage || t == handbook.Target{} })
+		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) {
+			named = named || t.Kind == handbook.ToPage && t.Page != p || t == handbook.Target{}
+		})
 		if c.Unchecked && !named {
 			remarks.Add(remark.CheckElsewhere, c.Place, c.ID)
 		}
+	}
+}
+
+// elsewhere notes the pages to which remedies lead of causes whose check stands on another.
+func (f *Facts) elsewhere(p *handbook.Page) {
+	for _, c := range p.Procedure.Causes {
+		fact := ElsewhereFact{Cause: c.ID, Place: c.Place}
+		known := c.Unchecked
+		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) {
+			known = known && t != handbook.Target{}
+			if t.Page != nil && t.Page != p {
+				fact.Pages = append(fact.Pages, t.Page.Source.Path)
+			}
+		})
+		if known && fact.Pages != nil { // without one it has its advice
+			f.Elsewhere = append(f.Elsewhere, fact)
+		}
+	}
+}
+
+// checkedNowhere gives advice on causes whose check stands on another page, where none of
+// those that their remedy names has one.
+func checkedNowhere(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	checks := map[string]bool{}
+	for i, p := range h.Pages {
+		checks[p.Source.Path] = p.SheetUnknown || facts[i].Checks
+	}
+	for _, f := range facts {
+		for _, c := range f.Elsewhere {
+			if !slices.ContainsFunc(c.Pages, func(page string) bool { return checks[page] }) {
+				*remarks = append(*remarks, remark.CheckElsewhere.At(c.Place, c.Cause).
+					About(remark.Subject{Name: "the check of " + c.Pages[0]})) // it may be that page's slip
+			}
+		}
+	}
+}
+
+// ownRemedies gives advice on remedies that lead to the beginning of their own page.
+func ownRemedies(p *handbook.Page, remarks *remark.List) {
+	for _, c := range p.Procedure.Causes {
+		told := false
+		eachTarget(p, c.Remedy.Doc, func(t handbook.Target) {
+			if t.Kind == handbook.ToPage && t.Page == p && t.ID == "" && !told {
+				told = true
+				remarks.Add(remark.RemedyOwn, c.Place, c.ID)
+			}
+		})
 	}
 }
 

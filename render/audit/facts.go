@@ -24,6 +24,12 @@ type Facts struct {
 	Crossings  []CrossingFact
 	Parts      []string // ids of those that it examines
 	Settings   []string // and of those that it names
+	States     []string // ids of engine states in which its complaint shows or a step is done
+	Models     []string // ids of those that it holds for
+	Unsure     bool     // a state or a model of it is not known
+	Roles      []RoleFact
+	Checks     bool // the page has, or may have, a check after the repair
+	Elsewhere  []ElsewhereFact
 
 	// Passed tells for a step at which answers of other pages begin what is lacking
 	// then; of the steps that were asked for.
@@ -43,27 +49,52 @@ type CrossingFact struct {
 	Place             remark.Place
 }
 
+// RoleFact is a setting that stands while a step is done, and who may do that.
+type RoleFact struct {
+	Setting, Step, Who string
+	Place              remark.Place
+}
+
+// ElsewhereFact is a cause whose check stands on another page, and the pages to which its
+// remedy leads, by the path of their source.
+type ElsewhereFact struct {
+	Cause string
+	Pages []string
+	Place remark.Place
+}
+
 // Page judges one page.
 func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 	f := &Facts{}
+	if h.Torn {
+		return f
+	}
 	if p.Procedure != nil {
 		f.Proved = proveProcedure(h, p, &f.Remarks)
 		if f.Remarks.Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
 			proveCircuit(h, p, &f.Remarks)
+		}
+		if f.Proved && f.Remarks.Count(remark.Error) == 0 { // else it may be what leads astray
+			evidence(p.Procedure, &f.Remarks)
+			f.elsewhere(p)
 		}
 		if f.Proved && !p.CircuitUnknown && f.Remarks.Count(remark.Error) == 0 { // else a wrong way may be why nothing is shown
 			idleDetects(p, &f.Remarks)
 		}
 		absentParts(p, &f.Remarks)
 		crossings(p, &f.Remarks)
+		ownRemedies(p, &f.Remarks)
+		customs(p.Procedure, p, &f.Remarks)
 	}
-	style(p, &f.Remarks)
+	style(h, p, &f.Remarks)
 	f.links(p)
 	f.panels(p)
 	if p.Procedure != nil {
 		f.remedies(p)
 		f.readings(h, p)
 		f.crossings(p)
+		f.roles(p.Procedure)
+		f.serves(p)
 		for part := range examines(p) {
 			f.Parts = append(f.Parts, part.ID)
 		}
@@ -80,6 +111,9 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 // for one of which it needs all.
 func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) remark.List {
 	var remarks remark.List
+	if h.Torn {
+		return remarks
+	}
 	sameSymptoms(h, &remarks)
 	withoutRemedy(facts, &remarks)
 	notices(h, facts, &remarks)
@@ -91,6 +125,9 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 		unexaminedParts(h, facts, &remarks)
 	}
 	unusedSettings(h, facts, &remarks)
+	unserved(h, facts, &remarks)
+	unsaidRoles(h, facts, &remarks)
+	checkedNowhere(h, facts, &remarks)
 	return remarks
 }
 

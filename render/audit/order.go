@@ -31,16 +31,17 @@ func contradictions(p *handbook.Page, g procedure.Graph, remarks *remark.List) {
 		}
 	}
 	for _, way := range procedure.Repeats(g) {
-		if to := pr.Steps[way.To]; to.Conduct == nil || !to.Conduct.Again {
+		if to := pr.Steps[way.To]; (to.Conduct == nil || !to.Conduct.Again) && placeOf(pr, way).File != "" {
 			remarks.Add(remark.StepRepeated, placeOf(pr, way), pr.Steps[way.Step].ID, to.ID)
 		}
 	}
 }
 
-// placeOf is where an author leads from a step to another.
+// placeOf is where an author leads from a step to another; nowhere, where only a link that has
+// its remark may have been meant for it.
 func placeOf(pr *handbook.Procedure, way procedure.Way) (place remark.Place) {
 	pr.Steps[way.Step].EachWay(func(t handbook.Target, at remark.Place) {
-		if place.File == "" && pr.Step(t) == pr.Steps[way.To] {
+		if place.File == "" && t.Kind == handbook.ToHeading && pr.Step(t) == pr.Steps[way.To] {
 			place = at
 		}
 	})

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"regexp"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -68,3 +69,20 @@ func (t *prose) write(s string, offset, apart int) {
 }
 
 func (t *prose) place(i int) remark.Place { return t.page.Source.Place(t.at[i]) }
+
+// sentenceEnd is where a sentence ends: as ASD-STE100 counts, a colon and a semicolon
+// end one too.
+var sentenceEnd = regexp.MustCompile(`[.!?:;]["'”’)]*(?:\s+|$)`)
+
+// eachSentence calls f for every sentence, with the offset at which it begins.
+func (t *prose) eachSentence(f func(sentence string, from int)) {
+	text, from := t.text.String(), 0
+	for from < len(text) {
+		to := len(text)
+		if end := sentenceEnd.FindStringIndex(text[from:]); end != nil {
+			to = from + end[1]
+		}
+		f(text[from:to], from)
+		from = to
+	}
+}

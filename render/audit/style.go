@@ -13,10 +13,14 @@ import (
 )
 
 // style gives advice on how a page is written.
-func style(p *handbook.Page, remarks *remark.List) {
+func style(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	typedValues(p, remarks)
+	mixedUnits(h, p, remarks)
+	lateCautions(p, remarks)
 	if p.Procedure != nil {
 		longSentences(p, remarks)
+		severalInstructions(p, remarks)
+		passiveInstructions(p, remarks)
 		vagueLimits(p, remarks)
 	}
 }
@@ -25,27 +29,17 @@ func style(p *handbook.Page, remarks *remark.List) {
 // English) allows 20 in an instruction and 25 in a description; a step holds both.
 const mostWords = 25
 
-// sentenceEnd is where a sentence ends: as ASD-STE100 counts, a colon and a semicolon
-// end one too.
-var sentenceEnd = regexp.MustCompile(`[.!?:;]["'”’)]*(?:\s+|$)`)
-
 // longSentences gives advice on sentences of steps that nobody keeps in mind while the
 // hands are busy.
 func longSentences(p *handbook.Page, remarks *remark.List) {
 	for _, s := range p.Procedure.Steps {
 		for _, n := range s.Body {
 			eachProse(p, n, func(t *prose) {
-				text, from := t.text.String(), 0
-				for from < len(text) {
-					to := len(text)
-					if end := sentenceEnd.FindStringIndex(text[from:]); end != nil {
-						to = from + end[1]
-					}
-					if n := countWords(text[from:to]); n > mostWords {
+				t.eachSentence(func(sentence string, from int) {
+					if n := countWords(sentence); n > mostWords {
 						remarks.Add(remark.SentenceLong, t.place(from), strconv.Itoa(n), strconv.Itoa(mostWords))
 					}
-					from = to
-				}
+				})
 			})
 		}
 	}

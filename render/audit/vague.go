@@ -2,7 +2,6 @@ package audit
 
 import (
 	"regexp"
-	"strings"
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
@@ -17,8 +16,7 @@ var vagueWords = map[string]*regexp.Regexp{
 // vagueLimits gives advice on words that stand for a limit in a step whose reading has one
 // in figures, once a step.
 func vagueLimits(p *handbook.Page, remarks *remark.List) {
-	lang, _, _ := strings.Cut(p.Lang, "-")
-	vague := vagueWords[lang]
+	vague := vagueWords[languageOf(p)]
 	if vague == nil {
 		return
 	}

@@ -130,7 +130,7 @@ func (r *resolver) file(name, noun, adds string, into any) (known bool) {
 		return true
 	}
 	source.Decode(y, into, noun, &r.remarks)
-	return !y.Broken
+	return !y.Broken && !y.Torn
 }
 
 func (r *resolver) front() {
@@ -214,7 +214,7 @@ func (r *resolver) models() {
 	var models source.Map[modelYAML]
 	r.complete[kindModel] = r.file(modelsFile, "a model", "Add one, so that limits can differ by model.", &models)
 	for _, e := range models {
-		r.book.Models = append(r.book.Models, &Model{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text})
+		r.book.Models = append(r.book.Models, &Model{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Place: e.ID.Place})
 	}
 	r.serials(models)
 }

@@ -21,6 +21,7 @@ func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 	r := &resolver{tree: tree, book: &Handbook{}, complete: map[string]bool{}}
 	r.assets.known = assets
 	r.data()
+	r.torn()
 	r.locateAll()
 	r.wordLists()
 	return &Draft{r}
@@ -52,11 +53,11 @@ func (d *Draft) Finish() remark.List {
 	r.usedAssets()
 	r.names()
 	r.pictures()
-	return r.remarks
+	return r.told(r.remarks)
 }
 
 // Remarks are those on a page by itself, without what its parsing found.
-func (d *Draft) Remarks(p *Page) remark.List { return d.r.pageAt[p.Source.Path].remarks }
+func (d *Draft) Remarks(p *Page) remark.List { return d.r.told(d.r.pageAt[p.Source.Path].remarks) }
 
 // Measures tells whether a circuit is that of the page.
 func (d *Draft) Measures(p *Page) bool {

@@ -133,6 +133,7 @@ func (d *Draft) Frame() string {
 	delete(complete, kindSpec) // a page for which that matters is made anew each time
 	delete(complete, kindCircuit)
 	add(complete)
+	add(len(r.untold()))
 	for _, name := range []string{handbookFile, modelsFile, partsFile} {
 		text := string(r.tree.Text(name))
 		if name == handbookFile && r.editionLine > 0 {

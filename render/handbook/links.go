@@ -216,7 +216,7 @@ func (r *pageResolver) named(scheme string, name source.Text) Target {
 // frontBroken tells whether the front matter could not be read, so that what
 // it would define is unknown.
 func (r *pageResolver) frontBroken() bool {
-	return r.page.Source.Front != nil && r.page.Source.Front.Broken
+	return r.page.Source.Front != nil && (r.page.Source.Front.Broken || r.page.Source.Front.Torn)
 }
 
 // relative resolves a link to a heading, a page or a file.

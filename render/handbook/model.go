@@ -43,6 +43,7 @@ type Handbook struct {
 	Synonyms map[string][][]string
 	Labels   *Labels // or nil
 	Rules    remark.Rules
+	Torn     bool // a line of a data file is lost, so that nothing can be judged
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for
@@ -75,6 +76,7 @@ type State struct {
 	// where it depends on the state that it comes from, by that state's id.
 	Minutes float64
 	From    map[string]float64
+	Place   remark.Place
 }
 
 // Hazard is a danger that procedures and safety panels name.
@@ -89,6 +91,7 @@ type Model struct {
 	Title   Words
 	Serials []Serials
 	Text    Words
+	Place   remark.Place
 }
 
 // Part is a part of a system.

@@ -161,7 +161,7 @@ func (r *pageResolver) outline() {
 // is empty or misspelt, it has a remark of its own.
 func (r *pageResolver) wrote(key string) bool {
 	front := r.page.Source.Front
-	return front != nil && (front.Broken || front.HasKey(key))
+	return front != nil && (front.Broken || front.Torn || front.HasKey(key))
 }
 
 // procedureKeysElsewhere remarks on keys that only a procedure has, once. A page

@@ -39,6 +39,9 @@ func (c *circuitReader) procedure() {
 	var keys []string
 	var pages []*Page
 	for _, p := range c.book.Pages {
+		if p.Key == name.Value && p.Source.Front != nil && p.Source.Front.Broken {
+			return // it may be that procedure
+		}
 		if p.Procedure != nil {
 			keys = append(keys, p.Key)
 			if p.Key == name.Value {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/yuin/goldmark/ast"
 
@@ -84,6 +85,8 @@ func (r *pageResolver) procedure(blocks []*source.Block) {
 	for _, name := range distinct(&r.remarks, r.front.States) {
 		if s := findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, name); s != nil {
 			pr.States = append(pr.States, s)
+		} else {
+			pr.ConductUnknown = true
 		}
 	}
 	pr.StatesPlace = firstPlace(r.front.States)
@@ -364,8 +367,11 @@ func (r *pageResolver) safety(b *source.Block) {
 		form.HazardPlace = text.Hazard.Place
 		form.Hazard = findIn(&r.remarks, r.whole.complete[kindHazard], kindHazard, r.whole.book.Hazards, text.Hazard)
 	}
+	if said := text.Text; said.Doc != nil && !strings.ContainsFunc(string(said.Text), unicode.IsLetter) {
+		r.remarks = append(r.remarks, remark.ValueEmpty.At(said.PlaceOf(said.Doc), "text").Instead("Say what the danger is, and how to keep clear of it."))
+	}
 	r.links(text.Text.Doc, text.Text.Text, text.Text.PlaceOf)
-	if len(r.remarks) > before && r.page.Procedure != nil {
+	if (len(r.remarks) > before || text.Hazard.Given() && form.Hazard == nil) && r.page.Procedure != nil {
 		r.page.Procedure.PanelsUnknown = true
 	}
 	r.page.Blocks[b] = form

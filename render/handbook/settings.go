@@ -36,6 +36,9 @@ func (r *resolver) settings(list source.Map[settingYAML]) {
 				s.States = append(s.States, state)
 			}
 		}
+		if len(s.States) < len(e.Value.States) { // nobody knows where it may not stand
+			s.States = nil
+		}
 		r.book.Settings = append(r.book.Settings, s)
 	}
 }

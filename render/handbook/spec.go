@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -109,6 +110,7 @@ func (r *resolver) specs() {
 		var specs source.Map[specYAML]
 		before := len(r.remarks)
 		source.Decode(r.tree.Data[name], &specs, "a specification", &r.remarks)
+		r.complete[kindSpec] = r.complete[kindSpec] && !r.tree.Data[name].Torn
 		slips := r.remarks[before:]
 		for i, e := range specs {
 			end := math.MaxInt
@@ -173,6 +175,13 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	return s
 }
 
+// unsigned are the kinds of quantity that no sign can be before, as a reader calls them.
+var unsigned = map[unit.Kind]string{
+	unit.Resistance: "resistance", unit.Capacitance: "capacitance", unit.Inductance: "inductance",
+	unit.Frequency: "frequency", unit.RotationalFrequency: "speed", unit.Time: "time",
+	unit.Mass: "mass", unit.Volume: "volume", unit.Area: "area", unit.Density: "density",
+}
+
 func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 	l := &Limit{Nominal: y.Nominal.Number, Min: y.Min.Number, Max: y.Max.Number, Tolerance: y.Tolerance.Number}
 	if l.Tolerance != nil {
@@ -197,6 +206,13 @@ func (r *resolver) limit(s *Spec, y limitYAML, at remark.Place) *Limit {
 		places := max(decimals(l.Nominal.Text), decimals(l.Tolerance.Text))
 		l.Min = written(l.Nominal.Value-l.Tolerance.Value, places)
 		l.Max = written(l.Nominal.Value+l.Tolerance.Value, places)
+	}
+	for _, n := range []number{y.Nominal, y.Min, y.Max} {
+		if kind := unsigned[s.Unit.Kind]; kind != "" && n.Number != nil && n.Value < 0 {
+			r.remarks.Add(remark.LimitNegative, n.place, n.Text+" "+s.Unit.Symbol, kind)
+			s.Faulty = true
+			return l
+		}
 	}
 	for _, pair := range [][2]number{{y.Min, y.Max}, {y.Min, y.Nominal}, {y.Nominal, y.Max}} {
 		low, high := pair[0], pair[1]

@@ -75,8 +75,8 @@ func (r *pageResolver) conduct(b *source.Block) {
 	c := &Conduct{Detects: map[string]float64{}, DetectsPlaces: map[string]remark.Place{}}
 	if y.State.Given() {
 		c.State = findIn(&r.remarks, r.whole.complete[kindState], kindState, r.whole.book.States, y.State)
-		if c.State == nil { // minutes depend on it
-			r.page.Procedure.FiguresUnknown = true
+		if c.State == nil { // minutes depend on it, and what may stand in it
+			r.page.Procedure.FiguresUnknown, r.page.Procedure.ConductUnknown = true, true
 		}
 	}
 	for _, name := range distinct(&r.remarks, y.Needs) {
@@ -139,7 +139,7 @@ func (r *pageResolver) who(t source.Text) string {
 // takes to bring an engine into each.
 func (r *resolver) states(list source.Map[stateYAML]) {
 	for _, e := range list {
-		s := &State{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Minutes: r.minutes(e.Value.Minutes), From: map[string]float64{}}
+		s := &State{ID: e.ID.Value, Title: e.Value.Title, Text: e.Value.Text, Minutes: r.minutes(e.Value.Minutes), From: map[string]float64{}, Place: e.ID.Place}
 		r.book.States = append(r.book.States, s)
 	}
 	for i, e := range list {

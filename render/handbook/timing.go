@@ -95,7 +95,7 @@ func (r *pageResolver) timing(b *source.Block) {
 		t.Marks = append(t.Marks, r.mark(e, t, y, i == len(y.Marks)-1))
 	}
 	form.Outcomes = r.outcomes(y.Low, y.Within, y.High, y.None, y.Unstable)
-	if t.Tolerance > 0 && t.Curve != nil {
+	if t.Tolerance > 0 && t.Curve != nil && !t.Curve.Calculator.guessed {
 		r.asked(t.Curve, y.Tolerance.Place)
 	}
 	if len(r.remarks) == before && t.Curve != nil && !t.Curve.Calculator.guessed {
@@ -195,18 +195,27 @@ func (c *Plot) inputs(wanted func(*Calculator, calc.Quantity) bool) []Input {
 }
 
 // asked remarks on what a curve takes from the page alone: neither a specification
-// has it, nor is it read at the machine, nor does the author say that it need not be.
+// has it, nor is it read at the machine, nor does the author say that it need not be. Of
+// a temperature, and of what a built-in calculator knows to be read, nobody can say that.
 func (r *pageResolver) asked(c *Plot, at remark.Place) {
 	var names []string
 	for _, in := range c.inputs(func(form *Calculator, q calc.Quantity) bool {
-		_, told := form.Meters[q.Name]
-		return !told && !q.Metered && form.Presets[q.Name].Spec == nil
+		accuracy, told := form.Meters[q.Name]
+		changes := q.Unit.Kind == unit.Temperature || q.Metered && builtIn(form) // from day to day, or with the machine
+		return (!told && !q.Metered || told && changes && accuracy == Accuracy{}) && form.Presets[q.Name].Spec == nil
 	}) {
 		names = append(names, "`"+in.Of.Calc.Inputs[in.Index].Name+"`")
 	}
 	if len(names) > 0 {
-		r.remarks.Add(remark.TimingUnread, at, strings.Join(names, ", "))
+		r.remarks = append(r.remarks, remark.TimingUnread.At(at, strings.Join(names, ", ")).
+			About(remark.Subject{Name: "what " + c.Calculator.ID + " asks for on " + r.page.Source.Path})) // several timings have it
 	}
+}
+
+// builtIn tells whether a calculator is none of the handbook's own.
+func builtIn(form *Calculator) bool {
+	_, found := calc.Find(form.Calc.Name)
+	return found
 }
 
 // day is a set of values that a curve is proved with.

@@ -426,7 +426,7 @@ var (
 		"whatever check `%[1]s` shows, it leads to end:repaired", "Lead the answer of a repair that does not hold back into the search, to a cause or to another end.",
 		"A check after the repair that no answer fails proves nothing.")
 	CheckElsewhere = define(Advice, "check-elsewhere",
-		"cause `%[1]s` says `verification: no`, and its remedy leads to no other page", "Name the check of this page, or link the page that has it in the remedy.",
+		"cause `%[1]s` says `verification: no`, and its remedy leads to no page with a check", "Name the check of this page, or link the page that has it in the remedy.",
 		"A repair without a check here is proved on another page; the remedy says on which. Otherwise it stays unproved in every record.")
 	CheckMissing = define(Advice, "check-missing",
 		"no check after the repair%[2]s is done in %[1]s, the engine state of the complaint", "Add a step with `verification: yes` and this `state` that leads to end:repaired; or say `verification: no` at the causes whose check stands on another page.",

@@ -58,6 +58,7 @@ type Value interface {
 type Decoder struct {
 	yaml    *YAML
 	remarks *remark.List
+	doubled bool // a key of the mapping that is read stands twice
 }
 
 // Decode fills the struct that into points to. A field takes the key of its
@@ -70,7 +71,7 @@ type Decoder struct {
 // Place of type remark.Place takes the place where the struct begins, and
 // keeps what the struct's author wrote findable.
 func Decode(y *YAML, into any, noun string, remarks *remark.List) {
-	d := &Decoder{y, remarks}
+	d := &Decoder{yaml: y, remarks: remarks}
 	if y.Broken {
 		return
 	}
@@ -79,7 +80,36 @@ func Decode(y *YAML, into any, noun string, remarks *remark.List) {
 		d.missing(v, nil, y.Start(), noun)
 		return
 	}
+	before := len(*remarks)
 	d.value(y.root, v, noun, noun, y.Start())
+	d.gatherLost(before)
+}
+
+// mostAstray is from how many on keys and values that do not belong where they stand are
+// those of something else whose line is lost.
+const mostAstray = 3
+
+// gatherLost makes one remark of those that a lost line, with the name of what stands
+// beneath it, leaves behind: the first of them.
+func (d *Decoder) gatherLost(before int) {
+	astray := func(r remark.Remark) bool {
+		return r.ID == remark.ValueType.ID || r.ID == remark.KeyUnknown.ID && strings.HasPrefix(r.Mend, "Keys here")
+	}
+	added := (*d.remarks)[before:]
+	count := 0
+	for _, r := range added {
+		if astray(r) {
+			count++
+		}
+	}
+	if count >= mostAstray {
+		d.yaml.Torn = true
+		first := slices.IndexFunc(added, astray)
+		added[first] = added[first].Instead("Several keys from here on do not belong here: is the line with the name of what they belong to lost?")
+		only := added[first]
+		added = slices.DeleteFunc(added, func(r remark.Remark) bool { return r != only && (astray(r) || r.ID == remark.KeyMissing.ID) })
+		*d.remarks = (*d.remarks)[:before+len(added)]
+	}
 }
 
 // HasKey tells whether the YAML's top level has the key, be it empty or
@@ -96,7 +126,7 @@ func (y *YAML) HasKey(key string) bool {
 // DecodeFields calls f for each key of the YAML's top level, for a block whose
 // keys no struct can know.
 func DecodeFields(y *YAML, noun string, remarks *remark.List, f func(d *Decoder, key Text, value Node)) {
-	d := &Decoder{y, remarks}
+	d := &Decoder{yaml: y, remarks: remarks}
 	if y.root != nil && !y.Broken {
 		d.Fields(y.root, noun, func(key Text, value Node) { f(d, key, value) })
 	}
@@ -162,20 +192,43 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 
 // Fields calls f for each key of a mapping; false with a remark where n is
 // none. Empty values are remarked on and left out.
+//
+// A line that is doubled is one slip: the key that is empty and stands once more with its
+// value has it. So is the line of a name that was lost: the keys of what it named then
+// stand in what is before, most of them twice.
 func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool {
 	if !IsMapping(n) {
 		d.wrongType(n, key, "keys with values")
 		return false
 	}
 	first := map[string]remark.Place{}
-	for _, v := range pairs(n) {
+	hollow := map[string]bool{} // the first is empty
+	twice, told := 0, 0
+	defer func(outer bool) { d.doubled = outer }(d.doubled)
+	d.doubled = false
+	for i, v := range pairs(n) {
 		name := Text{v.Key.GetToken().Value, d.yaml.place(v.Key.GetToken().Position)}
 		if at, ok := first[name.Value]; ok {
-			d.remarks.Add(remark.IDDuplicate, name.Place, name.Value, at)
+			d.doubled = true
+			switch twice++; twice {
+			case 1:
+				told = len(*d.remarks)
+				d.remarks.Add(remark.IDDuplicate, name.Place, name.Value, at)
+			case 2:
+				d.yaml.Torn = true
+				(*d.remarks)[told] = (*d.remarks)[told].Instead("From here several keys of `%s` stand twice: the line with the name of what they belong to is missing.", key)
+			}
+			if hollow[name.Value] && !empty(v.Value) {
+				hollow[name.Value] = false
+				f(name, v.Value)
+			}
 			continue
 		}
 		first[name.Value] = name.Place
-		if empty(v.Value) {
+		if hollow[name.Value] = empty(v.Value); hollow[name.Value] {
+			if slices.ContainsFunc(pairs(n)[i+1:], func(w *yamlast.MappingValueNode) bool { return w.Key.GetToken().Value == name.Value }) {
+				continue
+			}
 			r := remark.ValueEmpty.At(name.Place, name.Value)
 			if m, ok := n.(*yamlast.MappingNode); ok && m.IsFlowStyle && !IsID(name.Value) {
 				r = r.Instead("If it belongs to the text before it, put that between quotes: inside braces a comma ends a text.")
@@ -335,6 +388,10 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 	var meant []string
 	ok := d.Fields(n, key, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
+		if i < 0 && d.doubled { // what is doubled before has it
+			d.yaml.Torn = true
+			return
+		}
 		if i < 0 {
 			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
 			return

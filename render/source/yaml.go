@@ -17,6 +17,7 @@ import (
 type YAML struct {
 	Path   string
 	Broken bool // it could not be parsed, or not be read at all
+	Torn   bool // decoding found that a line of it is lost, so that it is not known what it defines
 
 	root yamlast.Node // nil if empty or broken
 	text string

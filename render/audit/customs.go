@@ -1,0 +1,101 @@
+package audit
+
+import (
+	"slices"
+
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// mostSteps is from how many others on a custom of the handbook is one.
+const mostSteps = 3
+
+// customs gives advice on steps of a page that leave out what others of their kind say.
+func customs(pr *handbook.Procedure, p *handbook.Page, remarks *remark.List) {
+	unsaidConditions(pr, remarks)
+	if !pr.PanelsUnknown {
+		unnamedHazards(p, remarks)
+	}
+}
+
+// unsaidConditions tells of a reading that has only the conditions of its specification, where
+// all others of the page have their own.
+func unsaidConditions(pr *handbook.Procedure, remarks *remark.List) {
+	var without *handbook.Reading
+	said, count := 0, 0
+	for _, s := range pr.Steps {
+		switch r := s.Reading; {
+		case r == nil || r.Spec == nil || s.Broken:
+		case r.Conditions != "":
+			said++
+		case len(r.Spec.Conditions) > 0: // else it has its remark
+			without = r
+			count++
+		}
+	}
+	if count == 1 && said >= mostSteps {
+		remarks.Add(remark.ConditionsUnsaid, without.SpecPlace, without.Spec.ID)
+	}
+}
+
+// unnamedHazards tells of the one panel whose step does not name its hazard, where all others
+// of the page do.
+func unnamedHazards(p *handbook.Page, remarks *remark.List) {
+	var unnamed remark.List
+	count := 0
+	for _, s := range p.Procedure.Steps {
+		var named []*handbook.Hazard
+		note := func(t handbook.Target) { named = append(named, t.Hazard) }
+		eachTarget(p, s.Heading, note)
+		for _, n := range s.Body {
+			eachTarget(p, n, note)
+		}
+		for _, panel := range s.Panels {
+			switch {
+			case panel.Hazard == nil:
+			case slices.Contains(named, panel.Hazard):
+				count++
+			default:
+				unnamed.Add(remark.HazardUnnamed, s.Place, s.ID, panel.Hazard.ID)
+			}
+		}
+	}
+	if len(unnamed) == 1 && count >= mostSteps {
+		*remarks = append(*remarks, unnamed...)
+	}
+}
+
+// unsaidRoles tells of a step that does not say who may do it, where all others on which the
+// same setting stands are for somebody in particular.
+func unsaidRoles(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	for _, setting := range h.Settings {
+		var without []RoleFact
+		var who []string
+		for _, f := range facts {
+			for _, r := range f.Roles {
+				switch {
+				case r.Setting != setting.ID:
+				case r.Who == handbook.Technician:
+					without = append(without, r)
+				default:
+					who = append(who, r.Who)
+				}
+			}
+		}
+		if len(without) == 1 && len(who) > 1 && len(slices.Compact(who)) == 1 {
+			remarks.Add(remark.WhoUnsaid, without[0].Place, without[0].Step, who[0], setting.ID)
+		}
+	}
+}
+
+// roles notes who may do the steps on which settings stand.
+func (f *Facts) roles(pr *handbook.Procedure) {
+	for _, s := range pr.Steps {
+		if s.Conduct == nil || pr.ConductUnknown {
+			continue
+		}
+		for _, at := range slices.Concat(s.Conduct.Requires, s.Conduct.Sets) {
+			f.Roles = append(f.Roles, RoleFact{at.Setting.ID, s.ID, s.Conduct.Who, s.Place})
+		}
+	}
+}

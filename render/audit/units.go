@@ -1,0 +1,93 @@
+package audit
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"benchleaf/calc/unit"
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+)
+
+// quantity is a figure with its unit in a text.
+type quantity struct {
+	from, to int // in the text
+	value    float64
+	unit     unit.Unit
+}
+
+// endsWord is a text that does not end where a number can begin.
+var endsWord = regexp.MustCompile(`[\pL\d.,]$`)
+
+// quantities lists what a text has of them. "in" is a unit only where no word follows.
+func quantities(text string) (list []quantity) {
+	for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
+		if before := text[:m[0]]; before != "" && endsWord.MatchString(before) {
+			continue // within a longer number or a name: F2 in
+		}
+		number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
+		v, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
+		u, ok := unit.Lookup(symbol)
+		if err != nil || !ok || u.IsGauge() {
+			continue
+		}
+		if after := text[m[1]:]; symbol == "in" && after != "" && strings.IndexByte(".,;:)", after[0]) < 0 && !strings.HasPrefix(after, " (") {
+			continue // 3 in the morning
+		}
+		list = append(list, quantity{m[0], m[1], v, u})
+	}
+	return list
+}
+
+// nearly is how far two figures of one size may differ that are written in two units:
+// both are rounded.
+const nearly = 0.06
+
+// mixedUnits gives advice on figures in units of the system that is not the handbook's, and in
+// a step on figures of what its reading measures in another unit than is typed there: once a
+// paragraph, and not where the same stands beside it in the right one.
+func mixedUnits(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
+	foreign := func(u unit.Unit) bool { return u.In(h.System) != u }
+	eachProse(p, p.Source.Doc, func(t *prose) {
+		list := quantities(t.text.String())
+		for _, q := range list {
+			if foreign(q.unit) && !beside(q, list, func(u unit.Unit) bool { return !foreign(u) }) {
+				remarks.Add(remark.UnitsMixed, t.place(q.from), q.unit.Symbol, q.unit.In(h.System).Symbol)
+				return
+			}
+		}
+	})
+	if p.Procedure == nil {
+		return
+	}
+	for _, s := range p.Procedure.Steps {
+		if s.Reading == nil || s.Reading.Spec == nil || s.Reading.Spec.Unit.Kind == unit.Time {
+			continue // half an hour's wait stands beside seconds
+		}
+		typed := s.Reading.Spec.Unit
+		for _, n := range s.Body {
+			eachProse(p, n, func(t *prose) {
+				list := quantities(t.text.String())
+				for _, q := range list {
+					if q.unit.Kind == typed.Kind && q.unit != typed && !foreign(q.unit) && !beside(q, list, func(u unit.Unit) bool { return u == typed }) {
+						remarks.Add(remark.UnitsMixed, t.place(q.from), q.unit.Symbol, typed.Symbol)
+						return
+					}
+				}
+			})
+		}
+	}
+}
+
+// beside tells whether a quantity stands in a list once more, in a unit that is wanted.
+func beside(q quantity, list []quantity, wanted func(unit.Unit) bool) bool {
+	for _, other := range list {
+		v, w := q.unit.ToSI(q.value), other.unit.ToSI(other.value)
+		if wanted(other.unit) && other.unit.Kind == q.unit.Kind && math.Abs(v-w) <= nearly*math.Max(math.Abs(v), math.Abs(w)) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,27 @@
+package remark
+
+// Style: how steps are written.
+var (
+	InstructionsSeveral = define(Advice, "instructions-several",
+		"the sentence says to do %[1]s things one after the other", "Make sentences of it, a list, or two steps.",
+		"Who reads three things at once does two of them. ASD-STE100 has one instruction in a sentence, two where both are done together; a sentence or a heading of a step with three or more is told. What begins with a verb of the workshop counts, in English.")
+	InstructionPassive = define(Advice, "instruction-passive",
+		"`%[1]s` leaves open whether it is so or is to be done", "Say it to the technician: Remove the fuse.",
+		"An instruction says what to do. In the passive nobody knows who does it, or whether it has been done. In a step, sentences such as “The fuse is removed” or “It must be tightened” are told, in English and Spanish.")
+	CautionLate = define(Advice, "caution-late",
+		"`%[1]s` stands below what it is about", "Make a `safety` block of it, which a step shows first; on a page without steps put it above the list. What is to be done before is written before.",
+		"Who reads while working has done it by then. Told are sentences of a step that begin with a word such as Caution, or with Before that, after another sentence, in English and Spanish; and a panel beneath a numbered list of a page without steps.")
+	UnitsMixed = define(Advice, "units-mixed",
+		"the figure is in %[1]s, where %[2]s is used", "Write it in %[2]s, or both: 25 mm (1 in).",
+		"Two units of one quantity are taken one for the other. Told are figures in the system of units that is not the handbook's (`units`), without the same in its own beside it; and in a step those of its reading's quantity in another unit than is typed there. Times are not.")
+)
+
+// What nobody is led to.
+var (
+	StateUnserved = define(Advice, "state-unserved",
+		"no procedure takes up the engine state `%[1]s`", "Write the procedure of a complaint that shows in it, name it in a step, or take it out.",
+		"The finder leads from an engine state to the complaints that show in it. With a state that no procedure and no step names it leads nowhere.")
+	ModelUnserved = define(Advice, "model-unserved",
+		"no procedure holds for the model `%[1]s`", "Add it to the `applicability` of those that hold for it, or take it out.",
+		"A technician with this model finds no procedure at all.")
+)
