@@ -24,9 +24,10 @@ var engines = []api.Engine{
 // bundleScript puts the texts of a language in the place of the constants
 // word.<group>.<name>, so that a script carries the words it uses and no others.
 // constants are true or false by name: bound in a handbook in one file, desk where pages
-// are shown while they are written.
+// are shown while they are written. The constant borrowed says whether the words are of
+// another language than the page.
 func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte, error) {
-	define := map[string]string{}
+	define := map[string]string{"borrowed": strconv.FormatBool(words.foreign)}
 	for name, value := range constants {
 		define[name] = strconv.FormatBool(value)
 	}
@@ -38,7 +39,7 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 		if !words.Has(key) {
 			return nil, fmt.Errorf("theme: script uses %s, which has no text in %q", key, words.Lang)
 		}
-		text, err := json.Marshal(words.Word(key))
+		text, err := json.Marshal(words.isolated(key))
 		if err != nil {
 			return nil, err
 		}

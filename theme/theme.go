@@ -31,10 +31,11 @@ type Theme struct {
 	scripts map[scriptKind]*bundle
 }
 
-// scriptKind is an entry in a language.
+// scriptKind is an entry in a language, in whose pages it is or not.
 type scriptKind struct {
-	entry Entry
-	lang  string
+	entry   Entry
+	lang    string
+	foreign bool
 }
 
 // Entry is what a script is made from: the file of the folder script that takes
@@ -179,7 +180,7 @@ func (t *Theme) Worker() ([]byte, error) { return t.worker() }
 // function for a classic script element.
 func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 	words := t.Words(lang)
-	kind := scriptKind{entry, words.Lang}
+	kind := scriptKind{entry, words.Lang, words.foreign}
 	t.mu.Lock()
 	b := t.scripts[kind]
 	if b == nil {

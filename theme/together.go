@@ -9,7 +9,7 @@ import (
 // together is the folder of style sheets as a handbook in one file needs them.
 // There pages with different sheets stand one below the other: what a sheet says
 // besides what it takes in holds for its own pages only, and counts no more than
-// it did before. One page is the main element; of many, each is a sheet.
+// it did before. Of a page that stands alone the main element is what here is a leaf.
 type together struct{ fs.FS }
 
 // of are the sheets of some pages, with what such a page's data-style says.
@@ -26,7 +26,7 @@ func (f together) ReadFile(name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	text := mainElement.ReplaceAllString(string(data), "${1}:where(main, .sheet)${2}")
+	text := mainElement.ReplaceAllString(string(data), "${1}:where(.leaf)${2}")
 	if style := of[name]; style != "" {
 		text = importRule.ReplaceAllString(text, "")
 		text = `:where([data-style="` + style + `"]) {` + strings.TrimSpace(text) + "}\n"

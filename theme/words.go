@@ -61,6 +61,15 @@ func (w *Words) Mark() template.HTMLAttr {
 	return ` lang="` + fallback + `" dir="ltr"`
 }
 
+// isolated is Word for a script: words in another language than the page's are an
+// isolate, which keeps their direction wherever they stand (Unicode Standard Annex 9, 2.4).
+func (w *Words) isolated(key string) string {
+	if w.foreign {
+		return "\u2066" + w.Word(key) + "\u2069"
+	}
+	return w.Word(key)
+}
+
 // Has reports whether a key has a text.
 func (w *Words) Has(key string) bool {
 	_, ok := w.text[key]

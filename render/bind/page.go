@@ -114,7 +114,7 @@ func (w *writer) landmarks(section *html.Node, first bool) {
 		switch {
 		case n.DataAtom == atom.Main:
 			n.Data, n.DataAtom = "div", atom.Div
-			set(n, "class", strings.TrimSpace("sheet "+attribute(n, "class")))
+			set(n, "class", strings.TrimSpace("leaf "+attribute(n, "class")))
 		case n.DataAtom == atom.Nav && hasClass(n, "top"):
 			n.Data, n.DataAtom = "div", atom.Div
 			remove(n, "aria-label")

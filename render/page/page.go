@@ -157,7 +157,7 @@ type shell struct {
 	ScriptNote              string // what the page needs script for
 	Job                     string // the script that keeps the job, on pages where something is read
 	Jobs                    string // the address of the jobs page
-	Search                  string // the address of the search page, "" on itself
+	Search                  string // the address of the search page
 	ModelsPage              string // and that of the page of models, "" on itself and where there is none
 	CheckBy                 string // the day by which the page is looked at again, "" for the handbook's
 	Due                     string // where it or the handbook has one: one more script

@@ -48,7 +48,7 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 	s.Named = true
 	s.ScriptNote = w.words.Word("search.scriptNote")
 	s.ModelIDs = modelIDs(r.book.Models)
-	s.Look, s.Script, s.Search = []theme.StyleEntry{theme.SearchStyle}, scriptPath(theme.SearchScript, lang), ""
+	s.Look, s.Script = []theme.StyleEntry{theme.SearchStyle}, scriptPath(theme.SearchScript, lang)
 	for _, name := range segments {
 		s.Segments = append(s.Segments, w.rel(name))
 	}

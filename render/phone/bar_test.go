@@ -75,6 +75,47 @@ func TestBarStays(t *testing.T) {
 	}
 }
 
+// TestBarPlaces: the keys by which one leaves a page, the search and the jobs, are at the thumb on every kind of
+// page that has a bar, in one place on all of them, and the bar has one row for its keys.
+func TestBarPlaces(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.size(320, 640)
+	for _, key := range []string{"[href*=search]", ".job"} {
+		first, at := "", ""
+		for _, p := range append(d.kinds(), "models.html") {
+			b.goLive(d.address(p))
+			got := eval[struct {
+				Shown    bool
+				At, Rows string
+			}](b, `(() => {
+				const seen = (e) => e && getComputedStyle(e).visibility !== "hidden" && e.getClientRects().length > 0;
+				const e = document.querySelector(".bar `+key+`"), keys = [...document.querySelectorAll(".bar .keys > *")].map((k) => k.getBoundingClientRect());
+				const r = e?.getBoundingClientRect();
+				return {
+					Shown: Boolean(seen(e)), At: r ? Math.round(r.left) + " " + Math.round(innerHeight - (r.top + r.bottom) / 2) : "",
+					Rows: keys.length && Math.max(...keys.map((k) => k.top)) >= Math.min(...keys.map((k) => k.bottom)) ? "several" : "",
+				};
+			})()`)
+			if !got.Shown {
+				continue // none in a practice, nor where the page has no bar
+			}
+			if got.Rows != "" {
+				t.Errorf("%s: the keys stand in several rows", p)
+			}
+			if first == "" {
+				first, at = p, got.At
+			} else if got.At != at {
+				t.Errorf("%s: %s stands at %s, on %s at %s", p, key, got.At, first, at)
+			}
+		}
+		if first == "" {
+			t.Errorf("no page has %s at the thumb", key)
+		}
+	}
+}
+
 // longestWay is the way through a procedure with most steps that ends on its page.
 func longestWay(d *demo, p *handbook.Page) route {
 	var best route

@@ -132,8 +132,32 @@ func wholeSheet(b *tab, d *demo, p *handbook.Page, sheets []string) {
 func unbroken(s string) string { return strings.NewReplacer(" ", "", "-", "").Replace(s) }
 
 // mostSheets is what a procedure of the demo may take. One column took eleven to
-// twenty-four.
-const mostSheets = 9
+// twenty-four, two of whole steps five to nine.
+const mostSheets = 8
+
+// leastFilled is how far down the columns of a procedure's sheets go on average, of the last sheet
+// apart. With whole steps it was two thirds to nine tenths.
+const leastFilled = 0.8
+
+// filled tells of both columns of a sheet how far down there is ink on it, in proportion to the paper within
+// its margins, which are 9 mm and 13 mm of 297.
+func filled(img image.Image) [2]float64 {
+	size := img.Bounds()
+	top, bottom := size.Max.Y*9/297, size.Max.Y*(297-13)/297
+	ink := func(x, y int) bool {
+		grey, _, _, _ := img.At(x, y).RGBA()
+		return grey < 0xc000
+	}
+	var f [2]float64
+	for y := top; y < bottom; y++ {
+		for x := range size.Max.X {
+			if ink(x, y) {
+				f[2*x/size.Max.X] = float64(y-top) / float64(bottom-top)
+			}
+		}
+	}
+	return f
+}
 
 // TestPrint prints every procedure on both papers, and looks at the text; and at
 // the code with a decoder of its own.
@@ -152,6 +176,14 @@ func TestPrint(t *testing.T) {
 			}
 			wholeSheet(b, d, p, sheets)
 			if paper == "A4" {
+				sum := 0.0
+				for i := range len(sheets) - 1 {
+					f := filled(b.drawn(pdf, i+1, 30))
+					sum += f[0] + f[1]
+				}
+				if share := sum / float64(2*len(sheets)-2); share < leastFilled {
+					t.Errorf("%s: the columns are filled to %.0f %%, want %.0f %%", p.Path, 100*share, 100*leastFilled)
+				}
 				img := b.drawn(pdf, 1, 200)
 				size := img.Bounds()
 				head := image.Rect(size.Max.X*3/4, 0, size.Max.X, size.Max.Y/5)

@@ -35,6 +35,93 @@ func TestLargeText(t *testing.T) {
 	}
 }
 
+// brokenWords are the words of headings that go on in another line though they have room in one, without a hyphen.
+const brokenWords = `[...document.querySelectorAll("h1, h2, h3")].filter((h) => h.getClientRects().length).flatMap((h) => {
+	const found = [], texts = document.createTreeWalker(h, NodeFilter.SHOW_TEXT), range = document.createRange();
+	while (texts.nextNode()) for (const m of texts.currentNode.data.matchAll(/(?<!\p{L})\p{L}{2,8}(?!\p{L})/gu)) {
+		range.setStart(texts.currentNode, m.index);
+		range.setEnd(texts.currentNode, m.index + m[0].length);
+		if (new Set([...range.getClientRects()].map((r) => r.top)).size > 1) found.push(m[0]);
+	}
+	return found;
+})`
+
+// TestLargeHeadings: with letters twice as large on a small phone a heading's words stay whole up to eight letters, and
+// longer ones are broken by the language's rules.
+func TestLargeHeadings(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.size(320, 640)
+	pages := d.kinds()
+	for _, p := range d.procedures() {
+		pages = append(pages, p.Path)
+	}
+	for _, p := range pages {
+		b.goLive(d.address(p))
+		eval[bool](b, `(document.documentElement.style.fontSize = "200%", document.querySelector('[data-do="all"]')?.click(), true)`)
+		for _, word := range eval[[]string](b, brokenWords) {
+			t.Errorf("%s: in a heading %q is broken", p, word)
+		}
+		if hyphens := eval[string](b, `getComputedStyle(document.querySelector("h1")).hyphens + " " + document.documentElement.lang`); hyphens != "auto en" {
+			t.Errorf("%s: hyphens %s", p, hyphens)
+		}
+	}
+}
+
+// TestLongLeft: what is to be put back leaves half of a small screen to the sheet, also on pages that
+// have no list of it, with letters twice as large.
+func TestLongLeft(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.size(320, 568)
+	b.goLive(d.address("index.html"))
+	eval[bool](b, `(() => {
+		const here = new URL(".", location.href).href, keep = (key, value) => localStorage.setItem("benchleaf " + here + " " + key, JSON.stringify(value));
+		keep("job", "x");
+		keep("bar x", ["Q150-10001", "To put back: Spark plug lead off, fuel valve closed, back-probe pins in, air cleaner element out, drive belt off", "", false]);
+		return true;
+	})()`)
+	seen := 0
+	for _, p := range append(d.kinds(), "models.html") {
+		b.goLive(d.address(p))
+		eval[bool](b, `(document.documentElement.style.fontSize = "200%", true)`)
+		if !eval[bool](b, `document.querySelector(".bar > p") !== null`) {
+			continue
+		}
+		seen++
+		if share := eval[float64](b, `document.querySelector(".bar").offsetHeight / innerHeight`); share > 0.5 {
+			t.Errorf("%s: the bar takes %.0f %% of the screen", p, 100*share)
+		}
+	}
+	if seen < 3 {
+		t.Errorf("%d pages say what is to be put back", seen)
+	}
+}
+
+// TestFieldsWithoutScript: fields that take nothing do not look as if they did.
+func TestFieldsWithoutScript(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	const look = `(() => {
+		const { borderColor, backgroundColor, color, webkitTextFillColor } = getComputedStyle(document.querySelector(".field input"));
+		return [borderColor, backgroundColor, color, webkitTextFillColor];
+	})()`
+	b.goLive(d.address("en/bench/wires.html"))
+	live := eval[[]string](b, look)
+	b.script(false)
+	b.goTo(d.address("en/bench/wires.html"))
+	still := eval[[]string](b, look)
+	if still[0] == live[0] || still[1] == live[1] {
+		t.Errorf("a field without script has the frame and the ground of a live one: %s", still)
+	}
+	if still[2] != live[2] || still[3] != live[3] {
+		t.Errorf("its figure is %s, want %s", still[2:], live[2:])
+	}
+}
+
 // TestNothingLeaves reads every page: what it loads is its own, and the only addresses of other hosts stand in
 // links that are marked as such, or are the handbook's own address for paper.
 func TestNothingLeaves(t *testing.T) {

@@ -32,12 +32,22 @@ func TestRightToLeft(t *testing.T) {
 		b.size(width, phoneHeight)
 		for _, p := range d.pages {
 			b.goLive(d.address(p))
+			for _, text := range eval[[]string](b, unmarked) {
+				t.Errorf("%s: nothing says that %q, which a script wrote, is English", p, text)
+			}
 			for _, fault := range eval[[]string](b, layoutScript) {
 				t.Errorf("%s at %d: %s", p, width, fault)
 			}
 			if left := eval[float64](b, `Math.min(...[...document.querySelectorAll("main, main > *, .bar, .keys > *")].filter((e) => e.getClientRects().length).map((e) => e.getBoundingClientRect().left))`); left < 0 {
 				t.Errorf("%s at %d: something begins at %g", p, width, left)
 			}
+		}
+	}
+	for selector, page := range map[string]string{".bar .job": "ar/theory/wire.html", ".calculator button": "ar/theory/wire.html", ".jobs .told": "jobs.html"} {
+		b.goLive(d.address(page))
+		b.wait(`document.querySelector("` + selector + `")?.textContent[0] === "\u2066"`)
+		if lang := eval[string](b, `document.querySelector("`+selector+`").closest("[lang]").lang`); lang != "en" {
+			t.Errorf("%s: what a script wrote into %s is said to be of %q", page, selector, lang)
 		}
 	}
 	b.script(false)
@@ -54,7 +64,7 @@ func TestRightToLeft(t *testing.T) {
 	for what, holds := range map[string]string{
 		"the page is written from right to left":              `getComputedStyle(document.body).direction === "rtl"`,
 		"the number of a step is at the right":                `at(".current .number").right > innerWidth - 20`,
-		"Back is at the right, the model at the left":         `at("[data-do=back]").right > at(".bar .job").right && at(".model").left < at(".bar .job").left`,
+		"Search is at the right, the model at the left":       `at(".bar [href*=search]").right > at(".bar .job").right && at(".model").left < at("[data-do=back]").left`,
 		"the arrow leads to the left, at the left":            `getComputedStyle(document.querySelector(".current .answers a"), "::after").content.includes("←") && getComputedStyle(document.querySelector(".current .answers a"), "::after").left === "0px"`,
 		"a limit is isolated":                                 `document.querySelector(".current .limits td").textContent.startsWith("\u2066") && document.querySelector(".current .limits td").textContent.endsWith("\u2069")`,
 		"a field is written from left to right, at the right": `getComputedStyle(document.querySelector(".current .entry input")).direction === "ltr" && getComputedStyle(document.querySelector(".current .entry input")).textAlign === "end"`,

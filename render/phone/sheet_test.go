@@ -61,8 +61,8 @@ const layoutScript = `(() => {
 	return [
 		...(wide ? [...document.body.querySelectorAll("*")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 0.5).slice(0, 3).map((e) => name(e) + " sticks out") : []),
 		...(wide ? ["the page is " + document.documentElement.scrollWidth + " wide"] : []),
-		...small(".answers a", 56),
-		...small("button, input, select, summary, .jump a, .top a, .way a", 44),
+		...small(".answers a, .sheets a", 56),
+		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a", 44),
 	];
 })()`
 

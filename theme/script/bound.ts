@@ -93,7 +93,7 @@ function start(page: HTMLElement): void {
   Object.assign(document.body.dataset, rest);
   document.title = title!;
   become(one(".top", page)!, "nav").setAttribute("aria-label", word.page.handbook);
-  const sheet = become(one(".sheet", page)!, "main");
+  const sheet = become(one(".leaf", page)!, "main");
   sheet.after(one<HTMLTemplateElement>("template")!.content);
   document.body.append(...page.childNodes);
   document.body.id = page.id;

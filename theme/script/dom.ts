@@ -7,10 +7,17 @@ export const all = <E extends HTMLElement>(selector: string, within: ParentNode 
 export const one = <E extends HTMLElement>(selector: string, within: ParentNode = document): E | null =>
   within.querySelector<E>(selector);
 
+/** Words in another language than the page's say so. */
+function mark(e: Element, text: string): void {
+  if (text[0] === "\u2066") e.setAttribute("lang", "en");
+  else e.removeAttribute("lang");
+}
+
 /** An element with a text. The text never becomes markup. */
 export function make(name: string, text = ""): HTMLElement {
   const e = document.createElement(name);
   e.textContent = text;
+  if (borrowed) mark(e, text);
   return e;
 }
 
@@ -24,11 +31,12 @@ export function button(text: string, press: () => void): HTMLButtonElement {
 /** Puts a text where another one stands. A screen reader reads out what is new alone. */
 export function put(e: Element, text: string): void {
   if (e.textContent !== text) e.textContent = text;
+  if (borrowed) mark(e, text);
 }
 
 /** The text with each {name} replaced by its value. */
-export const fill = (text: string, values: Record<string, string>): string =>
-  text.replace(/\{(\w+)\}/g, (whole, name: string) => values[name] ?? whole);
+export const fill = (text: string, values: Record<string, string | number>): string =>
+  text.replace(/\{(\w+)\}/g, (whole, name: string) => (values[name] ?? whole) as string);
 
 /** The ids in an attribute. */
 export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];

@@ -44,9 +44,9 @@ const hello = (): Promise<void> => ask({ do: "hello", edition: mine.edition && `
 function ago(time: number): string {
   const minutes = Math.floor((Date.now() - time) / 60_000);
   if (minutes < 1) return word.held.now;
-  if (minutes < 60) return fill(word.held.minutes, { n: String(minutes) });
-  if (minutes < 48 * 60) return fill(word.held.hours, { n: String(Math.floor(minutes / 60)) });
-  return fill(word.held.days, { n: String(Math.floor(minutes / 60 / 24)) });
+  if (minutes < 60) return fill(word.held.minutes, { n: minutes });
+  if (minutes < 48 * 60) return fill(word.held.hours, { n: Math.floor(minutes / 60) });
+  return fill(word.held.days, { n: Math.floor(minutes / 60 / 24) });
 }
 
 /** What the edition that is kept is called, and how much of it is here. */
@@ -65,7 +65,7 @@ function troubles(s: Status): string[] {
   if (why && !s.whole) list.push(fill(word.held.stopped, { why }));
   else if (why && s.stopped !== "host") list.push(fill(word.held.newer, { why }));
   if (s.failed.length === 1) list.push(fill(word.held.failedOne, { file: s.failed[0]! }));
-  else if (s.failed.length) list.push(fill(word.held.failed, { n: String(s.failed.length) }));
+  else if (s.failed.length) list.push(fill(word.held.failed, { n: s.failed.length }));
   if (s.refused) {
     const text = !s.whole
       ? word.held.refusedFirst

@@ -5,7 +5,7 @@
 
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { beside, load, style } from "./beside";
-import { fill, ids, make, one } from "./dom";
+import { fill, ids, make, one, put } from "./dom";
 import { keepClear } from "./edges";
 import type { Passed, Shown } from "./guide";
 import { id, now, onOther, onRecord, record, save, take } from "./hand";
@@ -59,7 +59,7 @@ function draw(): void {
   }
   chooseModel();
   if (link) {
-    link.textContent = record ? nameInBar(record) : word.job.jobs;
+    put(link, record ? nameInBar(record) : word.job.jobs);
     link.href = address();
   }
   showLeft();

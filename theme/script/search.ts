@@ -159,7 +159,7 @@ function search(): void {
   const { count } = found.hits;
   const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
   const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(", ") }) : "";
-  put(status, fill(said, { count: String(count), query: query.trim() }) + unknown);
+  put(status, fill(said, { count, query: query.trim() }) + unknown);
 }
 
 /** Shows as many places as are wanted, those that stand there already left alone. */

@@ -20,7 +20,7 @@ function tell(check: HTMLElement, item: HTMLElement): void {
   one("button", item)!.setAttribute("aria-pressed", "true");
   one<HTMLDetailsElement>("details", check)!.open = true;
   const given = checks.flatMap((c) => counts(c) ?? []);
-  const score = fill(word.check.score, { right: String(given.filter(isRight).length), all: String(given.length) });
+  const score = fill(word.check.score, { right: given.filter(isRight).length, all: given.length });
   one("[role=status]", check)!.textContent = `${isRight(item) ? word.check.yes : word.check.no} ${score}`;
 }
 

@@ -10,6 +10,9 @@ declare const word: {
   readonly [G in Group]: { readonly [K in Key as K extends `${G}.${infer Name}` ? Name : never]: string };
 };
 
+/** Whether the words are English ones in a page of another language. Then each is an isolate. */
+declare const borrowed: boolean;
+
 /** Whether the handbook is one file, in which a page finds all others. */
 declare const bound: boolean;
 
