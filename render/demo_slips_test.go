@@ -59,6 +59,10 @@ var demoSlips = []mistake{
 	{smoke, "The cover of the spiral has one notch", "Look. Caution: the cover is hot. The cover of the spiral has one notch", "caution-late"},
 	{dies, "Key out. Ohms, kill wire to block", "Ohms, kill wire to block. Before that: key out", "caution-late"},
 	{wires, "Example figures. The maker's table of wires comes first.", "1. Push the wire in.\n2. Press the key.\n\n```▸safety\nlevel: caution\nhazard: hot-surfaces\ntext: The wire is hot.\n```", "caution-late"},
+	{smoke, "Air cleaner fitted. Swing", "Air filters fitted. Swing", "term-avoided"},
+	{nofire, "## Pull the relay, measure socket 86", "## Pull the choke-flap, measure socket 86", "term-avoided"},
+	{"en/theory/terms.md", "```glossary\n```\n", "", "handbook.yaml:187 glossary-unshown"},
+	{front, "[petcock, fuel valve]\n    - term: air", "[petcock, fuel valve, ▸air filter]\n    - term: air", "handbook.yaml:210 id-duplicate"},
 	// Steps: what they say of themselves.
 	{slow, "conditions: Key at START 3 s\n", "", "en/procedures/starter-slow.md:342 conditions-unsaid"},
 	{flat, "conditions: Engine stopped, key out, relay pulled\n", "", "en/procedures/battery-flat.md:204 conditions-unsaid"},
@@ -146,7 +150,7 @@ var demoSlips = []mistake{
 	{front, "  cold:\n", "  cold:\n  cold:\n", "id-duplicate"},
 	{front, "settings:\n", "settings:\nsettings:\n", "handbook.yaml:72 id-duplicate"},
 	{front, "settings:\n", "", "handbook.yaml:73 key-unknown"},
-	{front, "hazards:\n", "", "handbook.yaml:197 key-unknown"},
+	{front, "hazards:\n", "", "key-unknown"},
 	{front, "  warming:\n", "", "handbook.yaml:34 id-duplicate"},
 	{front, "  meter-in:\n", "", "handbook.yaml:99 id-duplicate"},
 	{"models.yaml", "medlar-245:\n", "", "models.yaml:5 id-duplicate"},
@@ -162,7 +166,7 @@ var demoSlips = []mistake{
 	{front, "  box-open:\n", "  belt-off: {title: Belt off, restore: Belt on.}\n  box-open:\n", "setting-unused"},
 	{"parts.yaml", "choke-link: {", "choke-knob: {title: Choke knob, system: choke}\nchoke-link: {", "part-unexamined"},
 	{front, "[choke plate, choke butterfly, choke flap]", "[choke plate]", "synonym-alone"},
-	{front, "range: 0 to 5000}", "range: 0 to 50}", "handbook.yaml:215 reading-range"},
+	{front, "range: 0 to 5000}", "range: 0 to 50}", "reading-range"},
 	{front, "  page-unlinked: advice", "  page-unlinkd: advice", "reference-unknown"},
 	{front, "columns: 3", "columns: 5", "label-sheet"},
 }

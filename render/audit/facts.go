@@ -30,6 +30,7 @@ type Facts struct {
 	Roles      []RoleFact
 	Checks     bool // the page has, or may have, a check after the repair
 	Elsewhere  []ElsewhereFact
+	Glossary   bool // the page shows it
 
 	// Passed tells for a step at which answers of other pages begin what is lacking
 	// then; of the steps that were asked for.
@@ -88,6 +89,7 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 	}
 	style(h, p, &f.Remarks)
 	f.links(p)
+	f.glossary(p)
 	f.panels(p)
 	if p.Procedure != nil {
 		f.remedies(p)
@@ -128,6 +130,7 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	unserved(h, facts, &remarks)
 	unsaidRoles(h, facts, &remarks)
 	checkedNowhere(h, facts, &remarks)
+	unshownGlossary(h, facts, &remarks)
 	return remarks
 }
 

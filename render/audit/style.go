@@ -17,6 +17,7 @@ func style(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	typedValues(p, remarks)
 	mixedUnits(h, p, remarks)
 	lateCautions(p, remarks)
+	avoidedTerms(h, p, remarks)
 	if p.Procedure != nil {
 		longSentences(p, remarks)
 		severalInstructions(p, remarks)

@@ -62,6 +62,7 @@ type handbookYAML struct {
 	Meters   []meterYAML             `yaml:"meters" noun:"a meter"`
 	Units    source.Text             `yaml:"units"`
 	Synonyms synonymsYAML            `yaml:"synonyms"`
+	Glossary glossaryYAML            `yaml:"glossary"`
 	Labels   labelsYAML              `yaml:"labels" noun:"a sheet of labels"`
 	Remarks  source.Map[source.Text] `yaml:"remarks" noun:"a kind of remark"`
 }
@@ -177,6 +178,7 @@ func (r *resolver) front() {
 		h.Hazards = append(h.Hazards, &Hazard{e.ID.Value, e.Value.Title})
 	}
 	r.meters(front.Meters)
+	r.glossary(front.Glossary)
 	r.lists, r.labelled = front.Synonyms, front.Labels
 	r.address(front.Address)
 	r.rules(front.Remarks)

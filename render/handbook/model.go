@@ -41,7 +41,8 @@ type Handbook struct {
 	Assets    []string    // files that pages show or link to, by path
 	// Synonyms are lists of words and phrases that mean the same, by language.
 	Synonyms map[string][][]string
-	Labels   *Labels // or nil
+	Glossary map[string][]Term // by language, in the author\'s order
+	Labels   *Labels           // or nil
 	Rules    remark.Rules
 	Torn     bool // a line of a data file is lost, so that nothing can be judged
 }
@@ -197,7 +198,7 @@ type Page struct {
 	// nothing is proved of it.
 	CircuitUnknown bool
 	Calculators    []*Calculator
-	// Blocks holds each block's resolved form: *Answers, *Calculator, *Picture, *Plot,
+	// Blocks holds each block's resolved form: *Answers, *Calculator, *Glossary, *Picture, *Plot,
 	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image

@@ -34,6 +34,9 @@ func (w *writer) block(b *source.Block) {
 		w.circuit(b.Circuit)
 	case *handbook.Picture:
 		w.pictureBlock(b)
+	case *handbook.Glossary:
+		w.reads.add(ReadGlossary, b.Lang)
+		w.template("glossary", b.Terms)
 	case *handbook.Plot:
 		w.plot(b)
 	case *handbook.SelfCheck:

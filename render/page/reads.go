@@ -34,6 +34,7 @@ const (
 	ReadPart       ReadKind = "part"       // id
 	ReadSpec       ReadKind = "spec"       // id
 	ReadCircuit    ReadKind = "circuit"    // id
+	ReadGlossary   ReadKind = "glossary"   // language
 	ReadMeter      ReadKind = "meter"      // symbol of the unit that is read
 	ReadCalculator ReadKind = "calculator" // name of the catalogue's entry
 )

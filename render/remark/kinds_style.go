@@ -16,6 +16,16 @@ var (
 		"Two units of one quantity are taken one for the other. Told are figures in the system of units that is not the handbook's (`units`), without the same in its own beside it; and in a step those of its reading's quantity in another unit than is typed there. Times are not.")
 )
 
+// Terms.
+var (
+	TermAvoided = define(Advice, "term-avoided",
+		"`%[1]s` stands where the glossary has `%[2]s`", "Write `%[2]s`; or allow it, if another thing is meant.",
+		"One thing has one name on all pages, else a technician looks for two. Told are the words of `instead-of` in the glossary of handbook.yaml, also in the plural and in English tenses, once a page.")
+	GlossaryUnshown = define(Advice, "glossary-unshown",
+		"no page in `%[1]s` shows the glossary", "Put a `glossary` block on a page of theory.",
+		"The glossary tells readers what the handbook's words mean. A `glossary` block prints the terms of its page's language.")
+)
+
 // What nobody is led to.
 var (
 	StateUnserved = define(Advice, "state-unserved",

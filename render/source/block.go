@@ -11,7 +11,7 @@ import (
 
 // BlockNames are the names that a fenced block's info string may begin with to
 // be one of the handbook's blocks.
-var BlockNames = []string{"answers", "calculator", "circuit", "picture", "plot", "reading", "safety", "self-check", "step", "timing"}
+var BlockNames = []string{"answers", "calculator", "circuit", "glossary", "picture", "plot", "reading", "safety", "self-check", "step", "timing"}
 
 // KindBlock is the node kind of a Block.
 var KindBlock = ast.NewNodeKind("Block")
