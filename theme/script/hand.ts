@@ -14,6 +14,11 @@ export let record: Job | undefined;
 /** When the answers were given that this page knows of. */
 const known = new Set<Time>();
 
+function learn<J extends Job | undefined>(job: J): J {
+  for (const e of job?.entries ?? []) known.add(e.at);
+  return job;
+}
+
 /** Calls a function once the record was found changed by another tab, and is taken up as that has it. */
 export const onOther = (f: () => void): void => void (tellOther = f);
 let tellOther = (): void => {};
@@ -34,8 +39,7 @@ export const now = (): Time => new Date().toISOString();
 export const onRecord = (f: () => void): void => void watchers.push(f);
 
 function tell(job: Job | undefined): void {
-  record = job;
-  for (const e of job?.entries ?? []) known.add(e.at);
+  record = learn(job);
   body.toggleAttribute("data-found", !!job?.findings.length);
   for (const f of watchers) f();
 }
@@ -73,7 +77,7 @@ export function save(f: (job: Job) => Job): void {
     let other = false;
     const stored = await update(job, (old) => {
       other = !!old?.entries.some((e) => e.page === body.dataset.page && !known.has(e.at));
-      return other ? undefined : f(old ?? first);
+      return other ? undefined : learn(f(old ?? first));
     });
     if (--pending) return;
     pend(null);

@@ -117,13 +117,14 @@ function makeGood(since: number, move: boolean, other?: string): void {
   type(other ? { ...typed(), ...kept.typed } : kept.typed, kept.recalled);
   tellResumed(other ?? fill(word.bar.resumed, { time: moment(kept.when) }));
   show({ ...kept, depth: -1 }, false);
-  if (other) one(".resumed")!.scrollIntoView({ block: "nearest" });
 }
+
+/** The way to the card; none while another one is named and not shown yet. */
+export const gone = (): Passed[] => (history.state as Shown | null)?.way ?? [];
 
 /** Another tab has gone on with the job: the way is taken up from there, and what was answered here since is told. */
 export function takeOther(): void {
-  const { way } = history.state as Shown;
-  const lost = way.filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
+  const lost = gone().filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
   makeGood(0, true, word.job.otherTab + (lost[0] ? " " + fill(word.job.notTaken, { said: lost.join("; ") }) : ""));
 }
 

@@ -3,8 +3,8 @@
 import { page } from "./answered";
 import { data } from "./data";
 import { all, button, fill, make, one } from "./dom";
-import type { Shown } from "./guide";
 import { record } from "./hand";
+import { gone } from "./jobway";
 import { otherwise } from "./journal";
 import { limitOf } from "./model";
 import type { Entry } from "./record";
@@ -20,7 +20,7 @@ export function rejudged(): [Entry, Exclude<Side, "">][] {
 /** Says so above the heading of a card, each as the key that goes back to its step, and marks it in the way so far. */
 export function tellRejudged(card: HTMLElement): void {
   const was = one(".rejudged");
-  const { way } = history.state as Shown;
+  const way = gone();
   // What is not on the way so far is taken again as the way comes to it.
   const list = rejudged().flatMap(([e, side]) => {
     const i = way.findIndex((p) => p.id === e.step && p.at === Date.parse(e.at));
