@@ -17,6 +17,8 @@ import (
 	"sync"
 
 	"benchleaf/render/bind"
+	"benchleaf/render/cache"
+	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
 	"benchleaf/render/remark"
@@ -78,8 +80,13 @@ func Bind(ctx context.Context, b Binding) (Bound, error) {
 	if err != nil {
 		return bound, err
 	}
-	files := &shelf{files: map[string][]byte{}}
-	if _, err := write(ctx, files, tree, narrow, renderer, b.Progress); err != nil {
+	files, plain := &shelf{files: map[string][]byte{}}, &builder{cache: cache.None{}, last: newState(), next: newState()}
+	d := &drawing{
+		builder: plain, tree: tree, book: narrow, progress: b.Progress, put: files.put,
+		renderer: func() (*page.Renderer, error) { return renderer, nil },
+		pageKey:  func(*handbook.Page) string { return "" },
+	}
+	if err := d.all(ctx); err != nil {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)
@@ -240,14 +247,14 @@ type shelf struct {
 	files map[string][]byte
 }
 
-func (s *shelf) Write(name string, data []byte) error {
+// put takes a file of an edition.
+func (s *shelf) put(f edition.File) error {
+	data, err := f.Load()
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.files[name] = data
-	return nil
+	s.files[f.Name] = data
+	return err
 }
-
-func (s *shelf) WriteShell(name string, data []byte) error { return s.Write(name, data) }
 
 // mayReplace refuses to write over anything but a bound handbook.
 func mayReplace(out string) error {

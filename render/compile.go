@@ -12,12 +12,10 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
-	"runtime"
 	"sync"
 
-	"golang.org/x/sync/errgroup"
-
 	"benchleaf/render/audit"
+	"benchleaf/render/cache"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
@@ -47,6 +45,8 @@ var ErrNoSource = errors.New("there is no such folder")
 
 // Options say how a handbook is compiled.
 type Options struct {
+	// Cache is the folder that keeps what one build makes for the next; "" for none.
+	Cache    string
 	Progress Progress // or nil
 }
 
@@ -95,25 +95,49 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 	if err := apart(dir, out); err != nil {
 		return Result{}, err
 	}
-	o.Progress.begin(Reading)
-	tree, book, result, err := model(dir)
+	b := &builder{cache: cache.None{}, look: sync.OnceValues(theme.Load)}
+	var folder *cache.Folder
+	if o.Cache != "" {
+		program, err := thisProgram()
+		if err != nil {
+			return Result{}, err
+		}
+		folder = cache.Open(o.Cache)
+		b.cache, b.program = folder, program
+	}
+	source, err := realPath(dir)
 	if err != nil {
 		return Result{}, err
 	}
+	b.read(source)
+	result, err := b.compile(ctx, dir, out, o.Progress)
+	if errors.Is(err, errLost) {
+		b.last = newState()
+		result, err = b.compile(ctx, dir, out, o.Progress)
+	}
+	if err == nil && !result.Failed() && folder != nil {
+		b.save(source)
+		folder.Prune()
+	}
+	return result, err
+}
+
+// compile makes an edition, once.
+func (b *builder) compile(ctx context.Context, dir, out string, progress Progress) (Result, error) {
+	b.next = newState()
+	progress.begin(Reading)
+	tree, remarks, err := source.Scan(dir)
+	if err != nil {
+		return Result{}, noSource(dir, err)
+	}
 	defer tree.Close()
+	j, err := b.judge(ctx, tree, remarks, progress)
+	if err != nil {
+		return Result{}, err
+	}
+	result, book := j.result, j.book
 	if result.Failed() {
 		return result, nil
-	}
-	if err := ctx.Err(); err != nil {
-		return result, err
-	}
-	look, err := theme.Load()
-	if err != nil {
-		return result, err
-	}
-	renderer, err := page.New(book, look, tree.ReadAsset)
-	if err != nil {
-		return result, err
 	}
 	w, err := edition.Begin(out, edition.Manifest{
 		Title: book.Title.In(book.Languages[0]), Edition: book.Edition, Date: book.Date,
@@ -122,15 +146,37 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 		return result, err
 	}
 	defer w.Close()
+	if known, ok := b.cache.Get(stampsKey(out)); ok {
+		w.Known(edition.ReadStamps(known))
+	}
 	result.First = page.FinderPath(book, book.Languages[0])
-	if result.Pages, err = write(ctx, w, tree, book, renderer, o.Progress); err != nil {
+	if err := b.draw(ctx, j, progress, w.Add); err != nil {
 		return result, err
 	}
-	o.Progress.begin(Packing)
+	progress.begin(Packing)
 	if err := ctx.Err(); err != nil {
 		return result, err
 	}
-	return result, w.Commit()
+	if err := w.Commit(); err != nil {
+		return result, err
+	}
+	result.Pages = w.Pages()
+	b.cache.Put(stampsKey(out), w.Stamps().Text())
+	return result, nil
+}
+
+// stampsKey is under which the cache has how the files of an edition lie on the disk.
+func stampsKey(out string) string {
+	name, _ := realPath(out)
+	return digest("stamps", name)
+}
+
+// noSource says of a folder that it is not there.
+func noSource(dir string, err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s: %w", dir, ErrNoSource)
+	}
+	return err
 }
 
 // apart refuses an output folder that is the source, lies in it or around it:
@@ -182,11 +228,8 @@ func Audit(dir string) (Result, error) {
 // model runs the stages up to the audit.
 func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	tree, remarks, err := source.Read(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		err = fmt.Errorf("%s: %w", dir, ErrNoSource)
-	}
 	if err != nil {
-		return nil, nil, Result{}, err
+		return nil, nil, Result{}, noSource(dir, err)
 	}
 	book, result := judge(tree, remarks)
 	return tree, book, result, nil
@@ -205,149 +248,4 @@ func judge(tree *source.Tree, remarks remark.List) (*handbook.Handbook, Result) 
 		tree.Quote(*list)
 	}
 	return book, result
-}
-
-// sink takes the files of an edition as edition.Writer does.
-type sink interface {
-	Write(name string, data []byte) error
-	WriteShell(name string, data []byte) error
-}
-
-// write renders everything into the edition, pages with a worker a core.
-func write(ctx context.Context, w sink, tree *source.Tree, book *handbook.Handbook, renderer *page.Renderer, progress Progress) (pages int, err error) {
-	shared, err := renderer.Shared()
-	if err != nil {
-		return 0, err
-	}
-	for _, f := range shared {
-		if err := w.WriteShell(f.Path, f.Data); err != nil {
-			return 0, err
-		}
-	}
-	if err := writeAssets(w, tree, book.Assets); err != nil {
-		return 0, err
-	}
-	found := newFinding(book)
-	for _, lang := range book.Languages {
-		finder, err := renderer.Finder(lang)
-		if err != nil {
-			return 0, err
-		}
-		if err := w.WriteShell(page.FinderPath(book, lang), finder.HTML); err != nil {
-			return 0, err
-		}
-		if err := writeCode(w, finder); err != nil {
-			return 0, err
-		}
-		found.finder(lang, finder.HTML)
-		jobs, err := renderer.Jobs(lang)
-		if err != nil {
-			return 0, err
-		}
-		if err := w.WriteShell(page.JobsPath(book, lang), jobs.HTML); err != nil {
-			return 0, err
-		}
-		if name := page.ModelsPath(book, lang); name != "" {
-			models, err := renderer.Models(lang)
-			if err != nil {
-				return 0, err
-			}
-			if err := w.WriteShell(name, models.HTML); err != nil {
-				return 0, err
-			}
-			if err := writeCode(w, models); err != nil {
-				return 0, err
-			}
-			pages++
-		}
-		pages += 3
-		if name := page.LabelsPath(book, lang); name != "" {
-			labels, err := renderer.Labels(lang)
-			if err != nil {
-				return 0, err
-			}
-			if err := w.Write(name, labels.HTML); err != nil {
-				return 0, err
-			}
-			pages++
-		}
-	}
-	var list []*handbook.Page
-	for _, p := range book.Pages {
-		if !p.Index {
-			list = append(list, p)
-		}
-	}
-	workers, drawing := errgroup.WithContext(ctx)
-	workers.SetLimit(runtime.GOMAXPROCS(0))
-	tell := progress.counted(Drawing, len(list))
-	for _, p := range list {
-		workers.Go(func() error {
-			if err := drawing.Err(); err != nil {
-				return err
-			}
-			defer tell()
-			out, err := renderer.Page(p)
-			if err != nil {
-				return err
-			}
-			found.page(p, out.HTML)
-			return writePage(w, p.Path, out)
-		})
-		if p.PracticePath() != "" {
-			pages++
-			workers.Go(func() error { return writePractice(w, renderer, p) })
-		}
-		if p.FlowPath() == "" {
-			continue
-		}
-		pages++
-		workers.Go(func() error {
-			out, err := renderer.Flow(p)
-			if err != nil {
-				return err
-			}
-			return writePage(w, p.FlowPath(), out)
-		})
-	}
-	if err := workers.Wait(); err != nil {
-		return 0, err
-	}
-	progress.begin(Searching)
-	if err := ctx.Err(); err != nil {
-		return 0, err
-	}
-	return pages + len(list), found.write(w, renderer)
-}
-
-// writePage writes a page, and the picture of its address.
-func writePage(w sink, name string, out page.Output) error {
-	if err := w.Write(name, out.HTML); err != nil {
-		return err
-	}
-	return writeCode(w, out)
-}
-
-func writeCode(w sink, out page.Output) error {
-	if out.Code.Path == "" {
-		return nil
-	}
-	return w.Write(out.Code.Path, out.Code.Data)
-}
-
-// writePractice writes the page on which a planted fault is chosen, and the
-// circuit as data.
-func writePractice(w sink, renderer *page.Renderer, p *handbook.Page) error {
-	out, err := renderer.Practice(p)
-	if err != nil {
-		return err
-	}
-	if err := writePage(w, p.PracticePath(), out); err != nil {
-		return err
-	}
-	data, err := renderer.PracticeData(p)
-	if err != nil {
-		return err
-	}
-	return w.Write(p.PracticeDataPath(), data)
 }

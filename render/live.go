@@ -1,15 +1,13 @@
 package render
 
 import (
-	"bytes"
 	"context"
-	"errors"
-	"fmt"
-	"io/fs"
 	"maps"
 	"slices"
 
+	"benchleaf/render/cache"
 	"benchleaf/render/desk"
+	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
 	"benchleaf/render/remark"
@@ -22,10 +20,12 @@ import (
 // A file with an error is built as it last stood without one, so that all other pages
 // change as they are written; what cannot be built then either stays as it was.
 type Live struct {
-	dir  string
-	look *theme.Theme
-	good map[string][]byte // of each page and data file, the last text without an error
-	last *desk.Built
+	dir   string
+	look  *theme.Theme
+	good  map[string][]byte // of each page and data file, the last text without an error
+	shown *desk.Built
+	*builder
+	digests map[string]string // of the files of shown
 }
 
 var _ desk.Builder = (*Live)(nil)
@@ -33,7 +33,8 @@ var _ desk.Builder = (*Live)(nil)
 // Open opens the handbook in dir.
 func Open(dir string) (*Live, error) {
 	look, err := theme.LoadDesk()
-	return &Live{dir: dir, look: look, good: map[string][]byte{}, last: &desk.Built{}}, err
+	b := &builder{cache: cache.None{}, look: func() (*theme.Theme, error) { return look, nil }, last: newState()}
+	return &Live{dir: dir, look: look, good: map[string][]byte{}, shown: &desk.Built{}, builder: b}, err
 }
 
 // Theme is what its pages look like.
@@ -41,66 +42,68 @@ func (l *Live) Theme() *theme.Theme { return l.look }
 
 // Build implements desk.Builder.
 func (l *Live) Build(ctx context.Context, _ []string) (*desk.Built, error) {
-	tree, remarks, err := source.Read(l.dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		err = fmt.Errorf("%s: %w", l.dir, ErrNoSource)
+	tree, remarks, err := source.Scan(l.dir)
+	if err != nil {
+		return nil, noSource(l.dir, err)
 	}
+	defer tree.Close()
+	l.next = newState()
+	j, err := l.judge(ctx, tree, remarks, nil)
 	if err != nil {
 		return nil, err
 	}
-	defer tree.Close()
-	book, result := judge(tree, remarks)
+	result := j.result
 	bad := faulty(result.Remarks)
-	l.keep(tree, bad)
+	l.keepGood(tree, bad)
 	failed := bad
-	if replaced := l.replace(tree, bad); replaced {
-		var again Result
-		book, again = judge(tree, nil)
-		failed = faulty(again.Remarks)
-	}
-	b := &desk.Built{Files: map[string][]byte{}, Pages: map[string][]string{}, Stale: map[string]bool{}, Remarks: result.Remarks}
-	files := &shelf{files: map[string][]byte{}}
-	if len(book.Languages) > 0 {
-		if err := l.render(ctx, tree, book, files); err != nil {
+	if l.replace(tree, bad) {
+		if j, err = l.judge(ctx, tree, nil, nil); err != nil {
 			return nil, err
 		}
+		failed = faulty(j.result.Remarks)
+	}
+	book := j.book
+	b := &desk.Built{Pages: map[string][]string{}, Stale: map[string]bool{}, Remarks: result.Remarks}
+	files := &shelf{files: map[string][]byte{}}
+	digests := map[string]string{}
+	if err := l.draw(ctx, j, nil, func(f edition.File) error {
+		was, known := l.shown.Files[f.Name]
+		files.mu.Lock()
+		digests[f.Name] = f.Digest
+		same := known && l.digests[f.Name] == f.Digest
+		if same {
+			files.files[f.Name] = was
+		}
+		files.mu.Unlock()
+		if same {
+			return nil
+		}
+		return files.put(f)
+	}); err != nil {
+		return nil, err
 	}
 	made := pagesOf(book)
-	for source, pages := range l.last.Pages {
+	for source, pages := range l.shown.Pages {
 		if bad[source] && made[source] == nil {
 			made[source] = pages // of a file that cannot be read
 		}
 	}
 	for source, pages := range made {
 		for _, name := range pages {
-			if was := l.last.Files[name]; was != nil && (failed[source] || files.files[name] == nil) {
-				files.files[name] = was
+			if was := l.shown.Files[name]; was != nil && (failed[source] || files.files[name] == nil) {
+				files.files[name], digests[name] = was, l.digests[name]
 			}
 			if files.files[name] == nil {
 				continue
 			}
 			b.Pages[source] = append(b.Pages[source], name)
-			b.Stale[name] = bad[source] && l.last.Files[name] != nil
+			b.Stale[name] = bad[source] && l.shown.Files[name] != nil
 		}
 	}
-	for name, data := range files.files {
-		if was := l.last.Files[name]; bytes.Equal(was, data) {
-			data = was
-		}
-		b.Files[name] = data
-	}
+	b.Files = files.files
 	maps.DeleteFunc(b.Stale, func(_ string, stale bool) bool { return !stale })
-	l.last = b
+	l.shown, l.digests, l.builder.last = b, digests, l.next
 	return b, nil
-}
-
-func (l *Live) render(ctx context.Context, tree *source.Tree, book *handbook.Handbook, files *shelf) error {
-	renderer, err := page.New(book, l.look, tree.ReadAsset)
-	if err != nil {
-		return err
-	}
-	_, err = write(ctx, files, tree, book, renderer, nil)
-	return err
 }
 
 // faulty are the files with an error.
@@ -114,8 +117,8 @@ func faulty(list remark.List) map[string]bool {
 	return files
 }
 
-// keep keeps the texts of the files without an error.
-func (l *Live) keep(tree *source.Tree, bad map[string]bool) {
+// keepGood keeps the texts of the files without an error.
+func (l *Live) keepGood(tree *source.Tree, bad map[string]bool) {
 	for _, p := range tree.Pages {
 		if !bad[p.Path] {
 			l.good[p.Path] = p.File()
@@ -125,7 +128,7 @@ func (l *Live) keep(tree *source.Tree, bad map[string]bool) {
 		if bad[name] {
 			continue
 		}
-		if text, err := tree.ReadAsset(name); err == nil {
+		if text := tree.Text(name); text != nil {
 			l.good[name] = text
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -44,7 +45,7 @@ var commands = []*command{
 	{"begin", "[FLAGS] KIND NAME", "start a handbook, a procedure, a page, a specification or a translation", runBegin},
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
-	{"compile", "[-out FOLDER] [FOLDER]", "make the offline handbook", runCompile},
+	{"compile", "[FLAGS] [FOLDER]", "make the offline handbook", runCompile},
 	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
@@ -156,6 +157,7 @@ func folder(arguments []string) string {
 
 func runCompile(c *call) int {
 	out := c.flags.String("out", "edition", "folder for the handbook")
+	fresh := c.flags.Bool("fresh", false, "make all of it anew, and keep nothing for the next time")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
@@ -163,7 +165,11 @@ func runCompile(c *call) int {
 	ctx, done := stoppable()
 	defer done()
 	bar := c.progress()
-	result, err := render.Compile(ctx, folder(rest), *out, render.Options{Progress: bar.tell})
+	o := render.Options{Progress: bar.tell}
+	if dir, err := os.UserCacheDir(); err == nil && !*fresh {
+		o.Cache = filepath.Join(dir, "benchleaf")
+	}
+	result, err := render.Compile(ctx, folder(rest), *out, o)
 	bar.end()
 	c.report(result.Remarks)
 	switch {

@@ -12,6 +12,7 @@ import (
 func try(t *testing.T, files map[string]string, args ...string) (status int, stdout, stderr string) {
 	t.Helper()
 	t.Chdir(t.TempDir())
+	t.Setenv("XDG_CACHE_HOME", t.TempDir())
 	for name, text := range files {
 		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
 			t.Fatal(err)
@@ -44,7 +45,8 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf begin [FLAGS] KIND NAME                     start a handbook, a procedure, a page, a specification or a translation
   benchleaf bind [FLAGS] [FOLDER [PAGE ...]]            make one HTML file of the handbook, or of some pages
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
-  benchleaf compile [-out FOLDER] [FOLDER]              make the offline handbook
+  benchleaf compile [FLAGS] [FOLDER]                    make the offline handbook
+  benchleaf desk [FLAGS] [FOLDER]                       show a handbook in the browser while it is written
   benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
   benchleaf sign [FLAGS] [EDITION]                      sign a compiled handbook, or make the key for it
   benchleaf verify [-key FILE] [EDITION]                say whether a compiled handbook is whole, and who signed it
@@ -54,7 +56,7 @@ FOLDER is the handbook's source, content if left out; EDITION what compile made 
 Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.
 `
 
-const compileUsage = "usage: benchleaf compile [-out FOLDER] [FOLDER]\n  -out  folder for the handbook (edition)\n"
+const compileUsage = "usage: benchleaf compile [FLAGS] [FOLDER]\n  -fresh  make all of it anew, and keep nothing for the next time\n  -out  folder for the handbook (edition)\n"
 
 const linkRemark = "en/a.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n     3 | [x](b.md)\n       | ^~~\n    Link to a page by its file, to a heading or step by # and its id.\n"
 

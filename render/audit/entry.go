@@ -71,7 +71,7 @@ func proveEntries(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Pag
 			}
 			f.Passed[e.step.ID] = passed
 		}
-		if passed == nil {
+		if len(passed) == 0 {
 			continue
 		}
 		var also []string

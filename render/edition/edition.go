@@ -8,7 +8,6 @@
 package edition
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -35,6 +34,46 @@ type Writer struct {
 	mu    sync.Mutex // guards what follows
 	files map[string]entry
 	made  map[string]bool // folders
+	// stamps are how the files lie on the disk; known, how they did in the last edition.
+	stamps, known Stamps
+}
+
+// Stamps tell by path how files lay on the disk when they were written or linked: one that
+// lies there as it did has the same bytes, and need not be read again.
+type Stamps map[string]Stamp
+
+// Stamp is how a file lies on the disk.
+type Stamp struct{ Size, Time int64 }
+
+func stampOf(info fs.FileInfo) Stamp { return Stamp{info.Size(), info.ModTime().UnixNano()} }
+
+// Text is how they are kept.
+func (s Stamps) Text() []byte {
+	text, _ := json.Marshal(s) // of texts and numbers
+	return text
+}
+
+// ReadStamps reads them; what is none gives none.
+func ReadStamps(text []byte) (s Stamps) {
+	_ = json.Unmarshal(text, &s)
+	return s
+}
+
+// Pages is how many HTML files there are.
+func (w *Writer) Pages() int { return w.manifest.Pages }
+
+// Known says how the files of the last edition lay on the disk.
+func (w *Writer) Known(s Stamps) { w.known = s }
+
+// Stamps returns how those of the new one do.
+func (w *Writer) Stamps() Stamps { return w.stamps }
+
+// File is a file of an edition.
+type File struct {
+	Name, Digest string
+	Size         int
+	Shell        bool                   // a phone takes it before all others
+	Load         func() ([]byte, error) // its bytes, which are not asked for where the last edition has them
 }
 
 // entry is a file of the edition that is being written.
@@ -51,7 +90,7 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	if err := recoverSwap(out); err != nil {
 		return nil, err
 	}
-	w := &Writer{out: out, manifest: m, files: map[string]entry{}, made: map[string]bool{}}
+	w := &Writer{out: out, manifest: m, files: map[string]entry{}, made: map[string]bool{}, stamps: Stamps{}}
 	switch last, err := list(out); {
 	case err == nil:
 		if err := onlyEdition(out, last); err != nil {
@@ -88,11 +127,17 @@ func (w *Writer) Write(name string, data []byte) error { return w.add(name, data
 func (w *Writer) WriteShell(name string, data []byte) error { return w.add(name, data, true) }
 
 func (w *Writer) add(name string, data []byte, shell bool) error {
-	digest := Digest(data)
-	if err := w.enter(name, entry{digest, len(data), shell}); err != nil {
+	return w.Add(File{name, Digest(data), len(data), shell, loaded(data)})
+}
+
+func loaded(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }
+
+// Add adds a file whose digest is known.
+func (w *Writer) Add(f File) error {
+	if err := w.enter(f.Name, entry{f.Digest, f.Size, f.Shell}); err != nil {
 		return err
 	}
-	return w.put(name, digest, data)
+	return w.put(f.Name, f.Digest, f.Load)
 }
 
 // enter puts a file into the list.
@@ -113,18 +158,54 @@ func reserved(name string) bool {
 
 // put writes a file aside. One that the last edition has with the same bytes is
 // linked, not written again.
-func (w *Writer) put(name, digest string, data []byte) error {
+func (w *Writer) put(name, digest string, load func() ([]byte, error)) error {
 	target := filepath.Join(w.aside, filepath.FromSlash(name))
 	if err := w.makeFolder(filepath.Dir(target)); err != nil {
 		return err
 	}
-	if w.last != nil && w.last.files[name] == digest {
-		old := filepath.Join(w.out, filepath.FromSlash(name))
-		if same(old, data) && os.Link(old, target) == nil {
-			return nil
+	if w.link(name, digest, target) {
+		return nil
+	}
+	data, err := load()
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(target, data, 0o644); err != nil {
+		return err
+	}
+	if info, err := os.Lstat(target); err == nil {
+		w.stamp(name, info)
+	}
+	return nil
+}
+
+// link links a file of the last edition that has a digest, and still has the bytes that
+// its manifest says: one that somebody changed is not linked.
+func (w *Writer) link(name, digest, target string) bool {
+	if w.last == nil || w.last.files[name] != digest {
+		return false
+	}
+	old := filepath.Join(w.out, filepath.FromSlash(name))
+	info, err := os.Lstat(old)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	if w.known[name] != stampOf(info) {
+		if data, err := os.ReadFile(old); err != nil || Digest(data) != digest {
+			return false
 		}
 	}
-	return os.WriteFile(target, data, 0o644)
+	if os.Link(old, target) != nil {
+		return false
+	}
+	w.stamp(name, info)
+	return true
+}
+
+func (w *Writer) stamp(name string, info fs.FileInfo) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.stamps[name] = stampOf(info)
 }
 
 func (w *Writer) makeFolder(dir string) error {
@@ -154,17 +235,6 @@ func onlyEdition(dir string, l *listing) error {
 		}
 		return nil
 	})
-}
-
-// same tells whether a file of the last edition still has the bytes that its
-// manifest says: one that somebody changed is not linked.
-func same(name string, data []byte) bool {
-	info, err := os.Lstat(name)
-	if err != nil || !info.Mode().IsRegular() || info.Size() != int64(len(data)) {
-		return false
-	}
-	old, err := os.ReadFile(name)
-	return err == nil && bytes.Equal(old, data)
 }
 
 // Commit completes the new edition, with its manifest and its packs, and puts it

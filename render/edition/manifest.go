@@ -143,7 +143,7 @@ func (w *Writer) putPart(p *part) error {
 	}
 	p.text = append(text, '\n')
 	p.digest = Digest(p.text)
-	return w.put(p.name, p.digest, p.text)
+	return w.put(p.name, p.digest, loaded(p.text))
 }
 
 // readPart reads a part: digests by name, by folder.

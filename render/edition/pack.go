@@ -70,9 +70,13 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 		alike = alike && w.last.files[p.name] == p.digest
 	}
 	if alike {
-		data, err := os.ReadFile(filepath.Join(w.out, filepath.FromSlash(name)))
-		if digest = Digest(data); err == nil && digest == w.last.files[name] {
-			return digest, w.put(name, digest, data)
+		digest = w.last.files[name]
+		target := filepath.Join(w.aside, filepath.FromSlash(name))
+		if err := w.makeFolder(filepath.Dir(target)); err != nil {
+			return "", err
+		}
+		if w.link(name, digest, target) {
+			return digest, nil
 		}
 	}
 	var b bytes.Buffer
@@ -101,7 +105,7 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 		return "", err
 	}
 	digest = Digest(b.Bytes())
-	return digest, w.put(name, digest, b.Bytes())
+	return digest, w.put(name, digest, loaded(b.Bytes()))
 }
 
 // packFile puts a file into a pack: a line with its length and its path, then its

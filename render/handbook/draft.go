@@ -13,7 +13,10 @@ import (
 
 // Draft is a handbook that is being resolved, page by page. A page whose face is known
 // from before need not even be parsed: Restore makes of it what others ask of it.
-type Draft struct{ r *resolver }
+type Draft struct {
+	r       *resolver
+	digests map[Read]string // as they were asked for
+}
 
 // Begin reads the data of a handbook and tells where its pages stand. assets are what is
 // known of assets from before, by path.
@@ -24,7 +27,7 @@ func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 	r.torn()
 	r.locateAll()
 	r.wordLists()
-	return &Draft{r}
+	return &Draft{r, map[Read]string{}}
 }
 
 // Book is the model. It is whole once Finish has returned.

@@ -1,9 +1,6 @@
 package handbook
 
 import (
-	"crypto/sha256"
-	"encoding/json"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -17,7 +14,8 @@ type Face struct {
 	Sheet, Title, Purpose, Revised, CheckBy string
 	SheetUnknown, ModelsUnknown             bool
 
-	Models      []string // ids; nil: every model, none is named
+	Named       bool     // the models are, else it is every one
+	Models      []string // their ids
 	ModelPlaces []remark.Place
 	Allowances  []remark.Allowance
 	IDs         []string // that a link to the page can name
@@ -28,6 +26,8 @@ type Face struct {
 	Assets []string      // that it shows or leads to
 	Shown  []shownPicture
 	Says   []int // the handbook's lists of synonyms of which it says a word
+
+	Seen string // the digest of what other pages can see of it
 }
 
 // ProcedureFace is what the handbook needs to know of a procedure.
@@ -56,7 +56,7 @@ func (d *Draft) Face(p *Page) *Face {
 		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
-		f.Models = []string{}
+		f.Named = true
 		for _, m := range p.Applicability {
 			f.Models = append(f.Models, m.ID)
 		}
@@ -75,7 +75,19 @@ func (d *Draft) Face(p *Page) *Face {
 			f.Procedure.Steps = append(f.Procedure.Steps, StepFace{s.ID, s.Verification()})
 		}
 	}
+	f.Seen = f.seen()
 	return f
+}
+
+func (f *Face) seen() string {
+	var steps []StepFace
+	if f.Procedure != nil {
+		steps = f.Procedure.Steps
+	}
+	return digest([]any{
+		f.Sheet, f.Title, f.SheetUnknown, f.ModelsUnknown, f.Named, f.Models, f.ModelPlaces[:min(1, len(f.ModelPlaces))],
+		f.IDs, f.IDTwice, f.Procedure != nil, steps,
+	})
 }
 
 // Restore gives a page the face that it had before. Nothing but what is in it is known of
@@ -87,7 +99,7 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
 	p.Applicability = d.r.book.Models
-	if f.Models != nil {
+	if f.Named {
 		p.Applicability = nil
 		for _, id := range f.Models {
 			p.Applicability = append(p.Applicability, byID(d.r.book.Models, id))
@@ -123,17 +135,11 @@ func byID[T named](list []T, id string) T {
 // The edition's name stands on no page.
 func (d *Draft) Frame() string {
 	r := d.r
-	h := sha256.New()
-	add := func(x any) {
-		text, _ := json.Marshal(x) // of texts and maps of them
-		h.Write(append(text, '\n'))
-	}
-	add(r.book.Languages)
+	frame := []any{r.book.Languages}
 	complete := maps.Clone(r.complete)
 	delete(complete, kindSpec) // a page for which that matters is made anew each time
 	delete(complete, kindCircuit)
-	add(complete)
-	add(len(r.untold()))
+	frame = append(frame, complete, len(r.untold()))
 	for _, name := range []string{handbookFile, modelsFile, partsFile} {
 		text := string(r.tree.Text(name))
 		if name == handbookFile && r.editionLine > 0 {
@@ -143,70 +149,70 @@ func (d *Draft) Frame() string {
 				text = strings.Join(lines, "")
 			}
 		}
-		add(text)
+		frame = append(frame, text)
 	}
-	return fmt.Sprintf("%x", h.Sum(nil))
+	return digest(frame)
 }
+
+// Front is the text in which the handbook says what it is.
+func (d *Draft) Front() string { return string(d.r.tree.Text(handbookFile)) }
 
 // Digest is the digest of something that was read, as it is now.
 func (d *Draft) Digest(read Read) string {
-	r := d.r
-	var value any
-	switch read.Kind {
-	case ReadPage:
-		pr := r.pageAt[read.ID]
-		if pr == nil {
+	if read.Kind == ReadPage {
+		pr := d.r.pageAt[read.ID]
+		switch {
+		case pr == nil:
 			return ""
+		case pr.face == nil:
+			pr.face = d.Face(pr.page)
 		}
-		if pr.digest != "" {
-			return pr.digest
-		}
-		f := pr.face
-		if f == nil {
-			f = d.Face(pr.page)
-		}
-		seen := *f
-		seen.Purpose, seen.Revised, seen.CheckBy, seen.Allowances = "", "", "", nil
-		seen.Owned, seen.Assets, seen.Shown, seen.Says = nil, nil, nil, nil
-		seen.ModelPlaces = seen.ModelPlaces[:min(1, len(seen.ModelPlaces))]
-		if f.Procedure != nil {
-			seen.Procedure = &ProcedureFace{Steps: f.Procedure.Steps}
-		}
-		pr.digest = digest(seen)
-		return pr.digest
+		return pr.face.Seen
+	}
+	if known, ok := d.digests[read]; ok {
+		return known
+	}
+	value := digest(d.value(read))
+	d.digests[read] = value
+	return value
+}
+
+// value is what was read, as it is now.
+func (d *Draft) value(read Read) any {
+	r := d.r
+	switch read.Kind {
 	case ReadSpec:
 		i := slices.IndexFunc(r.book.Specs, func(s *Spec) bool { return s.ID == read.ID })
 		if i < 0 {
-			return ""
+			return nil
 		}
 		s := *r.book.Specs[i]
 		s.Place = remark.Place{}
-		value = s
+		return s
 	case ReadAsset:
-		if !r.assetNames[read.ID] {
-			return ""
+		if r.assetNames[read.ID] {
+			return r.asset(read.ID).Digest
 		}
-		value = r.asset(read.ID).Digest
 	case ReadCircuits:
-		value = d.circuits()
+		return d.circuits()
 	case ReadSiblings:
-		value = r.siblings[read.ID]
+		return r.siblings[read.ID]
 	case ReadPlaces:
 		var places []remark.Place
 		for _, s := range r.book.Specs {
 			places = append(places, s.Place)
 		}
-		value = places
+		return places
 	case ReadRevised:
 		if r.book.Date != "" && read.ID > r.book.Date {
-			value = []any{r.book.Date, r.datePlace}
+			return []any{r.book.Date, r.datePlace}
 		}
 	case ReadCheckBy:
 		if read.ID < r.book.Date {
-			value = r.book.Date
+			return r.book.Date
 		}
 	}
-	return digest(value)
+	return nil
 }
 
 // circuits are the texts of all circuits, and the specifications that have their
@@ -221,13 +227,4 @@ func (d *Draft) circuits() (list []string) {
 		list = append(list, id, d.Digest(Read{ReadSpec, id}))
 	}
 	return list
-}
-
-func digest(value any) string {
-	text, err := json.Marshal(value)
-	if err != nil {
-		panic(err) // all that is read are texts and numbers
-	}
-	sum := sha256.Sum256(text)
-	return string(sum[:16])
 }

@@ -47,12 +47,11 @@ type pageResolver struct {
 	shown     []shownPicture
 	stepLines []int // of the headings that are steps
 
-	used   map[string]bool // assets that the page leads to
-	reads  map[Read]bool
-	loose  bool   // what the page reads is not all known
-	face   *Face  // of a page that was restored
-	digest string // of what others see of the page
-	lower  string // what the page says, in lower case, once it is asked for
+	used  map[string]bool // assets that the page leads to
+	reads map[Read]bool
+	loose bool   // what the page reads is not all known
+	face  *Face  // of a page that was restored, or once it is asked for
+	lower string // what the page says, in lower case, once it is asked for
 }
 
 func newPageResolver(whole *resolver, page *Page) *pageResolver {

@@ -17,7 +17,7 @@ type Subject struct {
 // About returns the remark with its subjects. Where several have it in common with
 // others, it is told with the most of them.
 func (r Remark) About(subjects ...Subject) Remark {
-	copy(r.subjects[:], subjects)
+	copy(r.Subjects[:], subjects)
 	return r
 }
 
@@ -27,7 +27,7 @@ func (l *List) gather() {
 		about := map[string]int{}
 		most := Subject{}
 		for _, r := range *l {
-			for _, s := range r.subjects {
+			for _, s := range r.Subjects {
 				if s.Name == "" {
 					continue
 				}
@@ -47,7 +47,7 @@ func (l *List) gather() {
 // first.
 func (l *List) gatherAbout(s Subject) {
 	has := func(r Remark) bool {
-		return slices.ContainsFunc(r.subjects[:], func(x Subject) bool { return x.Name == s.Name })
+		return slices.ContainsFunc(r.Subjects[:], func(x Subject) bool { return x.Name == s.Name })
 	}
 	var same, others List
 	for _, r := range *l {
@@ -73,6 +73,6 @@ func (l *List) gatherAbout(s Subject) {
 		one.Message += "; so at " + strings.Join(at, ", ")
 		one.Place = s.Place
 	}
-	one.subjects = [2]Subject{}
+	one.Subjects = [2]Subject{}
 	*l = append(others, one)
 }

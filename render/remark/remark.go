@@ -101,9 +101,9 @@ type Remark struct {
 	Place    Place
 	Message  string
 	Mend     string
-	Source   string // the line of the place, "" until Quote of the tree puts it there
-	Allowed  string // the reason for which the handbook lets it stand, or ""
-	subjects [2]Subject
+	Source   string     // the line of the place, "" until Quote of the tree puts it there
+	Allowed  string     // the reason for which the handbook lets it stand, or ""
+	Subjects [2]Subject // put there by About
 }
 
 // At makes the remark of this kind at a place.

@@ -25,7 +25,7 @@ type Head struct {
 func (p *Page) Head() Head {
 	text, _ := json.Marshal(p) // of texts and numbers
 	sum := sha256.Sum256(text)
-	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: string(sum[:16])}
+	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: fmt.Sprintf("%x", sum[:16])}
 	for _, q := range p.Places {
 		if q.Kind == Value {
 			h.Values = append(h.Values, q.Title)
@@ -115,7 +115,7 @@ func (l *Plan) Key(i int) string {
 	for _, p := range l.pages[i] {
 		fmt.Fprintf(h, "%q %q\n", p.Digest, p.values)
 	}
-	return string(h.Sum(nil))
+	return fmt.Sprintf("%x", h.Sum(nil))
 }
 
 // segment reads a segment, whose pages are among those given by path. Their number
@@ -228,7 +228,7 @@ func (l *Plan) Settle(tallies []Tally) Settled {
 // Key is a digest of them.
 func (s Settled) Key() string {
 	sum := sha256.Sum256(fmt.Appendf(nil, "%q %q", slices.Sorted(maps.Keys(s.unwarned)), slices.Sorted(maps.Keys(s.cut))))
-	return string(sum[:])
+	return fmt.Sprintf("%x", sum)
 }
 
 // Files makes the file of a segment, and those of its pages' texts.

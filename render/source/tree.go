@@ -12,6 +12,7 @@ package source
 import (
 	"cmp"
 	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"os"
@@ -77,7 +78,10 @@ func (t *Tree) UnreadPages() []string {
 func (t *Tree) Text(name string) []byte { return t.texts[name] }
 
 // Digest is the digest of a page's or a data file's text.
-func (t *Tree) Digest(name string) [sha256.Size]byte { return sha256.Sum256(t.texts[name]) }
+func (t *Tree) Digest(name string) string {
+	sum := sha256.Sum256(t.texts[name])
+	return hex.EncodeToString(sum[:16])
+}
 
 // refuse keeps in mind that a file could not be taken.
 func (t *Tree) refuse(name string) {
@@ -240,6 +244,7 @@ func fit(l *lines, remarks *remark.List) bool {
 // Add puts a page or a data file into the tree that does not lie in the folder,
 // or not yet.
 func (t *Tree) Add(name string, text []byte) (remarks remark.List) {
+	delete(t.unread, name)
 	t.take(name, text, &remarks)
 	if isPage(name) {
 		p := t.Pages[len(t.Pages)-1]

@@ -1,0 +1,212 @@
+package render
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/gob"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"sync"
+
+	"benchleaf/render/audit"
+	"benchleaf/render/cache"
+	"benchleaf/render/edition"
+	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
+	"benchleaf/render/search"
+	"benchleaf/theme"
+)
+
+// builder builds a handbook again, and takes from the last time what would come out the
+// same: for a page its entry, for files their bundle.
+type builder struct {
+	cache   cache.Cache
+	program string // the digest of what builds
+	look    func() (*theme.Theme, error)
+	last    *state
+
+	mu   sync.Mutex
+	next *state
+}
+
+// state is what a build leaves to the next one.
+type state struct {
+	Pages   map[string]*entry // by the path of the source
+	Bundles map[string]*bundle
+	Assets  map[string]*handbook.Asset
+}
+
+func newState() *state { return &state{Pages: map[string]*entry{}, Bundles: map[string]*bundle{}} }
+
+// entry is what is known of a page. It holds as long as its source, the frame of the
+// handbook and all that was read are the same.
+type entry struct {
+	Source, Frame string // digests
+	Reads         []reading
+	Face          *handbook.Face
+	FaceDigest    string
+	Facts         *audit.Facts
+	Remarks       remark.List // of all stages
+	Bundle        string      // the key of its files
+}
+
+// reading is something that was read, with its digest as it was.
+type reading struct {
+	handbook.Read
+	Digest string
+}
+
+// bundle are files that are made together, and what else the build must know of them.
+type bundle struct {
+	Files []about
+	Head  search.Head  // of a page
+	Tally search.Tally // of a segment of a search index
+
+	load func() (*made, error)
+}
+
+// about is a file without its bytes.
+type about struct {
+	Path, Digest string
+	Size         int
+	Shell        bool
+}
+
+// made is what a bundle consists of.
+type made struct {
+	Files  []made1
+	Places *search.Page // of a page
+	Tally  search.Tally
+}
+
+// made1 is a file.
+type made1 struct {
+	Path  string
+	Data  []byte
+	Shell bool
+}
+
+func (m *made) add(path string, data []byte) {
+	if path != "" {
+		m.Files = append(m.Files, made1{Path: path, Data: data})
+	}
+}
+
+func (m *made) addShell(path string, data []byte) {
+	m.Files = append(m.Files, made1{path, data, true})
+}
+
+// errLost says that the cache no longer has what a build wants of it.
+var errLost = errors.New("the cache is not whole")
+
+// bundle returns the files of a key: from the last time, else as they are made now. Without
+// a key they are made each time.
+func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) {
+	if key != "" {
+		key = digest(b.program, key)
+		b.mu.Lock()
+		known := b.last.Bundles[key]
+		if known == nil {
+			known = b.next.Bundles[key]
+		}
+		if known != nil {
+			b.next.Bundles[key] = known
+			if known.load == nil {
+				known.load = sync.OnceValues(func() (*made, error) { return b.load(key) })
+			}
+		}
+		b.mu.Unlock()
+		if known != nil {
+			return known, nil
+		}
+	}
+	m := &made{}
+	if err := make(m); err != nil {
+		return nil, err
+	}
+	x := &bundle{Tally: m.Tally, load: func() (*made, error) { return m, nil }}
+	for _, f := range m.Files {
+		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell})
+	}
+	if m.Places != nil {
+		x.Head = m.Places.Head()
+	}
+	if key != "" {
+		b.keep(key, m)
+		b.mu.Lock()
+		b.next.Bundles[key] = x
+		b.mu.Unlock()
+	}
+	return x, nil
+}
+
+func (b *builder) keep(key string, m any) {
+	if b.cache == (cache.None{}) {
+		return
+	}
+	var buf bytes.Buffer
+	if gob.NewEncoder(&buf).Encode(m) == nil {
+		b.cache.Put(key, buf.Bytes())
+	}
+}
+
+func (b *builder) load(key string) (*made, error) {
+	m := &made{}
+	if data, ok := b.cache.Get(key); !ok || gob.NewDecoder(bytes.NewReader(data)).Decode(m) != nil {
+		return nil, errLost
+	}
+	return m, nil
+}
+
+// each calls f for every file of a bundle.
+func (x *bundle) each(f func(edition.File) error) error {
+	for i, a := range x.Files {
+		if err := f(edition.File{Name: a.Path, Digest: a.Digest, Size: a.Size, Shell: a.Shell, Load: func() ([]byte, error) {
+			m, err := x.load()
+			if err != nil {
+				return nil, err
+			}
+			return m.Files[i].Data, nil
+		}}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// read takes the state that the last build of a handbook left; save leaves one.
+func (b *builder) read(name string) {
+	b.last = newState()
+	if data, ok := b.cache.Get(digest(b.program, "state", name)); ok {
+		s := newState()
+		if gob.NewDecoder(bytes.NewReader(data)).Decode(s) == nil {
+			b.last = s
+		}
+	}
+}
+
+func (b *builder) save(name string) { b.keep(digest(b.program, "state", name), b.next) }
+
+// digest is a digest of values.
+func digest(values ...any) string {
+	text, err := json.Marshal(values)
+	if err != nil {
+		panic(err) // all of them are texts, numbers and lists of these
+	}
+	sum := sha256.Sum256(text)
+	return fmt.Sprintf("%x", sum[:16])
+}
+
+// thisProgram is the digest of the program that runs: another one may make something else
+// of the same source.
+var thisProgram = sync.OnceValues(func() (string, error) {
+	name, err := os.Executable()
+	if err != nil {
+		return "", err
+	}
+	data, err := os.ReadFile(name)
+	sum := sha256.Sum256(data)
+	return fmt.Sprintf("%x", sum), err
+})

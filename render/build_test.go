@@ -1,0 +1,387 @@
+package render
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io/fs"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"benchleaf/render/cache"
+	"benchleaf/render/edition"
+	"benchleaf/render/source"
+	"benchleaf/theme"
+)
+
+var edits = flag.Int("edits", 0, "how many random edits to make to each handbook; 0 for the usual")
+
+// folder is a handbook that a test edits.
+type folder struct {
+	t     *testing.T
+	dir   string
+	files map[string]string
+}
+
+func newFolder(t *testing.T, files map[string]string) *folder {
+	f := &folder{t, t.TempDir(), map[string]string{}}
+	for name, text := range files {
+		f.write(name, text)
+	}
+	return f
+}
+
+func (f *folder) write(name, text string) {
+	f.t.Helper()
+	f.files[name] = text
+	path := filepath.Join(f.dir, filepath.FromSlash(name))
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		f.t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *folder) remove(name string) {
+	delete(f.files, name)
+	if err := os.Remove(filepath.Join(f.dir, filepath.FromSlash(name))); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+// names are the files with one of the endings, sorted.
+func (f *folder) names(endings ...string) []string {
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(f.files)), func(name string) bool { return !slices.Contains(endings, filepath.Ext(name)) })
+}
+
+var looks = sync.OnceValues(theme.Load)
+
+// outcome is what came of a build: remarks, and the digests of files.
+type outcome struct {
+	result Result
+	files  map[string]edition.File
+	drawn  []string // sources of the pages that were made anew
+}
+
+// build builds the handbook of a folder.
+func build(t *testing.T, b *builder, dir string) outcome {
+	t.Helper()
+	tree, remarks, err := source.Scan(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer tree.Close()
+	b.next = newState()
+	j, err := b.judge(context.Background(), tree, remarks, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := outcome{result: j.result, files: map[string]edition.File{}}
+	if j.result.Failed() {
+		return o
+	}
+	for _, x := range j.pages {
+		if !x.frozen {
+			o.drawn = append(o.drawn, x.Source.Path)
+		}
+	}
+	var mu sync.Mutex
+	if err := b.draw(context.Background(), j, nil, func(f edition.File) error {
+		mu.Lock()
+		defer mu.Unlock()
+		o.files[f.Name] = f
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	b.last = b.next
+	return o
+}
+
+// alike fails where two builds made something else.
+func alike(t *testing.T, got, want outcome) {
+	t.Helper()
+	if !reflect.DeepEqual(got.result, want.result) {
+		for i, r := range got.result.Remarks {
+			if i >= len(want.result.Remarks) || !reflect.DeepEqual(r, want.result.Remarks[i]) {
+				t.Fatalf("remark %d of %d is\n%#v\nof %d:\n%#v", i, len(got.result.Remarks), r, len(want.result.Remarks), want.result.Remarks[min(i, len(want.result.Remarks)-1)])
+			}
+		}
+		t.Fatalf("%d remarks, want %d; or what is allowed differs", len(got.result.Remarks), len(want.result.Remarks))
+	}
+	for name, f := range want.files {
+		if g, ok := got.files[name]; !ok || g.Digest != f.Digest || g.Shell != f.Shell || g.Size != f.Size {
+			a, _ := f.Load()
+			var b []byte
+			if ok {
+				b, _ = g.Load()
+			}
+			t.Fatalf("%s is another file:\n%.3000s\nwant\n%.3000s", name, difference(string(b), string(a)), difference(string(a), string(b)))
+		}
+	}
+	for name := range got.files {
+		if _, ok := want.files[name]; !ok {
+			t.Fatalf("%s is too much", name)
+		}
+	}
+}
+
+// difference is a text from where it is no longer as another one.
+func difference(s, other string) string {
+	i := 0
+	for i < min(len(s), len(other)) && s[i] == other[i] {
+		i++
+	}
+	return s[max(0, i-100):]
+}
+
+func fresh() *builder { return &builder{cache: cache.None{}, look: looks, last: newState()} }
+
+// TestEdits makes random edits to handbooks. After each a build that keeps what it can
+// has the files and remarks of one that makes all of it anew.
+func TestEdits(t *testing.T) {
+	demo := map[string]string{}
+	root := os.DirFS("../content")
+	if err := fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := fs.ReadFile(root, name)
+		demo[name] = string(text)
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name  string
+		files map[string]string
+		edits int
+	}{
+		{"made up", madeUp(24), 150},
+		{"demo", demo, 12},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			n := c.edits
+			if *edits > 0 {
+				n = *edits
+			}
+			random := rand.New(rand.NewPCG(11, uint64(n)))
+			f := newFolder(t, c.files)
+			kept := &builder{cache: cache.Open(t.TempDir()), look: looks, program: "this"}
+			kept.read("book")
+			alike(t, build(t, kept, f.dir), build(t, fresh(), f.dir))
+			good := maps.Clone(f.files)
+			failed := 0
+			for i := range n {
+				what := edit(f, random)
+				got, want := build(t, kept, f.dir), build(t, fresh(), f.dir)
+				if t.Run(fmt.Sprint(i, " ", what), func(t *testing.T) { alike(t, got, want) }); t.Failed() {
+					return
+				}
+				if !got.result.Failed() {
+					good = maps.Clone(f.files)
+					if i%4 == 0 { // over the disk
+						kept.next = kept.last
+						kept.save("book")
+						kept.read("book")
+					}
+				} else if failed++; failed%2 == 0 { // mend it
+					for name := range f.files {
+						if _, was := good[name]; !was {
+							f.remove(name)
+						}
+					}
+					for name, text := range good {
+						if f.files[name] != text {
+							f.write(name, text)
+						}
+					}
+				}
+			}
+			for _, g := range build(t, kept, f.dir).files {
+				data, err := g.Load()
+				if err != nil || edition.Digest(data) != g.Digest {
+					t.Errorf("%s: %v, or other bytes", g.Name, err)
+				}
+			}
+		})
+	}
+}
+
+// edit changes something of a handbook and says what.
+func edit(f *folder, random *rand.Rand) string {
+	pages, data := f.names(".md"), f.names(".yaml")
+	pick := func(list []string) string { return list[random.IntN(len(list))] }
+	page := pick(pages)
+	// change replaces one of the places at which a form stands.
+	change := func(name, form string, to func(string) string) string {
+		text := f.files[name]
+		all := regexp.MustCompile(form).FindAllStringIndex(text, -1)
+		if len(all) == 0 {
+			return name + " has none"
+		}
+		at := all[random.IntN(len(all))]
+		was := text[at[0]:at[1]]
+		f.write(name, text[:at[0]]+to(was)+text[at[1]:])
+		return name + ": " + strings.TrimSpace(was) + " to " + strings.TrimSpace(to(was))
+	}
+	with := func(s string) func(string) string { return func(was string) string { return was + s } }
+	switch random.IntN(16) {
+	case 0, 1, 2:
+		return "typo in " + change(page, `[a-z]{4,} `, func(was string) string { return was[1:] })
+	case 3:
+		return "heading " + change(page, `(?m)^## .*$`, func(was string) string { return "## Newly" + was[3:] })
+	case 4:
+		return "id " + change(page, `<id:[a-z-]+`, with("x"))
+	case 5:
+		f.write(page, f.files[page]+"\nSee ["+pick(pages)+"]("+strings.Repeat("../", strings.Count(page, "/"))+pick(pages)+").\n")
+		return "link in " + page
+	case 6, 7:
+		return "figure in " + change(pick(data), `(min|max|nominal): [0-9]+`, func(was string) string { return was + fmt.Sprint(random.IntN(9)) })
+	case 8:
+		return "name in " + change(pick(data), `(?m)^  ?[a-z-]+:$`, func(was string) string { return strings.TrimSuffix(was, ":") + "x:" })
+	case 9:
+		return "title in " + change(pick(data), `title: [A-Z][a-z]+`, with("e"))
+	case 10:
+		if pictures := f.names(".svg"); pictures != nil {
+			name := pick(pictures)
+			f.write(name, strings.Replace(f.files[name], "</svg>", fmt.Sprintf(`<circle r="%d"/></svg>`, random.IntN(100)), 1))
+			return "picture " + name
+		}
+		return "no picture"
+	case 11:
+		name := strings.TrimSuffix(page, ".md") + "-new.md"
+		f.write(name, f.files[page])
+		return "new page " + name
+	case 12:
+		f.remove(page)
+		return "page " + page + " removed"
+	case 13:
+		text := f.files[page]
+		f.remove(page)
+		f.write(filepath.ToSlash(filepath.Join(filepath.Dir(page), "moved.md")), text)
+		return "page " + page + " moved"
+	case 14:
+		return "front matter of " + change(page, `(?m)^---$`, with("-"))
+	default:
+		return "page title " + change(page, `(?m)^title: .*$`, with(" again"))
+	}
+}
+
+// madeUp is a handbook of so many procedures, and as many pages of theory, that lead to one
+// another and read specifications.
+func madeUp(n int) map[string]string {
+	files := map[string]string{
+		"handbook.yaml": `title: Made up
+publisher: Nobody
+edition: "1"
+languages: [en, es]
+date: 2026-11-01
+states:
+  cold:
+    title: Cold
+  warm:
+    title: Warm
+hazards:
+  heat:
+    title: Heat
+settings:
+  fuse-out:
+    title: The fuse is out
+    restore: Put the fuse in.
+meters:
+  - {unit: V, percent: 1, digits: 2, resolution: 0.1, range: 0 to 60}
+synonyms:
+  en: [[sooty, smoke], [carb, carburettor]]
+`,
+		"models.yaml":      "ash:\n  title: Ash\nelm:\n  title: Elm\n",
+		"parts.yaml":       "lead:\n  title: Lead\nfuse:\n  title: Fuse\n  models: [ash, elm]\n",
+		"pictures/one.svg": `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle r="9"/></svg>`,
+		"en/index.md":      "# Made up\n\nBegin here.\n",
+	}
+	specs := ""
+	for i := range n / 2 {
+		specs += fmt.Sprintf("feed-%c:\n  title: Feed\n  unit: V\n  conditions: Key on\n  min: %d\n  max: %d\n", 'a'+i, 9+i, 12+i)
+	}
+	files["specs/feeds.yaml"] = specs
+	for i := range n {
+		spec := fmt.Sprintf("feed-%c", 'a'+i/2)
+		other := fmt.Sprintf("p%02d.md", (i*7+3)%n)
+		step := ""
+		if i%3 == 0 {
+			step = "#see"
+		}
+		files[fmt.Sprintf("en/p%02d.md", i)] = fmt.Sprintf(`---
+sheet: procedure
+title: Trouble %d
+symptom: It does thing %[1]d
+revised: 2026-10-%02[2]d
+states: [%[3]s]
+causes:
+  loose:
+    title: The lead is loose
+    part: lead
+    remedy: Fasten the lead.
+---
+
+## Look at it <id:look>
+
+The engine has [other trouble](%[4]s). It may be sooty.
+
+`+"```answers\n- It is loose -> [loose](cause:loose)\n- It is not -> [see](#see)\n- It does something else -> [other](%[4]s%[6]s)\n- Nothing to be seen -> [none](end:not-reproduced)\n```"+`
+
+## See the feed <id:see>
+
+The value is <spec:%[5]s>.
+
+`+"```reading\nmeasure: The feed\nspec: %[5]s\nmeter: A voltmeter\nred: At the lead\nblack: At the block\nlow: cause:loose\nwithin: end:hand-over\nhigh: end:hand-over\n```\n", i, 10+i%18, []string{"cold", "warm"}[i%2], other, spec, step)
+		files[fmt.Sprintf("en/t%02d.md", i)] = fmt.Sprintf(`---
+sheet: theory
+title: Theory %d
+---
+
+# Theory %[1]d
+
+About [trouble](p%02[2]d.md) and [theory](t%02[3]d.md#more), at <spec:%[4]s>, with the <part:fuse>.
+
+![One](../pictures/one.svg)
+
+## More
+
+The end.
+`, i, (i*5+1)%n, (i+1)%n, spec)
+	}
+	for i := range n / 4 {
+		files[fmt.Sprintf("es/t%02d.md", i)] = fmt.Sprintf("---\nsheet: theory\ntitle: Teoría %d\n---\n\nVéase [otra](t%02d.md).\n", i, (i+1)%(n/4))
+	}
+	return files
+}
+
+// TestSpecRebuilds: a changed value makes those pages anew that show it, and no other.
+func TestSpecRebuilds(t *testing.T) {
+	f := newFolder(t, madeUp(24))
+	b := fresh()
+	if o := build(t, b, f.dir); o.result.Failed() {
+		t.Fatal(o.result.Remarks)
+	}
+	f.write("specs/feeds.yaml", strings.Replace(f.files["specs/feeds.yaml"], "max: 15\n", "max: 16\n", 1)) // of feed-d
+	o := build(t, b, f.dir)
+	want := []string{"en/index.md", "en/p06.md", "en/p07.md", "en/t06.md", "en/t07.md"} // the finder's page is always made
+	if !slices.Equal(o.drawn, want) {
+		t.Errorf("made anew: %q, want %q", o.drawn, want)
+	}
+	for _, name := range []string{"en/p06.html", "en/t07.html"} {
+		if data, err := o.files[name].Load(); err != nil || !strings.Contains(string(data), "16") {
+			t.Errorf("%s does not show the value (%v)", name, err)
+		}
+	}
+}
