@@ -18,6 +18,7 @@ type told struct {
 	Here      []note    `json:"here"`
 	Others    []note    `json:"others"`
 	Elsewhere int       `json:"elsewhere"`
+	Errors    int       `json:"errors"` // of all
 	Phone     *doorbell `json:"phone,omitempty"`
 }
 
@@ -48,7 +49,7 @@ const mostOthers = 100
 
 // tell makes what a page is told.
 func (s *shown) tell(name string) told {
-	t := told{Here: []note{}, Others: []note{}}
+	t := told{Here: []note{}, Others: []note{}, Errors: s.Remarks.Count(remark.Error)}
 	if html, ok := s.Files[name]; ok {
 		text := string(html)
 		t.HTML, t.Stale = &text, s.Stale[name]

@@ -4,6 +4,8 @@
  * everything that the page's scripts and its reader did to the rest stays.
  */
 
+import { tellRenewed } from "./renew";
+
 /** Of each node of the page as it came, the one that shows it. */
 let shown = new Map<Node, Node>();
 let came: Element;
@@ -22,23 +24,25 @@ function pair(as: Node, by: Node): void {
   as.childNodes.forEach((c, i) => pair(c, by.childNodes[i]!));
 }
 
-/**
- * What scripts hold in their hands, and know only as it was when they began. A page in
- * which one of these differs is loaded anew.
- */
-const held = ["#page-data", "form", ".timing", ".plotted", ".self-check", ".bar", "[data-model]", "a.large"];
+/** What scripts hold in their hands, as it was when they began. Where it stands does not matter. */
+const held = [".timing > :not(.answers)", ".plotted", ".self-check", ".bar", "a.large", "form script"];
 
 /** Whether the scripts of the page must begin anew to show it as it is now. */
 export function mustReload(now: Element): boolean {
-  const differ = (of: (page: Element) => unknown): boolean => String(of(came)) !== String(of(now));
-  const texts = (selector: string) => (page: Element) => [...page.querySelectorAll(selector)].map((e) => e.outerHTML);
+  const differ = (of: (e: Element) => string, selector: string): boolean => {
+    const all = (page: Element): string => [...page.querySelectorAll(selector)].map(of).sort().join();
+    return all(came) !== all(now);
+  };
+  const whole = (e: Element): string => e.outerHTML;
+  const attributes = (e: Element): string => [...e.attributes].map((a) => a.name + a.value).join();
   return (
-    differ((page) => [...page.querySelectorAll<HTMLElement>(".step, .end, .reading")].map((e) => e.id || e.dataset.reading)) ||
-    differ((page) => [...page.querySelector("body")!.attributes].map((a) => a.name + a.value)) ||
-    differ(texts("head > :not(title)")) ||
-    held.some((selector) => differ(texts(selector))) ||
+    differ(attributes, "body") ||
+    differ(whole, "head > :not(title)") ||
+    held.some((selector) => differ(whole, selector)) ||
+    differ((e) => e.closest("[id]")!.id + (e as HTMLElement).dataset.reading, ".reading") ||
+    differ((e) => `${e.id} ${e.getAttribute("name")} ${e.localName}`, "form, form :is(input, select, output)") ||
     // Of these pages all is made by their scripts.
-    (["jobs", "search", "models", "labels", "practice"].includes(now.querySelector("body")!.dataset.sheet ?? "") && differ(texts("main")))
+    differ(whole, ":is([data-sheet=jobs], [data-sheet=search], [data-sheet=models], [data-sheet=labels], [data-sheet=practice]) > main")
   );
 }
 
@@ -49,10 +53,12 @@ export const differs = (now: Element): boolean => !came.isEqualNode(now);
 export function merge(now: Element): void {
   const before = shown;
   shown = new Map();
-  const titles = [came, now].map((page) => page.querySelector("title")!.textContent!);
+  const same = came.isEqualNode(now);
   change(came.querySelector("body")!, now.querySelector("body")!, before);
-  if (titles[0] !== titles[1]) document.title = titles[1]!; // else it may have the model's name
   came = now;
+  if (same) return;
+  document.title = now.querySelector("title")!.textContent!;
+  tellRenewed();
 }
 
 /** What is the same as it was is shown by the same. */

@@ -43,7 +43,11 @@ export function startStrip(): void {
 /** Says that the desk does not answer, or that it does again. */
 export const showLost = (is: boolean): void => void (lost.hidden = !is);
 
-const counted = (n: number): string => (n === 1 ? word.desk.one : fill(word.desk.many, { count: String(n) }));
+/** "2 errors", "3 remarks", or "2 errors + 1 remark". */
+function counted(n: number, errors: number): string {
+  const of = (count: number, one: string, many: string): string => (count === 1 ? one : count ? fill(many, { count: String(count) }) : "");
+  return [of(errors, word.desk.oneError, word.desk.errors), of(n - errors, word.desk.one, word.desk.many)].filter(Boolean).join(" + ");
+}
 
 /** Goes to the note of a remark, on the card that holds it. */
 function goTo(note: HTMLElement): void {
@@ -76,10 +80,10 @@ export function showStrip(told: Told, notes: Map<Remark, HTMLElement>): void {
   const [own, elsewhere] = [told.here.length, told.elsewhere];
   const rank = ["error", "warning", "advice"] as const;
   strip.dataset.severity = rank.find((s) => [...told.here, ...told.others].some((r) => r.severity === s)) ?? "";
-  let text: string = word.desk.clean;
-  if (own + elsewhere) text = counted(own + elsewhere);
+  const count = counted(own + elsewhere, told.errors);
+  let text: string = own + elsewhere ? count : word.desk.clean;
   if (own && elsewhere) text += ": " + fill(word.desk.here, { count: String(own) }) + ", " + fill(word.desk.elsewhere, { count: String(elsewhere) });
-  else if (elsewhere) text = fill(word.desk.elsewhere, { count: counted(elsewhere) });
+  else if (elsewhere) text = fill(word.desk.elsewhere, { count });
   put(summary, text);
   const now = JSON.stringify([told.here, told.others, elsewhere]);
   if (now !== listed) {

@@ -24,6 +24,8 @@ export interface Told {
   here: Remark[];
   others: Remark[];
   elsewhere: number;
+  /** How many of all are errors. */
+  errors: number;
   /** How a phone gets in; at the desk's own machine alone. */
   phone?: { address: string; code: string };
 }

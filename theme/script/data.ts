@@ -1,5 +1,6 @@
 /** What the script cannot read from the page's elements; render/page writes it. */
 
+import { onRenewed, renew } from "../desk/renew";
 import type { Serials } from "./serial";
 
 /**
@@ -76,3 +77,5 @@ interface Data {
 }
 
 export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;
+
+if (desk) onRenewed(() => renew(data, JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data));

@@ -5,6 +5,7 @@
  * another card. Without it a way lasts as long as the tab.
  */
 
+import { onRenewed } from "../desk/renew";
 import { all, make, one } from "./dom";
 import { fragment, hrefOf, linkTo } from "./place";
 
@@ -146,6 +147,17 @@ function answer(a: HTMLElement, from: HTMLElement): void {
   tell("answer", led);
 }
 
+/** The page has changed under the way. */
+function renewed(): void {
+  cards = all(".step, .end");
+  for (const h of all("h2", one("main")!)) h.tabIndex = -1;
+  const before = way.length;
+  way = way.filter((p) => document.getElementById(p.id));
+  const card = one(".current");
+  if (!card || way.length < before) show(card ?? cards[0]!, false, shown);
+  else passed(one(".way ol")!, true); // steps may have other titles
+}
+
 export function startGuide(): void {
   cards = all(".step, .end");
   if (body.dataset.sheet !== "procedure" || !cards[0]) return;
@@ -170,6 +182,7 @@ export function startGuide(): void {
     ({ way, depth } = detail);
     show(document.getElementById(detail.at) ?? cards[0]!, detail.focus, detail.shown);
   });
+  if (desk) onRenewed(renewed);
   body.toggleAttribute("data-guided", true);
   one(".whole")!.hidden = false;
 

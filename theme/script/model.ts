@@ -1,5 +1,6 @@
 /** The model at hand: chosen once, kept for every sheet of the handbook. */
 
+import { onRenewed } from "../desk/renew";
 import type { Limit, Spec } from "./data";
 import { all, fill, one } from "./dom";
 import { linkTo } from "./place";
@@ -8,7 +9,7 @@ import { recall, remember } from "./store";
 const holdsFor = (document.body.dataset.models ?? "").split(" ");
 const select = one<HTMLSelectElement>("select[name=model]");
 const watchers: (() => void)[] = [];
-const title = document.title;
+let title = document.title;
 
 /** Calls a function whenever the model changes. */
 export const onModel = (f: () => void): void => void watchers.push(f);
@@ -72,4 +73,9 @@ export function startModel(): void {
     });
   }
   show();
+  if (desk)
+    onRenewed(() => {
+      ({ title } = document);
+      queueMicrotask(show); // when all have the new limits
+    });
 }
