@@ -82,3 +82,15 @@ func (r *resolver) glossary(list glossaryYAML) {
 		r.book.Glossary[lang] = append(r.book.Glossary[lang], t)
 	}
 }
+
+// glossaryBlock shows the terms of the page's language, or, as long as it has none, those of
+// the source language.
+func (r *pageResolver) glossaryBlock(b *source.Block) {
+	for _, lang := range []string{r.page.Lang, r.whole.book.Languages[0]} {
+		if terms := r.whole.book.Glossary[lang]; len(terms) > 0 {
+			r.page.Blocks[b] = &Glossary{lang, terms}
+			return
+		}
+	}
+	r.remarks.Add(remark.ReferenceUnknown, b.Place, "glossary of the language", r.page.Lang)
+}

@@ -46,11 +46,7 @@ func (r *pageResolver) resolve() {
 		case "picture":
 			r.pictureBlock(b)
 		case "glossary":
-			if terms := r.whole.book.Glossary[p.Lang]; len(terms) > 0 {
-				p.Blocks[b] = &Glossary{p.Lang, terms}
-			} else {
-				r.remarks.Add(remark.ReferenceUnknown, b.Place, "glossary of the language", p.Lang)
-			}
+			r.glossaryBlock(b)
 		case "plot":
 			r.plot(b)
 		case "reading":
