@@ -194,7 +194,7 @@ func run(t *testing.T, script string, input, result any) {
 	t.Helper()
 	path, err := exec.LookPath("node")
 	node := tool(t, path, err)
-	js, err := build(withFile{files, "script/test.ts", script}, api.BuildOptions{EntryPoints: []string{"script/test.ts"}})
+	js, err := build(withFile{files, "script/test.ts", script}, api.BuildOptions{EntryPoints: []string{"script/test.ts"}, Define: map[string]string{"desk": "false"}})
 	if err != nil {
 		t.Fatal(err)
 	}
