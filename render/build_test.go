@@ -26,12 +26,12 @@ var edits = flag.Int("edits", 0, "how many random edits to make to each handbook
 
 // folder is a handbook that a test edits.
 type folder struct {
-	t     *testing.T
+	t     testing.TB
 	dir   string
 	files map[string]string
 }
 
-func newFolder(t *testing.T, files map[string]string) *folder {
+func newFolder(t testing.TB, files map[string]string) *folder {
 	f := &folder{t, t.TempDir(), map[string]string{}}
 	for name, text := range files {
 		f.write(name, text)
@@ -56,6 +56,23 @@ func (f *folder) remove(name string) {
 	if err := os.Remove(filepath.Join(f.dir, filepath.FromSlash(name))); err != nil {
 		f.t.Fatal(err)
 	}
+}
+
+// filesOf are the files of a folder.
+func filesOf(t testing.TB, dir string) map[string]string {
+	files := map[string]string{}
+	root := os.DirFS(dir)
+	if err := fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		text, err := fs.ReadFile(root, name)
+		files[name] = string(text)
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return files
 }
 
 // names are the files with one of the endings, sorted.
@@ -149,25 +166,13 @@ func fresh() *builder { return &builder{cache: cache.None{}, look: looks, last: 
 // TestEdits makes random edits to handbooks. After each a build that keeps what it can
 // has the files and remarks of one that makes all of it anew.
 func TestEdits(t *testing.T) {
-	demo := map[string]string{}
-	root := os.DirFS("../content")
-	if err := fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		text, err := fs.ReadFile(root, name)
-		demo[name] = string(text)
-		return err
-	}); err != nil {
-		t.Fatal(err)
-	}
 	for _, c := range []struct {
 		name  string
 		files map[string]string
 		edits int
 	}{
 		{"made up", madeUp(24), 150},
-		{"demo", demo, 12},
+		{"demo", filesOf(t, "../content"), 12},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			n := c.edits
