@@ -29,8 +29,22 @@ type deskOf struct {
 // onDesk puts a copy of the demo on the desk.
 func onDesk(t testing.TB, phone bool) *deskOf {
 	t.Helper()
+	d := copied(t)
+	d.listen(phone)
+	return d
+}
+
+// copied is a copy of the demo.
+func copied(t testing.TB) *deskOf {
+	t.Helper()
 	d := &deskOf{TB: t, dir: filepath.Join(t.TempDir(), "book")}
 	d.do(os.CopyFS(d.dir, os.DirFS(filepath.Join("..", "..", "content"))))
+	return d
+}
+
+// listen puts a handbook on the desk.
+func (d *deskOf) listen(phone bool) {
+	d.Helper()
 	on, err := desk.Listen(0)
 	d.do(err)
 	d.address = on.Address()
@@ -40,7 +54,6 @@ func onDesk(t testing.TB, phone bool) *deskOf {
 		d.phone = "http://" + on.Phone.Addr().String() + "/"
 	}
 	d.serve(on)
-	return d
 }
 
 // serve serves until the test ends, or stop is called.
@@ -415,9 +428,27 @@ func TestDeskElsewhere(t *testing.T) {
 }
 
 // BenchmarkDesk measures from saving a file until the browser has drawn what it says: the
-// median and the 95th percentile of edits, each of which changes a word of the open page.
+// median and the 95th percentile of edits, each of which changes a word of the open page. One
+// handbook is the demo, the other has copies of its procedures besides, 2,000 pages in all.
 func BenchmarkDesk(b *testing.B) {
-	d := onDesk(b, false)
+	for _, pages := range []int{0, 2000} {
+		b.Run(fmt.Sprintf("copies=%d", pages), func(b *testing.B) {
+			d := copied(b)
+			names, err := filepath.Glob(d.path("en/procedures/*.md"))
+			d.do(err)
+			for i := range pages {
+				text, err := os.ReadFile(names[i%len(names)])
+				d.do(err)
+				text = []byte(strings.Replace(string(text), "\ntitle: ", fmt.Sprintf("\ntitle: Copy %d: ", i), 1))
+				d.do(os.WriteFile(d.path(fmt.Sprintf("en/procedures/copy-%d.md", i)), text, 0o666))
+			}
+			d.listen(false)
+			d.edits(b)
+		})
+	}
+}
+
+func (d *deskOf) edits(b *testing.B) {
 	t := d.open(smokePage)
 	// The page notes when the text that it waits for is laid out for the next frame.
 	eval[bool](t, `(() => {
