@@ -3,6 +3,7 @@ package render
 import (
 	"context"
 	"maps"
+	"os"
 	"slices"
 
 	"benchleaf/render/cache"
@@ -32,6 +33,9 @@ var _ desk.Builder = (*Live)(nil)
 
 // Open opens the handbook in dir.
 func Open(dir string) (*Live, error) {
+	if _, err := os.Stat(dir); err != nil {
+		return nil, noSource(dir, err)
+	}
 	look, err := theme.LoadDesk()
 	b := &builder{cache: cache.None{}, look: func() (*theme.Theme, error) { return look, nil }, last: newState()}
 	return &Live{dir: dir, look: look, good: map[string][]byte{}, shown: &desk.Built{}, builder: b}, err
