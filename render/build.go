@@ -105,7 +105,6 @@ var errLost = errors.New("the cache is not whole")
 // a key they are made each time.
 func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) {
 	if key != "" {
-		key = digest(b.program, key)
 		b.mu.Lock()
 		known := b.last.Bundles[key]
 		if known == nil {
@@ -134,7 +133,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 		x.Head = m.Places.Head()
 	}
 	if key != "" {
-		b.keep(key, m)
+		b.keep(b.program+key, m)
 		b.mu.Lock()
 		b.next.Bundles[key] = x
 		b.mu.Unlock()
@@ -154,7 +153,7 @@ func (b *builder) keep(key string, m any) {
 
 func (b *builder) load(key string) (*made, error) {
 	m := &made{}
-	if data, ok := b.cache.Get(key); !ok || gob.NewDecoder(bytes.NewReader(data)).Decode(m) != nil {
+	if data, ok := b.cache.Get(b.program + key); !ok || gob.NewDecoder(bytes.NewReader(data)).Decode(m) != nil {
 		return nil, errLost
 	}
 	return m, nil

@@ -18,6 +18,7 @@ import (
 
 	"benchleaf/render/cache"
 	"benchleaf/render/edition"
+	"benchleaf/render/remark"
 	"benchleaf/render/source"
 	"benchleaf/theme"
 )
@@ -387,6 +388,71 @@ func TestSpecRebuilds(t *testing.T) {
 	for _, name := range []string{"en/p06.html", "en/t07.html"} {
 		if data, err := o.files[name].Load(); err != nil || !strings.Contains(string(data), "16") {
 			t.Errorf("%s does not show the value (%v)", name, err)
+		}
+	}
+}
+
+// TestLive: what the desk shows after edits is what a build of the folder makes, and its remarks
+// are those of the folder, also where it is told which files have changed.
+func TestLive(t *testing.T) {
+	f := newFolder(t, madeUp(12))
+	live, err := Open(f.dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := live.Build(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	random := rand.New(rand.NewPCG(3, 4))
+	good := maps.Clone(f.files)
+	for i := range 60 {
+		before := maps.Clone(f.files)
+		what := edit(f, random)
+		var changed []string
+		for name := range before {
+			if text, there := f.files[name]; !there || text != before[name] {
+				changed = append(changed, name)
+			}
+		}
+		got, err := live.Build(context.Background(), changed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		anew, err := Open(f.dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		anew.look, anew.builder.look = live.look, live.builder.look // its scripts are made already
+		want, err := anew.Build(context.Background(), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(got.Remarks, want.Remarks) {
+			t.Fatalf("%d %s: remarks\n%v\nwant\n%v", i, what, got.Remarks, want.Remarks)
+		}
+		if got.Remarks.Count(remark.Error) == 0 {
+			good = maps.Clone(f.files)
+			for name, data := range want.Files {
+				if string(got.Files[name]) != string(data) {
+					t.Fatalf("%d %s: %s is another file", i, what, name)
+				}
+			}
+			if len(got.Files) != len(want.Files) || len(got.Stale) > 0 {
+				t.Fatalf("%d %s: %d files, want %d; stale: %v", i, what, len(got.Files), len(want.Files), got.Stale)
+			}
+			continue
+		}
+		if i%3 == 0 {
+			for name := range f.files {
+				if _, was := good[name]; !was {
+					f.remove(name)
+				}
+			}
+			for name, text := range good {
+				if f.files[name] != text {
+					f.write(name, text)
+				}
+			}
 		}
 	}
 }

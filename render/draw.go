@@ -331,8 +331,8 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 		d.frontKey = digest("pages", j.frame, j.book.Labels != nil, faces, index)
 	}
 	d.pageKey = func(p *handbook.Page) string {
-		if e := entries[p]; e != nil && e.Bundle != "" {
-			return e.key()
+		if e := entries[p]; e != nil {
+			return e.Bundle
 		}
 		return ""
 	}

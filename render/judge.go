@@ -62,7 +62,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		e := b.last.Pages[p.Source.Path]
 		x := &judgedPage{Page: p}
 		j.pages = append(j.pages, x)
-		if p.Source.Doc == nil && e.Frame == j.frame && !p.Index && !j.draft.Measures(p) {
+		if p.Source.Doc == nil && e.Frame == j.frame && !p.Index {
 			x.entry, x.frozen, x.facts = e, true, e.Facts
 			j.draft.Restore(p, e.Face)
 		} else {
@@ -71,9 +71,13 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 	}
 	for more := true; more; more = len(thawed) > 0 {
 		j.thaw(thawed...)
+		tied := map[string]bool{}
+		for _, x := range thawed {
+			tied[x.Key] = j.draft.Measured(x.Key)
+		}
 		thawed = nil
 		for _, x := range j.pages { // what was made anew may look otherwise to others
-			if x.frozen && !j.holds(x.entry) {
+			if x.frozen && (tied[x.Key] || !j.holds(x)) {
 				x.frozen = false
 				thawed = append(thawed, x)
 			}
@@ -102,8 +106,8 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 			for _, read := range reads {
 				x.entry.Reads = append(x.entry.Reads, reading{read, j.draft.Digest(read)})
 			}
-			if !x.Index && !j.draft.Measures(x.Page) {
-				x.entry.Bundle = digest(b.program, x.entry.key())
+			if !x.Index {
+				x.entry.Bundle = x.entry.key()
 			}
 		}
 	}
@@ -132,8 +136,14 @@ func (j *judged) thaw(list ...*judgedPage) {
 }
 
 // holds tells whether all that was read for an entry is as it was.
-func (j *judged) holds(e *entry) bool {
-	return !slices.ContainsFunc(e.Reads, func(r reading) bool { return j.draft.Digest(r.Read) != r.Digest })
+func (j *judged) holds(x *judgedPage) bool {
+	reads := func(kind handbook.ReadKind) bool {
+		return slices.ContainsFunc(x.entry.Reads, func(r reading) bool { return r.Kind == kind })
+	}
+	if x.Procedure != nil && j.draft.Measured(x.Key) && !reads(handbook.ReadSources) {
+		return false // it has a circuit now
+	}
+	return !slices.ContainsFunc(x.entry.Reads, func(r reading) bool { return j.draft.Digest(r.Read) != r.Digest })
 }
 
 // audit judges each page that is not known, and then all of them.

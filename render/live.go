@@ -27,6 +27,7 @@ type Live struct {
 	shown *desk.Built
 	*builder
 	digests map[string]string // of the files of shown
+	tree    *source.Tree      // as it was read last
 }
 
 var _ desk.Builder = (*Live)(nil)
@@ -45,12 +46,17 @@ func Open(dir string) (*Live, error) {
 func (l *Live) Theme() *theme.Theme { return l.look }
 
 // Build implements desk.Builder.
-func (l *Live) Build(ctx context.Context, _ []string) (*desk.Built, error) {
-	tree, remarks, err := source.Scan(l.dir)
+func (l *Live) Build(ctx context.Context, changed []string) (*desk.Built, error) {
+	read := func() (*source.Tree, remark.List, error) { return source.Scan(l.dir) }
+	if l.tree != nil && changed != nil {
+		read = func() (*source.Tree, remark.List, error) { return l.tree.Again(changed) }
+	}
+	tree, remarks, err := read()
 	if err != nil {
 		return nil, noSource(l.dir, err)
 	}
 	defer tree.Close()
+	l.tree = tree
 	l.next = newState()
 	j, err := l.judge(ctx, tree, remarks, nil)
 	if err != nil {

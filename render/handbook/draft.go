@@ -62,9 +62,10 @@ func (d *Draft) Finish() remark.List {
 // Remarks are those on a page by itself, without what its parsing found.
 func (d *Draft) Remarks(p *Page) remark.List { return d.r.told(d.r.pageAt[p.Source.Path].remarks) }
 
-// Measures tells whether a circuit is that of the page.
-func (d *Draft) Measures(p *Page) bool {
-	return slices.ContainsFunc(d.r.circuitFiles, func(c *circuitReader) bool { return c.y.Procedure.Value == p.Key })
+// Measured tells whether the procedure of a key has a circuit. Its pages in all languages are
+// tied to that together.
+func (d *Draft) Measured(key string) bool {
+	return slices.ContainsFunc(d.r.circuitFiles, func(c *circuitReader) bool { return c.y.Procedure.Value == key })
 }
 
 // Resolve makes the model of a tree. The handbook is never nil; with an error
@@ -111,6 +112,7 @@ const (
 	ReadAsset    ReadKind = "asset"    // a file
 	ReadCircuits ReadKind = "circuits" // all circuits; no id
 	ReadSiblings ReadKind = "siblings" // a page's key: the same page in other languages
+	ReadSources  ReadKind = "sources"  // a page's key: the text of the same page in all languages
 	ReadPlaces   ReadKind = "places"   // where specifications stand, for remarks; no id
 	ReadRevised  ReadKind = "revised"  // a day: whether the edition's is before
 	ReadCheckBy  ReadKind = "check-by" // a day: whether the edition's is after

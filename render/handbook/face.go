@@ -197,6 +197,12 @@ func (d *Draft) value(read Read) any {
 		return d.circuits()
 	case ReadSiblings:
 		return r.siblings[read.ID]
+	case ReadSources:
+		var texts []string
+		for _, name := range r.siblings[read.ID] {
+			texts = append(texts, r.tree.Digest(name))
+		}
+		return texts
 	case ReadPlaces:
 		var places []remark.Place
 		for _, s := range r.book.Specs {

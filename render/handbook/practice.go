@@ -56,6 +56,15 @@ func (c *circuitReader) procedure() {
 		}
 		return
 	}
+	before := len(c.remarks)
+	defer func() { // what is wrong is told at the circuit, and found anew each time
+		for _, p := range pages {
+			pr := c.pageAt[p.Source.Path]
+			pr.loose = pr.loose || len(c.remarks) > before
+			pr.read(ReadCircuits, "")
+			pr.read(ReadSources, p.Key)
+		}
+	}()
 	for _, p := range pages {
 		if p.Circuit != nil {
 			c.remarks.Add(remark.IDDuplicate, name.Place, name.Value, p.Circuit.Place)
@@ -64,6 +73,9 @@ func (c *circuitReader) procedure() {
 		p.Circuit = c.circuit
 	}
 	c.circuit.Key = name.Value
+	if !slices.ContainsFunc(pages, func(p *Page) bool { return p.Source.Doc != nil }) {
+		return // they are known, and nothing was wrong
+	}
 	first := pages[0] // of the source language, where there is one: answers are found by its words
 	if i := slices.IndexFunc(pages, func(p *Page) bool { return p.Lang == c.book.Languages[0] }); i > 0 {
 		first = pages[i]
@@ -74,7 +86,7 @@ func (c *circuitReader) procedure() {
 		first.CircuitUnknown, c.complete[kindCircuit] = true, false
 		return
 	}
-	before := len(c.remarks)
+	told := len(c.remarks)
 	always := c.shown(first, c.y.Shows)
 	for _, f := range c.faults {
 		findIn(&c.remarks, !c.pageAt[first.Source.Path].frontBroken(), kindCause, first.Procedure.Causes, f.cause)
@@ -85,7 +97,7 @@ func (c *circuitReader) procedure() {
 			}
 		}
 	}
-	first.CircuitUnknown = len(c.remarks) > before
+	first.CircuitUnknown = len(c.remarks) > told
 }
 
 // strange tells whether a procedure has none of the causes of the circuit's faults: it

@@ -59,47 +59,59 @@ func (l *language) words(text string) (terms []string) {
 	return terms
 }
 
-// add puts a page's places into the segment.
-func (s *segment) add(l *language, p *Page) {
-	first := len(s.places)
-	for i := range p.Places {
-		q := &p.Places[i]
-		n := len(s.places)
-		found := map[string]*posting{}
-		field := func(text string, set func(*posting)) (length int) {
-			for _, t := range l.tokens(text, false) {
-				if t.empty {
+// placeTerms are the terms of a place, and the lengths of its text and its title.
+type placeTerms struct {
+	terms       map[string]posting
+	text, title int
+}
+
+// read reads the texts of a place.
+func (l *language) read(q *Place) placeTerms {
+	found := map[string]*posting{}
+	field := func(text string, set func(*posting)) (length int) {
+		for _, t := range l.tokens(text, false) {
+			if t.empty {
+				continue
+			}
+			if !t.joined {
+				length++
+			}
+			if t.figures != nil && t.unit == nil && len(t.term) == 1 {
+				continue // one digit says nothing
+			}
+			for _, term := range []string{t.term, t.other} {
+				if term == "" {
 					continue
 				}
-				if !t.joined {
-					length++
+				if found[term] == nil {
+					found[term] = &posting{}
 				}
-				if t.figures != nil && t.unit == nil && len(t.term) == 1 {
-					continue // one digit says nothing
-				}
-				for _, term := range []string{t.term, t.other} {
-					if term == "" {
-						continue
-					}
-					if found[term] == nil {
-						found[term] = &posting{place: n}
-					}
-					set(found[term])
-				}
+				set(found[term])
 			}
-			return length
 		}
-		length := field(q.Text, func(f *posting) { f.text = min(f.text+1, maxText) })
-		title := field(q.Title, func(f *posting) { f.title = true })
-		field(q.Lead, func(f *posting) { f.lead = true })
-		field(q.Names, func(f *posting) { f.names = true })
-		field(q.Hazards, func(f *posting) { f.hazard = true })
-		s.places = append(s.places, place{
-			page: p, first: first, at: i, ranges: q.Ranges,
-			text: min(length/lengthStep, digitsCount-1), title: min(title, digitsCount-1),
-		})
-		for term, f := range found {
-			s.lexicon[term] = append(s.lexicon[term], *f)
+		return length
+	}
+	length := field(q.Text, func(f *posting) { f.text = min(f.text+1, maxText) })
+	title := field(q.Title, func(f *posting) { f.title = true })
+	field(q.Lead, func(f *posting) { f.lead = true })
+	field(q.Names, func(f *posting) { f.names = true })
+	field(q.Hazards, func(f *posting) { f.hazard = true })
+	r := placeTerms{map[string]posting{}, min(length/lengthStep, digitsCount-1), min(title, digitsCount-1)}
+	for term, f := range found {
+		r.terms[term] = *f
+	}
+	return r
+}
+
+// add puts a page's places into the segment, each with its terms.
+func (s *segment) add(p *Page, terms []placeTerms) {
+	first := len(s.places)
+	for i, read := range terms {
+		n := len(s.places)
+		s.places = append(s.places, place{page: p, first: first, at: i, ranges: p.Places[i].Ranges, text: read.text, title: read.title})
+		for term, f := range read.terms {
+			f.place = n
+			s.lexicon[term] = append(s.lexicon[term], f)
 		}
 	}
 }

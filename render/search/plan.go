@@ -126,19 +126,27 @@ func (l *Plan) segment(i int, pages map[string]*Page) *segment {
 	}
 	s := &segment{lexicon: map[string][]posting{}}
 	for _, planned := range l.pages[i] {
-		page := *pages[planned.Path]
-		seen := map[string]bool{}
-		page.Places = slices.DeleteFunc(slices.Clone(page.Places), func(q Place) bool {
-			if q.Kind != Value {
-				return false
+		whole := pages[planned.Path]
+		if of := l.lang + planned.Digest; whole.termsOf != of {
+			whole.termsOf, whole.terms = of, nil
+			for i := range whole.Places {
+				whole.terms = append(whole.terms, l.language.read(&whole.Places[i]))
 			}
-			_, own := slices.BinarySearch(planned.values, q.Title)
-			again := seen[q.Title] || !own
-			seen[q.Title] = true
-			return again
-		})
+		}
+		page, terms, seen := *whole, []placeTerms(nil), map[string]bool{}
+		page.Places = nil
+		for i, q := range whole.Places {
+			if q.Kind == Value {
+				_, own := slices.BinarySearch(planned.values, q.Title)
+				again := seen[q.Title] || !own
+				if seen[q.Title] = true; again {
+					continue
+				}
+			}
+			page.Places, terms = append(page.Places, q), append(terms, whole.terms[i])
+		}
 		s.pages = append(s.pages, &page)
-		s.add(&l.language, &page)
+		s.add(&page, terms)
 	}
 	l.read[i] = s
 	return s

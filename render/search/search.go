@@ -51,6 +51,9 @@ type Page struct {
 	Title  string
 	Models []string // ids of those that it holds for; nil for all
 	Places []Place
+
+	terms   []placeTerms // of the places, once they are read, and the language and the page's digest then
+	termsOf string
 }
 
 // Index is the index of one language.

@@ -10,6 +10,7 @@
 package source
 
 import (
+	"bytes"
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
@@ -41,6 +42,11 @@ type Tree struct {
 	root   *os.Root
 	unread map[string]bool   // files and folders that could not be taken
 	texts  map[string][]byte // of pages and data files, by path
+
+	dir     string
+	stamps  map[string]stamp  // how the texts' files lay on the disk
+	digests map[string]string // of texts, once they were asked for
+	was     *Tree             // the same folder before, while it is read
 }
 
 // Asset is a file that is passed on as it is.
@@ -77,10 +83,17 @@ func (t *Tree) UnreadPages() []string {
 // Text is the text of a page or of a data file, nil where there is none.
 func (t *Tree) Text(name string) []byte { return t.texts[name] }
 
+// stamp is how a file lies on the disk.
+type stamp struct{ size, time int64 }
+
 // Digest is the digest of a page's or a data file's text.
 func (t *Tree) Digest(name string) string {
+	if known, ok := t.digests[name]; ok {
+		return known
+	}
 	sum := sha256.Sum256(t.texts[name])
-	return hex.EncodeToString(sum[:16])
+	t.digests[name] = hex.EncodeToString(sum[:16])
+	return t.digests[name]
 }
 
 // refuse keeps in mind that a file could not be taken.
@@ -110,12 +123,27 @@ func Read(dir string) (*Tree, remark.List, error) {
 }
 
 // Scan reads the folder and parses its data files. Its pages are not parsed yet.
-func Scan(dir string) (*Tree, remark.List, error) {
+func Scan(dir string) (*Tree, remark.List, error) { return scan(dir, nil, nil) }
+
+// Again reads the folder of a tree again. A file of the same size and time as then, that is
+// not among those that may have changed, is taken as it was.
+func (t *Tree) Again(changed []string) (*Tree, remark.List, error) { return scan(t.dir, t, changed) }
+
+func scan(dir string, was *Tree, changed []string) (*Tree, remark.List, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Tree{Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, texts: map[string][]byte{}}
+	t := &Tree{dir: dir, Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, texts: map[string][]byte{}, stamps: map[string]stamp{}, digests: map[string]string{}}
+	if was != nil {
+		t.was = was
+		for name, s := range was.stamps {
+			if !slices.Contains(changed, name) {
+				t.stamps[name] = s
+			}
+		}
+		defer func() { t.was = nil }()
+	}
 	var remarks remark.List
 	texts, err := t.walk(&remarks)
 	if err != nil {
@@ -186,6 +214,14 @@ func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
 			remarks.Add(remark.FileSize, place, size(info.Size()), size(limit))
 		case text:
 			texts = append(texts, name)
+			if now := (stamp{info.Size(), info.ModTime().UnixNano()}); t.was == nil || t.stamps[name] != now {
+				t.stamps[name] = now
+			} else if text, ok := t.was.texts[name]; ok {
+				t.texts[name] = text
+				if digest, ok := t.was.digests[name]; ok {
+					t.digests[name] = digest
+				}
+			}
 			return nil
 		default:
 			t.Assets = append(t.Assets, Asset{name, info.Size()})
@@ -204,6 +240,10 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for i, name := range names {
+		if text, known := t.texts[name]; known {
+			texts[i] = text
+			continue
+		}
 		workers.Go(func() error {
 			texts[i], errs[i] = t.root.ReadFile(name)
 			return nil
@@ -222,6 +262,9 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 
 // take puts a page or a data file into the tree.
 func (t *Tree) take(name string, text []byte, remarks *remark.List) {
+	if known := t.texts[name]; !bytes.Equal(known, text) {
+		delete(t.digests, name)
+	}
 	t.texts[name] = text
 	if isPage(name) {
 		t.Pages = append(t.Pages, &Page{Path: name, file: text})
@@ -245,6 +288,7 @@ func fit(l *lines, remarks *remark.List) bool {
 // or not yet.
 func (t *Tree) Add(name string, text []byte) (remarks remark.List) {
 	delete(t.unread, name)
+	delete(t.stamps, name)
 	t.take(name, text, &remarks)
 	if isPage(name) {
 		p := t.Pages[len(t.Pages)-1]

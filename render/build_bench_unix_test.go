@@ -1,3 +1,5 @@
+//go:build unix
+
 package render
 
 import (
@@ -78,7 +80,7 @@ func BenchmarkEdit(b *testing.B) {
 	for _, c := range []struct {
 		name, dir, page, word string
 	}{
-		{"demo", "../content", "en/procedures/black-smoke.md", "smoke"},
+		{"demo", "../content", "en/procedures/black-smoke.md", "Look"},
 		{"2000", "", "en/c07/p0707.md", "brush"},
 	} {
 		b.Run(c.name, func(b *testing.B) {
