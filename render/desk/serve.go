@@ -2,6 +2,8 @@ package desk
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"html/template"
 	"mime"
 	"net/http"
@@ -131,7 +133,8 @@ func (d *Desk) page(w http.ResponseWriter, status int, p deskPage) {
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+	sum := sha256.Sum256(style)
+	w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 	w.WriteHeader(status)
 	_, _ = w.Write(b.Bytes())
 }
