@@ -93,11 +93,7 @@ func (f *Folder) Get(key string) ([]byte, bool) {
 func (f *Folder) Put(key string, data []byte) {
 	name := f.file(key)
 	dir := filepath.Dir(name)
-	f.mu.Lock()
-	known := f.touched[dir]
-	f.touched[dir] = true
-	f.mu.Unlock()
-	if !known && os.MkdirAll(dir, 0o700) != nil {
+	if !f.touch(dir) {
 		return
 	}
 	aside, err := os.CreateTemp(dir, asideName)
@@ -111,6 +107,16 @@ func (f *Folder) Put(key string, data []byte) {
 	if closed := aside.Close(); err != nil || closed != nil || os.Rename(aside.Name(), name) != nil {
 		_ = os.Remove(aside.Name())
 	}
+}
+
+// touch makes a folder where it is not there, and notes it for Prune.
+func (f *Folder) touch(dir string) bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if !f.touched[dir] {
+		f.touched[dir] = os.MkdirAll(dir, 0o700) == nil
+	}
+	return f.touched[dir]
 }
 
 // Prune takes away what was not used for longest where there is too much, and what a build
