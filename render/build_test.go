@@ -456,3 +456,19 @@ func TestLive(t *testing.T) {
 		}
 	}
 }
+
+// TestNewEdition: the name of the edition stands on no page, so that a new one draws none.
+func TestNewEdition(t *testing.T) {
+	f := newFolder(t, madeUp(8))
+	b := fresh()
+	build(t, b, f.dir)
+	f.write("handbook.yaml", strings.Replace(f.files["handbook.yaml"], `edition: "1"`, `edition: "second"`, 1))
+	got := build(t, b, f.dir)
+	if want := []string{"en/index.md"}; !slices.Equal(got.drawn, want) {
+		t.Errorf("made anew: %q, want %q", got.drawn, want)
+	}
+	alike(t, got, build(t, fresh(), f.dir))
+	if data, err := got.files["assets/edition.js"].Load(); err != nil || !strings.Contains(string(data), "second") {
+		t.Errorf("assets/edition.js: %s, %v", data, err)
+	}
+}
