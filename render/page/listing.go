@@ -3,10 +3,17 @@ package page
 import (
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/alecthomas/chroma/v2"
 	"github.com/alecthomas/chroma/v2/lexers"
+	"github.com/dlclark/regexp2/v2"
 )
+
+// The lexers give each match a quarter of a second by a clock that ticks ten times a
+// second. On a busy machine a tick comes late, the match of that moment counts as none, and
+// the same listing looks another way. With a tick an hour a build sees none.
+func init() { regexp2.SetTimeoutCheckPeriod(time.Hour) }
 
 // longestListing is the most that is highlighted, in bytes: a longer listing is
 // data rather than code.
