@@ -1259,6 +1259,9 @@ func TestWatchIsNotStored(t *testing.T) {
 	t.Parallel()
 	w := newWatcher(t, "plate")
 	start, undo := w.d.words.Fill("timing.start", "mark", "First fire"), w.d.words.Word("timing.undo")
+	if n := eval[int](w.tab, `Object.keys(localStorage).filter((k) => k.includes(" timing ")).length`); n != 0 {
+		t.Errorf("of a watch that nobody has pressed %d keys are kept", n)
+	}
 	w.press(start)
 	if s := w.shown().Status; !strings.Contains(s, "or the page closed") {
 		t.Errorf("kept, it says %q", s)

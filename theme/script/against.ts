@@ -1,9 +1,8 @@
 /** An answer against the reading, the watch or what stands on the machine leads on only when it is asked for once more. */
 
 import { button, fill, make, one } from "./dom";
-import { stopping } from "./first";
+import { settingOf, stopping } from "./first";
 import { hrefOf, query } from "./place";
-import { settingOf } from "./stands";
 
 let question: HTMLElement | undefined;
 /** The answer that is given all the same. */

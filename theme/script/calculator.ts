@@ -156,8 +156,9 @@ function refresh(changed?: Live): void {
   for (const live of reached) show(live, known);
 }
 
-/** Puts the fields into the units of the reader's system. */
-function toSystem(live: Live): void {
+/** Presets fields from the specifications, and puts all into the units of the reader's system. */
+function preset(live: Live): void {
+  follow(live.form, live.c);
   if (!isChosen()) return;
   for (const input of live.c.inputs) {
     const i = input.units?.findIndex((u) => u[3] === system()[0]) ?? -1;
@@ -181,8 +182,7 @@ function keep(): void {
   for (const { form, fields } of lives.values())
     for (const e of fields)
       if (e.dataset.typed) entries[e.id] = [e.value, field(form, e.name + ".unit")?.selectedIndex ?? 0];
-  if (job) remember(keyOf("bench", job), entries);
-  else remember(early, entries, "sessionStorage");
+  remember(keyOf("bench", job), entries, job ? undefined : "sessionStorage");
   if (!job) takeUp(); // a reading that was typed may have begun one
 }
 
@@ -191,7 +191,7 @@ function takeUp(): void {
   const now = jobAtHand();
   if (now === job) return;
   job = now;
-  const entries = (job && recall<Entries>(keyOf("bench", job))) || recall<Entries>(early, "sessionStorage");
+  const entries = recall<Entries>(keyOf("bench", job)) ?? recall<Entries>(early, "sessionStorage");
   remember(early, null, "sessionStorage");
   for (const live of lives.values()) {
     const { form, fields } = live;
@@ -208,7 +208,7 @@ function takeUp(): void {
       setTyped(e, true);
     }
   }
-  keep();
+  if (entries) keep();
   refresh();
 }
 
@@ -231,8 +231,7 @@ function blank(live: Live): void {
   for (const e of fields) setTyped(e, false);
   // What is measured is entered; the sheet's example is no reading.
   for (const input of c.inputs) if (input.optional && input.meter) field(form, input.name)!.value = "";
-  follow(form, c);
-  toSystem(live);
+  preset(live);
 }
 
 /** The next machine: what was typed is taken away. */
@@ -258,7 +257,7 @@ function offerKeys(live: Live): void {
     e.stopPropagation();
     choose(select.value);
     for (const other of all<HTMLSelectElement>("select[name=units]")) other.value = select.value;
-    for (const each of lives.values()) toSystem(each);
+    for (const each of lives.values()) preset(each);
     refresh();
   });
 }
@@ -307,10 +306,7 @@ export async function startCalculators(): Promise<void> {
   }
   if (!lives.size) return;
   onModel(() => {
-    for (const live of lives.values()) {
-      follow(live.form, live.c);
-      toSystem(live);
-    }
+    for (const live of lives.values()) preset(live);
     refresh();
   });
   onJob(takeUp);

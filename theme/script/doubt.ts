@@ -105,7 +105,7 @@ export function spread(live: Live, width: (one: Live, input: number, entry: Entr
       const up = results(live, { live: one, input: i, by });
       const down = results(live, { live: one, input: i, by: -by });
       spreads.forEach((s, r) => {
-        const half = up && down ? Math.abs(up[r]! - down[r]!) / 2 : NaN;
+        const half = Math.abs(up?.[r]! - down?.[r]!) / 2;
         const part = half === half ? half : Infinity;
         s.by += part * part;
         if (part <= most[r]!) return;

@@ -1,19 +1,21 @@
 /** What comes before a step: what stops it is put back, and what it requires is put off or fitted. */
 
 import { all, fill, ids, make, one, put } from "./dom";
-import { found } from "./journal";
+import { lastOther } from "./journal";
 import { linkTo } from "./place";
 import type { Job } from "./record";
-import { settingOf } from "./stands";
 
 /** What the script of jobs knows and does. */
 export interface Hand {
   record: Job | undefined;
   drawLeft(list: HTMLElement, among: (setting: string) => boolean): void;
   leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
+  settingOf(id: string): [title: string, restore: string, states?: string];
 }
 
 let record: Job | undefined;
+/** A setting's title, how it is put back, and the engine states that allow it. */
+export let settingOf: Hand["settingOf"];
 let shown: HTMLElement | undefined;
 /** What the step that is shown lacked: it counts as done once something is typed, and stays in sight until it is answered. */
 let lacked: string[] = [];
@@ -57,21 +59,29 @@ function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
   });
 }
 
-/** Says so where a search begins anew because a repair did not hold. */
-function tellFailed(step: HTMLElement): void {
-  one(":scope > .failed", step)?.remove();
-  const e = record?.entries.slice(-1)[0];
-  const f = record && found(record);
-  if (!f?.remedy || !e?.verification || e.to !== "#" + step.id || step.matches("[data-verification]")) return;
-  const note = make("p", `${f.title}: ${fill(word.job.failed, { number: String(e.number) })}.`);
-  note.className = "recalled failed";
+/** A wait that one is tempted to cut short: an engine that cools, not one that warms up. */
+const longWait = 30;
+
+/** Says so where a check comes before the engine can be in the state that it wants; it is the technician's to answer even so. */
+function warnSoon(card: HTMLElement): void {
+  one(".too-soon", card)?.remove();
+  delete card.dataset.since;
+  const [usual, ...from] = card.dataset.minutes?.split(" ") ?? [];
+  const [e, minutes] = (record && lastOther(record, card.dataset.state, new Date().toISOString())) ?? [];
+  if (!usual || !e) return;
+  const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
+  if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
+  const values = { number: String(e.number), minutes: String(minutes), wanted };
+  card.dataset.since = fill(word.job.since, values);
+  const note = make("p", card.dataset.since);
+  note.className = "recalled too-soon";
   note.setAttribute("role", "status");
-  one("h2", step)!.after(note);
+  one("h2", card)!.after(note);
 }
 
 /** Draws all that above what a step says is to be done. */
 export function drawFirst(step: HTMLElement, hand: Hand): void {
-  ({ record } = hand);
+  ({ record, settingOf } = hand);
   const { drawLeft, leftList } = hand;
   if (document.body.dataset.job && !record) return; // not read yet
   const left = record?.left ?? [];
@@ -83,7 +93,7 @@ export function drawFirst(step: HTMLElement, hand: Hand): void {
     (one(":scope > .minutes", step) ?? one("h2", step)!).after(div);
     return div;
   };
-  tellFailed(step);
+  warnSoon(step);
   const lines = lacking(step, left);
   const before = one(":scope > .before", step) ?? (lines[0] && box("before", word.job.first));
   if (before && one("ul", before)!.textContent !== lines.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lines);

@@ -121,13 +121,13 @@ export function setUnit(form: Form, input: Input, index: number, from = unitOf(f
   const e = field(form, input.name)!;
   if (!to || !select) return;
   const bare = /\d$/.test(e.value.trim());
-  const read = bare ? quantity(e.value, from, input.units!) : null;
-  const kept = to[1] || (read && typeof read === "object" && gaugeName(read.si));
+  const read = bare && quantity(e.value, from, input.units!);
+  const kept = to[1] || (typeof read === "object" && gaugeName(read.si));
   if (!kept && bare) return; // no size of the gauge is near
   select.selectedIndex = index;
   keepUnit(select);
   e.inputMode = to[1] && !to[2] ? "decimal" : "text";
-  if (read && typeof read === "object") write(form, input, read.si);
+  if (typeof read === "object") write(form, input, read.si);
 }
 
 /** Presets from a specification follow the model, until the reader types over them. */

@@ -150,7 +150,7 @@ function answer(a: HTMLElement, from: HTMLElement): void {
 /** The page has changed under the way. */
 function renewed(): void {
   cards = all(".step, .end");
-  for (const h of all("h2", one("main")!)) h.tabIndex = -1;
+  for (const h of all("main h2")) h.tabIndex = -1;
   const before = way.length;
   way = way.filter((p) => document.getElementById(p.id));
   const card = one(".current");
@@ -161,7 +161,7 @@ function renewed(): void {
 export function startGuide(): void {
   cards = all(".step, .end");
   if (body.dataset.sheet !== "procedure" || !cards[0]) return;
-  for (const h of all("h2", one("main")!)) h.tabIndex = -1;
+  for (const h of all("main h2")) h.tabIndex = -1;
   body.addEventListener("click", (e) => {
     const target = e.target as HTMLElement;
     const button = target.closest<HTMLElement>("[data-do]");

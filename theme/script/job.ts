@@ -11,7 +11,7 @@ import type { Passed, Shown } from "./guide";
 import { id, now, onOther, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameInBar, nameOf } from "./jobname";
-import { keepRead, offer, offerReading, warnSoon } from "./jobread";
+import { keepRead, offer, offerReading } from "./jobread";
 import { again, answer, begin, joined, keep, leave, startWays, takeOther, takeUp, tellResumed, type, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
 import { here, hrefOf, linkTo, pageAddress, query } from "./place";
@@ -19,6 +19,7 @@ import { forgetRead } from "./readings";
 import { current, lasting } from "./records";
 import type { Finding, Job, Time } from "./record";
 import { rejudged, tellRejudged } from "./rejudge";
+import { settingOf } from "./stands";
 import { startPractice } from "./trainee";
 
 const body = document.body;
@@ -68,12 +69,11 @@ function draw(): void {
   const card = cardAt();
   if (!card) return;
   tellRejudged(card);
-  const hand = { record, save, drawLeft, leftList, type, rejudged };
-  if (!card.matches(".step")) window.benchleafEnd?.(card, address(), hand);
-  else {
+  const hand = { record, save, drawLeft, leftList, settingOf, type, rejudged };
+  window.benchleafEnd?.(card, address(), hand);
+  if (card.matches(".step")) {
     window.benchleafStep?.(card, hand);
     offerReading(card);
-    warnSoon(card, now());
   }
 }
 

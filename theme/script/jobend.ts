@@ -24,7 +24,7 @@ interface Hand {
 
 declare global {
   interface Window {
-    /** Draws what the record adds to an end. */
+    /** Draws what the record adds to an end, or tells at a step why it is shown again. */
     benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
   }
 }
@@ -238,9 +238,22 @@ function again(f: Finding): HTMLElement | undefined {
   return key;
 }
 
+/** Says so where a search begins anew because a repair did not hold. */
+function tellFailed(step: HTMLElement): void {
+  one(":scope > .failed", step)?.remove();
+  const e = record?.entries.slice(-1)[0];
+  const f = record && found(record);
+  if (!f?.remedy || !e?.verification || e.to !== "#" + step.id || step.matches("[data-verification]")) return;
+  const note = make("p", `${f.title}: ${fill(word.job.failed, { number: String(e.number) })}.`);
+  note.className = "recalled failed";
+  note.setAttribute("role", "status");
+  one("h2", step)!.after(note);
+}
+
 window.benchleafEnd = (card, href, given) => {
   hand = given;
   ({ record } = hand);
+  if (card.matches(".step")) return tellFailed(card);
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;

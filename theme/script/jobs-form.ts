@@ -1,7 +1,7 @@
 /** The machine and the circumstances of a job, kept while they are typed. */
 
 import { data } from "./data";
-import { all, fill, make, one } from "./dom";
+import { fill, make, one } from "./dom";
 import { say } from "./jobs-save";
 import { read as readNumber } from "./number";
 import type { Job } from "./record";
@@ -35,8 +35,7 @@ export function fillForm(job: Job): void {
     const e = field(name);
     if (!e) continue;
     if (e.options && text && ![...e.options].some((o) => o.value === text)) e.append(make("option", text)); // of another edition
-    if (e.options) e.value = text ?? e.options[0]!.value;
-    else e.value = text ?? "";
+    e.value = text ?? e.options?.[0]!.value ?? "";
     e.removeAttribute("aria-invalid");
   }
 }
@@ -129,5 +128,5 @@ export function startForm(changed: (job: Job) => void, at: () => Job | undefined
   });
   // The phone may put the page away at any moment.
   addEventListener("visibilitychange", () => void keep());
-  for (const e of all<HTMLTextAreaElement>("textarea, input", form)) e.autocomplete = "off";
+  form.autocomplete = "off";
 }

@@ -11,8 +11,8 @@ import { stands } from "./stands";
 import { recall, remember } from "./store";
 import { dated } from "./time";
 
-/** Jobs that were deleted: as long as the page stands they can be brought back. */
-const deleted = new Map<string, Job>();
+/** Jobs that were deleted, with what was kept of them: as long as the page stands they can be brought back. */
+const deleted = new Map<string, [Job, [key: string, value: string][]]>();
 
 function listed(job: Job): HTMLElement {
   const item = make("li");
@@ -37,10 +37,11 @@ function told(text: string): HTMLElement {
   return item;
 }
 
-function bringBack(job: Job): HTMLElement {
+function bringBack([job, kept]: [Job, [key: string, value: string][]]): HTMLElement {
   const item = told(fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
   const undo = async (): Promise<void> => {
     deleted.delete(job.id);
+    for (const [key, value] of kept) localStorage.setItem(key, value);
     await put(job);
     await drawList();
   };
@@ -49,9 +50,8 @@ function bringBack(job: Job): HTMLElement {
 }
 
 export async function erase(job: Job): Promise<void> {
-  await remove(job.id);
   if (current() === job.id) makeCurrent("");
-  deleted.set(job.id, job);
+  deleted.set(job.id, [job, await remove(job.id)]);
   await drawList();
   all("ul.jobs li > button").pop()!.focus();
 }
@@ -79,7 +79,7 @@ async function kept(any: boolean): Promise<string> {
 
 export async function drawList(): Promise<void> {
   const jobs = await list();
-  jobs.sort((a, b) => Number(!!a.closed) - Number(!!b.closed) || Date.parse(b.begun) - Date.parse(a.begun));
+  jobs.sort((a, b) => +!!a.closed - +!!b.closed || Date.parse(b.begun) - Date.parse(a.begun));
   const items = jobs.length ? jobs.map(listed) : [told(word.jobs.none)];
   one("ul.jobs")!.replaceChildren(...items, ...[...deleted.values()].map(bringBack));
   // A browser may ask its user first; the list does not wait for the answer.

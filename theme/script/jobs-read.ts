@@ -1,9 +1,11 @@
 /**
  * The script that reads a record which came from outside, as strictly as
  * docs/record.md asks and render/record does: what is damaged or foreign is
- * refused, with a reason in words. The jobs page loads it when one is taken in.
+ * refused, with a reason in words. The jobs page loads it when one is taken in. Where
+ * that is another state of a known one, it asks which shall stand.
  */
 
+import "./jobs-choose";
 import { fromLine } from "./jobs-line";
 import type { Job, Reading } from "./record";
 import { Refusal, refuse } from "./refusal";

@@ -6,7 +6,7 @@ import { recall, remember } from "./store";
 
 export const isSaved = (job: Job): boolean => recall<string>(`saved ${job.id}`) === job.changed;
 
-export const markSaved = (job: Job): void => remember(`saved ${job.id}`, job.changed);
+export const markSaved = (job: Job): unknown => remember(`saved ${job.id}`, job.changed);
 
 /** Says what was done, in the page's line for it. */
 export function say(text: string): void {

@@ -1,7 +1,7 @@
 /** Records from outside: from files, from a text, with a link. */
 
 import { beside, load } from "./beside";
-import { button, fill, make, one } from "./dom";
+import { fill, make, one } from "./dom";
 import { nameOf } from "./jobname";
 import { asLine } from "./jobs-short";
 import { isShort, reach } from "./jobs-stand";
@@ -47,8 +47,8 @@ async function take(job: Job, changed: () => void): Promise<void> {
   const link = make("a", nameOf(job));
   link.setAttribute("href", linkTo("#" + job.id));
   const say = (text: string): (string | Node)[] => {
-    const [before, after] = text.split("{job}");
-    return [before ?? "", link, after ?? ""];
+    const [before, after = ""] = text.split("{job}");
+    return [before!, link, after];
   };
   // A whole record says all that its short form does.
   const whole = !!mine && isShort(mine) && !isShort(job) && asLine(mine) === asLine(job);
@@ -59,40 +59,14 @@ async function take(job: Job, changed: () => void): Promise<void> {
   } else if (isShort(job) ? asLine(mine) === asLine(job) : same(mine, job)) {
     tell(...say(word.jobs.knownSame));
   } else {
-    choose(mine, job, tell(), say, changed);
+    const replace = async (): Promise<() => void> => {
+      const saved = recall(`saved ${mine.id}`);
+      await store(job);
+      changed();
+      return () => void store(mine, saved).then(changed);
+    };
+    window.benchleafChoose!(tell(), say, reach(mine), reach(job), Date.parse(job.changed) > Date.parse(mine.changed), replace);
   }
-}
-
-/** Asks which of two states of a job shall stand: how far each goes, and a key for it. Either answer can be taken back. */
-function choose(mine: Job, job: Job, item: HTMLElement, say: (text: string) => (string | Node)[], changed: () => void): void {
-  const later = Date.parse(job.changed) > Date.parse(mine.changed);
-  const mark = (text: string, marked: boolean): string => (marked ? `${text} (${word.jobs.later})` : text);
-  const [here, there] = [mark(word.jobs.keepHere, !later), mark(word.jobs.keepThere, later)];
-  const ask = (): void => {
-    const keys = make("p");
-    keys.className = "keys";
-    const [ours, theirs] = [button(here, () => answer(word.jobs.keptOurs, ask)), button(there, () => void replace())];
-    keys.append(...(later ? [theirs, ours] : [ours, theirs]));
-    item.replaceChildren(...say(word.jobs.knownOther), make("p", `${here}: ${reach(mine)}`), make("p", `${there}: ${reach(job)}`), keys);
-  };
-  const answer = (text: string, back: () => void): void => {
-    const undo = button(word.job.undo, () => {
-      back();
-      one("button", item)!.focus();
-    });
-    item.replaceChildren(...say(text), " ", undo);
-    undo.focus();
-  };
-  const replace = async (): Promise<void> => {
-    const saved = recall(`saved ${mine.id}`);
-    await store(job);
-    answer(word.jobs.tookIn, () => {
-      ask();
-      void store(mine, saved).then(changed);
-    });
-    changed();
-  };
-  ask();
 }
 
 /** Takes in a text: one record, or one a line. */
@@ -124,9 +98,6 @@ export async function takeFiles(files: File[], changed: () => void): Promise<voi
   }
 }
 
-/** The fields of the form, which a procedure's page does not know where each has a store of its own. */
-const details = ["ambient", "complaint", "meter", "note"] as const;
-
 /**
  * Takes in the record that a link carries. What stands here in the form and not
  * there is kept; of all else the later state counts. Null: the link carries
@@ -147,9 +118,9 @@ export async function takeLink(hash: string): Promise<{ id: string; came: boolea
     if (mine && (Date.parse(mine.changed) >= Date.parse(job.changed) || same(mine, job))) return;
     came = true;
     if (!mine) return job;
-    const kept = { ...job, machine: { ...mine.machine, ...job.machine } };
-    for (const key of details) if (mine[key] !== undefined && job[key] === undefined) Object.assign(kept, { [key]: mine[key] });
-    return kept;
+    // The fields of the form, which a procedure's page does not know where each has a store of its own.
+    const { ambient, complaint, meter, note } = mine;
+    return JSON.parse(JSON.stringify({ ambient, complaint, meter, note, ...job, machine: { ...mine.machine, ...job.machine } })) as Job;
   });
   return { id: job.id, came };
 }

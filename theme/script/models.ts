@@ -32,7 +32,7 @@ async function choose(model: string, serial: string): Promise<void> {
   keys.replaceChildren(...(history.length > 1 ? [button(word.models.back, () => history.back())] : []));
   const id = current();
   const job = id && (await read(id));
-  if (!job) return remember("serial", [serial, model], "sessionStorage"); // for the job that is begun next
+  if (!job) return void remember("serial", [serial, model], "sessionStorage"); // for the job that is begun next
   // Another machine is another job's.
   if (job.machine.serial && plain(job.machine.serial) !== plain(serial)) {
     put(inJob, fill(word.models.otherJob, { name: nameOf(job) }));

@@ -98,7 +98,7 @@ function start(p: Practice): void {
     condemned: [],
   });
   let run = recall<Run>(key, "sessionStorage") ?? fresh();
-  const keep = (): void => remember(key, run, "sessionStorage");
+  const keep = (): unknown => remember(key, run, "sessionStorage");
   const models = (body.dataset.models ?? "").split(" ");
   const select = one<HTMLSelectElement>("select[name=model]");
   const machine = (): Machine => ({
@@ -149,7 +149,7 @@ function start(p: Practice): void {
   const [blackBox, black] = choice(word.reading.black, points);
   redBox.className = "red";
   black.value = String(p.ground);
-  const display = make("output", "– – –");
+  const display = make("output");
   display.className = "display";
   display.setAttribute("aria-live", "off"); // it never stands still
   const seen = make("p");
@@ -192,11 +192,8 @@ function start(p: Practice): void {
     const tick = (): void => {
       display.textContent = figure(v, f, Math.floor(Math.random() * 3) - 1);
     };
-    if (v === "over") display.textContent = figure(v, f);
-    else {
-      tick();
-      timer = setInterval(tick, 700);
-    }
+    tick();
+    if (v !== "over") timer = setInterval(tick, 700);
   }
 
   function takeReading(): void {

@@ -49,7 +49,7 @@ export function startReadings(): void {
     const judgeInput = (): void => {
       const text = input.value.trim();
       const over = overRange.test(text);
-      const read = text && !over ? quantity(text, own, spec.units) : null;
+      const read = text && !over && quantity(text, own, spec.units);
       let now = only("");
       let refused = "";
       let value = "";

@@ -119,8 +119,8 @@ function excerpt(p: HTMLElement): void {
 function result(h: Hit): HTMLElement {
   const { place, not } = h;
   const { page } = place;
-  const li = document.createElement("li");
-  const a = document.createElement("a");
+  const li = make("li");
+  const a = make("a") as HTMLAnchorElement;
   a.href = linkTo(setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id)));
   const title = make("b");
   mark(title, place.title, wordsFound(place.title));
@@ -198,7 +198,7 @@ one("button", more)!.addEventListener("click", () => {
   show();
   list.children[next]?.querySelector("a")?.focus();
 });
-window.addEventListener("hashchange", () => {
+addEventListener("hashchange", () => {
   if (fromAddress()) search();
 });
 startModel();

@@ -11,16 +11,37 @@ type Store = "localStorage" | "sessionStorage";
 
 export function recall<T>(key: string, store: Store = "localStorage"): T | null {
   try {
-    return JSON.parse(window[store].getItem(`benchleaf ${here} ${key}`) ?? "null") as T | null;
+    return JSON.parse(window[store].getItem(`benchleaf ${here} ${key}`)!) as T | null;
   } catch {
     return null;
   }
 }
 
-export function remember(key: string, value: unknown, store: Store = "localStorage"): void {
+declare global {
+  interface Window {
+    /** Gives up what can be made good again; whether there was any. */
+    benchleafRoom?(): boolean;
+  }
+}
+
+/** Keeps a value; says whether the browser does. */
+export function remember(key: string, value: unknown, store: Store = "localStorage"): boolean {
   try {
     window[store].setItem(`benchleaf ${here} ${key}`, JSON.stringify(value));
+    return true;
   } catch {
-    // A full or forbidden store: the page works on, it only forgets.
+    // A full or forbidden store: where nothing can be given up the page works on, it only forgets.
+    return !!window.benchleafRoom?.() && remember(key, value, store);
+  }
+}
+
+/** Removes what is kept under some keys, which begin with the place of their handbook, and gives it. */
+export function forget(which: (key: string) => boolean): [key: string, value: string][] {
+  try {
+    const found = Object.entries<string>(localStorage).filter(([key]) => which(key));
+    for (const [key] of found) localStorage.removeItem(key);
+    return found;
+  } catch {
+    return [];
   }
 }

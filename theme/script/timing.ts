@@ -172,7 +172,7 @@ function startTiming(section: Timed): void {
   }
 
   function changed(words = ""): void {
-    remember(key(), pressed);
+    if (pressed.length || recall(key())) remember(key(), pressed); // nothing is kept where nothing was timed
     put(said, words || (running() ? runs() : ""));
     render();
   }
@@ -182,7 +182,7 @@ function startTiming(section: Timed): void {
     const now = jobAtHand();
     if (now === job) return;
     const own = job === "" ? pressed : [];
-    if (job === "") remember(key(), []);
+    if (own.length) remember(key(), []);
     job = now;
     pressed = recall<Press[]>(key()) ?? [];
     if (!pressed.length) pressed = own;
