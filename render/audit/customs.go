@@ -44,24 +44,79 @@ func unnamedHazards(p *handbook.Page, remarks *remark.List) {
 	var unnamed remark.List
 	count := 0
 	for _, s := range p.Procedure.Steps {
-		var named []*handbook.Hazard
-		note := func(t handbook.Target) { named = append(named, t.Hazard) }
-		eachTarget(p, s.Heading, note)
-		for _, n := range s.Body {
-			eachTarget(p, n, note)
-		}
+		named := hazardsNamed(p, s)
 		for _, panel := range s.Panels {
 			switch {
 			case panel.Hazard == nil:
 			case slices.Contains(named, panel.Hazard):
 				count++
 			default:
-				unnamed.Add(remark.HazardUnnamed, s.Place, s.ID, panel.Hazard.ID)
+				unnamed.Add(remark.HazardUnnamed, s.Place, s.ID, panel.Hazard.ID, "of the page that warn of it")
 			}
 		}
 	}
 	if len(unnamed) == 1 && count >= mostSteps {
 		*remarks = append(*remarks, unnamed...)
+	}
+}
+
+// hazardsNamed returns the hazards that the heading and the text of a step name.
+func hazardsNamed(p *handbook.Page, s *handbook.Step) (named []*handbook.Hazard) {
+	note := func(t handbook.Target) {
+		if t.Hazard != nil {
+			named = append(named, t.Hazard)
+		}
+	}
+	eachTarget(p, s.Heading, note)
+	for _, n := range s.Body {
+		eachTarget(p, n, note)
+	}
+	return named
+}
+
+// stateHazards tells of the one step of the handbook that does not name a hazard which all
+// others in its engine state name, as carbon monoxide while the engine runs.
+func stateHazards(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
+	for _, state := range h.States {
+		for _, hazard := range h.Hazards {
+			var without []MetFact
+			count := 0
+			for _, f := range facts {
+				for _, m := range f.Meets {
+					switch {
+					case m.State != state.ID:
+					case slices.Contains(m.Hazards, hazard.ID):
+						count++
+					default:
+						without = append(without, m)
+					}
+				}
+			}
+			if len(without) == 1 && !without[0].Unsure && count >= mostSteps {
+				remarks.Add(remark.HazardUnnamed, without[0].Place, without[0].Step, hazard.ID, "in engine state `"+state.ID+"`")
+			}
+		}
+	}
+}
+
+// meets notes which hazards the steps name, and in which engine states they are done.
+func (f *Facts) meets(p *handbook.Page) {
+	pr := p.Procedure
+	hides := func(r remark.Remark) bool { return r.ID == remark.HazardUnnamed.ID || r.ID == remark.StateUnclear.ID }
+	unsure := f.Lost || pr.ConductUnknown || pr.PanelsUnknown || slices.ContainsFunc(f.Remarks, hides)
+	for _, t := range p.Links {
+		unsure = unsure || t == (handbook.Target{}) // a name that nobody knows, of a hazard perhaps
+	}
+	for i, state := range pr.StepStates() {
+		if state == nil {
+			continue
+		}
+		s := pr.Steps[i]
+		m := MetFact{State: state.ID, Step: s.ID, Unsure: unsure, Place: s.Place}
+		for _, h := range hazardsNamed(p, s) {
+			m.Hazards = append(m.Hazards, h.ID)
+		}
+		f.Meets = append(f.Meets, m)
 	}
 }
 

@@ -28,6 +28,7 @@ type Facts struct {
 	Models     []string // ids of those that it holds for
 	Unsure     bool     // a state or a model of it is not known
 	Roles      []RoleFact
+	Meets      []MetFact
 	Checks     bool // the page has, or may have, a check after the repair
 	Elsewhere  []ElsewhereFact
 	Glossary   bool // the page shows it
@@ -54,6 +55,14 @@ type CrossingFact struct {
 type RoleFact struct {
 	Setting, Step, Who string
 	Place              remark.Place
+}
+
+// MetFact is a step in an engine state, and the hazards that it names.
+type MetFact struct {
+	State, Step string
+	Hazards     []string
+	Unsure      bool // another mistake of the page may be why it names none
+	Place       remark.Place
 }
 
 // ElsewhereFact is a cause whose check stands on another page, and the pages to which its
@@ -96,6 +105,7 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 		f.readings(h, p)
 		f.crossings(p)
 		f.roles(p.Procedure)
+		f.meets(p)
 		f.serves(p)
 		for part := range examines(p) {
 			f.Parts = append(f.Parts, part.ID)
@@ -129,6 +139,7 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	unusedSettings(h, facts, &remarks)
 	unserved(h, facts, &remarks)
 	unsaidRoles(h, facts, &remarks)
+	stateHazards(h, facts, &remarks)
 	checkedNowhere(h, facts, &remarks)
 	unshownGlossary(h, facts, &remarks)
 	return remarks

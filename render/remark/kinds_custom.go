@@ -6,8 +6,8 @@ var (
 		"the reading of `%[1]s` does not say its conditions; all others of the page do", "Add `conditions`: key, engine state, load, connector mated or open.",
 		"What a specification says of its conditions is printed where a reading has none. They hold for every step that measures it, and do not say how the key stands in this one.")
 	HazardUnnamed = define(Advice, "hazard-unnamed",
-		"step `%[1]s` warns of `%[2]s`, and does not name it, as all other steps of the page do", "Add `<hazard:%[2]s>` to the heading.",
-		"A panel warns of what the step's own action meets. Named in the heading, the hazard is proved on every way, and is shown to who comes by a label or a link.")
+		"step `%[1]s` does not name `%[2]s`, as all other steps %[3]s do", "Add `<hazard:%[2]s>` to the heading.",
+		"A panel warns of what the step's own action meets. Named in the heading, the hazard is proved on every way, and is shown to who comes by a label or a link. What all others in an engine state name is a hazard of that state, with a panel of the step or without.")
 	WhoUnsaid = define(Advice, "who-unsaid",
 		"step `%[1]s` is for a technician; all others on which `%[3]s` stands are for: %[2]s", "Say `who: %[2]s`.",
 		"Who may do a step hangs on how the machine stands. Behind a cover that only a licensed electrician opens nobody else measures.")
