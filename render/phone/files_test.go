@@ -92,25 +92,22 @@ func TestLinks(t *testing.T) {
 	count := 0
 	for _, p := range d.pages {
 		for n := range roots[p].Descendants() {
-			for _, a := range n.Attr {
-				if a.Key != "href" && a.Key != "src" && a.Key != "srcset" && a.Key != "data" && a.Key != "action" && a.Key != "poster" {
-					continue
-				}
+			for _, to := range addresses(n) {
 				count++
-				u, err := url.Parse(a.Val)
+				u, err := url.Parse(to)
 				switch {
 				case err != nil:
-					t.Errorf("%s: %s=%q: %v", p, a.Key, a.Val, err)
+					t.Errorf("%s: %q: %v", p, to, err)
 					continue
-				case n.Data == "img" && strings.HasPrefix(a.Val, "data:image/png;base64,"): // a label's code stands in the page
+				case n.Data == "img" && strings.HasPrefix(to, "data:image/png;base64,"): // a label's code stands in the page
 					continue
 				case u.Scheme != "" || u.Host != "":
 					if n.Data != "a" || attribute(n, "rel") != "external noreferrer" || !slices.Contains([]string{"https", "http", "mailto", "tel"}, u.Scheme) {
-						t.Errorf("%s: <%s %s=%q> leads out and is not marked", p, n.Data, a.Key, a.Val)
+						t.Errorf("%s: <%s> to %q leads out and is not marked", p, n.Data, to)
 					}
 					continue
 				case strings.HasPrefix(u.Path, "/") || strings.HasSuffix(u.Path, "/"):
-					t.Errorf("%s: %s=%q: a phone's file system has no such address", p, a.Key, a.Val)
+					t.Errorf("%s: %q: a phone's file system has no such address", p, to)
 					continue
 				}
 				file := p
@@ -118,9 +115,9 @@ func TestLinks(t *testing.T) {
 					file = path.Join(path.Dir(p), u.Path)
 				}
 				if info, err := os.Stat(filepath.Join(d.dir, filepath.FromSlash(file))); err != nil || !info.Mode().IsRegular() {
-					t.Errorf("%s: %s=%q: there is no such file", p, a.Key, a.Val)
+					t.Errorf("%s: %q: there is no such file", p, to)
 				} else if u.Fragment != "" && !anchors[file][u.Fragment] {
-					t.Errorf("%s: %s=%q: there is no such anchor", p, a.Key, a.Val)
+					t.Errorf("%s: %q: there is no such anchor", p, to)
 				}
 			}
 		}
@@ -128,6 +125,23 @@ func TestLinks(t *testing.T) {
 	if count < 20*len(d.pages) {
 		t.Errorf("only %d addresses in %d pages", count, len(d.pages))
 	}
+}
+
+// addresses are those that an element leads to or takes files from; of a set of pictures
+// each one, without the width beside it.
+func addresses(n *html.Node) (list []string) {
+	for _, a := range n.Attr {
+		switch a.Key {
+		case "href", "src", "data", "action", "poster":
+			list = append(list, a.Val)
+		case "srcset":
+			for one := range strings.SplitSeq(a.Val, ", ") {
+				file, _, _ := strings.Cut(one, " ")
+				list = append(list, file)
+			}
+		}
+	}
+	return list
 }
 
 // TestPolicy asks that each page has the policy before anything it governs, and
