@@ -120,37 +120,52 @@ func (f *Facts) meets(p *handbook.Page) {
 	}
 }
 
-// unsaidRoles tells of a step that does not say who may do it, where all others on which the
-// same setting stands are for somebody in particular.
+// unsaidRoles tells of a step or a cause that anybody may do, or an operator, where all others on
+// which the same setting stands are for one kind of person.
 func unsaidRoles(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	for _, setting := range h.Settings {
-		var without []RoleFact
-		var who []string
+		by := map[string][]RoleFact{}
+		count := 0
 		for _, f := range facts {
 			for _, r := range f.Roles {
-				switch {
-				case r.Setting != setting.ID:
-				case r.Who == handbook.Technician:
-					without = append(without, r)
-				default:
-					who = append(who, r.Who)
+				if r.Setting == setting.ID && r.Who != "" { // else it has its remark
+					by[r.Who] = append(by[r.Who], r)
+					count++
 				}
 			}
 		}
-		if len(without) == 1 && len(who) > 1 && len(slices.Compact(who)) == 1 {
-			remarks.Add(remark.WhoUnsaid, without[0].Place, without[0].Step, who[0], setting.ID)
+		if len(by) != 2 {
+			continue
+		}
+		for who, others := range by {
+			if who == handbook.Technician || len(others) < 2 || len(others) != count-1 {
+				continue
+			}
+			for other, r := range by {
+				if other != who {
+					remarks.Add(remark.WhoUnsaid, r[0].Place, r[0].Name, other, who, setting.ID)
+				}
+			}
 		}
 	}
 }
 
-// roles notes who may do the steps on which settings stand.
+// roles notes who may do the steps on which settings stand, and the remedies that put them back.
 func (f *Facts) roles(pr *handbook.Procedure) {
+	if pr.ConductUnknown {
+		return
+	}
 	for _, s := range pr.Steps {
-		if s.Conduct == nil || pr.ConductUnknown {
+		if s.Conduct == nil {
 			continue
 		}
 		for _, at := range slices.Concat(s.Conduct.Requires, s.Conduct.Sets) {
-			f.Roles = append(f.Roles, RoleFact{at.Setting.ID, s.ID, s.Conduct.Who, s.Place})
+			f.Roles = append(f.Roles, RoleFact{at.Setting.ID, "step `" + s.ID + "`", s.Conduct.Who, s.Place})
+		}
+	}
+	for _, c := range pr.Causes {
+		for _, at := range c.Restores {
+			f.Roles = append(f.Roles, RoleFact{at.Setting.ID, "cause `" + c.ID + "`", c.Who, c.Place})
 		}
 	}
 }

@@ -51,9 +51,10 @@ type CrossingFact struct {
 	Place             remark.Place
 }
 
-// RoleFact is a setting that stands while a step is done, and who may do that.
+// RoleFact is a setting that stands while a step is done, or a remedy that puts it back, and who
+// may do that. Name is what remarks call the step or the cause.
 type RoleFact struct {
-	Setting, Step, Who string
+	Setting, Name, Who string
 	Place              remark.Place
 }
 

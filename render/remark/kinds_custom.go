@@ -9,8 +9,8 @@ var (
 		"step `%[1]s` does not name `%[2]s`, as all other steps %[3]s do", "Add `<hazard:%[2]s>` to the heading.",
 		"A panel warns of what the step's own action meets. Named in the heading, the hazard is proved on every way, and is shown to who comes by a label or a link. What all others in an engine state name is a hazard of that state, with a panel of the step or without.")
 	WhoUnsaid = define(Advice, "who-unsaid",
-		"step `%[1]s` is for a technician; all others on which `%[3]s` stands are for: %[2]s", "Say `who: %[2]s`.",
-		"Who may do a step hangs on how the machine stands. Behind a cover that only a licensed electrician opens nobody else measures.")
+		"%[1]s, where `%[4]s` stands, is for: %[2]s; all others are for: %[3]s", "Say `who: %[3]s`.",
+		"Who may do a step or a remedy hangs on how the machine stands. Behind a cover that only a licensed electrician opens nobody else measures or repairs.")
 	CauseWithin = define(Advice, "cause-within",
 		"cause `%[1]s` condemns the part `%[2]s`, and on a way to it all readings are within limits", "Lead a reading outside its limits to it, or what is within elsewhere; or look whether `within` and `high` are exchanged.",
 		"What is left over can be the cause where something was read outside its limits before. Where everything that was measured is right, nothing shows that a part is at fault.")
