@@ -24,8 +24,10 @@ func judgeOutcomes(pr *handbook.Procedure, remarks *remark.List) {
 		within := by["within"].To
 		if s.Verification() {
 			for _, o := range s.Reading.Outcomes {
-				out := o.Kind == "low" || o.Kind == "high"
-				if out && !told[s] && (o.To == within || o.To.ID == handbook.EndAnchor(handbook.Repaired)) {
+				outside := o.Kind == "low" || o.Kind == "high"
+				passes := o.To.ID == handbook.EndAnchor(handbook.Repaired)
+				// As within leads, unstable and none have a remark of their own.
+				if !told[s] && (outside && (passes || o.To == within) || o.Kind != "within" && passes && o.To != within) {
 					told[s] = true
 					remarks.Add(remark.CheckOutside, o.Place, s.ID, o.Kind)
 				}

@@ -421,7 +421,7 @@ var (
 		"A check after the repair that no answer passes proves nothing.")
 	CheckOutside = define(Error, "check-outside",
 		"check `%[1]s` is passed by `%[2]s`", "Lead it back into the search, to a cause or to another end.",
-		"A check after the repair proves something by a reading within its limits. One outside leads elsewhere than to end:repaired, and elsewhere than `within`.")
+		"A check after the repair proves something by a reading within its limits. One outside leads elsewhere than to end:repaired, and elsewhere than `within`; one that jumps, or none at all, proves nothing either.")
 	CheckUnfailing = define(Error, "check-unfailing",
 		"whatever check `%[1]s` shows, it leads to end:repaired", "Lead the answer of a repair that does not hold back into the search, to a cause or to another end.",
 		"A check after the repair that no answer fails proves nothing.")
