@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,33 +24,42 @@ type BeyondFact struct {
 	Place        remark.Place
 }
 
-// beyond notes the limits of a reading that the handbook's meter for their unit does not
-// read.
+// beyond notes what the handbook's meter for the unit of a reading does not read: limits,
+// and what is called possible, for the phone takes such a reading for a slip.
 func (f *Facts) beyond(h *handbook.Handbook, p *handbook.Page, r *handbook.Reading) {
 	own, _ := h.Meter(r.Spec.Unit)
 	for i, m := range h.Meters {
 		if own.Unit != m.Unit {
 			continue
 		}
+		note := func(v float64, text string, at remark.Place) {
+			read := m.Unit.FromSI(r.Spec.Unit.ToSI(v))
+			spare := 1e-9 * math.Abs(read)                            // what the way to SI and back may cost
+			if v != 0 && (read < m.Min-spare || read > m.Max+spare) { // nothing is nothing on every meter
+				f.Beyond = append(f.Beyond, BeyondFact{i, text + " " + r.Spec.Unit.Symbol, r.Spec.ID, at})
+			}
+		}
 		for _, l := range limitsOf(p, r.Spec) {
 			if l == nil {
 				continue
 			}
 			for _, n := range []*handbook.Number{l.Min, l.Max} {
-				if n == nil || n.Value == 0 {
-					continue // nothing is nothing on every meter
+				if n != nil {
+					note(n.Value, n.Text, r.SpecPlace)
 				}
-				if v := m.Unit.FromSI(r.Spec.Unit.ToSI(n.Value)); v < m.Min || v > m.Max {
-					f.Beyond = append(f.Beyond, BeyondFact{i, n.Text + " " + r.Spec.Unit.Symbol, r.Spec.ID, r.SpecPlace})
-				}
+			}
+		}
+		for _, v := range r.Spec.Possible {
+			if !math.IsInf(v, 0) {
+				note(v, plain(v), r.Spec.PossibleAt)
 			}
 		}
 	}
 }
 
-// beyondMeters remarks on limits that the handbook's meter for their unit does not read:
-// once for each meter, at the reading; where several specifications lie beyond it, at
-// its range.
+// beyondMeters remarks on what the handbook's meter for its unit does not read: once for
+// each meter, at the reading, or at what is called possible; where several specifications
+// lie beyond it, at its range.
 func beyondMeters(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	for i, m := range h.Meters {
 		var first *BeyondFact
@@ -81,9 +91,10 @@ func beyondMeters(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 
 // reach is what a meter reads, in words.
 func reach(m handbook.Meter) string {
-	figure := func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
-	return figure(m.Min) + " to " + figure(m.Max) + " " + m.Unit.Symbol
+	return plain(m.Min) + " to " + plain(m.Max) + " " + m.Unit.Symbol
 }
+
+func plain(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
 
 // limitsOf are a specification's limits for the models of a page.
 func limitsOf(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {

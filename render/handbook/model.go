@@ -128,7 +128,8 @@ type Spec struct {
 	General    *Limit            // for models that have none of their own; or nil
 	ByModel    map[string]*Limit // by model id
 	Possible   [2]float64        // what can be read at all, in Unit; infinite where the author does not say
-	Faulty     bool              // a figure of it is missing, cannot be read or contradicts another
+	PossibleAt remark.Place
+	Faulty     bool // a figure of it is missing, cannot be read or contradicts another
 	Place      remark.Place
 }
 

@@ -136,7 +136,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	s := &Spec{
 		ID: id.Value, Title: y.Title, Conditions: y.Conditions, Source: y.Source.Value,
 		ByModel: map[string]*Limit{}, Place: id.Place,
-		Possible: [2]float64{math.Inf(-1), math.Inf(1)},
+		Possible: [2]float64{math.Inf(-1), math.Inf(1)}, PossibleAt: y.Possible.low.Place,
 	}
 	if y.Revised.Given() {
 		s.Revised = r.revised(&r.remarks, y.Revised)

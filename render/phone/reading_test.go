@@ -113,6 +113,29 @@ func TestDecimalSign(t *testing.T) {
 	}
 }
 
+// TestRestDraw: what a relay that welded shut draws is taken as the meter's 10 A range shows it, with its
+// unit or in milliamperes, and condemns: 12.6 V across the 9.4 Ω of a Quince 150 are 1.34 A. What blows the
+// meter's fuse is no reading.
+func TestRestDraw(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.goLive(d.address("en/procedures/battery-flat.html"))
+	texts := []string{"1.34 A", "1340", "1340 mA", "9.9 A", "12 A"}
+	for _, step := range []string{"draw", "relay", "prove-draw"} {
+		shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(step), quoted(texts)))
+		for i, got := range shown {
+			want := shownReading{Verdict: "outside", Follows: "high"}
+			if texts[i] == "12 A" {
+				want = shownReading{Invalid: true}
+			}
+			if want.Says = got.Says; got != want {
+				t.Errorf("%s, %s: %+v, want %+v", step, texts[i], got, want)
+			}
+		}
+	}
+}
+
 // TestReadings enters readings at and around each limit, for every model and
 // for none, in every step that takes one.
 func TestReadings(t *testing.T) {

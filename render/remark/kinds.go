@@ -259,8 +259,8 @@ var (
 		"nothing says under which conditions `%[1]s` is read", "Add `conditions` to the specification or to the reading: engine state, load, temperature, connector mated or open.",
 		"A limit holds under conditions. A reading that was taken under others condemns a good part.")
 	ReadingRange = define(Error, "reading-range",
-		"%[1]s, a limit of `%[2]s`, is beyond what the meter reads: %[3]s%[4]s", "Correct the limit or the meter's `range`, or name a meter that reads so far.",
-		"The meter for this unit in handbook.yaml has a range, and a limit lies outside it.")
+		"%[1]s of `%[2]s` is beyond what the meter reads: %[3]s%[4]s", "Correct it or the meter's `range`, or name a meter that reads so far.",
+		"The meter for this unit in handbook.yaml has a range, and a limit or an end of what is `possible` lies outside it. Such a reading would be taken for a slip, and decide nothing.")
 	PartAbsent = define(Error, "part-absent",
 		"%[1]s is about the part `%[2]s`, which %[3]s does not have", "Take the model out of `applicability`, or add it to the part's `models`.",
 		"A technician with that model would be sent to look for a part that is not there.")
