@@ -165,6 +165,7 @@ var demoSlips = []mistake{
 	{"specs/choke.yaml", "  models:\n", "", "specs/choke.yaml:10 yaml-syntax"},
 	{"circuits/heater.yaml", "elements:\n", "", "circuits/heater.yaml:24 key-unknown"},
 	{"circuits/heater.yaml", "shows:\n", "", "circuits/heater.yaml:42 value-type"},
+	{"circuits/heater.yaml", "  feed-shorted:\n    - {title: Grey wire rubbed through to the frame, between: [C, S], ohms: [50 mΩ, 0.5 Ω], shows: {fuse: Blown, shorted: Under 100 Ω at B or C}}\n", "", "en/procedures/choke-opens-late.md:33 cause-unplanted"},
 	{"circuits/heater.yaml", "  ground-joint:\n", "", "circuits/heater.yaml:57 fault-astray"},
 	{late, "causes:\n", "", "en/procedures/choke-opens-late.md:10 yaml-syntax"},
 	{late, "  not-reproduced:\n", "", "en/procedures/choke-opens-late.md:85 id-duplicate"},

@@ -47,6 +47,28 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 		}
 	}
 	tell(found, remarks)
+	if found == nil { // else a fault may stand at a wrong cause
+		unplanted(p, remarks)
+	}
+}
+
+// unplanted gives advice on causes for which no fault of the circuit stands: that a reading shows
+// them is not proved, and nobody practises them.
+func unplanted(p *handbook.Page, remarks *remark.List) {
+	var names []string
+	var at remark.Place
+	for _, c := range p.Procedure.Causes {
+		if slices.ContainsFunc(p.Circuit.Faults, func(f *handbook.Fault) bool { return f.Cause == c.ID }) {
+			continue
+		}
+		if names == nil {
+			at = c.Place
+		}
+		names = append(names, "`"+c.ID+"`")
+	}
+	if names != nil {
+		remarks.Add(remark.CauseUnplanted, at, p.Circuit.ID, names[0], soToo(names[1:]))
+	}
 }
 
 // lost is a fault that the procedure does not lead to.

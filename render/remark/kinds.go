@@ -385,6 +385,9 @@ var (
 	FaultAstray = define(Error, "fault-astray",
 		"with %[1]s the way ends at %[2]s, in step `%[3]s`: %[4]s", "Correct the step's answers, its limits, or what the fault `shows`.",
 		"Whoever follows the procedure on a machine with this fault must come to its cause. The build walks it with the readings that the circuit gives and the answers that steps show.")
+	CauseUnplanted = define(Advice, "cause-unplanted",
+		"no fault of circuit `%[1]s` stands for cause %[2]s%[3]s", "Add it to `faults` with what changes; with a `title` alone where nothing of the circuit does.",
+		"The build proves that a reading shows each fault of the circuit and that the way leads to its cause, and the bench plants them. Of a cause without one nothing is proved, and nobody practises it.")
 )
 
 // Settings of the machine, checks after the repair, and ends.
