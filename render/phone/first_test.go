@@ -41,7 +41,7 @@ func TestRequiredIsAskedFor(t *testing.T) {
 	m.choose("k210")
 	m.reads("15")
 	m.at("coil")
-	m.expect("typed", m.left()+", "+m.says(".current .before")+m.says(".bar .left"), "fuse-out, To put back: Fuse out")
+	m.expect("typed", m.left()+", "+m.says(".current .before")+"; "+m.says(".bar .left"), "fuse-out, "+asks+"; To put back: Fuse out")
 	m.tap(`document.querySelector(".bar .left summary")`)
 	m.tap(`document.querySelector(".bar .left button")`)
 	m.at("coil")

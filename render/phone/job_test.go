@@ -895,9 +895,13 @@ func TestFirstStays(t *testing.T) {
 	m.reads("9")
 	m.at("coil")
 	m.expect("stands", strings.Join(m.record().Left, " "), "fuse-out")
-	m.expect("typed", m.says(".current > .before"), first)
+	m.expect("typed", m.says(".current > .before")+m.says(".current .standing"), first)
 	m.reads("9.4")
-	m.answers("Within limits", "volts")
+	m.tap(`document.querySelector(".current .answers a[data-outcome=within]")`)
+	m.at("coil")
+	m.expect("asked", m.says(".current .answers button"), "Fuse out: done. Within limits: 9.4 Ω")
+	m.presses("Fuse out: done.")
+	m.at("volts")
 	m.tap(`document.querySelector("[data-do=back]")`)
 	m.at("coil")
 	m.expect("gone back to", m.says(".current > .before"), first) // the fuse is in again
@@ -921,11 +925,10 @@ func TestCheckWithSetting(t *testing.T) {
 	within := `document.querySelector(".current .answers a[data-outcome=within]")`
 	m.tap(within)
 	const said = "Within limits: 13.9 V (not put back: Fuse out)"
-	m.expect("asked", asked(), "All the same: "+said)
-	m.presses("Put the fuse back.")
-	m.at("prove")
-	m.tap(within)
+	m.expect("asked", asked(), "All the same: "+said+" Fuse out: put back")
+	m.presses("Fuse out: put back")
 	m.at("end-repaired")
+	m.expect("nothing stands", m.left(), "")
 	m.expect("put back", steps(m.record()), "touch: Cold | fuse: Burnt | prove: Within limits: 13.9 V")
 
 	m.opens(noHeat)
@@ -938,7 +941,7 @@ func TestCheckWithSetting(t *testing.T) {
 	m.at("prove")
 	m.reads("14.58")
 	m.tap(within)
-	m.expect("close, too", asked(), "Too close to call: it proves no repair. All the same: Within limits: 14.58 V (Too close to call) (not put back: Fuse out)")
+	m.expect("close, too", asked(), "Too close to call: it proves no repair. All the same: Within limits: 14.58 V (Too close to call) (not put back: Fuse out) Fuse out: put back")
 	m.tap(`document.querySelector(".current .answers a[data-outcome=high]")`)
 	m.at("touch") // what leads to no proof is not asked about
 	m.opensAt(noHeat, "#prove")
@@ -961,13 +964,13 @@ func TestRefusedFigure(t *testing.T) {
 	m.reads("139")
 	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V: is the decimal sign missing, or the unit another? Nothing is decided by this.")
 	m.tap(`document.querySelector(".current .answers a[data-outcome=within]")`)
-	m.expect("asked", m.says(".current .answers button"), "Against what was taken. All the same: Within limits: 139")
+	m.expect("asked", m.says(".current .answers button"), "The figure cannot be right. All the same: Within limits: 139 V")
 	m.reads("13.9")
 	m.expect("mended", m.says(".current .answers button"), "")
 	m.reads("139")
 	m.answers("Within limits", "move")
 	e := m.record().Entries[0]
-	m.expect("kept", fmt.Sprint(e.Said, e.Reading.Value, e.Reading.Verdict), "Within limits: 139<nil>")
+	m.expect("kept", fmt.Sprint(e.Said, ", ", e.Reading.Text, e.Reading.Value, e.Reading.Verdict), "Within limits: 139 V, 139 V<nil>")
 }
 
 // TestHandOver: who takes the machine over sees what was ruled out and read.
@@ -1096,6 +1099,7 @@ func TestOneJobInTwoTabs(t *testing.T) {
 	told := func(m *mechanic, what, lost string) {
 		t.Helper()
 		m.expect(what, m.says(".resumed"), "This job was changed in another tab, and goes on from there."+lost+" Other machine")
+		m.expect(what+", in sight", eval[string](m.tab, `(({top, bottom}) => top >= 0 && bottom <= innerHeight ? "" : top + " to " + bottom)(document.querySelector(".resumed").getBoundingClientRect())`), "")
 	}
 	const until = "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω"
 	n.tap(`[...document.querySelectorAll("#fuse .answers a")].find((a) => a.textContent.includes("Burnt"))`)

@@ -385,7 +385,7 @@ func TestTimingAgainst(t *testing.T) {
 		t.Helper()
 		want := ""
 		if said != "" {
-			want = w.d.words.Fill("job.against", "said", said)
+			want = w.d.words.Word("job.against") + " " + w.d.words.Fill("job.allTheSame", "said", said)
 		}
 		w.expect("asked", eval[string](w.tab, `[...document.querySelectorAll(".current .answers:not(.watch > ul:first-of-type) button")].filter((b) => b.getClientRects().length).map((b) => b.textContent).join()`), want)
 	}
@@ -397,7 +397,7 @@ func TestTimingAgainst(t *testing.T) {
 	asked("")
 	w.press("Fully open")
 	answer("within")
-	w.press(w.d.words.Fill("job.against", "said", "Within limits: 140.3\u00a0s (Outside: too late)"))
+	w.press(w.d.words.Word("job.against") + " " + w.d.words.Fill("job.allTheSame", "said", "Within limits: 140.3\u00a0s (Outside: too late)"))
 	w.wait(`document.querySelector("#end-not-reproduced.current")`)
 	e := w.timed().Entries
 	if len(e) != 1 || e[0].Outcome != "within" || e[0].Reading.Verdict != "high" {

@@ -1,24 +1,24 @@
 /** An answer against the reading, the watch or what stands on the machine leads on only when it is asked for once more. */
 
 import { button, fill, make, one } from "./dom";
-import { settingOf, stopping } from "./first";
-import { hrefOf, query } from "./place";
+import { lacking, stopping, titles } from "./first";
+import { hrefOf } from "./place";
 
 let question: HTMLElement | undefined;
 /** The answer that is given all the same. */
 let meant: HTMLElement | undefined;
 
-/** Whether a check would pass by what is too close to call. */
-const passes = (a: HTMLElement, side?: string): boolean => side === "close" && a.dataset.outcome === "within" && !!a.closest("[data-verification]");
-
 /**
- * Whether what was taken says something else, or cannot be: what differs each time, or is
- * too close to call and no check, may have any answer.
+ * What speaks against an answer, "" for nothing: what was taken says something else, cannot
+ * be, or is too close to call for a check. What differs each time may have any answer.
  */
-function against({ outcome, said }: DOMStringMap, section: HTMLElement): boolean {
+function doubted(a: HTMLElement, section: HTMLElement): string {
+  const { outcome, said } = a.dataset;
   const { side, value } = section.dataset;
-  if (!said || outcome === side || outcome === "unstable") return false;
-  return side ? side !== "close" : !!one("[aria-invalid=true]", section) || (outcome === "none" && !!value);
+  if (side === "close") return outcome === "within" && a.closest("[data-verification]") ? word.job.closeCheck : "";
+  if (!said || outcome === side || outcome === "unstable") return "";
+  if (!side && one("[aria-invalid=true]", section)) return word.job.refused;
+  return side || (outcome === "none" && value) ? word.job.against : "";
 }
 
 /** Whether an answer of a check leads on to the proof of the repair. */
@@ -33,18 +33,19 @@ function ask(e: MouseEvent): void {
   question?.remove();
   const a = target.closest<HTMLElement>(".step .answers a");
   if (!a || a === meant) return;
+  const step = a.closest<HTMLElement>(".step")!;
   const section = a.closest<HTMLElement>(".reading");
-  const close = !!section && passes(a, section.dataset.side);
-  const other = !!section && against(a.dataset, section);
-  const off = proves(a) ? stopping(a.closest(".step")!) : [];
-  if (!close && !other && !off[0]) return;
+  const why = section ? doubted(a, section) : "";
+  const lacks = lacking(step);
+  const off = proves(a) ? stopping(step) : [];
+  if (!why && !lacks[0] && !off[0]) return;
   e.preventDefault();
   e.stopPropagation();
   const { said: answer } = a.dataset;
   let said = answer || a.firstChild!.textContent!.trim();
-  if (off[0]) said += ` (${fill(word.job.notBack, { what: off.map((id) => settingOf(id)[0]).join("; ") })})`;
-  question = make("li");
-  const yes = button(fill(close ? word.job.closeCheck : other ? word.job.against : word.job.allTheSame, { said }), () => {
+  if (off[0]) said += ` (${fill(word.job.notBack, { what: titles(off) })})`;
+  const done = lacks[0] ? `${titles(lacks)}: ${word.page.done}.` : "";
+  const yes = button([done, why, why || off[0] ? fill(word.job.allTheSame, { said }) : said].join(" ").trim(), () => {
     question!.remove();
     meant = a;
     // The record has what was not put back.
@@ -53,14 +54,20 @@ function ask(e: MouseEvent): void {
     a.dataset.said = answer ?? "";
     meant = undefined;
   });
+  question = make("li");
   question.append(yes);
+  if (off[0])
+    question.append(
+      button(fill(word.job.putBack, { title: titles(off) }), () => {
+        for (const id of off) one(`.off [data-setting="${id}"] button`, step)?.click();
+        a.click();
+      }),
+    );
   a.parentElement!.after(question);
   yes.focus();
 }
 
-/** On a planted fault nobody asks: such answers are told at the end. */
 export function startAgainst(): void {
-  if (query().startsWith("?practice=")) return;
   document.addEventListener("click", ask, true);
   document.addEventListener("input", () => question?.remove());
 }

@@ -46,7 +46,8 @@ function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | 
   const [min, max] = timing?.tolerance ? within(timing) : ((spec && limitOf(spec)) ?? [null, null]);
   return {
     ...quantityOf(section),
-    text: typed || section.dataset.time || `${value} ${unit}`,
+    // A figure that cannot be has no value: what it was meant in stands with it.
+    text: (typed && v === undefined && /\d$/.test(typed) ? `${typed} ${unit}` : typed) || section.dataset.time || `${value} ${unit}`,
     ...(v !== undefined && { value: v }),
     unit,
     ...(min !== null && { min }),

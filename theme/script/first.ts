@@ -1,7 +1,6 @@
 /** What comes before a step: what stops it is put back, and what it requires is put off or fitted. */
 
 import { all, fill, ids, make, one, put } from "./dom";
-import { lastOther } from "./journal";
 import { linkTo } from "./place";
 import type { Job } from "./record";
 
@@ -15,12 +14,14 @@ export interface Hand {
 
 let record: Job | undefined;
 /** A setting's title, how it is put back, and the engine states that allow it. */
-export let settingOf: Hand["settingOf"];
+let settingOf: Hand["settingOf"];
 let shown: HTMLElement | undefined;
-/** What the step that is shown lacked: it counts as done once something is typed, and stays in sight until it is answered. */
+/** What the step that is shown lacked: it is on the list once something is typed, and stays in sight until it is answered. */
 let lacked: string[] = [];
 
 document.addEventListener("benchleaf-answer", () => (shown = undefined));
+
+export const titles = (settings: string[]): string => settings.map((id) => settingOf(id)[0]).join("; ");
 
 /** Whether a step may not be begun while a setting stands: its engine state does not allow it, or the step forbids it. */
 function stops(step: HTMLElement, setting: string): boolean {
@@ -39,11 +40,14 @@ function setBy(setting: string, step: HTMLElement): HTMLElement | undefined {
   return steps.slice(0, steps.indexOf(step)).reverse().find(sets) ?? steps.find(sets);
 }
 
-/** What a step requires and does not stand, in lines: who comes by a label, a search or a link has passed the steps by that set it. */
-function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
-  if (shown !== step) lacked = [];
+/** What a step requires and nobody on this job has done: who comes by a label, a search or a link has passed the steps by that set it. */
+export const lacking = (step: HTMLElement): string[] =>
+  ids(step.dataset.requires).filter((id) => (shown === step && lacked.includes(id)) || !record?.left.includes(id));
+
+/** What a step lacks, in lines. */
+function lines(step: HTMLElement): HTMLElement[] {
+  lacked = lacking(step);
   shown = step;
-  lacked = ids(step.dataset.requires).filter((e) => lacked.includes(e) || !left.includes(e));
   const by = new Map<HTMLElement | undefined, string[]>();
   for (const id of lacked) {
     const from = setBy(id, step);
@@ -57,26 +61,6 @@ function lacking(step: HTMLElement, left: string[]): HTMLElement[] {
     li.append(": ", link);
     return li;
   });
-}
-
-/** A wait that one is tempted to cut short: an engine that cools, not one that warms up. */
-const longWait = 30;
-
-/** Says so where a check comes before the engine can be in the state that it wants; it is the technician's to answer even so. */
-function warnSoon(card: HTMLElement): void {
-  one(".too-soon", card)?.remove();
-  delete card.dataset.since;
-  const [usual, ...from] = card.dataset.minutes?.split(" ") ?? [];
-  const [e, minutes] = (record && lastOther(record, card.dataset.state, new Date().toISOString())) ?? [];
-  if (!usual || !e) return;
-  const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
-  if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
-  const values = { number: String(e.number), minutes: String(minutes), wanted };
-  card.dataset.since = fill(word.job.since, values);
-  const note = make("p", card.dataset.since);
-  note.className = "recalled too-soon";
-  note.setAttribute("role", "status");
-  one("h2", card)!.after(note);
 }
 
 /** Draws all that above what a step says is to be done. */
@@ -93,16 +77,15 @@ export function drawFirst(step: HTMLElement, hand: Hand): void {
     (one(":scope > .minutes", step) ?? one("h2", step)!).after(div);
     return div;
   };
-  warnSoon(step);
-  const lines = lacking(step, left);
-  const before = one(":scope > .before", step) ?? (lines[0] && box("before", word.job.first));
-  if (before && one("ul", before)!.textContent !== lines.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lines);
-  if (before) before.hidden = !lines[0];
+  const lacks = lines(step);
+  const before = one(":scope > .before", step) ?? (lacks[0] && box("before", word.job.first));
+  if (before && one("ul", before)!.textContent !== lacks.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lacks);
+  if (before) before.hidden = !lacks[0];
   const off = one(":scope > .off", step) ?? (stopping(step)[0] && box("off", word.job.leftFirst));
   if (off) drawLeft(one("ul", off)!, (id) => stops(step, id));
   // What surely stands by the sheet is what stands by the job.
   const fixed = one(".standing", step);
   if (!fixed) return;
-  fixed.hidden = !left.length;
-  put(fixed, fill(word.step.standing, { settings: left.map((id) => settingOf(id)[0]).join("; ") }));
+  fixed.hidden = !left.length || !!lacks[0];
+  put(fixed, fill(word.step.standing, { settings: titles(left) }));
 }

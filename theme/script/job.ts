@@ -11,14 +11,14 @@ import type { Passed, Shown } from "./guide";
 import { id, now, onOther, onRecord, record, save, take } from "./hand";
 import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
 import { nameInBar, nameOf } from "./jobname";
-import { keepRead, offer, offerReading } from "./jobread";
+import { keepRead, offer, offerReading, warnSoon } from "./jobread";
 import { again, answer, begin, joined, keep, leave, startWays, takeOther, takeUp, tellResumed, type, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
 import { here, hrefOf, linkTo, pageAddress, query } from "./place";
 import { forgetRead } from "./readings";
 import { current, lasting } from "./records";
 import type { Finding, Job, Time } from "./record";
-import { rejudged, tellRejudged } from "./rejudge";
+import { rejudged } from "./rejudge";
 import { settingOf } from "./stands";
 import { startPractice } from "./trainee";
 
@@ -68,12 +68,12 @@ function draw(): void {
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (!card) return;
-  tellRejudged(card);
   const hand = { record, save, drawLeft, leftList, settingOf, type, rejudged };
   window.benchleafEnd?.(card, address(), hand);
   if (card.matches(".step")) {
     window.benchleafStep?.(card, hand);
     offerReading(card);
+    warnSoon(card, now());
   }
 }
 

@@ -7,9 +7,11 @@ import { all, button, fill, make, one } from "./dom";
 import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
 import { hrefOf, linkTo } from "./place";
 import type { Entry, Finding, Job, Open, Time } from "./record";
+import { tellRejudged } from "./retake";
 import { inShort, unprovedBy } from "./spoken";
 import { stands as inWords } from "./stands";
 import { moment } from "./time";
+import type { Side } from "./verdict";
 
 /** What the script of jobs knows and does. */
 interface Hand {
@@ -19,12 +21,12 @@ interface Hand {
   leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
   type(values: Record<string, string>): void;
   /** Readings that another model's limits have judged. */
-  rejudged(): [Entry, unknown][];
+  rejudged(): [Entry, Exclude<Side, "">][];
 }
 
 declare global {
   interface Window {
-    /** Draws what the record adds to an end, or tells at a step why it is shown again. */
+    /** Draws what the record adds to an end, or tells at a step why it is shown again, and at both what was judged for another model. */
     benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
   }
 }
@@ -253,6 +255,7 @@ function tellFailed(step: HTMLElement): void {
 window.benchleafEnd = (card, href, given) => {
   hand = given;
   ({ record } = hand);
+  tellRejudged(card, hand.rejudged());
   if (card.matches(".step")) return tellFailed(card);
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;

@@ -2,10 +2,11 @@
 
 import { page } from "./answered";
 import { data } from "./data";
-import { all, button, fill, one } from "./dom";
+import { all, button, fill, make, one } from "./dom";
 import type { Shown } from "./guide";
 import { id, record } from "./hand";
 import { keep } from "./jobway";
+import { lastOther } from "./journal";
 import { hold, holding } from "./readings";
 import type { Entry, Reading } from "./record";
 import { asRead } from "./spoken";
@@ -57,6 +58,26 @@ export function offerReading(card: HTMLElement): void {
   });
   take.className = "use";
   input.closest(".taken")!.before(take);
+}
+
+/** A wait that one is tempted to cut short: an engine that cools, not one that warms up. */
+const longWait = 30;
+
+/** Says so where a check comes before the engine can be in the state that it wants; it is the technician's to answer even so. */
+export function warnSoon(card: HTMLElement, time: string): void {
+  one(".too-soon", card)?.remove();
+  delete card.dataset.since;
+  const [usual, ...from] = card.dataset.minutes?.split(" ") ?? [];
+  const [e, minutes] = (record && lastOther(record, card.dataset.state, time)) ?? [];
+  if (!usual || !e) return;
+  const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
+  if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
+  const values = { number: String(e.number), minutes: String(minutes), wanted };
+  card.dataset.since = fill(word.job.since, values);
+  const note = make("p", card.dataset.since);
+  note.className = "recalled too-soon";
+  note.setAttribute("role", "status");
+  one("h2", card)!.after(note);
 }
 
 /** Puts a reading into a field of a calculator, as if it was typed. */

@@ -73,10 +73,15 @@ export function begin(): void {
   history.replaceState({ ...(history.state as Shown), job }, "");
 }
 
-/** An answer was given; the first one begins a job. */
-export function answer(way: Passed[]): void {
+/** What is done from here on belongs to the way. */
+function goOn(): void {
   visit = joined = false;
   one(".resumed")!.hidden = true;
+}
+
+/** An answer was given; the first one begins a job. */
+export function answer(way: Passed[]): void {
+  goOn();
   if (!id()) begin();
   const last = way[way.length - 1]!;
   // Until the next card is shown the way stands at the step: the page may be left by the answer.
@@ -117,14 +122,13 @@ function makeGood(since: number, move: boolean, other?: string): void {
   type(other ? { ...typed(), ...kept.typed } : kept.typed, kept.recalled);
   tellResumed(other ?? fill(word.bar.resumed, { time: moment(kept.when) }));
   show({ ...kept, depth: -1 }, false);
+  if (other) one(".resumed")!.scrollIntoView();
 }
-
-/** The way to the card; none while another one is named and not shown yet. */
-export const gone = (): Passed[] => (history.state as Shown | null)?.way ?? [];
 
 /** Another tab has gone on with the job: the way is taken up from there, and what was answered here since is told. */
 export function takeOther(): void {
-  const lost = gone().filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
+  const { way } = history.state as Shown;
+  const lost = way.filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
   makeGood(0, true, word.job.otherTab + (lost[0] ? " " + fill(word.job.notTaken, { said: lost.join("; ") }) : ""));
 }
 
@@ -141,9 +145,8 @@ async function findJob(): Promise<void> {
 
 /** From the first step again. */
 export function again(): void {
-  visit = joined = false;
+  goOn();
   type({});
-  one(".resumed")!.hidden = true;
 }
 
 /**

@@ -62,10 +62,8 @@ export function startReadings(): void {
         if (side === "negative") now = only(word.verdict.negative);
         else if (!(refused = beyond(spec, v)))
           now = side === "none" ? nothing : judged(section, limitOf(spec), v, doubtOf(spec, v), own[0], says);
-        if (!refused) {
-          value = String(v);
-          if (/\d$/.test(text)) unit = " " + read.unit[0];
-        }
+        if (!refused) value = String(v);
+        if (/\d$/.test(text)) unit = " " + read.unit[0];
       }
       if (refused) now = only(refused);
       input.setAttribute("aria-invalid", String(!!refused));

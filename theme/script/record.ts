@@ -66,7 +66,7 @@ export interface Reading {
   red?: string;
   black?: string;
   conditions?: string;
-  /** As it was typed. */
+  /** As it was typed; a figure that has no value, with its unit. */
   text: string;
   /** In the unit, as are the limits and the bound of the meter. */
   value?: number;
