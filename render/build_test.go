@@ -177,8 +177,11 @@ func TestEdits(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			n := c.edits
-			if *edits > 0 {
+			switch {
+			case *edits > 0:
 				n = *edits
+			case testing.Short():
+				n /= 10
 			}
 			random := rand.New(rand.NewPCG(11, uint64(n)))
 			f := newFolder(t, c.files)
