@@ -78,6 +78,9 @@ var demoSlips = []mistake{
 	{slow, "## Load the battery for 15 seconds <id:load> <minutes:8> <hazard:battery-gas>", "## Load the battery for 15 seconds <id:load> <minutes:8>", "hazard-unnamed"},
 	{slow, "text: Goggles and gloves. No flame, no spark near the battery.\n", "text: \"-\"\n", "value-empty"},
 	{hunts, "text: Key out, plug lead off and clipped clear of the plug.\n", "text:\n", "value-empty"},
+	{early, "remedy: Key out. Fit the coil of this model by its number, cover mark on the index mark, X3 mated.", "▸remedy: \"\"", "value-empty"},
+	{sags, "purpose: ", "purpose: \" \" # ", "value-empty"},
+	{"parts.yaml", "number: CH-1104", "▸number: \"\"", "value-empty"},
 	{dies, "<minutes:2> <hazard:unintended-start>\n", "<hazard:unintended-start>\n", "minutes-missing"},
 	{idle, "<minutes:", "<minuts:", "link-unsafe"},
 	// Ways.

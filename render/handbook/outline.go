@@ -138,11 +138,7 @@ func (r *pageResolver) outline() {
 			p.Procedure.Causes = append(p.Procedure.Causes, c)
 			r.causes = append(r.causes, causeText{c, e.Value})
 		}
-		switch {
-		case strings.TrimSpace(p.Procedure.Symptom) != "":
-		case f.Symptom.Given():
-			r.remarks.Add(remark.ValueEmpty, f.Symptom.Place, "symptom")
-		case !r.wrote("symptom"):
+		if p.Procedure.Symptom == "" && !r.wrote("symptom") {
 			r.remarks.Add(remark.ProcedureSymptom, p.Source.Top())
 		}
 	} else if !r.frontBroken() && (r.page.Sheet != "" || !r.wrote("sheet")) {

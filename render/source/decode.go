@@ -396,9 +396,8 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
 			return
 		}
-		_, needed := tagOf(field)
-		list := v.Field(i).Kind() == reflect.Slice // one of nothing says nothing, needed or not
-		if (needed != "" && needed != "needed or blank" || list) && blank(value) {
+		// A key with nothing behind it says nothing, needed or not.
+		if _, needed := tagOf(field); needed != "needed or blank" && blank(value) {
 			d.remarks.Add(remark.ValueEmpty, key.Place, key.Value)
 			return
 		}
