@@ -45,7 +45,7 @@ function ask(e: MouseEvent): void {
   let said = answer || a.firstChild!.textContent!.trim();
   if (off[0]) said += ` (${fill(word.job.notBack, { what: titles(off) })})`;
   const done = lacks[0] ? `${titles(lacks)}: ${word.page.done}.` : "";
-  const yes = button([done, why, why || off[0] ? fill(word.job.allTheSame, { said }) : said].join(" ").trim(), () => {
+  const yes = button([done, why, why || off[0] ? fill(word.job.allTheSame, { said }) : said].filter(Boolean).join(" "), () => {
     question!.remove();
     meant = a;
     // The record has what was not put back.
