@@ -61,6 +61,16 @@ const readingScript = `((id, texts) => {
 	});
 })`
 
+// shifted tells whether a reading that is outside would lie within its two limits with its decimal sign one
+// place along.
+func shifted(v float64, l *handbook.Limit) bool {
+	if l.Min == nil || l.Max == nil || l.Min.Value == 0 || l.Max.Value == 0 {
+		return false
+	}
+	within := func(v float64) bool { return v >= l.Min.Value-1e-9*math.Abs(v) && v <= l.Max.Value+1e-9*math.Abs(v) }
+	return within(10*v) || within(v/10)
+}
+
 // around lists readings at a limit and near it, on both sides of what the
 // meter leaves open.
 func around(l *handbook.Limit, meter handbook.Accuracy) []string {
@@ -133,6 +143,34 @@ func TestRestDraw(t *testing.T) {
 				t.Errorf("%s, %s: %+v, want %+v", step, texts[i], got, want)
 			}
 		}
+	}
+}
+
+// TestDecimalSignShifted: a figure that would be good with its decimal sign one place along is asked about where
+// both limits are given, and keeps its verdict, since it may be true: a bad joint of a 9.4 Ω heater reads 94 Ω too.
+func TestDecimalSignShifted(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	for _, c := range []struct {
+		page, step, model string
+		asked, plain      []string
+	}{
+		{"choke-opens-late", "coil", "quince-150", []string{"94", "940 mΩ"}, []string{"20", "9.0", "9.4", "5"}},
+		{"generator-dead", "winding", "damson-175", []string{"24", "0.24"}, []string{"2.4", "12", "0"}},
+		{"idle-wrong", "prove-top", "quince-150", []string{"375"}, []string{"3750", "3000", "600"}},
+	} {
+		b := open(t, "")
+		b.goLive(d.address("en/procedures/" + c.page + ".html"))
+		b.choose(c.model)
+		look := func(texts []string, asked bool) {
+			for i, got := range eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(c.step), quoted(texts))) {
+				if asks := strings.HasSuffix(got.Says, " Is the decimal sign missing, or the unit another?"); asks != asked || got.Invalid || got.Verdict == "" || asked && got.Verdict != "outside" {
+					t.Errorf("%s, %s, %s: %+v", c.page, c.step, texts[i], got)
+				}
+			}
+		}
+		look(c.asked, true)
+		look(c.plain, false)
 	}
 }
 
@@ -241,6 +279,10 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 			if has || want.Verdict != "within" {
 				bound := unit.FormatIn(0.95*meter.Bound(v), 2, p.Lang) + "\u00a0" + strings.TrimPrefix(spec.Unit.Symbol, "Δ")
 				want.Says += d.words.Fill("verdict."+next, "bound", bound)
+			}
+			if want.Verdict == "outside" && outcome == side && shifted(v, limit) {
+				want.Says += " " + d.words.Word("verdict.shifted")
+				verdicts["shifted"]++
 			}
 		}
 		if got.Says = strings.TrimSpace(got.Says); got.Says == "" && want.Invalid {

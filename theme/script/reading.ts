@@ -60,8 +60,12 @@ export function startReadings(): void {
         const v = fromSI(own, read.si);
         const side = sideOf(section, spec, v);
         if (side === "negative") now = only(word.verdict.negative);
-        else if (!(refused = beyond(spec, v)))
-          now = side === "none" ? nothing : judged(section, limitOf(spec), v, doubtOf(spec, v), own[0], says);
+        else if (!(refused = beyond(spec, v))) {
+          const limit = limitOf(spec);
+          now = side === "none" ? nothing : judged(section, limit, v, doubtOf(spec, v), own[0], says);
+          // Between two limits with its decimal sign one place along. That may be a true fault: the verdict stands.
+          if (limit?.[0] && limit[1] && judge(({ low: v * 10, high: v / 10 } as Record<string, number>)[side]!, limit, 0) === "within") now.words[1] += " " + word.verdict.shifted;
+        }
         if (!refused) value = String(v);
         if (/\d$/.test(text)) unit = " " + read.unit[0];
       }
