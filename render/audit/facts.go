@@ -143,6 +143,8 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	stateHazards(h, facts, &remarks)
 	checkedNowhere(h, facts, &remarks)
 	unshownGlossary(h, facts, &remarks)
+	sameNames(h, &remarks)
+	unsourced(h, &remarks)
 	return remarks
 }
 
