@@ -76,6 +76,7 @@ var demoSlips = []mistake{
 	{dead, "needs: [open]\nrequires: [plug-lead-off, box-open]\nwho: electrician\n", "needs: [open]\nrequires: [plug-lead-off, box-open]\nwho: operator\n", "en/procedures/generator-dead.md:292 who-unsaid"},
 	{dead, "needs: [licence]\nwho: electrician\n", "needs: [licence]\n", "en/procedures/generator-dead.md:258 who-unsaid"},
 	{slow, "## Load the battery for 15 seconds <id:load> <minutes:8> <hazard:battery-gas>", "## Load the battery for 15 seconds <id:load> <minutes:8>", "hazard-unnamed"},
+	{dead, "level: danger\nhazard: mains-voltage\n", "level: caution\n▸hazard: mains-voltage\n", "hazard-notice"},
 	{slow, "text: Goggles and gloves. No flame, no spark near the battery.\n", "text: \"-\"\n", "value-empty"},
 	{hunts, "text: Key out, plug lead off and clipped clear of the plug.\n", "text:\n", "value-empty"},
 	{early, "remedy: Key out. Fit the coil of this model by its number, cover mark on the index mark, X3 mated.", "▸remedy: \"\"", "value-empty"},

@@ -53,32 +53,35 @@ func lateHazards(p *handbook.Page, found procedure.Findings, hazards []*handbook
 }
 
 // notices gives advice on panels that call a notice what most others of the hazard, or
-// as many, give a level of injury.
+// as many, give a level of injury, and on the one panel that is below the level of all others.
 func notices(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	for _, hazard := range h.Hazards {
-		var told []remark.Place
-		count := map[string]int{}
+		told := map[string][]remark.Place{} // by level
+		count := 0
 		for _, f := range facts {
 			for _, panel := range f.Panels {
-				if panel.Hazard != hazard.ID {
-					continue
-				}
-				if count[panel.Level]++; panel.Level == notice {
-					told = append(told, panel.Place)
+				if panel.Hazard == hazard.ID {
+					told[panel.Level] = append(told[panel.Level], panel.Place)
+					count++
 				}
 			}
 		}
 		most := ""
-		for _, level := range []string{"danger", "warning", "caution"} {
-			if count[level] > count[most] {
+		for _, level := range injuries {
+			if len(told[level]) > len(told[most]) {
 				most = level
 			}
 		}
-		if count[most] < count[notice] {
+		if len(told[most]) < len(told[notice]) {
 			continue
 		}
-		for _, at := range told {
-			remarks.Add(remark.HazardNotice, at, hazard.ID, most)
+		for _, at := range told[notice] {
+			remarks.Add(remark.HazardNotice, at, notice, hazard.ID, most)
+		}
+		for _, level := range injuries[slices.Index(injuries, most)+1:] {
+			if len(told[level]) == 1 && len(told[most]) >= mostSteps && len(told[most]) == count-1 {
+				remarks.Add(remark.HazardNotice, told[level][0], level, hazard.ID, most)
+			}
 		}
 	}
 }
@@ -93,6 +96,9 @@ func (f *Facts) panels(p *handbook.Page) {
 }
 
 const notice = "notice" // the level of damage without injury
+
+// injuries are the levels of what can injure, the worst first.
+var injuries = []string{"danger", "warning", "caution"}
 
 // soToo lists what else a remark holds for.
 func soToo(names []string) string {

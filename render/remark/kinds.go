@@ -295,8 +295,8 @@ var (
 		"no safety panel warns of `%[1]s`", "Put a `safety` block for it into the first step that meets it, before the action.",
 		"A hazard is named in the front matter, but no step shows its panel.")
 	HazardNotice = define(Advice, "hazard-notice",
-		"the panel is a notice of `%[1]s`, of which others are a %[2]s", "Give it the level of the others. A notice is for damage without injury.",
-		"A hazard that can injure has a panel of the level danger, warning or caution wherever it is met.")
+		"the panel is a %[1]s of `%[2]s`, of which others are a %[3]s", "Give it the level of the others. A notice is for damage without injury.",
+		"A hazard that can injure has a panel of the level danger, warning or caution wherever it is met. One panel below the level that all others have is told too.")
 	PanelBelow = define(Error, "panel-below",
 		"in step `%[1]s` this panel stands below what is to be answered", "Put the `safety` block before the action, above `answers`, `reading` and `timing`.",
 		"Who has measured and answers does not read on: a warning comes before the action that it is about.")
