@@ -96,6 +96,7 @@ var demoSlips = []mistake{
 	{smoke, "- [The marks meet](#air)", "- [The marks meet](black-smoke.md)", "answer-own"},
 	{early, "verification: no\n", "verification: yes\n", "reference-unknown"},
 	{idle, "conditions: Warm, no load, lever at slow\nlow: \"#warm\"\nwithin: \"#prove-top\"\nhigh: \"#warm\"\nunstable: speed-hunts.md", "conditions: Warm, no load, lever at slow\nlow: \"#warm\"\nwithin: \"#prove-top\"\nhigh: \"#warm\"\nunstable: ▸end:repaired", "check-outside"},
+	{dead, "- Nobody licensed is here -> [hand over](end:hand-over)", "- Nobody licensed is here -> ▸[hand over](#open)", "reading-undecided"},
 	{hot, "within: end:repaired", "within: end:repared", "reference-unknown"},
 	{early, "[Speed hunts without load](speed-hunts.md)", "[wires](../bench/wires.md)", "en/procedures/choke-opens-early.md:37 check-elsewhere"},
 	{early, "[Speed hunts without load](speed-hunts.md)", "speed", "en/procedures/choke-opens-early.md:37 check-elsewhere"},

@@ -15,6 +15,9 @@ func judgeOutcomes(pr *handbook.Procedure, remarks *remark.List) {
 	told := map[*handbook.Step]bool{}
 	for _, s := range pr.Steps {
 		if s.Reading == nil || len(s.Reading.Outcomes) == 0 {
+			if to, ok := oneWay(pr, s); ok {
+				remarks.Add(remark.ReadingUndecided, s.Answers[1].Place, s.ID, "#"+to.ID)
+			}
 			continue
 		}
 		by := map[string]handbook.Outcome{}
@@ -79,6 +82,16 @@ func decided(s *handbook.Step) bool {
 		}
 	}
 	return one && count > 1 && !slices.ContainsFunc(s.Answers, func(a handbook.Answer) bool { return a.To != first.To })
+}
+
+// oneWay tells whether all answers of a step, two at least, lead to one step: then what was seen
+// there is lost. At an end or a cause they tell a record what was found.
+func oneWay(pr *handbook.Procedure, s *handbook.Step) (*handbook.Step, bool) {
+	if len(s.Answers) < 2 || s.Broken || s.Reading != nil {
+		return nil, false
+	}
+	to := pr.Step(s.Answers[0].To)
+	return to, to != nil && !slices.ContainsFunc(s.Answers, func(a handbook.Answer) bool { return pr.Step(a.To) != to })
 }
 
 // nameOf is a target as remarks call it.

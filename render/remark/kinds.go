@@ -271,8 +271,8 @@ var (
 		"step `%[1]s` has a reading already", "Make a step of its own for the second one.",
 		"A step is one instruction: a second reading would leave open which of the two leads on.")
 	ReadingUndecided = define(Advice, "reading-undecided",
-		"whatever step `%[1]s` reads, it leads to `%[2]s`", "Lead what is outside elsewhere than what is within; or ask for what is seen, without a reading.",
-		"A reading is taken to tell one thing from another. One that leads to the same cause or step from all its outcomes decides nothing; where that is a cause, what is right condemns it, and the remark is an error.")
+		"whatever step `%[1]s` shows, it leads to `%[2]s`", "Lead what is outside elsewhere than what is within, one answer elsewhere than another; or ask for what is seen, without a reading.",
+		"A reading is taken to tell one thing from another. One that leads to the same cause or step from all its outcomes decides nothing; where that is a cause, what is right condemns it, and the remark is an error. Nor do answers that all lead to one step.")
 	NoneWithin = define(Advice, "none-within",
 		"no reading at all leads where `within` leads, and `%[1]s` leads elsewhere", "Lead `none` where `%[1]s` leads, or to a step of its own.",
 		"An open circuit reads beyond the greatest ohms, a dead one no volts, and a mark that never comes is later than the latest. It is no reading within limits.")
