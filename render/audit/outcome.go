@@ -10,7 +10,8 @@ import (
 
 // judgeOutcomes remarks on readings that lead on as if they had been others: those
 // outside that pass a check after the repair, those that lead to one place whatever
-// they are, and no reading at all where it counts as one within limits.
+// they are, and no reading at all where it counts as one within limits; and on answers
+// that all lead to one step.
 func judgeOutcomes(pr *handbook.Procedure, remarks *remark.List) {
 	told := map[*handbook.Step]bool{}
 	for _, s := range pr.Steps {
