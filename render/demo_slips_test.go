@@ -181,7 +181,6 @@ var demoSlips = []mistake{
 	{front, "[choke plate, choke butterfly, choke flap]", "[choke plate]", "synonym-alone"},
 	{"parts.yaml", "number: EL-2204", "number: ▸EL-2210", "name-twice"},
 	{"models.yaml", "title: Medlar 245", "title: Quince 150", "models.yaml:5 name-twice"},
-	{"specs/ignition-speed.yaml", "wire gauge\n  source: Example figure\n", "wire gauge\n", "specs/ignition-speed.yaml:1 source-unsaid"},
 	{front, "range: 0 to 5000}", "range: 0 to 50}", "reading-range"},
 	{front, "  page-unlinked: advice", "  page-unlinkd: advice", "reference-unknown"},
 	{front, "columns: 3", "columns: 5", "label-sheet"},

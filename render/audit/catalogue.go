@@ -43,22 +43,3 @@ func alike(a, b handbook.Words) bool {
 func shared(a, b []*handbook.Model) bool {
 	return a == nil || b == nil || slices.ContainsFunc(a, func(m *handbook.Model) bool { return slices.Contains(b, m) })
 }
-
-// unsourced gives advice on the one specification that does not say where its figures are
-// from, where all others do.
-func unsourced(h *handbook.Handbook, remarks *remark.List) {
-	var without *handbook.Spec
-	said, count := 0, 0
-	for _, s := range h.Specs {
-		switch {
-		case s.Source != "":
-			said++
-		case !s.Faulty: // else a slip of the pen may be its source
-			without = s
-			count++
-		}
-	}
-	if count == 1 && said >= mostSteps {
-		remarks.Add(remark.SourceUnsaid, without.Place, without.ID)
-	}
-}

@@ -144,7 +144,6 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	checkedNowhere(h, facts, &remarks)
 	unshownGlossary(h, facts, &remarks)
 	sameNames(h, &remarks)
-	unsourced(h, &remarks)
 	return remarks
 }
 

@@ -11,9 +11,6 @@ var (
 	WhoUnsaid = define(Advice, "who-unsaid",
 		"%[1]s, where `%[4]s` stands, is for: %[2]s; all others are for: %[3]s", "Say `who: %[3]s`.",
 		"Who may do a step or a remedy hangs on how the machine stands. Behind a cover that only a licensed electrician opens nobody else measures or repairs.")
-	SourceUnsaid = define(Advice, "source-unsaid",
-		"specification `%[1]s` does not say where its figures are from; all others do", "Add `source`: the document, and its edition or date.",
-		"Who doubts a limit looks at its source. A figure without one cannot be checked when the maker changes it.")
 	NameTwice = define(Advice, "name-twice",
 		"%[1]s has the %[2]s of `%[3]s`", "Say in each what tells it from the other, or make them one.",
 		"Two models in the same words are one line twice in a list, and a technician takes the limits of the wrong one. Two parts with one title or number are ordered for each other.")
