@@ -18,6 +18,9 @@ const nothing = "nothing"
 // TestHostile reads what no author writes. Nothing may panic or run for ever;
 // what is told is shown where there is one thing to tell.
 func TestHostile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a build for each of many texts")
+	}
 	for _, c := range []struct{ name, file, text, want string }{
 		{"brackets", "en/a.md", strings.Repeat(strings.Repeat("[", 19_000)+"\n", 50), ""},
 		{"emphasis", "en/a.md", strings.Repeat("*", 9_000) + "a" + strings.Repeat("*", 9_000), ""},

@@ -14,6 +14,9 @@ import (
 // as it was, and nothing lies beside it. From the moment on that all is packed, a build
 // is either stopped or whole.
 func TestStopped(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a build for each moment")
+	}
 	dir, parent := t.TempDir(), t.TempDir()
 	out := filepath.Join(parent, "edition")
 	put(t, dir, "handbook.yaml", small)
