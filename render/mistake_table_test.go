@@ -64,7 +64,7 @@ var mistakes = []mistake{
 	{startPage, "[cranking, loaded]", "[cranking, loaded, ▸cranking]", "id-duplicate"},
 	{startPage, "[hot-surface, fuel-vapour]", "[hot-surface, fuel-vapour, ▸hot-surface]", "id-duplicate"},
 	{startPage, "[a10, b20]", "[a10, b20, ▸a10]", "id-duplicate"},
-	{startPage, "symptom: Cranks, does not fire", "symptom: ▸\"\"", "value-empty"},
+	{startPage, "symptom: Cranks, does not fire", "▸symptom: \"\"", "value-empty"},
 	{startPage, "frequency: 12", "frequency: ▸-12", "value-text"},
 	{startPage, "[hot-surface, fuel-vapour]", "[▸hot-surfaces, fuel-vapour]", "reference-unknown"},
 	{startPage, "symptom: Cranks, does not fire", "▸symptom: ", "value-empty"},

@@ -69,6 +69,9 @@ func TestBuildsAtOnce(t *testing.T) {
 // TestKilledBuilds kills builds at any moment. The cache then serves a build that makes the
 // whole, and so it does with half of its files damaged.
 func TestKilledBuilds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many builds")
+	}
 	want := cached(t)
 	random := rand.New(rand.NewPCG(5, 6))
 	for range 8 {

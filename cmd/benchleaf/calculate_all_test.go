@@ -50,6 +50,9 @@ func calculateJSON(t *testing.T, args ...string) run {
 // Every built-in, and every calculator of the demo handbook's own, gives its
 // worked examples to the last digit written, and names all its inputs and results.
 func TestCalculateExamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("each example of each calculator")
+	}
 	known, remarks, err := render.Calculators("../../content", "")
 	if err != nil || remarks.Count(remark.Error) > 0 || len(known) == len(calc.All()) {
 		t.Fatal(err, remarks, len(known))
