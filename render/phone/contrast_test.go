@@ -131,11 +131,12 @@ func (b *tab) verdictsSeen(d *demo, text float64) {
 			if limit == nil || limit.Min == nil || limit.Max == nil || limit.Min.Value <= 0 {
 				continue
 			}
+			_, most := d.book.Readable(s.Reading.Spec)
 			b.goLive(d.address(p.Path))
 			b.choose(model.ID)
 			b.tap(`document.querySelector("[data-do=all]")`)
 			for verdict, value := range map[string]float64{
-				"within": (limit.Min.Value + limit.Max.Value) / 2, "outside": 2 * limit.Max.Value, "close": limit.Max.Value,
+				"within": (limit.Min.Value + limit.Max.Value) / 2, "outside": (limit.Max.Value + min(most, 3*limit.Max.Value)) / 2, "close": limit.Max.Value,
 			} {
 				seen := eval[struct{ Verdict, Word, Shape string }](b, fmt.Sprintf(`((step, value) => {
 					const field = step.querySelector(".reading input"), out = step.querySelector("output[name=verdict]");

@@ -123,11 +123,21 @@ func (w *walker) answer(step string, out way) string {
 	return fmt.Sprintf(`[...document.querySelectorAll("#%s .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, step, quoted(out.said))
 }
 
+// gives gives an answer, and once more where it is asked about.
+func (w *walker) gives(step string, out way) {
+	w.Helper()
+	w.tap(w.answer(step, out))
+	w.insists(step)
+}
+
 // on asks for the one card that can be seen and the way that led there.
 func (w *walker) on(card string, way []passed, focus bool) {
 	w.Helper()
 	w.wait(fmt.Sprintf(`(v => v.Cards.join() === %s && v.Way.length === %d && v.Within >= %t)(%s)`, quoted(card), len(way), focus, viewScript))
 	got := eval[view](w.tab, viewScript)
+	for i := range got.Way {
+		got.Way[i].Said = bare(got.Way[i].Said)
+	}
 	if !slices.Equal(got.Way, way) {
 		w.Fatalf("at %s the way so far is %q, want %q", card, got.Way, way)
 	}
@@ -147,7 +157,7 @@ func (w *walker) walk(id string, before []passed) {
 	}
 	for _, out := range ways {
 		w.answers++
-		w.tap(w.answer(id, out))
+		w.gives(id, out)
 		if out.to.Kind == handbook.ToPage {
 			w.away(out.target)
 			w.on(id, before, false)
@@ -189,7 +199,7 @@ func (w *walker) end(id string, way []passed) {
 	found := eval[[]passed](w.tab, fmt.Sprintf(`[...document.querySelectorAll("#%s .ruled-out li")].map((li) => ({
 		ID: "", Step: li.querySelector("b").textContent, Said: li.querySelector("span").textContent}))`, id))
 	for i := range found {
-		found[i].ID = way[i].ID
+		found[i].ID, found[i].Said = way[i].ID, bare(found[i].Said)
 	}
 	if !slices.Equal(found, way) {
 		w.Errorf("%s lists %q, want %q", id, found, way)
@@ -252,7 +262,7 @@ func (w *walker) again(first string) {
 	ways := w.d.ways(w.steps[first])
 	i := slices.IndexFunc(ways, func(out way) bool { return w.steps[out.target] != nil })
 	take := func() {
-		w.tap(w.answer(first, ways[i]))
+		w.gives(first, ways[i])
 		w.on(ways[i].target, []passed{{first, title, ways[i].said}}, true)
 	}
 	take()
