@@ -193,6 +193,4 @@ export function startGuide(): void {
   show(document.getElementById(entry?.at ?? "") ?? cardNamed() ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
   if (fragment()) one(".current")!.scrollIntoView();
-  // The first time that is written takes a slow phone a tenth of a second: no tap shall wait for it.
-  setTimeout(() => new Intl.DateTimeFormat(document.documentElement.lang, { timeStyle: "short" }));
 }

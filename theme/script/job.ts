@@ -20,6 +20,7 @@ import { current, lasting } from "./records";
 import type { Finding, Job, Time } from "./record";
 import { rejudged } from "./rejudge";
 import { settingOf } from "./stands";
+import { moment } from "./time";
 import { startPractice } from "./trainee";
 
 const body = document.body;
@@ -203,6 +204,8 @@ function start(): void {
   startWays();
   takeUp(false);
   load(beside("step"), draw);
+  // The first time that is written takes a slow phone a tenth of a second: no tap shall wait for it.
+  setTimeout(() => moment(now()));
 }
 
 /** The technician says which machine it is. */
