@@ -192,8 +192,11 @@ func (c *cleaner) text(s string) {
 		c.style.WriteString(s)
 		return
 	}
+	if s = inText.Replace(s); s == "" { // an empty CDATA section
+		return
+	}
 	c.finish()
-	_, _ = inText.WriteString(&c.out, s)
+	c.out.WriteString(s)
 }
 
 func (c *cleaner) end() {

@@ -273,6 +273,7 @@ func FuzzClean(f *testing.F) {
 	f.Add(`<a xlink:href="javascript:x"><set attributeName="onload"/></a>`)
 	f.Add(`<style>@import "x";.a{b:url(x);c:"}";/* */d:url(#e)}</style><g style="a:url('#b')" onload="x"/>`)
 	f.Add(`<foreignObject><p xmlns="http://www.w3.org/1999/xhtml">x</p></foreignObject><![CDATA[<script>]]>`)
+	f.Add(`<foreignObject><p>0</p></foreignObject><![CDATA[]]>`)
 	f.Fuzz(func(t *testing.T, body string) {
 		for _, text := range []string{svgHead + body + "</svg>", body} {
 			kept, _, _, err := Clean([]byte(text))
