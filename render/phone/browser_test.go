@@ -80,6 +80,8 @@ type tab struct {
 	testing.TB
 	ctx    context.Context
 	origin string // what requests may begin with, besides files and data
+	inert  bool   // the pages' scripts are off
+	unkept bool   // the job at hand has a name, and no record
 
 	mu     sync.Mutex
 	faults []string
@@ -214,6 +216,7 @@ func (b *tab) size(width, height int64) {
 // script switches the page's own scripts; the tests' still run.
 func (b *tab) script(on bool) {
 	b.Helper()
+	b.inert = !on
 	call(b, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
 }
 
@@ -288,7 +291,8 @@ func (b *tab) wait(condition string) {
 		}
 	}
 	place, _ := try[string](b, "location.href")
-	b.Fatalf("%s: never came true: %s (%v)", place, condition, err)
+	shown, _ := try[string](b, `document.body.innerText.replace(/\s+/g, " ").slice(0, 600)`)
+	b.Fatalf("%s: never came true: %s (%v)\nshown at %.0f px: %s", place, condition, err, eval[float64](b, "scrollY"), shown)
 }
 
 // leave does what may end the page, after the answer that it will.
@@ -297,27 +301,65 @@ func (b *tab) leave(how string) {
 	eval[bool](b, "setTimeout(() => { "+how+"; }) > 0")
 }
 
-// tap puts a finger on the middle of an element, which must be what lies on
-// top there.
-func (b *tab) tap(element string) {
+// settled waits until a sheet is drawn from the record of its job: what draws steps
+// and ends is loaded late, and moves what lies below.
+func (b *tab) settled() {
 	b.Helper()
-	at := eval[struct {
-		X, Y float64
-		Top  string
-	}](b, fmt.Sprintf(`(() => {
+	if !b.inert && !b.unkept {
+		b.wait(`!document.querySelector(".current") || !document.body.dataset.job || window.benchleafStep && window.benchleafEnd`)
+	}
+}
+
+// finger is where a finger would come down.
+type finger struct {
+	X, Y float64
+	Top  string // what lies there, if not what is looked for
+}
+
+// middle brings an element into sight, and is its middle.
+func (b *tab) middle(element string) finger {
+	b.Helper()
+	return eval[finger](b, fmt.Sprintf(`(() => {
 		const e = %s;
 		if (!e) return {Top: "nothing: there is no such element"};
 		e.scrollIntoView({block: "center", behavior: "instant"});
 		const r = e.getBoundingClientRect(), X = r.x + r.width / 2, Y = r.y + r.height / 2;
 		const top = document.elementFromPoint(X, Y);
+		window.tapped = "";
+		window.tapping?.abort();
+		addEventListener("click", (event) => {
+			window.tapped = e.contains(event.target) ? "it" : event.target.outerHTML.slice(0, 200);
+		}, {capture: true, once: true, signal: (window.tapping = new AbortController()).signal});
 		return {X, Y, Top: top && e.contains(top) ? "" : top ? top.outerHTML.slice(0, 200) : "nothing"};
 	})()`, element))
+}
+
+// tap puts a finger on the middle of an element, which must be what lies on
+// top there, once it lies where it stays. It ends when the page was told of it.
+func (b *tab) tap(element string) {
+	b.Helper()
+	b.settled()
+	at := b.middle(element)
+	for range 20 {
+		before := at
+		if at = b.middle(element); at == before {
+			break
+		}
+		time.Sleep(16 * time.Millisecond)
+	}
 	if at.Top != "" {
 		b.Fatalf("%s cannot be tapped; what lies there is %s", element, at.Top)
 	}
 	ctx, cancel := context.WithTimeout(b.ctx, patience)
 	defer cancel()
 	b.check(chromedp.Do(ctx, chromedp.TapXY(at.X, at.Y)))
+	if b.inert {
+		return // nobody is told
+	}
+	b.wait(`window.tapped !== ""`) // a page that came of it knows of no finger
+	if met := eval[string](b, `window.tapped ?? "it"`); met != "it" {
+		b.Fatalf("%s was to be tapped; the finger met %s", element, met)
+	}
 }
 
 // keys types on the keyboard.

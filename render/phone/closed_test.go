@@ -107,7 +107,7 @@ func (b *stand) isBack(open func()) {
 	open()
 	b.wait(`document.querySelector(".current").id === ` + quoted(before.Card))
 	b.wait(`!document.querySelector(".bar .job") || document.body.dataset.job === "" || document.querySelector(".bar .job").href.includes("#")`) // the record was read
-	b.wait(`window.benchleafStep && (document.body.dataset.job === "" || window.benchleafEnd)`)                                                  // and what is drawn from it lies where it stays
+	b.settled()
 	if before.Marks != "" {
 		b.wait("(" + workScript + ").Running")
 		before.Running = true

@@ -174,6 +174,7 @@ func TestInstall(t *testing.T) {
 	h.set(func() { h.dir = next(t, d.dir, "99", func(_ string, data []byte) []byte { return data }) })
 	b.goLive(h.address + p.Path)
 	b.wait(`document.querySelector(".current").id === ` + quoted(end))
+	b.settled()
 	height := eval[float64](b, `document.documentElement.scrollHeight`)
 	h.asked()
 	b.tells(`{do: "check"}`)

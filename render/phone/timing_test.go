@@ -235,7 +235,9 @@ func TestTiming(t *testing.T) {
 func (w *watcher) swipedAway(pause float64) {
 	w.Helper()
 	w.close()
+	unkept := w.unkept
 	w.tab = w.phone.another()
+	w.unkept = unkept
 	w.goTo(w.d.address("index.html"))
 	eval[bool](w.tab, `(localStorage.setItem("test count", 0), true)`) // a page counts from its own beginning
 	w.set("clock", pause)
@@ -456,6 +458,7 @@ func (w *watcher) current(id string) {
 // job puts a job in hand, then a card is shown.
 func (w *watcher) job(id string) {
 	w.Helper()
+	w.unkept = true
 	w.current(id)
 	eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
 }
