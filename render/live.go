@@ -74,8 +74,8 @@ func (l *Live) Build(ctx context.Context, changed []string) (*desk.Built, error)
 	}
 	book := j.book
 	b := &desk.Built{Pages: map[string][]string{}, Stale: map[string]bool{}, Remarks: result.Remarks}
-	files := &shelf{files: map[string][]byte{}}
-	digests := map[string]string{}
+	files := &shelf{files: make(map[string][]byte, len(l.digests))}
+	digests := make(map[string]string, len(l.digests))
 	if err := l.draw(ctx, j, nil, func(f edition.File) error {
 		was, known := l.shown.Files[f.Name]
 		files.mu.Lock()

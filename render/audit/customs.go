@@ -77,23 +77,38 @@ func hazardsNamed(p *handbook.Page, s *handbook.Step) (named []*handbook.Hazard)
 // stateHazards tells of the one step of the handbook that does not name a hazard which all
 // others in its engine state name, as carbon monoxide while the engine runs.
 func stateHazards(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
-	for _, state := range h.States {
-		for _, hazard := range h.Hazards {
-			var without []MetFact
-			count := 0
-			for _, f := range facts {
-				for _, m := range f.Meets {
-					switch {
-					case m.State != state.ID:
-					case slices.Contains(m.Hazards, hazard.ID):
-						count++
-					default:
-						without = append(without, m)
-					}
-				}
+	type met struct {
+		steps []*MetFact
+		named map[string]int // how many of them name a hazard
+	}
+	states := map[string]*met{}
+	for _, f := range facts {
+		for i := range f.Meets {
+			m := &f.Meets[i]
+			in := states[m.State]
+			if in == nil {
+				in = &met{named: map[string]int{}}
+				states[m.State] = in
 			}
-			if len(without) == 1 && !without[0].Unsure && count >= mostSteps {
-				remarks.Add(remark.HazardUnnamed, without[0].Place, without[0].Step, hazard.ID, "in engine state `"+state.ID+"`")
+			in.steps = append(in.steps, m)
+			for _, hazard := range m.Hazards {
+				in.named[hazard]++
+			}
+		}
+	}
+	for _, state := range h.States {
+		in := states[state.ID]
+		if in == nil {
+			continue
+		}
+		for _, hazard := range h.Hazards {
+			if count := in.named[hazard.ID]; count != len(in.steps)-1 || count < mostSteps {
+				continue
+			}
+			for _, m := range in.steps {
+				if !slices.Contains(m.Hazards, hazard.ID) && !m.Unsure {
+					remarks.Add(remark.HazardUnnamed, m.Place, m.Step, hazard.ID, "in engine state `"+state.ID+"`")
+				}
 			}
 		}
 	}
@@ -114,7 +129,9 @@ func (f *Facts) meets(p *handbook.Page) {
 		s := pr.Steps[i]
 		m := MetFact{State: state.ID, Step: s.ID, Unsure: unsure, Place: s.Place}
 		for _, h := range hazardsNamed(p, s) {
-			m.Hazards = append(m.Hazards, h.ID)
+			if !slices.Contains(m.Hazards, h.ID) {
+				m.Hazards = append(m.Hazards, h.ID)
+			}
 		}
 		f.Meets = append(f.Meets, m)
 	}
@@ -123,16 +140,19 @@ func (f *Facts) meets(p *handbook.Page) {
 // unsaidRoles tells of a step or a cause that anybody may do, or an operator, where all others on
 // which the same setting stands are for one kind of person.
 func unsaidRoles(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
-	for _, setting := range h.Settings {
-		by := map[string][]RoleFact{}
-		count := 0
-		for _, f := range facts {
-			for _, r := range f.Roles {
-				if r.Setting == setting.ID && r.Who != "" { // else it has its remark
-					by[r.Who] = append(by[r.Who], r)
-					count++
-				}
+	roles := map[string][]*RoleFact{} // by setting
+	for _, f := range facts {
+		for i := range f.Roles {
+			if r := &f.Roles[i]; r.Who != "" { // else it has its remark
+				roles[r.Setting] = append(roles[r.Setting], r)
 			}
+		}
+	}
+	for _, setting := range h.Settings {
+		by := map[string][]*RoleFact{}
+		count := len(roles[setting.ID])
+		for _, r := range roles[setting.ID] {
+			by[r.Who] = append(by[r.Who], r)
 		}
 		if len(by) != 2 {
 			continue

@@ -55,18 +55,19 @@ func lateHazards(p *handbook.Page, found procedure.Findings, hazards []*handbook
 // notices gives advice on panels that call a notice what most others of the hazard, or
 // as many, give a level of injury, and on the one panel that is below the level of all others.
 func notices(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
-	for _, hazard := range h.Hazards {
-		told := map[string][]remark.Place{} // by level
-		count := 0
-		for _, f := range facts {
-			for _, panel := range f.Panels {
-				if panel.Hazard == hazard.ID {
-					told[panel.Level] = append(told[panel.Level], panel.Place)
-					count++
-				}
-			}
+	panels := map[string][]*PanelFact{} // by hazard
+	for _, f := range facts {
+		for i := range f.Panels {
+			panel := &f.Panels[i]
+			panels[panel.Hazard] = append(panels[panel.Hazard], panel)
 		}
-		most := ""
+	}
+	for _, hazard := range h.Hazards {
+		told := map[string][]*PanelFact{} // by level
+		for _, panel := range panels[hazard.ID] {
+			told[panel.Level] = append(told[panel.Level], panel)
+		}
+		count, most := len(panels[hazard.ID]), ""
 		for _, level := range injuries {
 			if len(told[level]) > len(told[most]) {
 				most = level
@@ -75,12 +76,12 @@ func notices(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 		if len(told[most]) < len(told[notice]) {
 			continue
 		}
-		for _, at := range told[notice] {
-			remarks.Add(remark.HazardNotice, at, notice, hazard.ID, most)
+		for _, panel := range told[notice] {
+			remarks.Add(remark.HazardNotice, panel.Place, notice, hazard.ID, most)
 		}
 		for _, level := range injuries[slices.Index(injuries, most)+1:] {
 			if len(told[level]) == 1 && len(told[most]) >= mostSteps && len(told[most]) == count-1 {
-				remarks.Add(remark.HazardNotice, told[level][0], level, hazard.ID, most)
+				remarks.Add(remark.HazardNotice, told[level][0].Place, level, hazard.ID, most)
 			}
 		}
 	}

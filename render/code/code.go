@@ -12,6 +12,7 @@ import (
 	"image/png"
 
 	"rsc.io/qr"
+	"rsc.io/qr/coding"
 )
 
 // quiet is the width of the light border on each side, in modules
@@ -38,6 +39,23 @@ func encode(text string, level qr.Level) (Code, error) {
 		return Code{}, fmt.Errorf("code: %w", err)
 	}
 	return Code{c}, nil
+}
+
+// MediumModules is the width that Medium's code would have, without drawing it: the least
+// version that holds the text in the densest of the modes for all of it.
+func MediumModules(text string) (int, error) {
+	enc := coding.Encoding(coding.String(text))
+	if coding.Num(text).Check() == nil {
+		enc = coding.Num(text)
+	} else if coding.Alpha(text).Check() == nil {
+		enc = coding.Alpha(text)
+	}
+	for v := coding.Version(coding.MinVersion); v <= coding.MaxVersion; v++ {
+		if enc.Bits(v) <= v.DataBytes(coding.M)*8 {
+			return 17 + 4*int(v) + 2*quiet, nil // ISO/IEC 18004:2015, 5.3.1
+		}
+	}
+	return 0, fmt.Errorf("code: %d bytes are too many", len(text))
 }
 
 // Modules is the width of the code in modules, with the quiet zone.

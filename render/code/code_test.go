@@ -57,3 +57,23 @@ func TestDecoded(t *testing.T) {
 		t.Error("no code holds more than the most")
 	}
 }
+
+// TestMediumModules holds the width that is only counted against the code's own.
+func TestMediumModules(t *testing.T) {
+	for _, letter := range []string{"7", "A", "a", "ä"} {
+		for n := 1; ; n += 1 + n/40 {
+			text := strings.Repeat(letter, n)
+			drawn, err := Medium(text)
+			got, countErr := MediumModules(text)
+			if (err == nil) != (countErr == nil) {
+				t.Fatalf("%d times %q: %v when drawn, %v when counted", n, letter, err, countErr)
+			}
+			if err != nil {
+				break
+			}
+			if got != drawn.Modules() {
+				t.Fatalf("%d times %q: %d modules, drawn %d", n, letter, got, drawn.Modules())
+			}
+		}
+	}
+}

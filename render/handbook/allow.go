@@ -3,7 +3,6 @@ package handbook
 import (
 	"math"
 	"regexp"
-	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -133,7 +132,7 @@ func following(n ast.Node) ast.Node {
 // Allowances lists the allowances of all pages.
 func (h *Handbook) Allowances() (list []remark.Allowance) {
 	for _, p := range h.Pages {
-		list = slices.Concat(list, p.Allowances)
+		list = append(list, p.Allowances...)
 	}
 	return list
 }

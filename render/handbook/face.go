@@ -120,8 +120,12 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	for _, id := range f.Procedure.States {
 		pr.States = append(pr.States, byID(d.r.book.States, id))
 	}
+	steps, conducts := make([]Step, len(f.Procedure.Steps)), make([]Conduct, len(f.Procedure.Steps))
+	pr.Steps = make([]*Step, len(steps))
 	for i, s := range f.Procedure.Steps {
-		pr.Steps = append(pr.Steps, &Step{ID: s.ID, Number: i + 1, Conduct: &Conduct{Verification: s.Check}})
+		conducts[i].Verification = s.Check
+		steps[i].ID, steps[i].Number, steps[i].Conduct = s.ID, i+1, &conducts[i]
+		pr.Steps[i] = &steps[i]
 	}
 	p.Procedure = pr
 }

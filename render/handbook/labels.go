@@ -146,12 +146,12 @@ func (r *resolver) labelsFit(l *Labels, y labelsYAML) {
 	most := 0
 	for _, lang := range r.book.Languages {
 		for _, label := range r.book.labels(l, lang) {
-			c, err := code.Medium(label.Address)
+			modules, err := code.MediumModules(label.Address)
 			if err != nil {
 				r.remarks.Add(remark.TextLimit, y.Place, "the address of a label", fmt.Sprintf("%d bytes", len(label.Address)), fmt.Sprint(code.MostBytes))
 				return
 			}
-			most = max(most, c.Modules())
+			most = max(most, modules)
 		}
 	}
 	if need := float64(most) * leastModule; need > l.CodeSide() {
