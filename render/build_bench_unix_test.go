@@ -81,6 +81,7 @@ func BenchmarkEdit(b *testing.B) {
 		name, dir, page, word string
 	}{
 		{"demo", "../content", "en/procedures/black-smoke.md", "Look"},
+		{"circuit", "../content", "en/procedures/choke-opens-late.md", "cold"}, // the longest page of the demo
 		{"2000", "", "en/c07/p0707.md", "brush"},
 	} {
 		b.Run(c.name, func(b *testing.B) {

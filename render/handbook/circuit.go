@@ -4,6 +4,7 @@ import (
 	"hash/fnv"
 	"math"
 	"slices"
+	"sync"
 
 	"benchleaf/render/circuit"
 	"benchleaf/render/remark"
@@ -21,6 +22,8 @@ type Circuit struct {
 	Elements []*Element
 	Faults   []*Fault
 	Place    remark.Place
+
+	blown sync.Map // what fuses found
 }
 
 // Point is a point of a circuit that a meter's lead can touch.
@@ -163,15 +166,38 @@ func (c *Circuit) Away(m *Model, s *State, standing []*Setting, p *Planted) circ
 
 // run blows the fuses of a network that a fault blows in any state.
 func (c *Circuit) run(n circuit.Network, m *Model, p *Planted) circuit.Network {
-	for _, other := range c.States {
-		state, err := c.network(m, other, nil, p).Solve()
-		for i := range c.Elements {
-			if err == nil && state.Blown[i] {
-				n.Branches[i].Ohms = math.Inf(1)
-			}
+	for i, blown := range c.fuses(m, p) {
+		if blown {
+			n.Branches[i].Ohms = math.Inf(1)
 		}
 	}
 	return n
+}
+
+// fuses tells which elements a fault blows in any state. A proof asks for each reading of
+// each way: what is found is kept.
+func (c *Circuit) fuses(m *Model, p *Planted) []bool {
+	type run struct {
+		model *Model
+		Planted
+	}
+	key := run{model: m}
+	if p != nil {
+		key.Planted = *p
+	}
+	if known, ok := c.blown.Load(key); ok {
+		return known.([]bool)
+	}
+	blown := make([]bool, len(c.Elements))
+	for _, s := range c.States {
+		if state, err := c.network(m, s, nil, p).Solve(); err == nil {
+			for i := range blown {
+				blown[i] = blown[i] || state.Blown[i]
+			}
+		}
+	}
+	c.blown.Store(key, blown)
+	return blown
 }
 
 func (c *Circuit) network(m *Model, s *State, standing []*Setting, p *Planted) circuit.Network {
