@@ -3,8 +3,11 @@ package audit
 import (
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
@@ -33,23 +36,40 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 	if !sound(b, measured, remarks) {
 		return // what follows from wrong figures is no second mistake
 	}
-	var found []lost
-	told := map[*handbook.Fault]bool{}
-	for _, planted := range p.Circuit.Planted() {
-		for _, m := range b.Models() {
-			if told[planted.Fault] {
-				continue
-			}
-			if l, ok := followed(b, measured, m, &planted); !ok {
-				told[planted.Fault] = true
-				found = append(found, l)
-			}
-		}
-	}
+	found := astray(b, measured)
 	tell(found, remarks)
 	if found == nil { // else a fault may stand at a wrong cause
 		unplanted(p, remarks)
 	}
+}
+
+// astray follows every planted fault on every model, and returns of each fault that is lost
+// where that happens first. To compute its readings is what takes longest on the page.
+func astray(b handbook.Bench, measured []handbook.Visit) (found []lost) {
+	planted := b.Page.Circuit.Planted()
+	ends := make([]*lost, len(planted))
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range planted {
+		workers.Go(func() error {
+			for _, m := range b.Models() {
+				if l, ok := followed(b, measured, m, &planted[i]); !ok {
+					ends[i] = &l
+					break
+				}
+			}
+			return nil
+		})
+	}
+	_ = workers.Wait()
+	told := map[*handbook.Fault]bool{}
+	for i, l := range ends {
+		if l != nil && !told[planted[i].Fault] {
+			told[planted[i].Fault] = true
+			found = append(found, *l)
+		}
+	}
+	return found
 }
 
 // unplanted gives advice on causes for which no fault of the circuit stands: that a reading shows
