@@ -253,6 +253,9 @@ func TestPalette(t *testing.T) {
 // TestSameEverywhere holds the bytes of WebP files. They come from this machine's
 // processor; another one, or an interpreter, must give the same.
 func TestSameEverywhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	interpreter, err := newEncoder(wazero.NewRuntimeConfigInterpreter())
 	if err != nil {
 		t.Fatal(err)

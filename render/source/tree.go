@@ -266,10 +266,19 @@ func (t *Tree) take(name string, text []byte, remarks *remark.List) {
 		delete(t.digests, name)
 	}
 	t.texts[name] = text
+	if t.was != nil && bytes.Equal(t.was.texts[name], text) {
+		if known := t.was.Data[name]; known != nil && !known.told {
+			t.Data[name] = known
+			return
+		}
+	}
 	if isPage(name) {
 		t.Pages = append(t.Pages, &Page{Path: name, file: text})
 	} else if l := newLines(name, text); fit(l, remarks) {
-		t.Data[name] = parseYAML(l, remarks)
+		before := len(*remarks)
+		y := parseYAML(l, remarks)
+		y.told = len(*remarks) > before
+		t.Data[name] = y
 	} else {
 		t.refuse(name)
 	}

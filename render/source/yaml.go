@@ -19,6 +19,7 @@ type YAML struct {
 	Broken bool // it could not be parsed, or not be read at all
 	Torn   bool // decoding found that a line of it is lost, so that it is not known what it defines
 
+	told bool         // parsing it brought remarks
 	root yamlast.Node // nil if empty or broken
 	text string
 	at   remark.Place // of its first character
