@@ -109,7 +109,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
     job = f(old) ?? old;
     if (job !== old) hold(id, job);
   } else if (held()[id]) hold(id);
-  if (job) remember(`bar ${id}`, [nameInBar(job), stands(job), job.machine.model ?? "", done(job)]);
+  if (job) remember(`bar ${id}`, [nameInBar(job), stands(job), job.machine.model ?? "", done(job), job.machine.serial]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }
