@@ -12,7 +12,7 @@ import (
 )
 
 func TestBegin(t *testing.T) {
-	kinds := "handbook, procedure, page, specification, translation"
+	kinds := "handbook, procedure, page, bulletin, specification, translation"
 	shows := func(n string) string {
 		return n + " written. Fill in what the comments say; benchleaf compile shows what it makes.\n"
 	}

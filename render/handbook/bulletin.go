@@ -38,6 +38,17 @@ type Notice struct {
 	Serials  *Serials // or nil
 }
 
+// NoticesFor are a page's notices as far as they are about a model.
+func (p *Page) NoticesFor(m *Model) (notices []Notice) {
+	for _, n := range p.Notices {
+		if slices.Contains(n.Models, m) {
+			n.Models = []*Model{m}
+			notices = append(notices, n)
+		}
+	}
+	return notices
+}
+
 type supersessionYAML struct {
 	Place     remark.Place
 	Spec      source.Text   `yaml:"spec,needed unless procedure"`

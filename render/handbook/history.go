@@ -115,7 +115,7 @@ func (r *resolver) earlier(s *Spec, y earlierYAML) (e *Earlier, ok bool) {
 	if y.Serial.From.Given() {
 		n, ok := serialRange(&r.remarks, y.Serial)
 		if ok && n.To == "" {
-			r.remarks.Add(remark.KeyMissing, y.Serial.From.Place, "to", "the serial numbers of an earlier value")
+			r.remarks.Add(remark.KeyMissing, y.Serial.From.Place, "to", "a range of an earlier value")
 		}
 		if !ok || n.To == "" {
 			return nil, false

@@ -129,7 +129,7 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 	v.Conditions = cmp.Or(v.Conditions, s.Conditions.In(w.lang))
 	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
 	v.Groups = w.limitRows(s)
-	v.Changed = w.html(func() { w.changed(s) })
+	v.Changed = w.changedAlone(s)
 	w.data.spec(w, s)
 	return v
 }

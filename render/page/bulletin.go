@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"html/template"
 	"slices"
 	"strings"
 
@@ -95,6 +96,22 @@ func (w *writer) changed(s *handbook.Spec) {
 		w.out.escaped(w.words.Fill("bulletin.changed", "day", n.From))
 		w.out.WriteString("</a>")
 	}
+}
+
+// changedAlone is that for a place where nothing else is said of each model: an empty part for the other models has the
+// script hide it where one of those is chosen.
+func (w *writer) changedAlone(s *handbook.Spec) template.HTML {
+	return w.html(func() {
+		before := w.out.Len()
+		if w.changed(s); w.out.Len() == before {
+			return
+		}
+		w.out.WriteString("<span")
+		w.out.attribute("data-model", modelIDs(slices.DeleteFunc(slices.Clone(w.page.Applicability), func(m *handbook.Model) bool {
+			return slices.ContainsFunc(w.page.Notices, func(n handbook.Notice) bool { return n.Spec == s && slices.Contains(n.Models, m) })
+		})))
+		w.out.WriteString("></span>")
+	})
 }
 
 // changesView is what a bulletin changes.
