@@ -87,7 +87,15 @@ func (r *pageResolver) supersedes() {
 				s.Serials = &n
 			}
 		}
-		if s.From != "" && (s.Spec.Given() || s.Procedure.Given()) {
+		if s.From == "" {
+			continue
+		}
+		if s.Spec.Given() {
+			value := s
+			value.Procedure = source.Text{}
+			r.page.Supersedes = append(r.page.Supersedes, value)
+		}
+		if s.Spec = (source.Text{}); s.Procedure.Given() {
 			r.page.Supersedes = append(r.page.Supersedes, s)
 		}
 	}
@@ -196,7 +204,14 @@ func (r *resolver) about(said Supersession, bulletin string, s *Spec, m *Model) 
 func (r *resolver) bulletins() {
 	keys := r.keysOf(func(p *Page) bool { return p.Sheet == "bulletin" })
 	procedures := r.keysOf(func(p *Page) bool { return p.Procedure != nil })
-	unsaid := map[string]bool{} // keys of bulletins of which nobody knows what they supersede
+	unsaid := map[string]bool{} // keys of pages of which nobody knows whether they are bulletins, and what they supersede
+	for _, name := range r.tree.UnreadPages() {
+		_, _, key, _ := r.locate(name)
+		unsaid[key] = true
+	}
+	for _, p := range r.book.Pages {
+		unsaid[p.Key] = unsaid[p.Key] || p.SheetUnknown
+	}
 	for _, p := range r.book.Pages {
 		if p.Sheet != "bulletin" {
 			continue
@@ -207,7 +222,7 @@ func (r *resolver) bulletins() {
 			r.remarks.Add(remark.BulletinIdle, p.Source.Top())
 		}
 		for _, said := range p.Supersedes {
-			if said.Procedure.Given() && !slices.Contains(procedures, said.Procedure.Value) {
+			if said.Procedure.Given() && !slices.Contains(procedures, said.Procedure.Value) && !unsaid[said.Procedure.Value] {
 				unknown(&r.remarks, "procedure", procedures, said.Procedure)
 			}
 			if said.Spec.Given() {
@@ -222,10 +237,10 @@ func (r *resolver) bulletins() {
 	for _, s := range r.book.Specs {
 		for _, e := range s.History {
 			switch {
-			case e.Bulletin == "":
+			case e.Bulletin == "", unsaid[e.Bulletin]:
 			case !slices.Contains(keys, e.Bulletin):
 				unknown(&r.remarks, kindBulletin, keys, source.Text{Value: e.Bulletin, Place: e.BulletinPlace})
-			case !unsaid[e.Bulletin] && !slices.ContainsFunc(r.superseding[kindSpec+" "+s.ID], func(p *Page) bool { return p.Key == e.Bulletin }):
+			case !slices.ContainsFunc(r.superseding[kindSpec+" "+s.ID], func(p *Page) bool { return p.Key == e.Bulletin }):
 				r.remarks.Add(remark.BulletinSilent, e.BulletinPlace, e.Bulletin, s.ID)
 			}
 		}

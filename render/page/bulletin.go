@@ -17,9 +17,12 @@ type noticeView struct {
 	Href, Title string
 }
 
-// notices are the bulletins about the page, those about the whole of it first.
-func (w *writer) notices(p *handbook.Page) (views []noticeView) {
+// notices says what bulletins have changed of a page: of the whole of it, and where values stand on it of those too.
+func (w *writer) notices(p *handbook.Page, values bool) (views []noticeView) {
 	for _, n := range p.Notices {
+		if n.Spec != nil && !values {
+			continue
+		}
 		w.readTitle(n.Bulletin)
 		about := w.machines(p, n)
 		text := w.words.Fill("bulletin.procedure", "day", n.From)

@@ -88,7 +88,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
 	s.CheckBy = p.CheckBy
-	s.Notices = w.notices(p)
+	s.Notices = w.notices(p, true)
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
