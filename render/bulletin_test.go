@@ -9,7 +9,7 @@ import (
 // TestSupersededValue has a bulletin supersede a value that stands on eleven pages: each says so at its head and at the
 // value, and the value before stands nowhere but in the bulletin, as an earlier one.
 func TestSupersededValue(t *testing.T) {
-	files := madeUp(2)
+	files := madeUp(4)
 	files["specs/coil.yaml"] = `coil:
   title: Coil
   unit: Ω

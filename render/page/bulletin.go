@@ -179,6 +179,9 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 			}
 			if e.Serials != nil {
 				c.Earlier += ", " + w.serials(*e.Serials)
+				if ranges := s.Ranges(m); slices.Contains(ranges, e) {
+					c.Now += ", " + w.serialsBeyond(m, ranges)
+				}
 			}
 			i := slices.Index(views[first:], c)
 			if i < 0 {
