@@ -96,6 +96,11 @@ func (w *writer) changed(s *handbook.Spec) {
 			w.out.attribute("data-model", modelIDs(n.Models))
 		}
 		w.out.WriteByte('>')
+		if len(n.Models) < len(w.page.Applicability) {
+			w.out.WriteString(`<span class="for">`)
+			w.out.escaped(w.modelNames(n.Models))
+			w.out.WriteString(": </span>")
+		}
 		w.out.escaped(w.words.Fill("bulletin.changed", "day", n.From))
 		w.out.WriteString("</a>")
 	}

@@ -48,7 +48,7 @@ func TestRanges(t *testing.T) {
 		{"k1 2000", "k1", "4 to 5 Ω, K1-2000 and up", "4 to 5 Ω, K1-2000 and up", "outside", "within"},
 		{"k1 2000", "k2", "6 to 7 Ω", "6 to 7 Ω", "outside", "outside"},
 	} {
-		b := open(t, "") // a reading is a job of its machine
+		b := open(t, "")              // a reading is a job of its machine
 		follow := func(page string) { // as a link does: the tab keeps what it knows
 			b.leave("location.href = " + quoted(d.address(page)))
 			b.wait("location.href === " + quoted(d.address(page)))
