@@ -87,6 +87,7 @@ func TestBegin(t *testing.T) {
 		{"page", "not-there-yet", map[string]string{"title": awkward}, "en/theory/not-there-yet.md"},
 		{"specification", "not-there-yet", map[string]string{"unit": "V", "min": "11.5"}, "specs/not-there-yet.yaml"},
 		{"specification", "plain", map[string]string{"unit": "", "nominal": "1", "min": "0.95", "max": "1.05", "conditions": awkward, "title": awkward}, "specs/plain.yaml"},
+		{"bulletin", "not-there-yet", map[string]string{"procedure": "procedures/not-there-yet", "title": awkward}, "en/bulletins/not-there-yet.md"},
 		{"procedure", "measured", map[string]string{"spec": "not-there-yet"}, "en/procedures/measured.md"},
 	}
 	for name, c := range map[string]struct {
@@ -104,6 +105,7 @@ func TestBegin(t *testing.T) {
 			{"procedure", "between", map[string]string{"spec": "heater-resistance"}, "en/procedures/between.md"},         // both, by model
 			{"procedure", "one-model", map[string]string{"spec": "outlet-volts", "state": "loaded"}, "en/procedures/one-model.md"},
 			{"translation", "en/procedures/one-model.md", nil, "es/procedures/one-model.md"},
+			{"bulletin", "black-smoke", map[string]string{"procedure": "procedures/black-smoke"}, "en/bulletins/black-smoke.md"},
 			{"page", "in-spanish", map[string]string{"language": "es"}, "es/theory/in-spanish.md"},
 		}},
 		"plain pages": {t.TempDir(), anywhere},
@@ -146,7 +148,7 @@ func TestBegin(t *testing.T) {
 // noComment looks for the templates' comments in all files of an edition.
 func noComment(t *testing.T, out string) {
 	t.Helper()
-	told := regexp.MustCompile(`for you: no reader|Example figure  |Say first what|lead to the procedure that|bring(s)? the complaint about.*<!--|what answers call it|limit is min, max or both`)
+	told := regexp.MustCompile(`for you: no reader|Example figure  |Say first what|lead to the procedure that|one leads here|bring(s)? the complaint about.*<!--|what answers call it|limit is min, max or both`)
 	err := filepath.WalkDir(out, func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err

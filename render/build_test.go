@@ -324,6 +324,21 @@ synonyms:
 		specs += fmt.Sprintf("feed-%c:\n  title: Feed\n  unit: V\n  conditions: Key on\n  min: %d\n  max: %d\n", 'a'+i, 9+i, 12+i)
 	}
 	files["specs/feeds.yaml"] = specs
+	// What bulletins have changed: a value before the others, and a procedure.
+	files["specs/lamp.yaml"] = `lamp:
+  title: Lamp
+  unit: V
+  conditions: Key on
+  min: 6
+  max: 8
+  history:
+    - {until: 2026-10-05, bulletin: b00, min: 5, max: 7}
+`
+	files["en/b00.md"] = "---\nsheet: bulletin\ntitle: The lamp\nsupersedes:\n  - {spec: lamp, from: 2026-10-05}\n---\n\nIt is brighter.\n"
+	files["en/b01.md"] = "---\nsheet: bulletin\ntitle: The second trouble\nsupersedes:\n  - {procedure: p02, from: 2026-10-06, models: [elm]}\n---\n\nIt has gone.\n"
+	for _, name := range []string{"en/l00.md", "en/l01.md", "es/l00.md"} {
+		files[name] = "---\nsheet: reference\ntitle: The lamp\n---\n\nIt has <spec:lamp>.\n"
+	}
 	for i := range n {
 		spec := fmt.Sprintf("feed-%c", 'a'+i/2)
 		other := fmt.Sprintf("p%02d.md", (i*7+3)%n)
@@ -393,6 +408,31 @@ func TestSpecRebuilds(t *testing.T) {
 	for _, name := range []string{"en/p06.html", "en/t07.html"} {
 		if data, err := o.files[name].Load(); err != nil || !strings.Contains(string(data), "16") {
 			t.Errorf("%s does not show the value (%v)", name, err)
+		}
+	}
+}
+
+// TestBulletinRebuilds: what a bulletin says anew makes those pages anew that it is about, and no other.
+func TestBulletinRebuilds(t *testing.T) {
+	f := newFolder(t, madeUp(24))
+	b := fresh()
+	if o := build(t, b, f.dir); o.result.Failed() {
+		t.Fatal(o.result.Remarks)
+	}
+	for _, c := range []struct {
+		name, from, to string
+		want           []string
+	}{
+		{"en/b00.md", "It is brighter", "It is dimmer", []string{"en/b00.md", "en/index.md"}},
+		{"en/b00.md", "title: The lamp", "title: A lamp", []string{"en/b00.md", "en/index.md", "en/l00.md", "en/l01.md", "es/l00.md"}},
+		{"en/b01.md", "models: [elm]", "models: [ash]", []string{"en/b01.md", "en/index.md", "en/p02.md"}},
+		{"en/b01.md", "procedure: p02", "procedure: p03", []string{"en/b01.md", "en/index.md", "en/p02.md", "en/p03.md"}},
+	} {
+		f.write(c.name, strings.Replace(f.files[c.name], c.from, c.to, 1))
+		if o := build(t, b, f.dir); o.result.Failed() {
+			t.Fatal(o.result.Remarks)
+		} else if !slices.Equal(o.drawn, c.want) {
+			t.Errorf("%s: made anew: %q, want %q", c.to, o.drawn, c.want)
 		}
 	}
 }

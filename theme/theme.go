@@ -79,6 +79,8 @@ const (
 	HeldScript Entry = "held"
 	// DueScript is loaded besides, by a page that its publisher looks at again by a day.
 	DueScript Entry = "due"
+	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
+	RangeScript Entry = "range"
 	// BoundScript is the first one of a handbook in one file.
 	BoundScript Entry = "bound"
 	// DeskScript is the first one of a page that the desk shows, and is never in an edition.
@@ -103,7 +105,9 @@ const (
 	JobsStyle    StyleEntry = "jobs"    // of the jobs page
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
-	MarkStyle    StyleEntry = "marks"   // of numbers on a picture; it stands behind another one
+	// BulletinStyle stands behind another one: for what bulletins have changed.
+	BulletinStyle StyleEntry = "bulletin"
+	MarkStyle     StyleEntry = "marks" // of numbers on a picture; it stands behind another one
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
@@ -136,7 +140,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

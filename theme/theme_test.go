@@ -57,7 +57,7 @@ func TestScriptTypes(t *testing.T) {
 // network takes in its first round trips.
 func TestWeights(t *testing.T) {
 	theme := load(t)
-	for entry, most := range map[StyleEntry]int{PageStyle: 4000, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, TimingStyle: 500, CodesStyle: 500, JobsStyle: 3000, JobStyle: 2000, PictureStyle: 600, PracticeStyle: 1000, SearchStyle: 3000, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
+	for entry, most := range map[StyleEntry]int{PageStyle: 4000, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, TimingStyle: 500, CodesStyle: 500, JobsStyle: 3000, JobStyle: 2000, PictureStyle: 600, BulletinStyle: 300, PracticeStyle: 1000, SearchStyle: 3000, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
 		style, err := theme.Style(entry)
 		if err != nil {
 			t.Fatal(err)
@@ -70,7 +70,7 @@ func TestWeights(t *testing.T) {
 	}
 	weigh(t, "worker.js", worker, 8000)
 	for lang := range theme.words {
-		for entry, most := range map[Entry]int{PlainScript: 2000, PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, CurveScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 10000, StepScript: 2000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, HeldScript: 3000, DueScript: 700, BoundScript: 2500} {
+		for entry, most := range map[Entry]int{PlainScript: 2000, PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, CurveScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 10000, StepScript: 2000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)

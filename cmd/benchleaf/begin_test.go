@@ -12,7 +12,7 @@ import (
 )
 
 func TestBegin(t *testing.T) {
-	kinds := "handbook, procedure, page, specification, translation"
+	kinds := "handbook, procedure, page, bulletin, specification, translation"
 	shows := func(n string) string {
 		return n + " written. Fill in what the comments say; benchleaf compile shows what it makes.\n"
 	}
@@ -111,7 +111,7 @@ func TestAsk(t *testing.T) {
 	}
 	for _, c := range []struct{ answers, asks, args, values string }{
 		{"specification\noil\n\nVv\nl\n\n0,6\n0.6\n\n\n",
-			"What begins: handbook, procedure, page, specification, translation: Id of the specification, such as oil-volume: " +
+			"What begins: handbook, procedure, page, bulletin, specification, translation: Id of the specification, such as oil-volume: " +
 				"Title [Oil]: Unit, as on the meter; \"\" for a plain number: -unit: error: `Vv` is no unit [unit-unknown]\n    Did you mean `V`?\n" +
 				"Unit, as on the meter; \"\" for a plain number: Nominal value, if any: Least value, if any: -min: error: `0,6` is no number [value-text]\n" +
 				"    Write it like 2 or 0.50, without its unit.\nLeast value, if any: Greatest value, if any: Conditions under which it holds, if any: ",

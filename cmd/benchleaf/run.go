@@ -42,7 +42,7 @@ type call struct {
 
 var commands = []*command{
 	{"audit", "[FLAGS] [FOLDER]", "say what is wrong with a handbook, and write nothing", runAudit},
-	{"begin", "[FLAGS] KIND NAME", "start a handbook, a procedure, a page, a specification or a translation", runBegin},
+	{"begin", "[FLAGS] KIND NAME", "start a handbook, a procedure, a page, a bulletin, a specification or a translation", runBegin},
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
 	{"compile", "[FLAGS] [FOLDER]", "make the offline handbook", runCompile},

@@ -42,7 +42,7 @@ var (
 const usageText = `benchleaf turns a folder of Markdown into an offline handbook.
 
   benchleaf audit [FLAGS] [FOLDER]                      say what is wrong with a handbook, and write nothing
-  benchleaf begin [FLAGS] KIND NAME                     start a handbook, a procedure, a page, a specification or a translation
+  benchleaf begin [FLAGS] KIND NAME                     start a handbook, a procedure, a page, a bulletin, a specification or a translation
   benchleaf bind [FLAGS] [FOLDER [PAGE ...]]            make one HTML file of the handbook, or of some pages
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
   benchleaf compile [FLAGS] [FOLDER]                    make the offline handbook

@@ -104,6 +104,9 @@ func limitsOf(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {
 	var limits []*handbook.Limit
 	for _, m := range p.Applicability {
 		limits = append(limits, s.For(m))
+		for _, e := range s.Ranges(m) {
+			limits = append(limits, e.For(m))
+		}
 	}
 	return limits
 }

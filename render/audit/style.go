@@ -61,7 +61,7 @@ func countWords(s string) (n int) {
 var figure = regexp.MustCompile(`([-−]?\d+(?:[.,]\d+)?)[ \x{a0}\x{202f}]?([\pL°%][\pL\d°%/·²³]*)`)
 
 // typedValues gives advice on figures in a text that a specification of the page holds:
-// they stay as they are when that is changed.
+// they stay as they are when that is changed. One that it held before is shown as what holds.
 func typedValues(p *handbook.Page, remarks *remark.List) {
 	specs := specsOf(p)
 	if len(specs) == 0 {
@@ -74,13 +74,15 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 				continue // within a longer number
 			}
 			number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
-			v, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
-			if err != nil {
+			values := valuesOf(number)
+			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) })
+			if now >= 0 {
+				remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], specs[now].ID)
 				continue
 			}
 			for _, s := range specs {
-				if holds(p, s, v, symbol) {
-					remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], s.ID)
+				if e := before(p, s, values, symbol); e != nil {
+					remarks.Add(remark.ValueSuperseded, t.place(m[0]), text[m[0]:m[1]], s.ID, e.Until)
 					break
 				}
 			}
@@ -104,12 +106,42 @@ func specsOf(p *handbook.Page) (list []*handbook.Spec) {
 	return slices.Compact(slices.DeleteFunc(list, func(s *handbook.Spec) bool { return s.Faulty }))
 }
 
-// holds tells whether a figure is one of the specification's, for a model of the page.
-func holds(p *handbook.Page, s *handbook.Spec, v float64, symbol string) bool {
-	limits := []*handbook.Limit{s.General}
-	for _, m := range p.Applicability {
-		limits = append(limits, s.For(m))
+// valuesOf are what a number in a text can mean: before three figures a comma may be a decimal sign, or part thousands.
+func valuesOf(number string) (values []float64) {
+	number = strings.ReplaceAll(number, "−", "-")
+	for _, sign := range []string{".", ""} {
+		if v, err := strconv.ParseFloat(strings.ReplaceAll(number, ",", sign), 64); err == nil {
+			values = append(values, v)
+		}
+		if whole, after, _ := strings.Cut(number, ","); len(after) != 3 || strings.TrimLeft(whole, "-0") == "" {
+			break
+		}
 	}
+	return values
+}
+
+// before returns the earlier value of a specification that a figure is of, for a model of the page; nil for none.
+func before(p *handbook.Page, s *handbook.Spec, values []float64, symbol string) *handbook.Earlier {
+	for _, e := range s.History {
+		if limits := []*handbook.Limit{e.General}; e.Until != "" {
+			for _, m := range p.Applicability {
+				limits = append(limits, e.For(m))
+			}
+			if holds(s, limits, values, symbol) {
+				return e
+			}
+		}
+	}
+	return nil
+}
+
+// limitsHeld are a specification's limits, those for the models of a page and the general one.
+func limitsHeld(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {
+	return append(limitsOf(p, s), s.General)
+}
+
+// holds tells whether one of some values is a figure of one of a specification's limits.
+func holds(s *handbook.Spec, limits []*handbook.Limit, values []float64, symbol string) bool {
 	for _, u := range append(s.Unit.Alternatives(), s.Unit) {
 		if u.Symbol != symbol {
 			continue
@@ -119,7 +151,9 @@ func holds(p *handbook.Page, s *handbook.Spec, v float64, symbol string) bool {
 				continue
 			}
 			for _, n := range []*handbook.Number{l.Nominal, l.Min, l.Max} {
-				if n != nil && math.Abs(s.Unit.FromSI(u.ToSI(v))-n.Value) <= 1e-9*math.Abs(n.Value) {
+				if n != nil && slices.ContainsFunc(values, func(v float64) bool {
+					return math.Abs(s.Unit.FromSI(u.ToSI(v))-n.Value) <= 1e-9*math.Abs(n.Value)
+				}) {
 					return true
 				}
 			}

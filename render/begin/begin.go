@@ -1,5 +1,5 @@
 // Package begin writes the first text of what a trainer begins: a handbook, a
-// procedure, a page, a specification, the translation of a page.
+// procedure, a page, a bulletin, a specification, the translation of a page.
 //
 // In: a name, what is known of it, and the model of the handbook that it goes
 // into. Out: the text of files, which compile without a remark, and remarks on
@@ -51,6 +51,8 @@ var Kinds = []*Kind{
 		Fields: []*Field{pageLanguage, title, symptom, state, spec}, checkName: checkID, files: procedureFiles},
 	{Name: "page", Naming: "name of the page's file, such as battery",
 		Fields: []*Field{pageLanguage, title}, checkName: checkID, files: pageFiles},
+	{Name: "bulletin", Naming: "name of the bulletin's file, such as coil",
+		Fields: []*Field{pageLanguage, title, superseded}, checkName: checkID, files: bulletinFiles},
 	{Name: "specification", Naming: "id of the specification, such as oil-volume",
 		Fields: []*Field{title, unitOf, nominal, least, greatest, conditions}, checkName: checkSpec, files: specificationFiles},
 	{Name: translationName, Naming: "page to translate, such as en/theory/battery.md",
@@ -172,6 +174,11 @@ func handbookFiles(d *Draft) ([]File, error) {
 
 func pageFiles(d *Draft) ([]File, error) {
 	f, err := fill(path.Join(d.Values[pageLanguage.Key], "theory", d.Name+".md"), "page.md", d)
+	return []File{f}, err
+}
+
+func bulletinFiles(d *Draft) ([]File, error) {
+	f, err := fill(path.Join(d.Values[pageLanguage.Key], "bulletins", d.Name+".md"), "bulletin.md", d)
 	return []File{f}, err
 }
 

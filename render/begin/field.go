@@ -132,6 +132,16 @@ var (
 			return remark.ReadingLimit.At(remark.Place{}, value, "any model").Instead("Give the specification a limit, or name another one."),
 				p.Spec == nil || p.Low || p.High
 		}}
+	superseded = &Field{Key: "procedure", About: "procedure that it supersedes", Needed: true, noun: "procedure",
+		mend: "Name a procedure by its page, without language and ending, such as procedures/no-charge.",
+		choices: func(d *Draft) (keys []string) {
+			for _, p := range d.Book.Pages {
+				if p.Procedure != nil && !slices.Contains(keys, p.Key) {
+					keys = append(keys, p.Key)
+				}
+			}
+			return keys
+		}}
 	unitOf = &Field{Key: "unit", About: `unit, as on the meter; "" for a plain number`, Needed: true,
 		check: func(_ *Draft, value string) (remark.Remark, bool) {
 			_, ok := unit.Lookup(value)

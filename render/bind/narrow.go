@@ -30,6 +30,7 @@ func Narrow(book *handbook.Handbook, c Choice) *handbook.Handbook {
 		if c.Model != nil {
 			own := *p
 			own.Applicability = narrow.Models
+			own.Notices = p.NoticesFor(c.Model)
 			p = &own
 		}
 		narrow.Pages = append(narrow.Pages, p)

@@ -34,7 +34,10 @@ func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 func (d *Draft) Book() *Handbook { return d.r.book }
 
 // Outline reads of pages what others may need to know. They are parsed.
-func (d *Draft) Outline(pages []*Page) { d.r.each(pages, (*pageResolver).outline) }
+func (d *Draft) Outline(pages []*Page) {
+	d.r.each(pages, (*pageResolver).outline)
+	d.r.findBulletins()
+}
 
 // Resolve resolves pages. Every page has been outlined or restored by now.
 func (d *Draft) Resolve(pages []*Page) { d.r.each(pages, (*pageResolver).resolve) }
@@ -50,6 +53,7 @@ func (d *Draft) Anew(p *Page) {
 func (d *Draft) Finish() remark.List {
 	r := d.r
 	r.practices()
+	r.bulletins()
 	r.synonyms()
 	r.labels()
 	r.ownNames()
@@ -116,6 +120,8 @@ const (
 	ReadPlaces   ReadKind = "places"   // where specifications stand, for remarks; no id
 	ReadRevised  ReadKind = "revised"  // a day: whether the edition's is before
 	ReadCheckBy  ReadKind = "check-by" // a day: whether the edition's is after
+	// ReadBulletins is what the bulletins say of a specification or of a procedure.
+	ReadBulletins ReadKind = "bulletins"
 )
 
 // Reads are what a resolved page was made of, sorted. ok is false for a page of which

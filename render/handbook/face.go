@@ -22,6 +22,8 @@ type Face struct {
 	IDTwice     bool
 	Procedure   *ProcedureFace // or nil
 
+	Supersedes []Supersession // of a bulletin
+
 	Owned  []source.Text // names of its own calculators
 	Assets []string      // that it shows or leads to
 	Shown  []shownPicture
@@ -53,7 +55,8 @@ func (d *Draft) Face(p *Page) *Face {
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
 		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
-		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
+		Supersedes: p.Supersedes,
+		Owned:      r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
 		f.Named = true
@@ -98,6 +101,7 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
+	p.Supersedes = f.Supersedes
 	p.Applicability = d.r.book.Models
 	if f.Named {
 		p.Applicability = nil
@@ -192,6 +196,12 @@ func (d *Draft) value(read Read) any {
 		}
 		s := *r.book.Specs[i]
 		s.Place = remark.Place{}
+		s.History = nil
+		for _, e := range r.book.Specs[i].History {
+			kept := *e
+			kept.Place, kept.FromPlace, kept.UntilPlace, kept.BulletinPlace = s.Place, s.Place, s.Place, s.Place
+			s.History = append(s.History, &kept)
+		}
 		return s
 	case ReadAsset:
 		if r.assetNames[read.ID] {
@@ -217,6 +227,17 @@ func (d *Draft) value(read Read) any {
 		if r.book.Date != "" && read.ID > r.book.Date {
 			return []any{r.book.Date, r.datePlace}
 		}
+	case ReadBulletins:
+		var said []any
+		for _, p := range r.superseding[read.ID] {
+			said = append(said, p.Path, p.Title)
+			for _, s := range p.Supersedes {
+				if s.of() == read.ID {
+					said = append(said, s.From, s.Models, s.Serials)
+				}
+			}
+		}
+		return said
 	case ReadCheckBy:
 		if read.ID < r.book.Date {
 			return r.book.Date

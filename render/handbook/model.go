@@ -127,6 +127,7 @@ type Spec struct {
 	Revised    string
 	General    *Limit            // for models that have none of their own; or nil
 	ByModel    map[string]*Limit // by model id
+	History    []*Earlier        // values before, the oldest first
 	Possible   [2]float64        // what can be read at all, in Unit; infinite where the author does not say
 	PossibleAt remark.Place
 	Faulty     bool // a figure of it is missing, cannot be read or contradicts another
@@ -188,7 +189,9 @@ type Page struct {
 	Title         string
 	Purpose       string
 	Revised       string
-	CheckBy       string // the day by which the publisher looks at it again, "" for the handbook's
+	CheckBy       string         // the day by which the publisher looks at it again, "" for the handbook's
+	Supersedes    []Supersession // of a bulletin
+	Notices       []Notice       // of bulletins about the page or a value on it
 	Allowances    []remark.Allowance
 	Applicability []*Model       // every model of the handbook where the author names none
 	ModelPlaces   []remark.Place // of each of Applicability, where the author names them

@@ -74,6 +74,8 @@ type frontYAML struct {
 	Causes        source.Map[causeYAML] `yaml:"causes" noun:"a cause"`
 	Ends          endsYAML              `yaml:"ends" noun:"the ends"`
 
+	Supersedes []supersessionYAML `yaml:"supersedes" noun:"what is superseded"`
+
 	Allow source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
 }
 
@@ -144,6 +146,7 @@ func (r *pageResolver) outline() {
 	} else if !r.frontBroken() && (r.page.Sheet != "" || !r.wrote("sheet")) {
 		r.procedureKeysElsewhere()
 	}
+	r.supersedes()
 	r.allowances()
 	r.headings()
 	p.Title = f.Title.Value

@@ -66,6 +66,7 @@ func (r *pageResolver) resolve() {
 		r.endings()
 		r.procedure(blocks)
 	}
+	r.notices()
 }
 
 func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {

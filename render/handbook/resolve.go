@@ -33,7 +33,9 @@ type resolver struct {
 	datePlace    remark.Place
 	editionLine  int                 // of handbook.yaml
 	siblings     map[string][]string // source paths of pages, by key
-	addressWrong bool                // the handbook's address has its remark
+	// superseding are the bulletins, by what they supersede, in the order of their paths.
+	superseding  map[string][]*Page
+	addressWrong bool // the handbook's address has its remark
 }
 
 // Kinds of names, as remarks call them.

@@ -50,7 +50,7 @@ func plain(text string) string {
 func (r *resolver) serials(models source.Map[modelYAML]) {
 	for i, e := range models {
 		for _, y := range e.Value.Serial {
-			s, ok := r.serialRange(y)
+			s, ok := serialRange(&r.remarks, y)
 			if !ok {
 				continue
 			}
@@ -66,13 +66,13 @@ func (r *resolver) serials(models source.Map[modelYAML]) {
 	}
 }
 
-func (r *resolver) serialRange(y serialYAML) (s Serials, ok bool) {
+func serialRange(remarks *remark.List, y serialYAML) (s Serials, ok bool) {
 	if !y.From.Given() {
 		return s, false
 	}
 	from := counting.FindStringSubmatch(y.From.Value)
 	if from == nil {
-		r.remarks.Add(remark.ValueText, y.From.Place, y.From.Value, "serial number", "Q150-20400")
+		remarks.Add(remark.ValueText, y.From.Place, y.From.Value, "serial number", "Q150-20400")
 		return s, false
 	}
 	s = Serials{From: y.From.Value, To: y.To.Value, Head: plain(from[1]), Low: from[2], Tail: plain(from[3])}
@@ -81,12 +81,12 @@ func (r *resolver) serialRange(y serialYAML) (s Serials, ok bool) {
 	}
 	to := counting.FindStringSubmatch(y.To.Value)
 	if to == nil || plain(to[1]) != s.Head || plain(to[3]) != s.Tail {
-		r.remarks.Add(remark.ValueText, y.To.Place, y.To.Value, "end of numbers that begin with "+y.From.Value, from[1]+strings.Repeat("9", len(from[2]))+from[3])
+		remarks.Add(remark.ValueText, y.To.Place, y.To.Value, "end of numbers that begin with "+y.From.Value, from[1]+strings.Repeat("9", len(from[2]))+from[3])
 		return s, false
 	}
 	s.High = to[2]
 	if len(s.High) < len(s.Low) || len(s.High) == len(s.Low) && s.High < s.Low {
-		r.remarks.Add(remark.LimitOrder, y.From.Place, y.From.Value, y.To.Value)
+		remarks.Add(remark.LimitOrder, y.From.Place, y.From.Value, y.To.Value)
 		return s, false
 	}
 	return s, true

@@ -29,6 +29,8 @@ type specYAML struct {
 
 	Models source.Map[limitYAML] `yaml:"models" noun:"a model's limits"`
 
+	History []earlierYAML `yaml:"history" noun:"an earlier value"`
+
 	unread bool // a key of it has a remark
 }
 
@@ -172,6 +174,7 @@ func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	if !s.Faulty {
 		r.possible(s, y.Possible)
 	}
+	r.history(s, y.History)
 	return s
 }
 

@@ -43,5 +43,7 @@ func (r *resolver) untold() []*remark.Kind {
 var (
 	computed = []*remark.Kind{remark.ExampleWrong, remark.TimingUnread, remark.TimingMark, remark.ReadingLimit, remark.FormulaDomain, remark.FormulaDoubt}
 	figures  = []*remark.Kind{remark.QuantityWrong, remark.LimitMissing, remark.LimitOrder, remark.LimitNegative, remark.ReferenceUnknown,
-		remark.LinkNowhere, remark.SynonymIdle, remark.MeterMissing, remark.SettingIdle, remark.CircuitUnsolved, remark.FaultForm, remark.ProbeUnit, remark.ProbeName}
+		remark.LinkNowhere, remark.SynonymIdle, remark.MeterMissing, remark.SettingIdle, remark.CircuitUnsolved, remark.FaultForm, remark.ProbeUnit, remark.ProbeName,
+		remark.HistoryOrder, remark.HistoryOverlap, remark.HistoryGap, remark.HistorySerial,
+		remark.SupersededCurrent, remark.BulletinDay, remark.BulletinEarly, remark.BulletinSilent}
 )

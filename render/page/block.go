@@ -99,12 +99,17 @@ type readingView struct {
 	Conditions, Source         string
 	Revised, Unit, Input       string
 	Groups                     []limitRow
+	Changed                    template.HTML // by bulletins
 	Outcomes                   []answerView
 }
 
 // limitRow is a limit and the models that it holds for; Names is "" where it
 // holds for all.
-type limitRow struct{ IDs, Names, Text string }
+type limitRow struct {
+	IDs, Names, Text string
+	Ranged           bool // by serial numbers
+	Numbers          string
+}
 
 // Many reports whether models differ.
 func (v readingView) Many() bool { return len(v.Groups) > 1 }
@@ -124,6 +129,7 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 	v.Conditions = cmp.Or(v.Conditions, s.Conditions.In(w.lang))
 	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
 	v.Groups = w.limitRows(s)
+	v.Changed = w.changedAlone(s)
 	w.data.spec(w, s)
 	return v
 }
@@ -148,7 +154,8 @@ func (w *writer) limitRows(s *handbook.Spec) []limitRow {
 	groups := w.groups(s)
 	var rows []limitRow
 	for _, g := range groups {
-		row := limitRow{IDs: g.IDs(), Text: g.Text}
+		row := limitRow{IDs: g.IDs(), Text: g.Text, Ranged: g.Ranged, Numbers: g.Numbers()}
+		w.ranged = w.ranged || g.Ranged
 		if len(groups) > 1 {
 			row.Names = w.modelNames(g.Models)
 		}

@@ -49,10 +49,11 @@ type fieldView struct {
 	ID, Name, Label, Symbol string
 	Value, Input            string
 	Unit                    string
-	Units                   []optionView // "" where there is but one
-	Options                 []optionView // of a choice
-	For                     string       // the model whose specification is preset
-	From, FromText          string       // the calculator that the value comes from: its anchor, and which result
+	Units                   []optionView  // "" where there is but one
+	Options                 []optionView  // of a choice
+	For                     string        // the model whose specification is preset
+	Changed                 template.HTML // by bulletins
+	From, FromText          string        // the calculator that the value comes from: its anchor, and which result
 }
 
 type optionView struct {
@@ -193,6 +194,9 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		w.data.spec(w, preset.Spec)
 		shown = handbook.FieldUnit(preset.Spec.Unit, q.Unit)
 		w.spec(preset.Spec)
+		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged }) {
+			f.Changed = w.html(func() { w.specification(preset.Spec, false) })
+		}
 		number, model := w.page.Nominal(preset)
 		if number == nil {
 			break

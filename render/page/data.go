@@ -53,8 +53,16 @@ func systemUnit(u, own unit.Unit) unitData {
 type specData struct {
 	Units  []unitData             `json:"units"` // the first is the specification's
 	Meter  meterData              `json:"meter"`
-	Limits map[string][4]*float64 `json:"limits"`
+	Limits map[string]*limitData  `json:"limits"`
+	Ranges map[string][]rangeData `json:"ranges,omitempty"`
 }
+
+// limitData is a limit; null where it depends on the serial number, and Ranges have it.
+type limitData [4]*float64
+
+// rangeData is a limit and the serial numbers for which it holds: [limit, head, tail, low, high]; the limit alone
+// holds for all others.
+type rangeData []any
 
 // meterData is a meter's share of the reading, what is added, and, where the author
 // says it, the least and the most that can be read.
@@ -67,15 +75,26 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	}
 	sd := &specData{
 		Meter:  w.meter(s),
-		Limits: map[string][4]*float64{},
+		Limits: map[string]*limitData{},
 	}
 	for _, u := range d.alternatives(s.Unit) {
 		sd.Units = append(sd.Units, newUnitData(u))
 	}
 	for _, g := range w.groups(s) {
-		limit := [4]*float64{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
+		limit := &limitData{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
 		for _, m := range g.Models {
-			sd.Limits[m.ID] = limit
+			if sd.Limits[m.ID] = limit; !g.Ranged {
+				continue
+			}
+			if sd.Limits[m.ID] = nil; sd.Ranges == nil {
+				sd.Ranges = map[string][]rangeData{}
+			}
+			r := rangeData{limit}
+			if n := g.Serials; n != nil {
+				r = append(r, n.Head, n.Tail, n.Low, n.High)
+			}
+			sd.Ranges[m.ID] = append(sd.Ranges[m.ID], r)
+			w.ranged = true
 		}
 		if g.Models == nil {
 			sd.Limits[""] = limit

@@ -62,6 +62,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	if index != nil {
 		w.reads.add(ReadSource, index.Source.Path)
 		s.Purpose, s.Revised, s.CheckBy = index.Purpose, index.Revised, index.CheckBy
+		s.Notices = w.notices(index, true)
 		w.title = titleHeading(index)
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title

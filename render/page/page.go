@@ -78,6 +78,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	w := r.newWriter(p, p.Path, p.Lang)
 	w.reads.add(ReadSource, p.Source.Path)
 	w.title = titleHeading(p)
+	w.changes(p)
 	if p.Procedure != nil {
 		w.procedure(p.Procedure)
 	} else {
@@ -87,6 +88,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
 	s.CheckBy = p.CheckBy
+	s.Notices = w.notices(p, true)
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
@@ -122,6 +124,7 @@ type writer struct {
 	pictured bool              // the page has pictures that open large
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
+	ranged   bool              // some values depend on the serial number
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
 
@@ -165,6 +168,8 @@ type shell struct {
 	Curve                   string // and where a curve expects its marks, another one, which comes before
 	Picture                 string // and of one with pictures that open large
 	Check                   string // and of one with self-checks
+	Range                   string // where values depend on the serial number: one more script, which comes first
+	Notices                 []noticeView
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -256,6 +261,12 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.checked {
 		s.Check = scriptPath(theme.CheckScript, w.lang)
+	}
+	if w.ranged {
+		s.Range = scriptPath(theme.RangeScript, w.lang)
+	}
+	if s.Notices != nil || w.page != nil && w.page.Supersedes != nil {
+		s.Look = append(s.Look, theme.BulletinStyle)
 	}
 	if s.Guided() || w.data.Calculators != nil {
 		s.Job = scriptPath(theme.JobScript, w.lang)
@@ -389,7 +400,7 @@ func direction(lang string) string {
 }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due"}[entry]
+	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -409,7 +420,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	}
 	for _, lang := range r.book.Languages {
 		files = append(files, r.printStyle(lang))
-		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.StepScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript} {
+		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.StepScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript, theme.RangeScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

@@ -97,6 +97,18 @@ type group struct {
 	Models []*handbook.Model
 	Limit  *handbook.Limit
 	Text   string
+	// Ranged: it depends on the serial number whether it holds. Serials are the numbers for which it does, nil: all
+	// that no other group of the model has.
+	Ranged  bool
+	Serials *handbook.Serials
+}
+
+// Numbers are the serial numbers as the script has them.
+func (g group) Numbers() string {
+	if g.Serials == nil {
+		return ""
+	}
+	return strings.Join([]string{g.Serials.Head, g.Serials.Tail, g.Serials.Low, g.Serials.High}, ",")
 }
 
 // IDs are the models' ids, as the script looks for them.
@@ -114,7 +126,7 @@ func (w *writer) groups(s *handbook.Spec) []group {
 		if s.General == nil {
 			return nil
 		}
-		return []group{{nil, s.General, w.limitText(s.General, s.Unit)}}
+		return []group{{Limit: s.General, Text: w.limitText(s.General, s.Unit)}}
 	}
 	var groups []group
 	for _, m := range models {
@@ -123,6 +135,14 @@ func (w *writer) groups(s *handbook.Spec) []group {
 			continue
 		}
 		text := w.limitText(l, s.Unit)
+		if ranges := s.Ranges(m); ranges != nil {
+			for _, e := range ranges {
+				was := e.For(m)
+				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), true, e.Serials})
+			}
+			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), true, nil})
+			continue
+		}
 		i := slices.IndexFunc(groups, func(g group) bool { return g.Text == text })
 		if i < 0 {
 			groups = append(groups, group{Limit: l, Text: text})
@@ -148,6 +168,10 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 	for i, g := range groups {
 		w.out.WriteString("<span")
 		w.out.attribute("data-model", g.IDs())
+		if g.Ranged {
+			w.out.attribute("data-serials", g.Numbers())
+			w.ranged = true
+		}
 		w.out.WriteByte('>')
 		if len(groups) > 1 {
 			w.out.WriteString(`<span class="for">`)
@@ -163,6 +187,7 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 	if groups == nil {
 		w.say("limit.none")
 	}
+	w.changed(s)
 	w.out.WriteString("</span>")
 }
 

@@ -26,6 +26,7 @@ func TestCheckBy(t *testing.T) {
 		{"en/procedures/no-water.html", "2027-03-02T00:00", true},
 		{"index.html", "2027-06-01T23:59", false},
 		{"index.html", "2027-06-02T00:00", true},
+		{"en/procedures/no-water.html", "2027-03-01T23:59", false},
 	} {
 		if clock != "" {
 			call(b, page.RemoveScriptToEvaluateOnNewDocument, page.RemoveScriptToEvaluateOnNewDocumentParams{Identifier: page.ScriptIdentifier(clock)})
@@ -41,5 +42,10 @@ func TestCheckBy(t *testing.T) {
 		if eval[bool](b, `document.querySelector("main").textContent.includes("that day has passed")`) {
 			t.Errorf("%s: it stands in a step", c.page)
 		}
+	}
+	// The last page lies open over the day, and is looked at again.
+	if !eval[bool](b, `(Date.now = () => new Date("2027-03-02T07:00").getTime(), document.dispatchEvent(new Event("visibilitychange")),
+		[...document.querySelectorAll(".foot p")].filter((p) => p.textContent.includes("that day has passed")).length === 1)`) {
+		t.Error("a page that was open before does not say it")
 	}
 }

@@ -485,3 +485,37 @@ var (
 		"there is no page in `%[1]s`", "Put the pages of this language into the folder %[1]s/, or take it out of `languages`.",
 		"A language is listed, but its folder has no page.")
 )
+
+// Earlier values and bulletins.
+var (
+	HistoryOrder = define(Error, "history-order",
+		"`%[1]s` stands before `%[2]s`, and comes after it", "Put the oldest value first, and of days and numbers the first.",
+		"The `history` of a specification tells its values in the order in which they held.")
+	HistoryOverlap = define(Error, "history-overlap",
+		"two earlier values hold %[1]s", "Let one end where the next begins.",
+		"Of two values that a specification had for the same machines at the same time nobody knows which was right.")
+	HistoryGap = define(Warning, "history-gap",
+		"`history` has no value %[1]s", "Let one begin where the one before it ends.",
+		"Between two values that follow each other there is none. For serial numbers that no earlier value names the present one holds, which may not be meant.")
+	HistorySerial = define(Error, "history-serial",
+		"no model of this value has serial numbers from `%[1]s` to `%[2]s`", "Take the numbers from the `serial` of the model, or correct those.",
+		"An earlier value holds for machines that the handbook does not know.")
+	SupersededCurrent = define(Error, "superseded-current",
+		"the bulletin supersedes `%[1]s`, and its value%[2]s still holds", "Write the new value into the specification, and move the one before into its `history` with this bulletin's name.",
+		"A bulletin says that a value does not hold any more, but the specification has not changed: every page would show what is superseded.")
+	ValueSuperseded = define(Warning, "value-superseded",
+		"`%[1]s` was a value of `%[2]s` until %[3]s", "Name the specification, `<spec:%[2]s>`: it has what holds now.",
+		"The page shows the specification, and in its text a figure that this held before and that was superseded. A reader takes it for what holds.")
+	BulletinEarly = define(Error, "bulletin-early",
+		"it supersedes from %[1]s a value that holds only from %[2]s", "Correct one of the two days.",
+		"A bulletin cannot change a value before there was one.")
+	BulletinDay = define(Error, "bulletin-day",
+		"the bulletin says from %[1]s, the history of the value until %[2]s", "Correct one of the two days.",
+		"The day from which a bulletin supersedes a value is the one until which that value held.")
+	BulletinSilent = define(Error, "bulletin-silent",
+		"the bulletin `%[1]s` does not supersede `%[2]s`", "Name it in the bulletin's `supersedes`, or correct the name of the bulletin.",
+		"The history of a value names the bulletin that changed it, and that says nothing of it: its readers would not learn what has changed.")
+	BulletinIdle = define(Advice, "bulletin-idle",
+		"nothing refers to this bulletin", "Say in `supersedes` which values and procedures it changes.",
+		"A page that shows what a bulletin supersedes leads to it. To one that supersedes nothing no page leads: who follows a procedure does not read it.")
+)

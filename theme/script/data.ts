@@ -19,8 +19,8 @@ export interface Spec {
   units: [Unit, ...Unit[]];
   /** The meter's bound is share * |reading| + added; what can be read lies from least to most. */
   meter: [share: number, added: number, least?: number, most?: number];
-  /** By model; "" in a handbook without models. */
-  limits: Record<string, Limit | undefined>;
+  /** By model; "" in a handbook without models. null: it depends on the serial number, see range.ts. */
+  limits: Record<string, Limit | null | undefined>;
 }
 
 export interface Input {

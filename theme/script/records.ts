@@ -109,7 +109,7 @@ export async function update(id: string, f: (job: Job | undefined) => Job | void
     job = f(old) ?? old;
     if (job !== old) hold(id, job);
   } else if (held()[id]) hold(id);
-  if (job) remember(`bar ${id}`, [nameInBar(job), stands(job), job.machine.model ?? "", done(job)]);
+  if (job) remember(`bar ${id}`, [nameInBar(job), stands(job), job.machine.model, done(job), job.machine.serial]);
   if (job?.closed && current() === id) makeCurrent("");
   return job;
 }
@@ -149,7 +149,7 @@ window.benchleafRoom = () => {
 };
 
 /** What the bar of a page without the records says of a job. */
-const barOf = (id: string): [name: string, stands: string, model: string, done: boolean] | null => recall(`bar ${id}`);
+const barOf = (id: string): [name: string, stands: string, model: string | null, done: boolean] | null => recall(`bar ${id}`);
 
 /** Whether nothing is left to do at a job's machine, as the last page that wrote its record has it. */
 export const isDone = (id: string): boolean => barOf(id)?.[3] ?? false;
@@ -157,6 +157,6 @@ export const isDone = (id: string): boolean => barOf(id)?.[3] ?? false;
 /** Another job has another machine: the model of the last one goes with it, unless one was chosen since. */
 export function makeCurrent(id: string): void {
   const last = barOf(current());
-  if (id !== current() && last?.[2] && last[2] === recall("model")) remember("model", barOf(id)?.[2] ?? "");
+  if (id !== current() && last?.[2] && last[2] === recall("model")) remember("model", barOf(id)?.[2]);
   remember("job", id);
 }

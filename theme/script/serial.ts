@@ -9,7 +9,7 @@ export const plain = (text: string): string => text.replace(/[^\p{L}\p{N}]/gu, "
 /** Whether figures count beyond others, or stand before them. */
 const after = (a: string, b: string): boolean => a.length > b.length || (a.length === b.length && a > b);
 
-function has([, head, tail, low, high]: Serials, number: string): boolean {
+export function has([, head, tail, low, high]: Serials, number: string): boolean {
   const figures = number.slice(head.length, number.length - tail.length);
   return (
     head + figures + tail === number &&
