@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
@@ -38,6 +39,9 @@ func (d *drawing) all(ctx context.Context) error {
 		return err
 	}
 	if err := d.assets(ctx); err != nil {
+		return err
+	}
+	if err := d.facts(); err != nil {
 		return err
 	}
 	var list []*handbook.Page
@@ -114,6 +118,16 @@ func (d *drawing) shared() error {
 	return err
 }
 
+// facts makes what two editions' data are compared by. That hangs on all specifications and parts,
+// and is sooner made than asked for.
+func (d *drawing) facts() error {
+	x, err := d.bundle("", func(m *made) error { return m.addFacts(compare.BookFile, compare.OfBook(d.book)) })
+	if err != nil {
+		return err
+	}
+	return x.each(d.put)
+}
+
 // assets makes the files that pages show or lead to, with a worker a core: as they are, and of
 // a picture what an edition has of it.
 func (d *drawing) assets(ctx context.Context) error {
@@ -159,6 +173,9 @@ func (d *drawing) page(p *handbook.Page) error {
 		m.add(p.Path, out.HTML)
 		m.add(out.Code.Path, out.Code.Data)
 		m.Places = search.Read(d.book, p, out.HTML)
+		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p)); err != nil {
+			return err
+		}
 		if name := p.FlowPath(); name != "" {
 			out, err := r.Flow(p)
 			if err != nil {
@@ -195,6 +212,13 @@ func (d *drawing) front(lang string) error {
 		}
 		m.addShell(page.FinderPath(d.book, lang), finder.HTML)
 		m.add(finder.Code.Path, finder.Code.Data)
+		for _, p := range d.book.Pages {
+			if p.Index && p.Lang == lang {
+				if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p)); err != nil {
+					return err
+				}
+			}
+		}
 		m.Places = search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)
 		jobs, err := r.Jobs(lang)
 		if err != nil {

@@ -18,11 +18,14 @@ import (
 func ofEdition(name string) bool {
 	folder, _, _ := strings.Cut(name, "/")
 	switch folder {
-	case "assets", "icons", codeFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
+	case "assets", "icons", codeFolder, FactsFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
 		return true
 	}
 	return false
 }
+
+// FactsFolder is where an edition keeps the facts by which it is compared.
+const FactsFolder = "facts"
 
 // JobsFile is the name of a language's jobs page, which lies beside its finder.
 const JobsFile = "jobs.html"
