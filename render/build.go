@@ -12,6 +12,7 @@ import (
 
 	"benchleaf/render/audit"
 	"benchleaf/render/cache"
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
@@ -26,6 +27,7 @@ type builder struct {
 	program string // the digest of what builds
 	look    func() (*theme.Theme, error)
 	last    *state
+	since   *compare.Edition // an older edition, or nil
 
 	mu   sync.Mutex
 	next *state

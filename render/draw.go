@@ -30,6 +30,7 @@ type drawing struct {
 	pageKey           func(*handbook.Page) string
 	frontKey, someKey string
 
+	known facts    // of the edition, where they are asked for
 	found sync.Map // the bundle in which the places of a page are, by the page's path
 }
 
@@ -69,6 +70,9 @@ func (d *drawing) all(ctx context.Context) error {
 		})
 	}
 	if err := workers.Wait(); err != nil {
+		return err
+	}
+	if err := d.changed(); err != nil {
 		return err
 	}
 	tell = d.progress.counted(Searching, len(d.book.Languages))
@@ -330,13 +334,24 @@ func (d *drawing) readPlaces(names []string) (map[string]*search.Page, error) {
 
 // draw makes the files of a judged handbook.
 func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put func(edition.File) error) error {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, progress: progress, put: put, renderer: sync.OnceValues(func() (*page.Renderer, error) {
+	d := &drawing{builder: b, tree: j.tree, book: j.book, progress: progress}
+	d.put = func(f edition.File) error {
+		if f.Facts && b.since != nil {
+			d.known.note(f)
+		}
+		return put(f)
+	}
+	d.renderer = sync.OnceValues(func() (*page.Renderer, error) {
 		look, err := b.look()
 		if err != nil {
 			return nil, err
 		}
-		return page.New(j.book, look, j.tree.ReadAsset)
-	})}
+		r, err := page.New(j.book, look, j.tree.ReadAsset)
+		if err == nil && b.since != nil {
+			r.Since(compare.NewSince(b.since, j.book))
+		}
+		return r, err
+	})
 	entries := map[*handbook.Page]*entry{}
 	whole := true
 	var faces, index []string

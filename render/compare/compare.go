@@ -11,9 +11,20 @@ import (
 
 // Edition are the facts of an edition.
 type Edition struct {
+	ID    string // a digest of what it says of itself
 	Name  Name
 	Book  *Book
 	Pages map[string]*Page // by path in the edition
+
+	files map[string]string // digests of the files of facts
+}
+
+// Page returns a page by the file of its facts, if that has a digest.
+func (e *Edition) Page(file, digest string) *Page {
+	if name := strings.TrimSuffix(strings.TrimPrefix(file, folder), ".json"); file != BookFile && e.files[file] == digest {
+		return e.Pages[name]
+	}
+	return nil
 }
 
 // Name is how an edition calls itself.

@@ -132,9 +132,9 @@ func leadsTo(t handbook.Target) string {
 	case handbook.ToHeading:
 		return "#" + t.ID
 	case handbook.ToCause:
-		return "cause:" + t.ID
+		return "cause:" + strings.TrimPrefix(t.ID, handbook.CauseAnchor(""))
 	case handbook.ToEnd:
-		return "end:" + t.ID
+		return "end:" + strings.TrimPrefix(t.ID, handbook.EndAnchor(""))
 	case handbook.ToPage:
 		if t.ID == "" {
 			return t.Page.Path

@@ -36,7 +36,10 @@ func read(f *edition.Folder) (*Edition, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Edition{Name: Name{f.Manifest.Title, f.Manifest.Edition, f.Manifest.Date}, Book: &Book{}, Pages: map[string]*Page{}}
+	e := &Edition{
+		ID: digest(string(f.Text)), Name: Name{f.Manifest.Title, f.Manifest.Edition, f.Manifest.Date},
+		Book: &Book{}, Pages: map[string]*Page{}, files: files,
+	}
 	if files[BookFile] == "" {
 		return nil, fmt.Errorf("%w: there is no %s", edition.ErrForeign, BookFile)
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
 )
 
 // SpecChange is a specification that is new, gone or says something else.
@@ -164,15 +165,31 @@ func compareParts(old, new *Book) []ThingChange {
 	return compareThings(things(old), things(new))
 }
 
-// Unrenewed lists the specifications that say something else than before, and have no later
-// day of revision.
-func (c *Comparison) Unrenewed() (list []SpecChange) {
-	for _, s := range c.Specs {
-		if s.Change == Changed && !s.Renewed && (len(s.Values) > 0 || slices.ContainsFunc(s.Fields, func(f FieldChange) bool {
-			return f.Name == "unit" || f.Name == "conditions"
-		})) {
-			list = append(list, s)
-		}
+// Unrenewed remarks on the specifications that say something else than in an older edition, and
+// have no later day of revision. A nil edition has nothing to say.
+func Unrenewed(old *Edition, h *handbook.Handbook) (remarks remark.List) {
+	if old == nil {
+		return nil
 	}
-	return list
+	for _, c := range compareSpecs(old.Book, OfBook(h)) {
+		i := slices.IndexFunc(h.Specs, func(s *handbook.Spec) bool { return s.ID == c.ID })
+		if c.Change != Changed || c.Renewed || !c.otherwise() || h.Specs[i].Faulty {
+			continue
+		}
+		remarks.Add(remark.SpecUnrenewed, h.Specs[i].Place, c.ID, c.first())
+	}
+	return remarks
+}
+
+// otherwise tells whether something changed that is held against a reading.
+func (c *SpecChange) otherwise() bool {
+	return len(c.Values) > 0 || slices.ContainsFunc(c.Fields, func(f FieldChange) bool { return f.Name == "unit" || f.Name == "conditions" })
+}
+
+// first is one thing that changed, as it was and as it is.
+func (c *SpecChange) first() string {
+	if len(c.Values) > 0 {
+		return "`" + c.Values[0].Old + "` is `" + c.Values[0].New + "` now"
+	}
+	return "its conditions are other ones now"
 }

@@ -42,6 +42,10 @@ func (h *Handbook) finder(lang string) string {
 // SearchFile is the name of a language's search page, which lies there too.
 const SearchFile = "search.html"
 
+// ChangedFile is the name of a language's page of what changed since an older edition, which
+// lies there too.
+const ChangedFile = "changed.html"
+
 // ModelsFile is the name of a language's page of models, which lies there too.
 const ModelsFile = "models.html"
 
@@ -55,6 +59,7 @@ func (r *resolver) names() {
 		taken[finder] = "the finder"
 		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
 		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
+		taken[path.Join(path.Dir(finder), ChangedFile)] = "the page of what changed"
 		if r.book.Labels != nil {
 			taken[path.Join(path.Dir(finder), LabelsFile)] = "the page of labels"
 		}

@@ -15,9 +15,10 @@ import (
 // finderView is the body of a finder.
 type finderView struct {
 	*theme.Words
-	States []stateView
-	Sheets []sheetView
-	Labels string // the address of the page of labels, or ""
+	States  []stateView
+	Sheets  []sheetView
+	Labels  string // the address of the page of labels, or ""
+	Changed string // and that of what changed since an older edition
 }
 
 // stateView is an engine state with the symptoms that are seen in it.
@@ -63,6 +64,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.reads.add(ReadSource, index.Source.Path)
 		s.Purpose, s.Revised, s.CheckBy = index.Purpose, index.Revised, index.CheckBy
 		w.title = titleHeading(index)
+		w.hold(index)
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
@@ -76,6 +78,9 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
 		v.Labels = w.rel(labels)
+	}
+	if r.since != nil {
+		v.Changed = w.rel(ChangedPath(r.book, lang))
 	}
 	w.states(&v, pages)
 	w.otherSheets(&v, pages)
