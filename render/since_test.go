@@ -87,7 +87,7 @@ The wire is red.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
-			`<p class="changed"><small class="change">new value:</small> It is to be `: true,
+			`<p class="changed"><small class="change">new value:</small> It is to be `:    true,
 			`<p class="changed"><small class="change">changed:</small> The wire is blue.`: true,
 			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:               true,
 			`<section class="end changed" id="cause-fuse"`:                                true,
@@ -100,8 +100,8 @@ The wire is red.
 		"en/c.html": {`<li class="changed"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true},
 		"changed.html": {
 			`<tr data-model="a1"><th scope="row">Feed</th><td>A1</td><td>at least 11` + "\u00A0V</td><td>at least 11.5\u00A0V</td></tr>": true,
-			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`:                                                                      true,
-			`<a href="en/b.html">`: false,
+			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`:                                                                     true,
+			`<a href="en/b.html">`:                    false,
 			`<section data-model="b2" id="model-b2">`: true,
 		},
 		"index.html": {`<a href="changed.html">What changed</a>`: true},

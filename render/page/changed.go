@@ -17,12 +17,27 @@ import (
 // Since makes a renderer mark what changed since an older edition.
 func (r *Renderer) Since(s *compare.Since) { r.since = s }
 
-// hold holds a page against the older edition, if there is one.
+// hold holds a page against the older edition, if there is one, and says at its head whether
+// there are marks.
 func (w *writer) hold(p *handbook.Page) {
 	if w.since != nil {
 		w.reads.add(ReadFormer, p.Path)
 		w.changes = w.since.Of(p)
 	}
+	if !w.changes.Any() {
+		return
+	}
+	w.out.WriteString(`<p class="change all"` + string(w.words.Mark()) + "><a")
+	w.out.attribute("href", w.rel(ChangedPath(w.book, w.lang)))
+	w.out.WriteByte('>')
+	w.out.escaped(w.words.Word("changed.title"))
+	w.out.WriteString("</a>: ")
+	if w.changes.Whole {
+		w.out.escaped(w.words.Word("changed.whole"))
+	} else {
+		w.out.escaped(w.words.Word("changed.marked"))
+	}
+	w.out.WriteString("</p>\n")
 }
 
 // changeWords say what a mark means.

@@ -354,13 +354,6 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	add("fact.models", w.modelNames(p.Applicability))
 	add("fact.revised", p.Revised)
 	add("fact.checkBy", p.CheckBy)
-	if w.changes.Any() {
-		text := "changed.marked"
-		if w.changes.Whole {
-			text = "changed.whole"
-		}
-		add("changed.title", w.words.Word(text))
-	}
 	return facts
 }
 
