@@ -267,10 +267,12 @@ func (w *Writer) complete() ([]byte, error) {
 		return nil, err
 	}
 	m.Shell.Part = shell.digest
-	if err := w.putPart(facts); err != nil {
-		return nil, err
+	if len(facts.files) > 0 {
+		if err := w.putPart(facts); err != nil {
+			return nil, err
+		}
+		m.Facts = facts.digest
 	}
-	m.Facts = facts.digest
 	if err := w.packAll(parts, shell); err != nil {
 		return nil, err
 	}
