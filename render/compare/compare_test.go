@@ -89,7 +89,7 @@ publisher: Example
 edition: "EDITION"
 date: DAY
 languages: [en]
-engine-states:
+states:
   idling: {title: Idling}
 -- models.yaml --
 a1: {title: Model A}
