@@ -21,6 +21,7 @@ type drawing struct {
 	*builder
 	tree     *source.Tree
 	book     *handbook.Handbook
+	files    map[string]*handbook.Asset // that pages show or lead to
 	renderer func() (*page.Renderer, error)
 	progress Progress
 	put      func(edition.File) error // may be called side by side
@@ -177,7 +178,7 @@ func (d *drawing) page(p *handbook.Page) error {
 		m.add(p.Path, out.HTML)
 		m.add(out.Code.Path, out.Code.Data)
 		m.Places = search.Read(d.book, p, out.HTML)
-		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p)); err != nil {
+		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
 			return err
 		}
 		if name := p.FlowPath(); name != "" {
@@ -218,7 +219,7 @@ func (d *drawing) front(lang string) error {
 		m.add(finder.Code.Path, finder.Code.Data)
 		for _, p := range d.book.Pages {
 			if p.Index && p.Lang == lang {
-				if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p)); err != nil {
+				if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
 					return err
 				}
 			}
@@ -334,7 +335,7 @@ func (d *drawing) readPlaces(names []string) (map[string]*search.Page, error) {
 
 // draw makes the files of a judged handbook.
 func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put func(edition.File) error) error {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, progress: progress}
+	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Assets(), progress: progress}
 	d.put = func(f edition.File) error {
 		if f.Facts && b.since != nil {
 			d.known.note(f)
@@ -348,7 +349,7 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 		}
 		r, err := page.New(j.book, look, j.tree.ReadAsset)
 		if err == nil && b.since != nil {
-			r.Since(compare.NewSince(b.since, j.book))
+			r.Since(compare.NewSince(b.since, j.book, d.files))
 		}
 		return r, err
 	})
@@ -383,6 +384,6 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 			b.next.Pages[x.Source.Path] = x.entry
 		}
 	}
-	b.next.Assets = j.draft.Assets()
+	b.next.Assets = d.files
 	return nil
 }

@@ -76,14 +76,16 @@ It is to be <spec:feed>.
 The wire is red.
 
 ` + "```answers\n- [Blown](cause:fuse)\n- [Whole](end:hand-over)\n```\n",
-		"en/b.md": "---\nsheet: reference\ntitle: B\napplicability: [b2]\n---\n\n# B\n\n| Value | Is |\n|---|---|\n| Feed | <spec:feed> |\n| Other | 5 |\n",
-		"en/c.md": "---\nsheet: reference\ntitle: C\n---\n\n# C\n\n- one\n- two\n",
+		"en/b.md":     "---\nsheet: reference\ntitle: B\napplicability: [b2]\n---\n\n# B\n\n| Value | Is |\n|---|---|\n| Feed | <spec:feed> |\n| Other | 5 |\n",
+		"en/c.md":     "---\nsheet: reference\ntitle: C\n---\n\n# C\n\n- one\n- two\n\n![A ring](ring.svg)\n",
+		"en/ring.svg": `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle r="9"/></svg>`,
 	}
 	f := newFolder(t, files)
 	old := compiled(t, f.dir, Options{})
 	f.write("specs/all.yaml", strings.Replace(strings.Replace(files["specs/all.yaml"], "min: 11", "min: 11.5", 1), "2026-01-01", "2026-02-01", 1))
 	f.write("en/a.md", strings.NewReplacer("The wire is red.", "The wire is blue.", "[Blown]", "[Burnt]", "Fit a fuse.", "Fit a new fuse.").Replace(files["en/a.md"]))
 	f.write("en/c.md", strings.Replace(files["en/c.md"], "- two", "- one and a half\n- two", 1))
+	f.write("en/ring.svg", strings.Replace(files["en/ring.svg"], `"9"`, `"8"`, 1))
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
@@ -97,7 +99,7 @@ The wire is red.
 		},
 		// The value that changed is another model's.
 		"en/b.html": {"class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
-		"en/c.html": {`<li class="changed"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true},
+		"en/c.html": {`<li class="changed"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="changed"><small class="change">changed:</small> <img`: true},
 		"changed.html": {
 			`<tr data-model="a1"><th scope="row">Feed</th><td>A1</td><td>at least 11` + "\u00A0V</td><td>at least 11.5\u00A0V</td></tr>": true,
 			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`:                                                                     true,

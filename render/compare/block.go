@@ -19,7 +19,7 @@ type Block struct {
 	Kind  string   `json:"kind"`
 	In    string   `json:"in,omitempty"`    // the id of the heading or step that it stands under
 	Text  string   `json:"text"`            // as its author wrote it, on one line
-	Shows []string `json:"shows,omitempty"` // the values that stand in it: spec:ID and part:ID
+	Shows []string `json:"shows,omitempty"` // what stands in it: spec:ID, part:ID and file:PATH
 
 	node ast.Node // that a mark is set at; only of a page that is being made
 }
@@ -150,7 +150,10 @@ func (b *blocks) heading(n ast.Node) string {
 	return strings.TrimSpace(text.String())
 }
 
-// shows lists the specifications and parts whose values stand in a piece of text or in a
+// fileValue begins what blocks call a file.
+const fileValue = "file:"
+
+// shows lists the specifications and parts whose values, and the files that, stand in a piece of text or in a
 // block, sorted.
 func (b *blocks) shows(n ast.Node) []string {
 	found := map[string]bool{}
@@ -161,6 +164,7 @@ func (b *blocks) shows(n ast.Node) []string {
 			}
 		}
 	}
+	file := func(name string) { found[fileValue+name] = true }
 	targets := func(n ast.Node) {
 		_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			switch t := b.page.Links[n]; {
@@ -169,6 +173,8 @@ func (b *blocks) shows(n ast.Node) []string {
 				spec(t.Spec)
 			case t.Kind == handbook.ToPart && t.Part != nil:
 				found["part:"+t.Part.ID] = true
+			case t.Kind == handbook.ToAsset:
+				file(t.Asset)
 			}
 			return ast.WalkContinue, nil
 		})
@@ -184,6 +190,8 @@ func (b *blocks) shows(n ast.Node) []string {
 		if x.Text.Doc != nil {
 			targets(x.Text.Doc)
 		}
+	case *handbook.Picture:
+		file(x.Asset)
 	case *handbook.Plot:
 		spec(x.Limits...)
 	case *handbook.Calculator:

@@ -87,7 +87,7 @@ type PageChange struct {
 	Forms   []ThingChange `json:"calculators"`
 	Blocks  []BlockChange `json:"blocks"`
 	// Values are the specifications and parts that the page shows, and of which the value
-	// is another one for a model that it applies to.
+	// is another one for a model that it applies to; and the files that have other bytes.
 	Values []string `json:"values"`
 
 	all []BlockChange // Blocks, and those that Steps and Forms tell of already
@@ -271,7 +271,7 @@ func comparePages(old, new *Page, values map[string]models) *PageChange {
 	shown := map[string]bool{}
 	for _, b := range slices.Concat(old.Blocks, new.Blocks) {
 		for _, value := range b.Shows {
-			if m, ok := values[value]; ok && !shown[value] && m.meet(old.Models, new.Models) {
+			if !shown[value] && (values[value].meet(old.Models, new.Models) || otherFile(old, new, value)) {
 				shown[value] = true
 				c.Values = append(c.Values, value)
 			}
@@ -282,6 +282,12 @@ func comparePages(old, new *Page, values map[string]models) *PageChange {
 		return nil
 	}
 	return c
+}
+
+// otherFile tells whether a file that a page shows has other bytes than before.
+func otherFile(old, new *Page, value string) bool {
+	was, is := old.Files[value], new.Files[value]
+	return was != "" && is != "" && was != is
 }
 
 func (c *PageChange) empty() bool {

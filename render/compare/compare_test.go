@@ -74,7 +74,7 @@ func written(t *testing.T, h *handbook.Handbook) string {
 	}
 	put(compare.BookFile, compare.OfBook(h))
 	for _, p := range h.Pages {
-		put(compare.PageFile(p.Path), compare.Of(p))
+		put(compare.PageFile(p.Path), compare.Of(p, nil))
 	}
 	if err := w.Commit(); err != nil {
 		t.Fatal(err)
@@ -168,6 +168,15 @@ title: How it breathes
 One sentence about air.
 
 Another about fuel, which stays.
+-- en/calc.md --
+---
+sheet: reference
+title: Power
+---
+
+# Power
+
+` + "```calculator\nname: power\ntitle: Power\ninputs:\n  volts: {unit: V, start: 12 V, range: 1 to 20}\n  amps: {unit: A, start: 2 A, range: 1 to 20}\nresults:\n  power: {label: Power, unit: W, formula: volts * amps}\n```" + `
 -- en/dropped.md --
 ---
 sheet: theory
@@ -245,6 +254,15 @@ One sentence about air.
 Another about fuel, which stays.
 
 And a third.
+-- en/calc.md --
+---
+sheet: reference
+title: Power
+---
+
+# Power
+
+` + "```calculator\nname: power\ntitle: Power\ninputs:\n  volts: {unit: V, start: 13 V, range: 1 to 20}\n  amps: {unit: A, start: 2 A, range: 1 to 20}\nresults:\n  power: {label: Power, unit: W, formula: volts * amps / 2}\n```" + `
 -- en/extra.md --
 ---
 sheet: reference
@@ -294,7 +312,16 @@ Pages removed: 1
 Pages renamed: 1
   en/was.html -> en/now.html  How it breathes
 
-Pages changed: 3
+Pages changed: 4
+  en/calc.html  Power
+    calculator calculator-power changed  Power
+      it reckons otherwise
+      formula:
+        - power = volts · amps
+        + power = volts · amps / 2
+      inputs:
+        - volts = 12 V (1 to 20 V)
+        + volts = 13 V (1 to 20 V)
   en/idle.html  Idle hunts
     step look changed  Look
       answers:
@@ -493,7 +520,7 @@ func TestForeign(t *testing.T) {
 func TestManifest(t *testing.T) {
 	dir := written(t, book(t, old))
 	e, err := compare.Open(filepath.Join(dir, edition.ManifestName))
-	if err != nil || len(e.Pages) != 5 {
+	if err != nil || len(e.Pages) != 6 {
 		t.Error(e, err)
 	}
 }

@@ -3,17 +3,16 @@
 //
 // In: a handbook of which facts are taken, or two editions that have them. Out: the
 // facts as files of an edition, or a Comparison, as text, as JSON and as marks on the
-// nodes of a page. It may import edition, handbook, remark, source and calc/unit.
+// nodes of a page. It may import edition, handbook, remark and source.
 package compare
 
 import (
+	"encoding/base64"
 	"encoding/json"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
 
-	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 )
 
@@ -180,6 +179,9 @@ type Page struct {
 	Ends   []Thing  `json:"ends,omitempty"`
 	Forms  []Thing  `json:"calculators,omitempty"`
 	Blocks []Block  `json:"blocks,omitempty"` // its text, in order
+	// Files are digests of the pictures and other files that it shows or leads to, by what
+	// blocks call them.
+	Files map[string]string `json:"files,omitempty"`
 }
 
 // Thing is something with an id of which something can be said: a step, a cause, an end, a
@@ -214,8 +216,8 @@ func (t *Thing) lines(name string) []string {
 	return nil
 }
 
-// Of takes the facts of a page that is resolved.
-func Of(p *handbook.Page) *Page {
+// Of takes the facts of a page that is resolved; files are what is known of the handbook's.
+func Of(p *handbook.Page, files map[string]*handbook.Asset) *Page {
 	f := &Page{Format: Format, Path: p.Path, Lang: p.Lang, Sheet: p.Sheet, Page: Thing{ID: p.Path, Title: p.Title}}
 	for _, m := range p.Applicability {
 		f.Models = append(f.Models, m.ID)
@@ -232,6 +234,16 @@ func Of(p *handbook.Page) *Page {
 		f.Forms = append(f.Forms, formOf(c))
 	}
 	f.Blocks = blocksOf(p)
+	for _, b := range f.Blocks {
+		for _, value := range b.Shows {
+			if a := files[strings.TrimPrefix(value, fileValue)]; a != nil && strings.HasPrefix(value, fileValue) {
+				if f.Files == nil {
+					f.Files = map[string]string{}
+				}
+				f.Files[value] = base64.RawURLEncoding.EncodeToString(a.Digest[:9])
+			}
+		}
+	}
 	return f
 }
 
@@ -246,6 +258,9 @@ func fileText(facts any) ([]byte, error) {
 	return append(text, '\n'), err
 }
 
+// fieldCode is the field with a digest of what a calculator runs.
+const fieldCode = "code"
+
 // formOf takes the facts of a calculator: what comes in and out, what is reckoned, and by
 // which values.
 func formOf(c *handbook.Calculator) Thing {
@@ -255,7 +270,7 @@ func formOf(c *handbook.Calculator) Thing {
 	}
 	t.say("name", c.Calc.Name)
 	t.say("formula", slices.Clone(c.Calc.Formula)...)
-	t.say("code", digest(c.Calc.Code))
+	t.say(fieldCode, digest(c.Calc.Code))
 	var inputs, results []string
 	for _, q := range c.Calc.Inputs {
 		line := q.Name
@@ -263,7 +278,7 @@ func formOf(c *handbook.Calculator) Thing {
 			line += " = " + presetText(preset)
 		}
 		if q.Options == nil {
-			line += fmt.Sprintf(" (%s to %s)", quantityText(q.Min, q.Unit), quantityText(q.Max, q.Unit))
+			line += strings.TrimRight(" ("+figure(q.Min)+" to "+figure(q.Max)+" "+q.Unit.Symbol, " ") + ")"
 		}
 		inputs = append(inputs, line)
 	}
@@ -278,10 +293,6 @@ func formOf(c *handbook.Calculator) Thing {
 	}
 	t.say("limits", limits...)
 	return t
-}
-
-func quantityText(v float64, u unit.Unit) string {
-	return strings.TrimRight(unit.Format(v, 6)+" "+u.Symbol, " ")
 }
 
 func presetText(p handbook.Preset) string {

@@ -10,12 +10,13 @@ import (
 type Since struct {
 	Old    *Edition
 	values map[string]models
+	files  map[string]*handbook.Asset
 }
 
-// NewSince holds a handbook against an older edition.
-func NewSince(old *Edition, h *handbook.Handbook) *Since {
+// NewSince holds a handbook, with what is known of its files, against an older edition.
+func NewSince(old *Edition, h *handbook.Handbook, files map[string]*handbook.Asset) *Since {
 	c := &Comparison{Specs: compareSpecs(old.Book, OfBook(h)), Parts: compareParts(old.Book, OfBook(h))}
-	return &Since{old, c.values()}
+	return &Since{old, c.values(), files}
 }
 
 // Mark says what became of a piece of a page.
@@ -41,7 +42,7 @@ type Marks struct {
 // Of marks a page that is resolved.
 func (s *Since) Of(p *handbook.Page) *Marks {
 	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, things: map[string]Mark{}}
-	old, new := s.Old.Pages[p.Path], Of(p)
+	old, new := s.Old.Pages[p.Path], Of(p, s.files)
 	if old == nil {
 		m.Whole, m.any = true, true
 		return m
@@ -70,8 +71,12 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 	}
 	for _, b := range new.Blocks {
 		for _, value := range b.Shows {
-			if of, ok := s.values[value]; ok && m.nodes[b.node] == "" && of.meet(new.Models) {
+			switch {
+			case m.nodes[b.node] != "":
+			case s.values[value].meet(new.Models):
 				m.nodes[b.node] = MarkValue
+			case otherFile(old, new, value):
+				m.nodes[b.node] = MarkChanged
 			}
 		}
 	}

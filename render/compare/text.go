@@ -181,6 +181,10 @@ func (w *writer) things(kind string, list []ThingChange) {
 
 func (w *writer) fields(depth int, list []FieldChange) {
 	for _, f := range list {
+		if f.Name == fieldCode {
+			w.line(depth, "it reckons otherwise")
+			continue
+		}
 		w.line(depth, "%s:", f.Name)
 		for _, line := range without(f.Old, f.New) {
 			w.line(depth+1, "- %s", line)

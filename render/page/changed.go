@@ -269,10 +269,13 @@ func (w *writer) whatChanged(p compare.PageChange) (list []whatChanged) {
 	return list
 }
 
-// valueNames are the names of specifications and parts.
+// valueNames are the names of specifications, parts and files.
 func (w *writer) valueNames(values []string) (names []string) {
 	for _, value := range values {
 		kind, id, _ := strings.Cut(value, ":")
+		if kind == "file" {
+			names = append(names, path.Base(id))
+		}
 		for _, s := range w.book.Specs {
 			if kind == "spec" && s.ID == id {
 				names = append(names, w.spec(s).Title.In(w.lang))
