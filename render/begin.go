@@ -110,7 +110,7 @@ func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 		}
 		remarks = append(remarks, tree.Add(f.Path, f.Text)...)
 	}
-	_, result := judge(tree, remarks)
+	_, result := judge(tree, remarks, nil)
 	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
 		return slices.ContainsFunc(b.before, func(was remark.Remark) bool {
 			return was.ID == r.ID && (was.Place == r.Place && was.Message == r.Message || was.Place.File == b.Source())

@@ -12,6 +12,7 @@ import (
 
 	"benchleaf/render/audit"
 	"benchleaf/render/cache"
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
@@ -26,6 +27,7 @@ type builder struct {
 	program string // the digest of what builds
 	look    func() (*theme.Theme, error)
 	last    *state
+	since   *compare.Edition // an older edition, or nil
 
 	mu   sync.Mutex
 	next *state
@@ -71,7 +73,7 @@ type bundle struct {
 type about struct {
 	Path, Digest string
 	Size         int
-	Shell        bool
+	Shell, Facts bool
 }
 
 // made is what a bundle consists of.
@@ -83,9 +85,9 @@ type made struct {
 
 // made1 is a file.
 type made1 struct {
-	Path  string
-	Data  []byte
-	Shell bool
+	Path         string
+	Data         []byte
+	Shell, Facts bool
 }
 
 func (m *made) add(path string, data []byte) {
@@ -95,7 +97,14 @@ func (m *made) add(path string, data []byte) {
 }
 
 func (m *made) addShell(path string, data []byte) {
-	m.Files = append(m.Files, made1{path, data, true})
+	m.Files = append(m.Files, made1{Path: path, Data: data, Shell: true})
+}
+
+// addFacts adds what editions are compared by.
+func (m *made) addFacts(path string, facts interface{ Text() ([]byte, error) }) error {
+	text, err := facts.Text()
+	m.Files = append(m.Files, made1{Path: path, Data: text, Facts: true})
+	return err
 }
 
 // errLost says that the cache no longer has what a build wants of it.
@@ -127,7 +136,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	}
 	x := &bundle{Tally: m.Tally, load: func() (*made, error) { return m, nil }}
 	for _, f := range m.Files {
-		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell})
+		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell, f.Facts})
 	}
 	if m.Places != nil {
 		x.Head = m.Places.Head()
@@ -162,7 +171,7 @@ func (b *builder) load(key string) (*made, error) {
 // each calls f for every file of a bundle.
 func (x *bundle) each(f func(edition.File) error) error {
 	for i, a := range x.Files {
-		if err := f(edition.File{Name: a.Path, Digest: a.Digest, Size: a.Size, Shell: a.Shell, Load: func() ([]byte, error) {
+		if err := f(edition.File{Name: a.Path, Digest: a.Digest, Size: a.Size, Shell: a.Shell, Facts: a.Facts, Load: func() ([]byte, error) {
 			m, err := x.load()
 			if err != nil {
 				return nil, err

@@ -16,6 +16,7 @@ import (
 
 	"benchleaf/render/audit"
 	"benchleaf/render/cache"
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
@@ -48,6 +49,9 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
+	// Since is an older edition, by its folder or its manifest: pages are marked where they
+	// changed since. "" for none.
+	Since string
 }
 
 // Progress is told what is being done, and how much of how much of it is. It is called
@@ -96,6 +100,9 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &builder{cache: cache.None{}, look: sync.OnceValues(theme.Load)}
+	if err := b.openSince(o.Since, out); err != nil {
+		return Result{}, err
+	}
 	var folder *cache.Folder
 	if o.Cache != "" {
 		program, err := thisProgram()
@@ -216,11 +223,19 @@ func realPath(name string) (string, error) {
 }
 
 // Audit reads and judges the handbook in dir and writes nothing.
-func Audit(dir string) (Result, error) {
-	tree, book, result, err := model(dir)
+func Audit(dir string) (Result, error) { return AuditSince(dir, "") }
+
+// AuditSince is Audit where an older edition is known, by its folder or its manifest.
+func AuditSince(dir, since string) (Result, error) {
+	old, err := openSince(since)
 	if err != nil {
 		return Result{}, err
 	}
+	tree, remarks, err := source.Read(dir)
+	if err != nil {
+		return Result{}, noSource(dir, err)
+	}
+	book, result := judge(tree, remarks, old)
 	result.Coverage = audit.Cover(book)
 	return result, tree.Close()
 }
@@ -231,16 +246,17 @@ func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	if err != nil {
 		return nil, nil, Result{}, noSource(dir, err)
 	}
-	book, result := judge(tree, remarks)
+	book, result := judge(tree, remarks, nil)
 	return tree, book, result, nil
 }
 
-// judge resolves and audits a tree, whose reading has brought remarks. The result has
-// remarks only.
-func judge(tree *source.Tree, remarks remark.List) (*handbook.Handbook, Result) {
+// judge resolves and audits a tree, whose reading has brought remarks; since is an older
+// edition, or nil. The result has remarks only.
+func judge(tree *source.Tree, remarks remark.List, since *compare.Edition) (*handbook.Handbook, Result) {
 	book, more := handbook.Resolve(tree)
 	remarks = append(remarks, more...)
 	remarks = append(remarks, audit.Audit(book)...)
+	remarks = append(remarks, compare.Unrenewed(since, book)...)
 	var result Result
 	result.Remarks, result.Allowed = remarks.Settle(book.Rules, book.Allowances())
 	for _, list := range []*remark.List{&result.Remarks, &result.Allowed} {

@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
@@ -20,6 +21,7 @@ type drawing struct {
 	*builder
 	tree     *source.Tree
 	book     *handbook.Handbook
+	files    map[string]*handbook.Asset // that pages show or lead to
 	renderer func() (*page.Renderer, error)
 	progress Progress
 	put      func(edition.File) error // may be called side by side
@@ -29,6 +31,7 @@ type drawing struct {
 	pageKey           func(*handbook.Page) string
 	frontKey, someKey string
 
+	known facts    // of the edition, where they are asked for
 	found sync.Map // the bundle in which the places of a page are, by the page's path
 }
 
@@ -38,6 +41,9 @@ func (d *drawing) all(ctx context.Context) error {
 		return err
 	}
 	if err := d.assets(ctx); err != nil {
+		return err
+	}
+	if err := d.facts(); err != nil {
 		return err
 	}
 	var list []*handbook.Page
@@ -65,6 +71,9 @@ func (d *drawing) all(ctx context.Context) error {
 		})
 	}
 	if err := workers.Wait(); err != nil {
+		return err
+	}
+	if err := d.changed(); err != nil {
 		return err
 	}
 	tell = d.progress.counted(Searching, len(d.book.Languages))
@@ -114,6 +123,16 @@ func (d *drawing) shared() error {
 	return err
 }
 
+// facts makes what two editions' data are compared by. That hangs on all specifications and parts,
+// and is sooner made than asked for.
+func (d *drawing) facts() error {
+	x, err := d.bundle("", func(m *made) error { return m.addFacts(compare.BookFile, compare.OfBook(d.book)) })
+	if err != nil {
+		return err
+	}
+	return x.each(d.put)
+}
+
 // assets makes the files that pages show or lead to, with a worker a core: as they are, and of
 // a picture what an edition has of it.
 func (d *drawing) assets(ctx context.Context) error {
@@ -159,6 +178,9 @@ func (d *drawing) page(p *handbook.Page) error {
 		m.add(p.Path, out.HTML)
 		m.add(out.Code.Path, out.Code.Data)
 		m.Places = search.Read(d.book, p, out.HTML)
+		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
+			return err
+		}
 		if name := p.FlowPath(); name != "" {
 			out, err := r.Flow(p)
 			if err != nil {
@@ -195,6 +217,13 @@ func (d *drawing) front(lang string) error {
 		}
 		m.addShell(page.FinderPath(d.book, lang), finder.HTML)
 		m.add(finder.Code.Path, finder.Code.Data)
+		for _, p := range d.book.Pages {
+			if p.Index && p.Lang == lang {
+				if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
+					return err
+				}
+			}
+		}
 		m.Places = search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)
 		jobs, err := r.Jobs(lang)
 		if err != nil {
@@ -306,13 +335,24 @@ func (d *drawing) readPlaces(names []string) (map[string]*search.Page, error) {
 
 // draw makes the files of a judged handbook.
 func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put func(edition.File) error) error {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, progress: progress, put: put, renderer: sync.OnceValues(func() (*page.Renderer, error) {
+	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Assets(), progress: progress}
+	d.put = func(f edition.File) error {
+		if f.Facts && b.since != nil {
+			d.known.note(f)
+		}
+		return put(f)
+	}
+	d.renderer = sync.OnceValues(func() (*page.Renderer, error) {
 		look, err := b.look()
 		if err != nil {
 			return nil, err
 		}
-		return page.New(j.book, look, j.tree.ReadAsset)
-	})}
+		r, err := page.New(j.book, look, j.tree.ReadAsset)
+		if err == nil && b.since != nil {
+			r.Since(compare.NewSince(b.since, j.book, d.files))
+		}
+		return r, err
+	})
 	entries := map[*handbook.Page]*entry{}
 	whole := true
 	var faces, index []string
@@ -344,6 +384,6 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 			b.next.Pages[x.Source.Path] = x.entry
 		}
 	}
-	b.next.Assets = j.draft.Assets()
+	b.next.Assets = d.files
 	return nil
 }

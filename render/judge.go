@@ -9,6 +9,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"benchleaf/render/audit"
+	"benchleaf/render/compare"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -57,6 +58,9 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 	}
 	j := &judged{tree: tree, draft: handbook.Begin(tree, b.last.Assets)}
 	j.book, j.frame = j.draft.Book(), j.draft.Frame()
+	if b.since != nil {
+		j.frame = digest(j.frame, b.since.ID) // what it says of a page, and of all values, is part of every page
+	}
 	var thawed []*judgedPage
 	for _, p := range j.book.Pages {
 		e := b.last.Pages[p.Source.Path]
@@ -87,6 +91,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		return nil, err
 	}
 	remarks = append(remarks, j.draft.Finish()...)
+	remarks = append(remarks, compare.Unrenewed(b.since, j.book)...)
 	j.audit(&remarks)
 	for _, x := range j.pages {
 		if x.frozen {

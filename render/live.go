@@ -77,6 +77,9 @@ func (l *Live) Build(ctx context.Context, changed []string) (*desk.Built, error)
 	files := &shelf{files: make(map[string][]byte, len(l.digests))}
 	digests := make(map[string]string, len(l.digests))
 	if err := l.draw(ctx, j, nil, func(f edition.File) error {
+		if f.Facts {
+			return nil // what is being written is no edition
+		}
 		was, known := l.shown.Files[f.Name]
 		files.mu.Lock()
 		digests[f.Name] = f.Digest

@@ -1,9 +1,12 @@
 package render_test
 
 import (
+	"context"
 	"encoding/base64"
+	"errors"
 	"flag"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -34,7 +37,7 @@ func TestRemarks(t *testing.T) {
 				t.Fatal(err)
 			}
 			dir, want := unpack(t, archive)
-			result, err := render.Audit(dir)
+			result, err := render.AuditSince(dir, older(t, dir))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -66,6 +69,22 @@ func TestRemarks(t *testing.T) {
 // unreadable and wrongly encoded files, names. TestFiles shows them.
 var notInText = map[string]bool{
 	"file-encoding": true, "file-link": true, "file-name": true, "file-size": true, "file-unreadable": true, "name-unfit": true,
+}
+
+// older takes the folder `since` out of a handbook, compiles it, and returns that edition; "" where
+// there is none.
+func older(t *testing.T, dir string) string {
+	t.Helper()
+	from, since, out := filepath.Join(dir, "since"), filepath.Join(t.TempDir(), "since"), filepath.Join(t.TempDir(), "edition")
+	if err := os.Rename(from, since); errors.Is(err, fs.ErrNotExist) {
+		return ""
+	} else if err != nil {
+		t.Fatal(err)
+	}
+	if result, err := render.Compile(context.Background(), since, out, render.Options{}); err != nil || result.Failed() {
+		t.Fatal(err, result.Remarks)
+	}
+	return out
 }
 
 const wantFile = "remarks"

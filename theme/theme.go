@@ -111,7 +111,9 @@ const (
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
-	LabelStyle    StyleEntry = "labels" // of the page of labels; the build adds their size
+	// ChangeStyle stands behind another one where something changed since an older edition.
+	ChangeStyle StyleEntry = "change"
+	LabelStyle  StyleEntry = "labels" // of the page of labels; the build adds their size
 	// PrintStyle is loaded by every page besides its own, for paper alone.
 	PrintStyle StyleEntry = "print"
 	// BoundStyle is that of a handbook in one file, where pages with the others
@@ -140,7 +142,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -12,6 +12,7 @@ import (
 func runAudit(c *call) int {
 	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at, and the minutes to a cause")
 	format := c.flags.String("format", "text", "text, json or sarif")
+	since := c.flags.String("since", "", "an older edition, to see whether what changed says so")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
@@ -25,7 +26,7 @@ func runAudit(c *call) int {
 		return statusUsage
 	}
 	dir := folder(rest)
-	result, err := render.Audit(dir)
+	result, err := render.AuditSince(dir, *since)
 	if err != nil {
 		return c.trouble(err)
 	}

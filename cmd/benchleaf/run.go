@@ -45,6 +45,7 @@ var commands = []*command{
 	{"begin", "[FLAGS] KIND NAME", "start a handbook, a procedure, a page, a bulletin, a specification or a translation", runBegin},
 	{"bind", "[FLAGS] [FOLDER [PAGE ...]]", "make one HTML file of the handbook, or of some pages", runBind},
 	{"calculate", "[FLAGS] [NAME [INPUT=VALUE ...]]", "run a calculator, describe it, or list them all", runCalculate},
+	{"compare", "[FLAGS] OLD NEW", "say what changed from one compiled handbook to another", runCompare},
 	{"compile", "[FLAGS] [FOLDER]", "make the offline handbook", runCompile},
 	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
@@ -140,7 +141,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, render.ErrUnbound, render.ErrChoice} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, render.ErrReplaced, render.ErrUnbound, render.ErrChoice} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}
@@ -158,6 +159,7 @@ func folder(arguments []string) string {
 func runCompile(c *call) int {
 	out := c.flags.String("out", "edition", "folder for the handbook")
 	fresh := c.flags.Bool("fresh", false, "make all of it anew, and keep nothing for the next time")
+	since := c.flags.String("since", "", "an older edition: pages are marked where they changed since, and one tells of all")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
@@ -165,7 +167,7 @@ func runCompile(c *call) int {
 	ctx, done := stoppable()
 	defer done()
 	bar := c.progress()
-	o := render.Options{Progress: bar.tell}
+	o := render.Options{Progress: bar.tell, Since: *since}
 	if dir, err := os.UserCacheDir(); err == nil && !*fresh {
 		o.Cache = filepath.Join(dir, "benchleaf")
 	}

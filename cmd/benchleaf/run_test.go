@@ -45,6 +45,7 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf begin [FLAGS] KIND NAME                     start a handbook, a procedure, a page, a bulletin, a specification or a translation
   benchleaf bind [FLAGS] [FOLDER [PAGE ...]]            make one HTML file of the handbook, or of some pages
   benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]  run a calculator, describe it, or list them all
+  benchleaf compare [FLAGS] OLD NEW                     say what changed from one compiled handbook to another
   benchleaf compile [FLAGS] [FOLDER]                    make the offline handbook
   benchleaf desk [FLAGS] [FOLDER]                       show a handbook in the browser while it is written
   benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
@@ -56,7 +57,7 @@ FOLDER is the handbook's source, content if left out; EDITION what compile made 
 Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.
 `
 
-const compileUsage = "usage: benchleaf compile [FLAGS] [FOLDER]\n  -fresh  make all of it anew, and keep nothing for the next time\n  -out  folder for the handbook (edition)\n"
+const compileUsage = "usage: benchleaf compile [FLAGS] [FOLDER]\n  -fresh  make all of it anew, and keep nothing for the next time\n  -out  folder for the handbook (edition)\n  -since  an older edition: pages are marked where they changed since, and one tells of all\n"
 
 const linkRemark = "en/a.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n     3 | [x](b.md)\n       | ^~~\n    Link to a page by its file, to a heading or step by # and its id.\n"
 

@@ -73,6 +73,7 @@ type File struct {
 	Name, Digest string
 	Size         int
 	Shell        bool                   // a phone takes it before all others
+	Facts        bool                   // no phone takes it: what editions are compared by
 	Load         func() ([]byte, error) // its bytes, which are not asked for where the last edition has them
 }
 
@@ -81,6 +82,7 @@ type entry struct {
 	digest string
 	size   int
 	shell  bool
+	facts  bool
 }
 
 // Begin prepares a new edition of the folder out. It recovers what a killed
@@ -127,14 +129,14 @@ func (w *Writer) Write(name string, data []byte) error { return w.add(name, data
 func (w *Writer) WriteShell(name string, data []byte) error { return w.add(name, data, true) }
 
 func (w *Writer) add(name string, data []byte, shell bool) error {
-	return w.Add(File{name, Digest(data), len(data), shell, loaded(data)})
+	return w.Add(File{Name: name, Digest: Digest(data), Size: len(data), Shell: shell, Load: loaded(data)})
 }
 
 func loaded(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }
 
 // Add adds a file whose digest is known.
 func (w *Writer) Add(f File) error {
-	if err := w.enter(f.Name, entry{f.Digest, f.Size, f.Shell}); err != nil {
+	if err := w.enter(f.Name, entry{f.Digest, f.Size, f.Shell, f.Facts}); err != nil {
 		return err
 	}
 	return w.put(f.Name, f.Digest, f.Load)
@@ -252,7 +254,7 @@ func (w *Writer) Commit() error {
 
 // complete writes parts and packs, and returns the bytes of the manifest.
 func (w *Writer) complete() ([]byte, error) {
-	parts, shell := w.parts()
+	parts, shell, facts := w.parts()
 	m := &w.manifest
 	m.Format, m.Pages, m.Parts = Format, w.pages(), nil
 	for _, p := range parts {
@@ -265,6 +267,12 @@ func (w *Writer) complete() ([]byte, error) {
 		return nil, err
 	}
 	m.Shell.Part = shell.digest
+	if len(facts.files) > 0 {
+		if err := w.putPart(facts); err != nil {
+			return nil, err
+		}
+		m.Facts = facts.digest
+	}
 	if err := w.packAll(parts, shell); err != nil {
 		return nil, err
 	}

@@ -24,6 +24,7 @@ const (
 	SignatureName = "manifest.sig"  // over the bytes of the manifest, where somebody signs
 	ShellPart     = partFolder + "shell.json"
 	ShellPack     = packFolder + "shell.gz"
+	FactsPart     = partFolder + "facts.json"
 
 	partFolder = "manifest/"
 	packFolder = "packs/"
@@ -45,6 +46,9 @@ type Manifest struct {
 	Shell Shell    `json:"shell"`
 	Parts []string `json:"parts"` // digests of PartName(0), PartName(1) and so on
 	Packs []string `json:"packs"` // digests of PackName(0), PackName(1) and so on
+	// Facts is the digest of FactsPart, which names files that no phone takes; "" in
+	// an edition of a time before them.
+	Facts string `json:"facts,omitempty"`
 }
 
 // Shell holds the digests of ShellPart and ShellPack.
@@ -104,14 +108,14 @@ type part struct {
 }
 
 // parts makes the parts of the files that were written.
-func (w *Writer) parts() (parts []*part, shell *part) {
+func (w *Writer) parts() (parts []*part, shell, facts *part) {
 	rest := 0
 	for _, e := range w.files {
-		if !e.shell {
+		if !e.shell && !e.facts {
 			rest++
 		}
 	}
-	shell, parts = &part{name: ShellPart}, make([]*part, partCount(rest))
+	shell, facts, parts = &part{name: ShellPart}, &part{name: FactsPart}, make([]*part, partCount(rest))
 	for i := range parts {
 		parts[i] = &part{name: PartName(i)}
 	}
@@ -120,12 +124,15 @@ func (w *Writer) parts() (parts []*part, shell *part) {
 		return cmp.Or(cmp.Compare(family(a), family(b)), cmp.Compare(a, b))
 	}) {
 		p := shell
-		if !w.files[name].shell {
+		switch e := w.files[name]; {
+		case e.facts:
+			p = facts
+		case !e.shell:
 			p = parts[PartOf(name, len(parts))]
 		}
 		p.files = append(p.files, name)
 	}
-	return parts, shell
+	return parts, shell, facts
 }
 
 func (w *Writer) putPart(p *part) error {
@@ -224,6 +231,10 @@ func list(dir string) (*listing, error) {
 	for i, digest := range m.Parts {
 		l.files[PartName(i)] = digest
 		parts = append(parts, PartName(i))
+	}
+	if m.Facts != "" {
+		l.files[FactsPart] = m.Facts
+		parts = append(parts, FactsPart)
 	}
 	for _, name := range parts {
 		text, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))

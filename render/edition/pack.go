@@ -36,7 +36,7 @@ func weigh(name string, size int) int {
 func (w *Writer) packAll(parts []*part, shell *part) error {
 	all := 0
 	for name, e := range w.files {
-		if weight := weigh(name, e.size); !e.shell && weight <= packSize {
+		if weight := weigh(name, e.size); !e.shell && !e.facts && weight <= packSize {
 			all += weight
 		}
 	}

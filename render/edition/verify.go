@@ -58,6 +58,11 @@ var (
 	errExtra   = errors.New("not of this edition")
 )
 
+// isFault tells whether the edition is wrong, not the disk.
+func isFault(err error) bool {
+	return slices.Contains([]error{errMissing, errChanged, errNoFile, errExtra}, err)
+}
+
 // plain opens a file, and nothing else: no link leads out of the edition, and no
 // device is read without end. A name that cannot be is one that is missing.
 func (f *Folder) plain(name string) (*os.File, error) {
@@ -119,7 +124,7 @@ func (f *Folder) compare(name, digest string) error {
 func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
 	// told tells a fault; what is none comes back.
 	told := func(name string, err error) error {
-		if !slices.Contains([]error{errMissing, errChanged, errNoFile, errExtra}, err) {
+		if !isFault(err) {
 			return err
 		}
 		tell(Fault{name, err.Error()})
@@ -133,6 +138,9 @@ func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
 	parts := map[string]string{ShellPart: f.Manifest.Shell.Part}
 	for i, digest := range f.Manifest.Parts {
 		parts[PartName(i)] = digest
+	}
+	if f.Manifest.Facts != "" {
+		parts[FactsPart] = f.Manifest.Facts
 	}
 	rest := map[string]string{ShellPack: f.Manifest.Shell.Pack}
 	for i, digest := range f.Manifest.Packs {

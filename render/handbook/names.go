@@ -18,11 +18,14 @@ import (
 func ofEdition(name string) bool {
 	folder, _, _ := strings.Cut(name, "/")
 	switch folder {
-	case "assets", "icons", codeFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
+	case "assets", "icons", codeFolder, FactsFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
 		return true
 	}
 	return false
 }
+
+// FactsFolder is where an edition keeps the facts by which it is compared.
+const FactsFolder = "facts"
 
 // JobsFile is the name of a language's jobs page, which lies beside its finder.
 const JobsFile = "jobs.html"
@@ -39,6 +42,10 @@ func (h *Handbook) finder(lang string) string {
 // SearchFile is the name of a language's search page, which lies there too.
 const SearchFile = "search.html"
 
+// ChangedFile is the name of a language's page of what changed since an older edition, which
+// lies there too.
+const ChangedFile = "changed.html"
+
 // ModelsFile is the name of a language's page of models, which lies there too.
 const ModelsFile = "models.html"
 
@@ -52,6 +59,7 @@ func (r *resolver) names() {
 		taken[finder] = "the finder"
 		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
 		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
+		taken[path.Join(path.Dir(finder), ChangedFile)] = "the page of what changed"
 		if r.book.Labels != nil {
 			taken[path.Join(path.Dir(finder), LabelsFile)] = "the page of labels"
 		}

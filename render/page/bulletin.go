@@ -137,9 +137,9 @@ type changeView struct {
 	Earlier, Now string
 }
 
-// changes writes what a bulletin changes, from the history of the specifications: an earlier value
+// supersessions writes what a bulletin changes, from the history of the specifications: an earlier value
 // stands nowhere else.
-func (w *writer) changes(p *handbook.Page) {
+func (w *writer) supersessions(p *handbook.Page) {
 	v := changesView{Words: w.words}
 	for _, said := range p.Supersedes {
 		for _, s := range w.book.Specs {

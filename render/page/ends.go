@@ -25,6 +25,7 @@ type endView struct {
 	Log                     []string
 	Again                   string
 	Check                   string // address of the check after the repair
+	Change                  string // what became of it since an older edition
 }
 
 // proof is an answer or an outcome that leads to an end.
@@ -124,6 +125,10 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 			}
 			v.Log, v.Again, restores = said.Log, said.Again, said.Restores
 		}
+	}
+	if mark := w.changes.Thing(v.ID); mark != "" {
+		v.Change = " changed"
+		v.Note = append(v.Note, w.changeWords(mark))
 	}
 	v.Restores = w.settingIDs(restores)
 	var mends []string

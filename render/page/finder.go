@@ -15,9 +15,10 @@ import (
 // finderView is the body of a finder.
 type finderView struct {
 	*theme.Words
-	States []stateView
-	Sheets []sheetView
-	Labels string // the address of the page of labels, or ""
+	States  []stateView
+	Sheets  []sheetView
+	Labels  string // the address of the page of labels, or ""
+	Changed string // and that of what changed since an older edition
 }
 
 // stateView is an engine state with the symptoms that are seen in it.
@@ -64,6 +65,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		s.Purpose, s.Revised, s.CheckBy = index.Purpose, index.Revised, index.CheckBy
 		s.Notices = w.notices(index, true)
 		w.title = titleHeading(index)
+		w.hold(index)
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
@@ -77,6 +79,9 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
 		v.Labels = w.rel(labels)
+	}
+	if r.since != nil {
+		v.Changed = w.rel(ChangedPath(r.book, lang))
 	}
 	w.states(&v, pages)
 	w.otherSheets(&v, pages)

@@ -30,6 +30,7 @@ func (w *writer) markdown(n ast.Node, text []byte) {
 func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
 		w.line(n)
+		w.beforeChanged(n)
 	}
 	switch n := n.(type) {
 	case *ast.Document:
@@ -41,7 +42,10 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if entering && w.callouts(n.NextSibling()) != nil {
 			w.out.WriteString(`<div class="called">` + "\n")
 		}
-		w.tag(entering, "<p>", "</p>\n")
+		if entering {
+			w.open("p", n)
+		}
+		w.tag(entering, "", "</p>\n")
 	case *ast.Heading:
 		return w.heading(n, entering), nil
 	case *ast.Blockquote:
@@ -126,12 +130,12 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			w.out.WriteString("</table>\n</div>\n")
 		}
 	case *east.TableHeader:
-		w.tag(entering, "<thead>\n<tr>", "</tr>\n</thead>\n")
+		w.tag(entering, "<thead>\n<tr"+w.changeClass(n)+">", "</tr>\n</thead>\n")
 		if !entering && n.NextSibling() != nil {
 			w.out.WriteString("<tbody>\n")
 		}
 	case *east.TableRow:
-		w.tag(entering, "<tr>", "</tr>\n")
+		w.tag(entering, "<tr"+w.changeClass(n)+">", "</tr>\n")
 		if !entering && n.NextSibling() == nil {
 			w.out.WriteString("</tbody>\n")
 		}
@@ -140,9 +144,15 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	case *east.DefinitionList:
 		w.tag(entering, "<dl>\n", "</dl>\n")
 	case *east.DefinitionTerm:
-		w.tag(entering, "<dt>", "</dt>\n")
+		if entering {
+			w.open("dt", n)
+		}
+		w.tag(entering, "", "</dt>\n")
 	case *east.DefinitionDescription:
-		w.tag(entering, "<dd>", "</dd>\n")
+		if entering {
+			w.open("dd", n)
+		}
+		w.tag(entering, "", "</dd>\n")
 	case *east.FootnoteLink:
 		if entering {
 			w.footnoteLink(n.Index, n.RefIndex)
@@ -233,7 +243,8 @@ func (w *writer) listItem(n *ast.ListItem, entering bool) {
 		}
 		w.out.attribute("id", handbook.CalloutAnchor(c.Number, number))
 	}
-	w.out.WriteByte('>')
+	w.out.WriteString(w.changeClass(n) + ">")
+	w.change(n)
 }
 
 // callout writes the number of a part in a picture.
@@ -407,6 +418,9 @@ func (w *writer) cell(n *east.TableCell, entering bool) {
 		w.out.WriteString(` class="center"`)
 	}
 	w.out.WriteByte('>')
+	if n.PreviousSibling() == nil {
+		w.change(n.Parent())
+	}
 }
 
 func (w *writer) footnoteLink(index, ref int) {

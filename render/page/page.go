@@ -3,7 +3,7 @@
 //
 // In: a *handbook.Handbook and a theme. Out: each page's bytes together with the
 // set of things that they depend on, and the files that all pages share.
-// It may import handbook, source, theme, calc with what lies below it, and
+// It may import compare, handbook, source, theme, calc with what lies below it, and
 // calc/run.
 //
 // A page is complete without script: all steps, limits and worked examples, with
@@ -23,6 +23,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/code"
+	"benchleaf/render/compare"
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
 )
@@ -50,6 +51,7 @@ type Renderer struct {
 	pictures  sync.Map                    // asset path -> size
 	listings  sync.Map                    // code of a calculator -> template.HTML
 	styles    sync.Map                    // names of sheets -> style
+	since     *compare.Since              // an older edition, or nil
 }
 
 // New returns a renderer. readAsset gives the bytes of an asset, from which the
@@ -78,7 +80,8 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	w := r.newWriter(p, p.Path, p.Lang)
 	w.reads.add(ReadSource, p.Source.Path)
 	w.title = titleHeading(p)
-	w.changes(p)
+	w.supersessions(p)
+	w.hold(p)
 	if p.Procedure != nil {
 		w.procedure(p.Procedure)
 	} else {
@@ -125,6 +128,7 @@ type writer struct {
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
 	ranged   bool              // some values depend on the serial number
+	changes  *compare.Marks    // what became of it since an older edition, or nil
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
 
@@ -258,6 +262,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.marked {
 		s.Look = append(s.Look, theme.MarkStyle)
+	}
+	if w.changes.Any() {
+		s.Look = append(s.Look, theme.ChangeStyle)
 	}
 	if w.checked {
 		s.Check = scriptPath(theme.CheckScript, w.lang)

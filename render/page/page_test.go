@@ -249,6 +249,7 @@ var families = map[string][]string{
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
 	"who.":     {"operator", "electrician"},
+	"changed.": {"new", "changed", "value", "gone"},
 	"end.":     {"handOverText", "notReproducedText", "repairedText"},
 }
 

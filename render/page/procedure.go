@@ -31,6 +31,7 @@ type stepView struct {
 	Minutes string
 	Heading template.HTML
 	Body    template.HTML
+	Change  string // what became of it since an older edition
 }
 
 // way is one of the ways out of a step.
@@ -155,6 +156,10 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		v.Requires = w.settingIDs(s.Conduct.Requires)
 		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
+	if mark := w.changes.Thing(s.ID); mark != "" {
+		v.Change = " changed"
+		note = append(note, w.changeWords(mark))
+	}
 	v.Note = note
 	var titles []string
 	for _, setting := range standing {
@@ -210,10 +215,11 @@ func (w *writer) settingIDs(list []handbook.SettingAt) string {
 func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Node) {
 	repeated := w.repeated(p, s)
 	all := slices.Clone(repeated)
+	at := map[*handbook.Safety]ast.Node{}
 	for _, n := range s.Body {
 		b, _ := n.(*source.Block)
 		if panel, ok := w.page.Blocks[b].(*handbook.Safety); ok {
-			all = append(all, panel)
+			all, at[panel] = append(all, panel), n
 		} else {
 			rest = append(rest, n)
 		}
@@ -221,6 +227,7 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 	slices.SortStableFunc(all, func(a, b *handbook.Safety) int { return a.Rank() - b.Rank() })
 	for _, panel := range all {
 		w.lineAt(panel.HazardPlace.Line)
+		w.beforeChanged(at[panel])
 		w.panel(panel, slices.Contains(repeated, panel))
 	}
 	return rest

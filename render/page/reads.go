@@ -37,6 +37,7 @@ const (
 	ReadGlossary   ReadKind = "glossary"   // language
 	ReadMeter      ReadKind = "meter"      // symbol of the unit that is read
 	ReadCalculator ReadKind = "calculator" // name of the catalogue's entry
+	ReadFormer     ReadKind = "former"     // a page's path in an older edition
 )
 
 // reads records what is read. The model's values are taken through the methods

@@ -74,7 +74,7 @@ func next(t *testing.T, dir, name string, change func(path string, data []byte) 
 	err = filepath.WalkDir(dir, func(file string, e fs.DirEntry, err error) error {
 		rel, _ := filepath.Rel(dir, file)
 		rel = filepath.ToSlash(rel)
-		if err != nil || e.IsDir() || rel == edition.ManifestName || strings.HasPrefix(rel, "manifest/") || strings.HasPrefix(rel, "packs/") {
+		if err != nil || e.IsDir() || rel == edition.ManifestName || strings.HasPrefix(rel, "manifest/") || strings.HasPrefix(rel, "packs/") || strings.HasPrefix(rel, "facts/") {
 			return err
 		}
 		data, err := os.ReadFile(file)

@@ -132,6 +132,9 @@ var (
 	RevisedLater = define(Advice, "revised-later",
 		"revised on %[1]s, after the day of the edition, %[2]s", "Correct the day, or the `date` of the edition.",
 		"What an edition holds was written by its day. Often a year or a month is mistyped.")
+	SpecUnrenewed = define(Advice, "spec-unrenewed",
+		"the specification `%[1]s` changed since the older edition, and `revised` did not: %[2]s", "Give it the day of the change as `revised`.",
+		"Who holds an older copy sees by the day which of two values is the newer one. This is told where the build is given an older edition, by `-since`, and the values, the unit or the conditions are no longer what they were in it.")
 	CheckOverdue = define(Advice, "check-overdue",
 		"it was to be looked at by %[1]s, before the day of the edition, %[2]s", "Look whether it still holds, and give it a new `check-by`.",
 		"A page or the handbook says by when its publisher looks at it again, and goes into a new edition without. Phones tell their readers that the day has passed.")

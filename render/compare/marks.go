@@ -1,0 +1,135 @@
+package compare
+
+import (
+	"github.com/yuin/goldmark/ast"
+
+	"benchleaf/render/handbook"
+)
+
+// Since marks what is not as it was in an older edition.
+type Since struct {
+	Old    *Edition
+	values map[string]models
+	files  map[string]*handbook.Asset
+}
+
+// NewSince holds a handbook, with what is known of its files, against an older edition.
+func NewSince(old *Edition, h *handbook.Handbook, files map[string]*handbook.Asset) *Since {
+	c := &Comparison{Specs: compareSpecs(old.Book, OfBook(h)), Parts: compareParts(old.Book, OfBook(h))}
+	return &Since{old, c.values(), files}
+}
+
+// Mark says what became of a piece of a page.
+type Mark string
+
+// The marks.
+const (
+	MarkNew     Mark = "new"
+	MarkChanged Mark = "changed"
+	MarkValue   Mark = "value" // its words are as they were, and a value in it is another one
+	MarkGone    Mark = "gone"  // something before it was left out
+)
+
+// Marks are those of a page.
+type Marks struct {
+	Whole  bool // the page was not there, under its path
+	nodes  map[ast.Node]Mark
+	gone   map[ast.Node]bool
+	things map[string]Mark // steps by id, causes and ends by their anchor
+	any    bool
+}
+
+// Of marks a page that is resolved.
+func (s *Since) Of(p *handbook.Page) *Marks {
+	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, things: map[string]Mark{}}
+	old, new := s.Old.Pages[p.Path], Of(p, s.files)
+	if old == nil {
+		m.Whole, m.any = true, true
+		return m
+	}
+	change := comparePages(old, new, s.values)
+	if change == nil {
+		return m
+	}
+	m.any = true
+	for _, b := range change.all {
+		switch b.Change {
+		case Added:
+			m.nodes[new.Blocks[b.newAt].node] = MarkNew
+		case Changed:
+			m.nodes[new.Blocks[b.newAt].node] = MarkChanged
+		case Removed:
+			switch {
+			case b.newAt == len(new.Blocks) || new.Blocks[b.newAt].Kind == kindHeading:
+				if p.Procedure != nil && p.Procedure.Heading(b.In) != nil {
+					m.things[b.In] = MarkChanged // nothing of the step follows what is gone
+				}
+			default:
+				m.gone[new.Blocks[b.newAt].node] = true
+			}
+		}
+	}
+	for _, b := range new.Blocks {
+		for _, value := range b.Shows {
+			switch {
+			case m.nodes[b.node] != "":
+			case s.values[value].meet(new.Models):
+				m.nodes[b.node] = MarkValue
+			case otherFile(old, new, value):
+				m.nodes[b.node] = MarkChanged
+			}
+		}
+	}
+	for _, t := range change.Steps {
+		m.thing(t.ID, t, "answers", "reading", "outcomes") // these have blocks of their own
+	}
+	for _, t := range change.Causes {
+		m.thing(handbook.CauseAnchor(t.ID), t)
+	}
+	for _, t := range change.Ends {
+		m.thing(handbook.EndAnchor(t.ID), t)
+	}
+	return m
+}
+
+// thing marks a step or an end, unless only fields changed that are marked elsewhere.
+func (m *Marks) thing(anchor string, t ThingChange, elsewhere ...string) {
+	if t.Change == Added {
+		m.things[anchor] = MarkNew
+		return
+	}
+	fields := 0
+	for _, f := range t.Fields {
+		for _, name := range elsewhere {
+			if f.Name == name {
+				fields--
+			}
+		}
+		fields++
+	}
+	if fields > 0 {
+		m.things[anchor] = MarkChanged
+	}
+}
+
+// Any tells whether anything of the page changed. Nil marks nothing.
+func (m *Marks) Any() bool { return m != nil && m.any }
+
+// At is the mark of a node, "" for none.
+func (m *Marks) At(n ast.Node) Mark {
+	if m == nil {
+		return ""
+	}
+	return m.nodes[n]
+}
+
+// Gone tells whether something before a node was left out.
+func (m *Marks) Gone(n ast.Node) bool { return m != nil && m.gone[n] }
+
+// Thing is the mark of a step or an end by its anchor.
+func (m *Marks) Thing(anchor string) Mark {
+	if m == nil {
+		return ""
+	}
+	return m.things[anchor]
+}
