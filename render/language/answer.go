@@ -52,7 +52,7 @@ func (s *server) completion(ctx context.Context, params documentParams) (any, er
 	}
 	around := t.span(at.start, at.end, s.encoding)
 	before := ""
-	if at.start > 0 && t.data[at.start-1] == ':' && path.Ext(name) != ".md" || at.start == at.end && s.afterKey(t, at.start) {
+	if at.tight {
 		before = " "
 	}
 	for _, c := range s.candidates(v, name, *at) {
@@ -63,13 +63,6 @@ func (s *server) completion(ctx context.Context, params documentParams) (any, er
 		items = append(items, completionItem{c.label, 18, c.detail, textEdit{around, before + text}})
 	}
 	return items, nil
-}
-
-// afterKey tells whether a key's colon stands right before, so that a blank is missing.
-func (s *server) afterKey(t *text, offset int) bool {
-	start, _ := t.line(t.position(offset, utf8Encoding).Line)
-	line := t.data[start:offset]
-	return len(line) > 0 && line[len(line)-1] == ':' && keyOfLine.Match([]byte(strings.TrimLeft(string(line), " -")))
 }
 
 // candidate is a name that may stand somewhere.

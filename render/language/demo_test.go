@@ -59,13 +59,13 @@ func TestRenameTheDemo(t *testing.T) {
 			}, &e)
 			renames++
 			most = max(most, len(e.DocumentChanges))
-			left := regexp.MustCompile(`(spec:|spec: |limits: |\[|, )` + regexp.QuoteMeta(old) + `([\s>)\],]|$)`)
+			left := regexp.MustCompile(`spec: ?` + regexp.QuoteMeta(old) + `([^a-z0-9-]|$)`)
 			after := map[string]string{}
 			for name, text := range all {
 				after[name] = text
 			}
 			for name, text := range c.applied(e, after) {
-				if left.MatchString(text) && strings.Contains(left.FindString(text), "spec") {
+				if left.MatchString(text) {
 					t.Errorf("%s: %q is left in %s", old, left.FindString(text), name)
 				}
 			}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
+	"slices"
 
 	"benchleaf/render/remark"
 )
@@ -61,10 +62,13 @@ func (s *server) judgeNow(ctx context.Context, unsaved map[string][]byte) (j *Ju
 	return s.judge.Judge(ctx, unsaved)
 }
 
-// publish tells the remarks of each file, and of each that had some that it has none.
+// publish tells the remarks of each file that is open or has others than before.
 func (s *server) publish(ctx context.Context, j *judgement, versions map[string]int) {
 	lists := map[string][]diagnostic{}
 	for name := range s.told {
+		lists[name] = []diagnostic{}
+	}
+	for name := range versions {
 		lists[name] = []diagnostic{}
 	}
 	texts := map[string]*text{}
@@ -77,14 +81,15 @@ func (s *server) publish(ctx context.Context, j *judgement, versions map[string]
 		}
 		lists[name] = append(lists[name], s.diagnostic(t, r))
 	}
-	s.told = map[string]bool{}
 	for name, list := range lists {
-		p := diagnosticsParams{URI: s.uriOf(name), Diagnostics: list}
-		if version, open := versions[name]; open {
-			p.Version = &version
+		version, open := versions[name]
+		if !open && slices.Equal(list, s.told[name]) {
+			continue
 		}
-		if len(list) > 0 {
-			s.told[name] = true
+		s.told[name] = list
+		p := diagnosticsParams{URI: s.uriOf(name), Diagnostics: list}
+		if open {
+			p.Version = &version
 		}
 		_ = s.conn.Notify(ctx, "textDocument/publishDiagnostics", p) // a client that is gone ends the session
 	}

@@ -43,6 +43,7 @@ type site struct {
 	scope      string // the key of the page whose name it is; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
+	tight      bool   // a key's colon stands right before it, and YAML wants a blank
 	title      string // of what it defines
 }
 
@@ -256,7 +257,8 @@ var (
 	ownID    = regexp.MustCompile(`<id:([^>\s]*)>?`)
 	marksOf  = regexp.MustCompile(`<[^>]*>|\]\([^)]*\)|[*_\[\]]`)
 	// What begins a reference, and what a link leads to.
-	autolink = regexp.MustCompile(`<(spec|part|cause|hazard|calculator|end):([^>\s]*)`)
+	autolink = regexp.MustCompile(`<(spec|part|cause|hazard|calculator|end):([\pL\pM\pN-]*)`)
+	isName   = regexp.MustCompile(`^[\pL\pM\pN-]*`)
 	linkTo   = regexp.MustCompile(`(?:\]\(\s*<?|^\s{0,3}\[[^\]]+\]:\s+<?)([^)\s>]*)`)
 )
 
@@ -289,16 +291,17 @@ func words(line []byte) string {
 // way scans where something leads: a reference, a step of this or another page, a page.
 func (s *scanner) way(as kind, start, end int) {
 	to := string(s.data[start:end])
-	scheme, _, hasScheme := strings.Cut(to, ":")
-	file, _, hasStep := strings.Cut(to, "#")
+	scheme, name, hasScheme := strings.Cut(to, ":")
+	file, step, hasStep := strings.Cut(to, "#")
+	named := func(k kind, at int, name, key string) { s.add(k, at, at+len(isName.FindString(name)), key) }
 	switch {
 	case hasScheme && schemes[scheme] != "":
-		s.add(schemes[scheme], start+len(scheme)+1, end, s.key)
+		named(schemes[scheme], start+len(scheme)+1, name, s.key)
 	case hasScheme && !hasStep:
 	case hasStep && file == "":
-		s.add(kindStep, start+1, end, s.key)
+		named(kindStep, start+1, step, s.key)
 	case hasStep:
-		s.add(kindStep, start+len(file)+1, end, keyOf(path.Join(path.Dir(s.path), file), s.languages))
+		named(kindStep, start+len(file)+1, step, keyOf(path.Join(path.Dir(s.path), file), s.languages))
 	default:
 		s.add(as, start, end, "")
 	}

@@ -208,6 +208,11 @@ func (s *scanner) keySite(keys []string, start, end int) {
 // scalar is called for each text that is a value.
 func (s *scanner) scalar(keys []string, start, end int) {
 	start, end = unquoted(s.data, start, end)
+	defer func(before int) {
+		if start == end && start > 0 && s.data[start-1] == ':' && len(s.sites) > before {
+			s.sites[before].tight = true
+		}
+	}(len(s.sites))
 	value := string(s.data[start:end])
 	for n, key := range keys {
 		if key == "title" && n > 0 {

@@ -31,7 +31,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	defer stop()
 	s := &server{
 		options: o, encoding: utf16Encoding, dir: o.Dir, docs: map[string]*doc{}, uris: map[string]string{}, wake: make(chan struct{}, 1),
-		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string]bool{}, scanned: map[string]scanned{},
+		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, scanned: map[string]scanned{},
 	}
 	stream := &frames{in: bufio.NewReaderSize(in, 1<<16), out: out, close: func() error { return nil }}
 	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{o.Log}))
@@ -71,7 +71,8 @@ type server struct {
 	judged   *judgement        // the last one
 	news     chan struct{}     // closed with each judgement
 	calls    map[string]context.CancelFunc
-	told     map[string]bool // files whose remarks the client has
+	asking   sync.WaitGroup
+	told     map[string][]diagnostic // what the client was told last, by file
 	scanned  map[string]scanned
 }
 
@@ -115,7 +116,11 @@ func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, req *jsonrpc2.
 	case req.Method == "shutdown":
 		s.mu.Lock()
 		s.state = stateShut
+		for _, cancel := range s.calls {
+			cancel()
+		}
 		s.mu.Unlock()
+		s.asking.Wait() // each question has its answer
 		s.reply(ctx, req, nil, nil)
 	default:
 		s.ask(ctx, req)
@@ -148,7 +153,7 @@ func (s *server) ask(ctx context.Context, req *jsonrpc2.Request) {
 	s.mu.Lock()
 	s.calls[id] = cancel
 	s.mu.Unlock()
-	go func() {
+	s.asking.Go(func() {
 		defer func() {
 			s.mu.Lock()
 			delete(s.calls, id)
@@ -163,7 +168,7 @@ func (s *server) ask(ctx context.Context, req *jsonrpc2.Request) {
 			err = &jsonrpc2.Error{Code: codeRequestCancelled, Message: "taken back"}
 		}
 		s.reply(context.WithoutCancel(ctx), req, result, err)
-	}()
+	})
 }
 
 // read reads the parameters of a message.

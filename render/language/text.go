@@ -100,10 +100,10 @@ func (t *text) marked(at remark.Place) (start, end int) {
 		_, size := utf8.DecodeRune(t.data[start:])
 		start += size
 	}
-	if word := bytes.IndexAny(t.data[start:end], " \t,;()[]{}<>"); word > 0 {
-		end = start + word
-	} else if start == end {
+	if start == end {
 		start = first
+	} else if word := bytes.IndexAny(t.data[start+1:end], " \t,;()[]{}<>"); word >= 0 {
+		end = start + 1 + word
 	}
 	return start, end
 }
