@@ -3,6 +3,8 @@ package render_test
 import (
 	"encoding/json"
 	"io/fs"
+	"maps"
+	"math/rand/v2"
 	"os"
 	"path"
 	"path/filepath"
@@ -96,10 +98,14 @@ func TestSchemasTakeTheDemo(t *testing.T) {
 	}
 }
 
+// ofForm are the mistakes that a schema can see.
+var ofForm = map[string]bool{remark.ValueType.ID: true, remark.ValueEmpty.ID: true, remark.KeyUnknown.ID: true, remark.KeyMissing.ID: true}
+
 // The golden cases of remarks are held against the schemas: what the build takes a schema
 // takes, and what the build refuses for its form alone a schema refuses.
 func TestSchemasJudgeAsTheBuild(t *testing.T) {
-	form := map[string]bool{remark.ValueType.ID: true, remark.ValueEmpty.ID: true, remark.KeyUnknown.ID: true, remark.KeyMissing.ID: true}
+	// What hangs on more than the form: on another key of the file, and on what stands elsewhere.
+	unseen := map[string]bool{"key-missing.labels.txtar": true, "key-unknown.sheet.txtar": true, "key-unknown.tolerance.txtar": true}
 	all := schemas(t)
 	files, err := filepath.Glob("testdata/remarks/*.txtar")
 	if err != nil || len(files) == 0 {
@@ -128,7 +134,7 @@ func TestSchemasJudgeAsTheBuild(t *testing.T) {
 			here := slices.DeleteFunc(slices.Clone(result.Remarks), func(r remark.Remark) bool {
 				return r.Severity != remark.Error || r.Place.File != f.Name || r.Place.Line > lines
 			})
-			misshapen := slices.ContainsFunc(here, func(r remark.Remark) bool { return form[r.ID] })
+			misshapen := slices.ContainsFunc(here, func(r remark.Remark) bool { return ofForm[r.ID] }) && !unseen[filepath.Base(file)]
 			name := filepath.Base(file) + ": " + f.Name
 			switch {
 			case len(here) == 0 && why != nil:
@@ -143,7 +149,79 @@ func TestSchemasJudgeAsTheBuild(t *testing.T) {
 		}
 	}
 	t.Logf("%d taken, %d refused", took, refused)
-	if took < 100 || refused < 20 {
+	if took < 100 || refused < 10 {
 		t.Errorf("%d taken, %d refused: the cases hardly test the schemas", took, refused)
+	}
+}
+
+// Files of the demo in which one line is spoilt: a key misspelt or gone, a value of another
+// form. The schemas judge each as the build does.
+func TestSchemasSeeSlips(t *testing.T) {
+	all, random := schemas(t), rand.New(rand.NewPCG(3, 5))
+	editing, err := render.Edit("../content")
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, err := editing.Judge(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string][]string{} // by schema
+	for _, name := range slices.Sorted(maps.Keys(first.Texts)) {
+		schema, _, _ := schemaFor(name, first.Texts[name])
+		files[schema] = append(files[schema], name)
+	}
+	keyed := regexp.MustCompile(`^(\s*(?:- )?\{?)([a-z-]+):( .*)?$`)
+	refused, taken := map[string]int{}, 0
+	for round := range 90 {
+		schema := handbook.Schemas()[round%len(all)].Name
+		name := files[schema][random.IntN(len(files[schema]))]
+		_, part, end := schemaFor(name, first.Texts[name])
+		lines := strings.Split(string(first.Texts[name]), "\n")
+		i := random.IntN(strings.Count(string(part), "\n") + 1)
+		m := keyed.FindStringSubmatch(lines[i])
+		if m == nil {
+			continue
+		}
+		switch random.IntN(4) {
+		case 0:
+			lines[i] = m[1] + m[2] + "q:" + m[3]
+		case 1:
+			lines[i] = m[1] + m[2] + ": [{q: 1}]"
+		case 2:
+			lines[i] = m[1] + m[2] + ": {q: {q: 1}}"
+		default:
+			lines[i] = m[1] + m[2] + ":"
+		}
+		text := []byte(strings.Join(lines, "\n"))
+		_, part, _ = schemaFor(name, text)
+		why, ok := judgeYAML(t, all[schema], part)
+		if !ok {
+			continue
+		}
+		got, err := editing.Judge(t.Context(), map[string][]byte{name: text})
+		if err != nil {
+			t.Fatal(err)
+		}
+		misshapen, wrong := false, false
+		for _, r := range got.Remarks {
+			if r.Place.File == name && r.Place.Line <= end && r.Severity == remark.Error {
+				misshapen, wrong = misshapen || ofForm[r.ID], true
+			}
+		}
+		switch {
+		case misshapen && why == nil:
+			t.Errorf("%s:%d: %q is taken by the schema: %v", name, i+1, lines[i], got.Remarks)
+		case !wrong && why != nil:
+			t.Errorf("%s:%d: %q is refused by the schema: %v", name, i+1, lines[i], why)
+		case why != nil:
+			refused[schema]++
+		default:
+			taken++
+		}
+	}
+	t.Logf("refused %v, taken %d", refused, taken)
+	if len(refused) != len(all) {
+		t.Errorf("refused %v of %d schemas", refused, len(all))
 	}
 }

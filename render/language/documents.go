@@ -55,6 +55,9 @@ func (s *server) changedText(data []byte, c change) []byte {
 
 // changed has the handbook judged anew.
 func (s *server) changed() {
+	if s.judge == nil {
+		return
+	}
 	s.revision++
 	select {
 	case s.wake <- struct{}{}:
