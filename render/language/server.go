@@ -30,11 +30,12 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	s := &server{
-		options: o, encoding: utf16Encoding, dir: o.Dir, docs: map[string]*doc{}, uris: map[string]string{}, wake: make(chan struct{}, 1),
+		options: o, ready: make(chan struct{}), encoding: utf16Encoding, dir: o.Dir, docs: map[string]*doc{}, uris: map[string]string{}, wake: make(chan struct{}, 1),
 		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, scanned: map[string]scanned{},
 	}
 	stream := &frames{in: bufio.NewReaderSize(in, 1<<16), out: out, close: func() error { return nil }}
 	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{o.Log}))
+	close(s.ready)
 	var working sync.WaitGroup
 	working.Go(func() { s.judging(ctx) })
 	<-s.conn.DisconnectNotify()
@@ -56,6 +57,7 @@ func (l logger) Printf(format string, v ...any) { fmt.Fprintf(l.Writer, format, 
 type server struct {
 	options Options
 	conn    *jsonrpc2.Conn
+	ready   chan struct{} // closed once conn is there
 	wake    chan struct{} // something has changed
 
 	mu       sync.Mutex
@@ -93,6 +95,7 @@ type doc struct {
 
 // Handle implements jsonrpc2.Handler.
 func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, req *jsonrpc2.Request) {
+	<-s.ready
 	defer func() {
 		if r := recover(); r != nil {
 			s.failed(ctx, req, r)
