@@ -10,6 +10,7 @@ import (
 // runLanguageServer helps an editor until it ends the session. An exit without a shutdown, and
 // an editor that is gone, have the status that the protocol wants: 1.
 func runLanguageServer(c *call) int {
+	c.flags.Bool("stdio", false, "over stdin and stdout, as always: some editors say so")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

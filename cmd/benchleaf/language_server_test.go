@@ -26,7 +26,7 @@ func TestLanguageServer(t *testing.T) {
 	if err := os.CopyFS(filepath.Join(dir, "content"), os.DirFS("../../content")); err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command(program, "language-server")
+	cmd := exec.Command(program, "language-server", "--stdio")
 	in, err := cmd.StdinPipe()
 	if err != nil {
 		t.Fatal(err)

@@ -35,7 +35,7 @@ func texts(t *testing.T, dir string) map[string]string {
 }
 
 // Every specification of the demo and every tenth step can have another name: the server gives
-// edits only where the handbook with them has no new remark, so that a place which it
+// edits only where the handbook with them has no new error, so that a place which it
 // overlooks refuses the name. And no whole word of the old name is left of a specification.
 func TestRenameTheDemo(t *testing.T) {
 	dir, err := filepath.Abs(demo)

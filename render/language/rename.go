@@ -43,7 +43,7 @@ func (s *server) prepareRename(ctx context.Context, params documentParams) (any,
 }
 
 // rename gives a name another one wherever it stands, in all languages. The handbook with the
-// edits is judged before they are given: they bring no remark that was not there.
+// edits is judged before they are given: they bring no error that was not there.
 func (s *server) rename(ctx context.Context, params documentParams) (any, error) {
 	v, err := s.look(ctx, true)
 	if err != nil {
@@ -98,7 +98,8 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 	return s.edits(v, places, to), nil
 }
 
-// worse returns a remark of which there are more than before in its file.
+// worse returns an error of which there are more than before in its file. Advice may come of a new
+// name itself, and leaves the handbook whole.
 func worse(before, after remark.List) (r remark.Remark, is bool) {
 	type mistake struct{ id, file string }
 	count := map[mistake]int{}
@@ -106,6 +107,9 @@ func worse(before, after remark.List) (r remark.Remark, is bool) {
 		count[mistake{r.ID, r.Place.File}]++
 	}
 	for _, r := range after {
+		if r.Severity != remark.Error {
+			continue
+		}
 		m := mistake{r.ID, r.Place.File}
 		if count[m]--; count[m] < 0 {
 			return r, true
