@@ -255,7 +255,7 @@ var (
 	heading  = regexp.MustCompile(`^ {0,3}#{1,6}[ \t]+(.*?)[ \t#]*$`)
 	codeSpan = regexp.MustCompile("`[^`]*`")
 	ownID    = regexp.MustCompile(`<id:([^>\s]*)>?`)
-	marksOf  = regexp.MustCompile(`<[^>]*>|\]\([^)]*\)|[*_\[\]]`)
+	marksOf  = regexp.MustCompile(`<[^<>]*>|\]\([^()]*\)|[*_\[\]]`)
 	// What begins a reference, and what a link leads to.
 	autolink = regexp.MustCompile(`<(spec|part|cause|hazard|calculator|end):([\pL\pM\pN-]*)`)
 	isName   = regexp.MustCompile(`^[\pL\pM\pN-]*`)
