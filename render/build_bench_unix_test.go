@@ -107,3 +107,34 @@ func BenchmarkEdit(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkEditing is how long it takes from an unsaved change to its remarks.
+func BenchmarkEditing(b *testing.B) {
+	for _, c := range []struct {
+		name, dir, page, word string
+	}{
+		{"demo", "../content", "en/procedures/black-smoke.md", "Look"},
+		{"2000", "", "en/c07/p0707.md", "brush"},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			files := large(2000)
+			if c.dir != "" {
+				files = filesOf(b, c.dir)
+			}
+			f := newFolder(b, files)
+			editing, err := Edit(f.dir)
+			if err != nil {
+				b.Fatal(err)
+			}
+			if _, err := editing.Judge(context.Background(), nil); err != nil {
+				b.Fatal(err)
+			}
+			for i := 0; b.Loop(); i++ {
+				text := strings.Replace(f.files[c.page], c.word, fmt.Sprint(c.word, i), 3)
+				if _, err := editing.Judge(context.Background(), map[string][]byte{c.page: []byte(text)}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

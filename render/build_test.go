@@ -165,7 +165,7 @@ func difference(s, other string) string {
 func fresh() *builder { return &builder{cache: cache.None{}, look: looks, last: newState()} }
 
 // TestEdits makes random edits to handbooks. After each a build that keeps what it can
-// has the files and remarks of one that makes all of it anew.
+// has the files and remarks of one that makes all of it anew, and an editor the remarks.
 func TestEdits(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -190,12 +190,25 @@ func TestEdits(t *testing.T) {
 			kept := &builder{cache: cache.Open(t.TempDir()), look: looks, program: "this"}
 			kept.read("book")
 			alike(t, build(t, kept, f.dir), build(t, fresh(), f.dir))
+			editing, err := Edit(f.dir)
+			if err != nil {
+				t.Fatal(err)
+			}
 			good := maps.Clone(f.files)
 			failed := 0
 			for i := range n {
 				what := edit(f, random)
 				got, want := build(t, kept, f.dir), build(t, fresh(), f.dir)
-				if t.Run(fmt.Sprint(i, " ", what), func(t *testing.T) { alike(t, got, want) }); t.Failed() {
+				told, err := editing.Judge(t.Context(), nil)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if t.Run(fmt.Sprint(i, " ", what), func(t *testing.T) {
+					alike(t, got, want)
+					if !slices.Equal(told.Remarks, want.result.Remarks) {
+						t.Errorf("an editor is told\n%v\nand not\n%v", told.Remarks, want.result.Remarks)
+					}
+				}); t.Failed() {
 					return
 				}
 				if !got.result.Failed() {

@@ -49,6 +49,8 @@ var commands = []*command{
 	{"compile", "[FLAGS] [FOLDER]", "make the offline handbook", runCompile},
 	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
+	{"language-server", "[-stdio] [FOLDER]", "help an editor with a handbook, over stdin and stdout", runLanguageServer},
+	{"schema", "[-out FOLDER]", "write JSON Schemas of a handbook's data files and front matter", runSchema},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
 	{"verify", "[-key FILE] [EDITION]", "say whether a compiled handbook is whole, and who signed it", runVerify},
 	{"version", "", "say which benchleaf this is", runVersion},

@@ -49,6 +49,8 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf compile [FLAGS] [FOLDER]                    make the offline handbook
   benchleaf desk [FLAGS] [FOLDER]                       show a handbook in the browser while it is written
   benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
+  benchleaf language-server [-stdio] [FOLDER]           help an editor with a handbook, over stdin and stdout
+  benchleaf schema [-out FOLDER]                        write JSON Schemas of a handbook's data files and front matter
   benchleaf sign [FLAGS] [EDITION]                      sign a compiled handbook, or make the key for it
   benchleaf verify [-key FILE] [EDITION]                say whether a compiled handbook is whole, and who signed it
   benchleaf version                                     say which benchleaf this is

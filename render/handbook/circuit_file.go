@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/calc/unit"
 	"benchleaf/render/circuit"
 	"benchleaf/render/remark"
@@ -42,6 +44,11 @@ type pointYAML struct {
 	Wire  Words `yaml:"wire"`
 }
 
+// Schema implements source.Value.
+func (pointsYAML) Schema(s *source.Shapes) *jsonschema.Schema {
+	return &jsonschema.Schema{Type: "object", AdditionalProperties: s.Of(&pointYAML{})}
+}
+
 // DecodeYAML takes keys with values.
 func (p *pointsYAML) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	d.Fields(n, key, func(name source.Text, value source.Node) {
@@ -71,6 +78,11 @@ type amountYAML struct {
 	all     source.Text
 	byState source.Map[source.Text]
 	place   remark.Place
+}
+
+// Schema implements source.Value.
+func (amountYAML) Schema(s *source.Shapes) *jsonschema.Schema {
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s.Scalar(), s.Of(&source.Map[source.Text]{})}}
 }
 
 // DecodeYAML takes a text or keys with values.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/invopop/jsonschema"
 	"golang.org/x/text/language"
 
 	"benchleaf/calc/unit"
@@ -36,6 +37,16 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 			(*w)[lang.Value] = s
 		}
 	})
+}
+
+// Schema implements source.Value.
+func (Words) Schema(s *source.Shapes) *jsonschema.Schema {
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s.Scalar(), byLanguage(s.Scalar())}}
+}
+
+// byLanguage is the schema of keys that are languages.
+func byLanguage(each *jsonschema.Schema) *jsonschema.Schema {
+	return &jsonschema.Schema{Type: "object", PropertyNames: &jsonschema.Schema{Pattern: "^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$"}, AdditionalProperties: each}
 }
 
 // IsLanguage tells whether s is a language tag of BCP 47 that begins with a code

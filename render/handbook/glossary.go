@@ -3,6 +3,8 @@ package handbook
 import (
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -29,6 +31,11 @@ type termYAML struct {
 	Term      source.Text   `yaml:"term,needed"`
 	Meaning   source.Text   `yaml:"meaning,needed"`
 	InsteadOf []source.Text `yaml:"instead-of"`
+}
+
+// Schema implements source.Value.
+func (glossaryYAML) Schema(s *source.Shapes) *jsonschema.Schema {
+	return byLanguage(s.List(s.Of(&termYAML{})))
 }
 
 // DecodeYAML takes lists of terms by language.

@@ -258,7 +258,7 @@ func (r *pageResolver) headings() {
 		return ast.WalkSkipChildren, nil
 	})
 	for _, h := range unnamed {
-		id := idOfWords(plainText(h, p.Source.Text))
+		id := IDOfWords(plainText(h, p.Source.Text))
 		if reserved(id) {
 			id = "section-" + id
 		}
@@ -290,7 +290,7 @@ func (r *pageResolver) writtenID(h *ast.Heading) (id string, at remark.Place, ok
 		at = r.page.Source.PlaceOf(n)
 		if !source.IsID(name) || reserved(name) {
 			r.remarks.Add(remark.ValueText, at, name, "id", "free-link: lower-case letters, digits and hyphens, a letter first")
-			name = idOfWords(name) // what was probably meant
+			name = IDOfWords(name) // what was probably meant
 			if reserved(name) {
 				continue
 			}
@@ -310,9 +310,9 @@ func (r *pageResolver) reference(n ast.Node) (scheme, name string) {
 	return strings.ToLower(scheme), name
 }
 
-// idOfWords makes an id of a heading: letters and digits of every script are
+// IDOfWords makes an id of a heading: letters and digits of every script are
 // kept, all else becomes hyphens.
-func idOfWords(words string) string {
+func IDOfWords(words string) string {
 	var id strings.Builder
 	gap := false
 	for _, c := range strings.ToLower(words) {

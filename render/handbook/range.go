@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/calc"
 	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
@@ -15,6 +17,15 @@ import (
 // In the text a unit at the end is that of both: "600 to 900 mV".
 type rangeYAML struct {
 	low, high source.Text
+}
+
+// Schema implements source.Value.
+func (rangeYAML) Schema(s *source.Shapes) *jsonschema.Schema {
+	two := uint64(2)
+	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{
+		{Type: "string", Pattern: " to "},
+		{Type: "array", Items: s.Scalar(), MinItems: &two, MaxItems: &two},
+	}}
 }
 
 // DecodeYAML takes a text or a list of two.

@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/calc/unit"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -76,6 +78,11 @@ func (n *number) DecodeYAML(d *source.Decoder, node source.Node, key string) {
 		return
 	}
 	n.Number = &Number{v, text}
+}
+
+// Schema implements source.Value.
+func (number) Schema(*source.Shapes) *jsonschema.Schema {
+	return &jsonschema.Schema{Extras: map[string]any{"type": []string{"number", "string"}}, Pattern: `^[-+.0-9]+$`}
 }
 
 // between returns the figure; 0 with a remark where it lies outside of what its

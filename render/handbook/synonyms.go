@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -17,6 +19,11 @@ type synonymList struct {
 	words []source.Text
 	kept  []string // of words, without what stands in a list above
 	place remark.Place
+}
+
+// Schema implements source.Value.
+func (synonymsYAML) Schema(s *source.Shapes) *jsonschema.Schema {
+	return byLanguage(s.List(s.List(s.Scalar())))
 }
 
 // DecodeYAML takes lists by language. A language with one list needs no list of

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	yamlast "github.com/goccy/go-yaml/ast"
+	"github.com/invopop/jsonschema"
 
 	"benchleaf/render/remark"
 )
@@ -52,6 +53,8 @@ type Value interface {
 	// DecodeYAML takes its value from n, which is the value of the key named,
 	// and remarks on what is wrong. It is not called for an empty value.
 	DecodeYAML(d *Decoder, n Node, key string)
+	// Schema says what DecodeYAML takes.
+	Schema(s *Shapes) *jsonschema.Schema
 }
 
 // Decoder decodes one piece of YAML.
@@ -479,6 +482,7 @@ func keysOf(t reflect.Type) []string {
 
 type mapDecoder interface {
 	decodeMap(d *Decoder, n Node, key, noun string)
+	schemaMap(s *Shapes) *jsonschema.Schema
 }
 
 func (m *Map[T]) decodeMap(d *Decoder, n Node, key, noun string) {

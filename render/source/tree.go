@@ -16,6 +16,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"runtime"
@@ -83,6 +84,9 @@ func (t *Tree) UnreadPages() []string {
 // Text is the text of a page or of a data file, nil where there is none.
 func (t *Tree) Text(name string) []byte { return t.texts[name] }
 
+// Texts are the texts of all pages and data files, by path.
+func (t *Tree) Texts() map[string][]byte { return maps.Clone(t.texts) }
+
 // stamp is how a file lies on the disk.
 type stamp struct{ size, time int64 }
 
@@ -123,13 +127,21 @@ func Read(dir string) (*Tree, remark.List, error) {
 }
 
 // Scan reads the folder and parses its data files. Its pages are not parsed yet.
-func Scan(dir string) (*Tree, remark.List, error) { return scan(dir, nil, nil) }
+func Scan(dir string) (*Tree, remark.List, error) { return scan(dir, nil, nil, nil) }
 
 // Again reads the folder of a tree again. A file of the same size and time as then, that is
 // not among those that may have changed, is taken as it was.
-func (t *Tree) Again(changed []string) (*Tree, remark.List, error) { return scan(t.dir, t, changed) }
+func (t *Tree) Again(changed []string) (*Tree, remark.List, error) {
+	return scan(t.dir, t, changed, nil)
+}
 
-func scan(dir string, was *Tree, changed []string) (*Tree, remark.List, error) {
+// ScanOver reads the folder, again where it was read before, with pages and data files that
+// an editor has not saved in the place of what lies there.
+func ScanOver(dir string, was *Tree, unsaved map[string][]byte) (*Tree, remark.List, error) {
+	return scan(dir, was, nil, unsaved)
+}
+
+func scan(dir string, was *Tree, changed []string, unsaved map[string][]byte) (*Tree, remark.List, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, nil, err
@@ -150,8 +162,31 @@ func scan(dir string, was *Tree, changed []string) (*Tree, remark.List, error) {
 		root.Close()
 		return nil, nil, err
 	}
-	t.readTexts(texts, &remarks)
+	t.readTexts(t.over(texts, unsaved, &remarks), &remarks)
 	return t, remarks, nil
+}
+
+// over lays unsaved texts over those of the folder, and returns the names of all.
+func (t *Tree) over(names []string, unsaved map[string][]byte, remarks *remark.List) []string {
+	for name, text := range unsaved {
+		if !isPage(name) && !isYAML(name) {
+			continue
+		}
+		delete(t.unread, name)
+		delete(t.stamps, name)
+		delete(t.digests, name)
+		names = slices.DeleteFunc(names, func(known string) bool { return known == name })
+		*remarks = slices.DeleteFunc(*remarks, func(r remark.Remark) bool { return r.Place.File == name })
+		if len(text) > maxText {
+			remarks.Add(remark.FileSize, remark.Place{File: name}, size(int64(len(text))), size(maxText))
+			t.refuse(name)
+			continue
+		}
+		t.texts[name] = text
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
 }
 
 // Parse parses pages, a worker a core. Those that cannot be taken leave the tree; each has

@@ -1,0 +1,56 @@
+package render
+
+import (
+	"context"
+	"os"
+	"sync"
+
+	"benchleaf/render/cache"
+	"benchleaf/render/language"
+	"benchleaf/render/remark"
+	"benchleaf/render/source"
+)
+
+// Editing is a handbook that is judged again and again while an editor has texts of it that
+// are not saved yet. Nothing of it is drawn.
+type Editing struct {
+	dir string
+	mu  sync.Mutex
+	*builder
+	tree *source.Tree // as it was read last
+}
+
+var _ language.Judge = (*Editing)(nil)
+
+// Edit opens the handbook in dir.
+func Edit(dir string) (*Editing, error) {
+	if _, err := os.Stat(dir); err != nil {
+		return nil, noSource(dir, err)
+	}
+	return &Editing{dir: dir, builder: &builder{cache: cache.None{}, last: newState()}}, nil
+}
+
+// Judge implements language.Judge.
+func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*language.Judged, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	tree, remarks, err := source.ScanOver(e.dir, e.tree, unsaved)
+	if err != nil {
+		return nil, noSource(e.dir, err)
+	}
+	defer tree.Close()
+	e.tree, e.next = tree, newState()
+	j, err := e.judge(ctx, tree, remarks, nil)
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range j.pages {
+		if x.entry != nil && x.entry.Bundle != "" {
+			e.next.Pages[x.Source.Path] = x.entry
+			e.next.Bundles[x.entry.Bundle] = &bundle{} // there are no files to take over
+		}
+	}
+	e.next.Assets = j.draft.Assets()
+	e.last = e.next
+	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Texts: tree.Texts()}, nil
+}

@@ -1,0 +1,211 @@
+package language
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"maps"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"benchleaf/calc"
+	"benchleaf/render/handbook"
+)
+
+// defined returns where a name is defined, and its title. Where a page has it in several
+// languages, those of the asking file's language come alone, if there are any.
+func (s *server) defined(v *view, from string, like site) (files []string, sites []site) {
+	own := false
+	s.every(v, func(file string, x site) {
+		if !x.defines || x.kind != like.kind || x.scope != like.scope || x.name != like.name {
+			return
+		}
+		same := x.kind.ofPage() && top(file) == top(from)
+		if same && !own {
+			own, files, sites = true, nil, nil
+		}
+		if same || !own {
+			files, sites = append(files, file), append(sites, x)
+		}
+	})
+	return files, sites
+}
+
+// top is the folder of a page's language.
+func top(file string) string {
+	folder, _, _ := strings.Cut(file, "/")
+	return folder
+}
+
+// completion names what may stand at a place.
+func (s *server) completion(ctx context.Context, params documentParams) (any, error) {
+	v, err := s.look(ctx, false)
+	if err != nil {
+		return nil, err
+	}
+	name, t, _, at := s.at(v, params)
+	items := []completionItem{}
+	if at == nil || at.made || at.defines {
+		return items, nil
+	}
+	around := t.span(at.start, at.end, s.encoding)
+	before := ""
+	if at.tight {
+		before = " "
+	}
+	for _, c := range s.candidates(v, name, *at) {
+		text := c.label
+		if at.kind == kindWay && strings.HasPrefix(text, "#") && t.data[max(0, at.start-1)] != '"' && t.data[max(0, at.start-1)] != '\'' {
+			text = `"` + text + `"` // YAML takes it for a comment
+		}
+		items = append(items, completionItem{c.label, 18, c.detail, textEdit{around, before + text}})
+	}
+	return items, nil
+}
+
+// candidate is a name that may stand somewhere.
+type candidate struct{ label, detail string }
+
+func (s *server) candidates(v *view, file string, at site) (list []candidate) {
+	if at.kind == kindEnd {
+		for _, end := range handbook.Ends {
+			list = append(list, candidate{end, ""})
+		}
+		return list
+	}
+	if at.kind == kindBuiltIn {
+		for _, c := range calc.All() {
+			list = append(list, candidate{c.Name, ""})
+		}
+		return list
+	}
+	if at.kind == kindWay || at.kind == kindLink {
+		key := keyOf(file, v.Book.Languages)
+		for _, c := range s.names(v, file, kindStep, key) {
+			list = append(list, candidate{"#" + c.label, c.detail})
+		}
+		for _, c := range s.names(v, file, kindCause, key) {
+			list = append(list, candidate{"cause:" + c.label, c.detail})
+		}
+		for _, end := range handbook.Ends {
+			list = append(list, candidate{"end:" + end, ""})
+		}
+		for _, p := range v.Book.Pages {
+			if to, err := filepath.Rel(path.Dir(file), p.Source.Path); err == nil && p.Source.Path != file && top(file) == top(p.Source.Path) {
+				list = append(list, candidate{filepath.ToSlash(to), p.Title})
+			}
+		}
+		return list
+	}
+	return s.names(v, file, at.kind, at.scope)
+}
+
+// names are those of a kind in a scope, each once, with titles of the file's language.
+func (s *server) names(v *view, file string, k kind, scope string) (list []candidate) {
+	found := map[string]string{}
+	s.every(v, func(other string, x site) {
+		if x.defines && x.kind == k && x.scope == scope && x.name != "" {
+			if _, known := found[x.name]; !known || other == file {
+				found[x.name] = x.title
+			}
+		}
+	})
+	for _, name := range slices.Sorted(maps.Keys(found)) {
+		list = append(list, candidate{name, found[name]})
+	}
+	return list
+}
+
+// definition leads to where a name is defined.
+func (s *server) definition(ctx context.Context, params documentParams) (any, error) {
+	v, err := s.look(ctx, false)
+	if err != nil {
+		return nil, err
+	}
+	list := []location{}
+	name, _, _, at := s.at(v, params)
+	if at == nil {
+		return list, nil
+	}
+	if at.kind == kindLink || at.kind == kindWay {
+		if to := path.Join(path.Dir(name), at.name); v.texts[to] != nil {
+			list = append(list, location{s.uriOf(to), span{}})
+		}
+		return list, nil
+	}
+	files, sites := s.defined(v, name, *at)
+	for i, x := range sites {
+		list = append(list, location{s.uriOf(files[i]), newText(v.texts[files[i]]).span(x.start, x.end, s.encoding)})
+	}
+	return list, nil
+}
+
+// hover says what a name stands for: of a specification its value for each model.
+func (s *server) hover(ctx context.Context, params documentParams) (any, error) {
+	v, err := s.look(ctx, false)
+	if err != nil {
+		return nil, err
+	}
+	name, t, _, at := s.at(v, params)
+	if at == nil {
+		return nil, nil
+	}
+	says := ""
+	if at.kind == kindSpec {
+		for _, spec := range v.Book.Specs {
+			if spec.ID == at.name {
+				says = specText(v.Book, spec, strings.Trim(top(name), "/"))
+			}
+		}
+	} else if _, sites := s.defined(v, name, *at); len(sites) > 0 && sites[0].title != "" {
+		says = fmt.Sprintf("%s `%s`: %s", at.kind, at.name, sites[0].title)
+	}
+	if says == "" {
+		return nil, nil
+	}
+	return hover{markup{"markdown", says}, t.span(at.start, at.end, s.encoding)}, nil
+}
+
+// specText is a specification in Markdown, in a language where it has words of that.
+func specText(book *handbook.Handbook, spec *handbook.Spec, lang string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "**%s** `%s`\n\n", spec.Title.In(lang), spec.ID)
+	if len(book.Models) == 0 {
+		fmt.Fprintf(&b, "- %s\n", limitText(spec, nil))
+	}
+	for _, m := range book.Models {
+		fmt.Fprintf(&b, "- %s: %s\n", m.Title.In(lang), limitText(spec, m))
+	}
+	for _, also := range []struct{ what, says string }{
+		{"Conditions", spec.Conditions.In(lang)}, {"Source", spec.Source}, {"Revised", spec.Revised},
+	} {
+		if also.says != "" {
+			fmt.Fprintf(&b, "\n%s: %s\n", also.what, also.says)
+		}
+	}
+	return b.String()
+}
+
+// limitText is what a value must be for a model, with the digits of its author.
+func limitText(spec *handbook.Spec, m *handbook.Model) string {
+	l := spec.For(m)
+	if l == nil {
+		return "no value"
+	}
+	figure := func(n *handbook.Number) string { return strings.TrimSpace(n.Text + " " + spec.Unit.Symbol) }
+	var parts []string
+	if l.Nominal != nil {
+		parts = append(parts, figure(l.Nominal))
+	}
+	switch {
+	case l.Min != nil && l.Max != nil:
+		parts = append(parts, l.Min.Text+" to "+figure(l.Max))
+	case l.Min != nil:
+		parts = append(parts, "at least "+figure(l.Min))
+	case l.Max != nil:
+		parts = append(parts, "at most "+figure(l.Max))
+	}
+	return cmp.Or(strings.Join(parts, ", "), "no value")
+}

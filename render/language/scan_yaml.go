@@ -1,0 +1,249 @@
+package language
+
+import (
+	"bytes"
+	"regexp"
+	"strings"
+)
+
+// level is a key of a block mapping, and how far it is set in.
+type level struct {
+	indent int
+	key    string
+}
+
+// deepest bounds brackets one in the other.
+const deepest = 64
+
+// keyOfLine is a key with its colon.
+var keyOfLine = regexp.MustCompile(`^("[^"]*"|'[^']*'|[^\s:#\[\]{}"'&*!|>@,][^:#\[\]{},]*?)[ \t]*:([ \t]|$)`)
+
+// yaml scans lines of YAML by the rules of that name. It knows keys by how far they are set
+// in, lists, brackets, quotes, comments and texts of several lines.
+func (s *scanner) yaml(name string, from, to int) {
+	s.rules = rules[name]
+	var at []level
+	keys := func() (list []string) {
+		for _, l := range at {
+			list = append(list, l.key)
+		}
+		return list
+	}
+	textBelow := -1 // how far the key of a text of several lines is set in
+	for next := from; next < to; {
+		start := next
+		var end int
+		end, next = s.line(start)
+		end = min(end, to)
+		i := start
+		for i < end && s.data[i] == ' ' {
+			i++
+		}
+		indent := i - start
+		if i == end || s.data[i] == '#' && textBelow < 0 {
+			continue
+		}
+		if textBelow >= 0 && indent > textBelow {
+			s.scalar(keys(), i, end)
+			continue
+		}
+		textBelow = -1
+		dash := bytes.HasPrefix(s.data[i:end], []byte("- ")) || end-i == 1 && s.data[i] == '-'
+		for len(at) > 0 && (at[len(at)-1].indent > indent || at[len(at)-1].indent == indent && !dash) {
+			at = at[:len(at)-1]
+		}
+		for dash {
+			i++
+			for i < end && s.data[i] == ' ' {
+				i++
+			}
+			dash = bytes.HasPrefix(s.data[i:end], []byte("- "))
+		}
+		indent = i - start
+		if m := keyOfLine.FindSubmatchIndex(s.data[i:end]); m != nil {
+			keyStart, keyEnd := unquoted(s.data, i+m[2], i+m[3])
+			at = append(at, level{indent, string(s.data[keyStart:keyEnd])})
+			s.keySite(keys(), keyStart, keyEnd)
+			i += m[3]
+			for s.data[i] != ':' {
+				i++
+			}
+			i++
+			for i < end && (s.data[i] == ' ' || s.data[i] == '\t') {
+				i++
+			}
+		}
+		switch {
+		case i < end && (s.data[i] == '|' || s.data[i] == '>'):
+			textBelow = indent
+		case i < end && (s.data[i] == '[' || s.data[i] == '{'):
+			stop := s.flow(i, s.flowEnd(next, to, start), keys(), 0)
+			_, next = s.line(stop - 1) // what stands behind the bracket is a comment
+			next = min(next, to)
+		default:
+			s.scalar(keys(), i, end)
+		}
+	}
+}
+
+// flowEnd is how far brackets may go that are open at the end of a line: lines that are set
+// in further than that one, or begin with what closes.
+func (s *scanner) flowEnd(next, to, start int) int {
+	depth := func(at int) int { return len(s.data[at:]) - len(bytes.TrimLeft(s.data[at:], " ")) }
+	for next < to {
+		end, after := s.line(next)
+		line := bytes.TrimSpace(s.data[next:end])
+		if len(line) > 0 && depth(next) <= depth(start) && line[0] != ']' && line[0] != '}' {
+			return next
+		}
+		next = after
+	}
+	return to
+}
+
+// flow scans what stands between brackets, and returns where it ends.
+func (s *scanner) flow(i, end int, keys []string, depth int) int {
+	open := s.data[i]
+	i++
+	if depth > deepest {
+		return end
+	}
+	for fresh := true; i < end; {
+		switch c := s.data[i]; {
+		case c == ' ' || c == '\t' || c == '\r':
+			i++
+			continue
+		case c == '\n' || c == ',' || c == ']' || c == '}':
+			if fresh && open == '[' {
+				s.scalar(keys, i, i)
+			} else if fresh {
+				s.keySite(append(keys[:len(keys):len(keys)], ""), i, i)
+			}
+			if c == ']' || c == '}' {
+				return i + 1
+			}
+			fresh = c == ','
+			i++
+			continue
+		case c == '#':
+			for i < end && s.data[i] != '\n' {
+				i++
+			}
+			continue
+		}
+		fresh = false
+		inner := keys
+		if open == '{' {
+			start, stop := i, s.token(i, end, ",}:\n")
+			from, to := unquoted(s.data, start, stop)
+			inner = append(keys[:len(keys):len(keys)], string(s.data[from:to]))
+			s.keySite(inner, from, to)
+			if i = stop; i >= end || s.data[i] != ':' {
+				continue
+			}
+			for i++; i < end && s.data[i] == ' '; i++ {
+			}
+			if i >= end {
+				return i
+			}
+		}
+		if s.data[i] == '[' || s.data[i] == '{' {
+			i = s.flow(i, end, inner, depth+1)
+			continue
+		}
+		stop := s.token(i, end, ",]}\n")
+		s.scalar(inner, i, stop)
+		i = stop
+	}
+	return i
+}
+
+// token returns where a text between brackets ends: before one of stops, or with its quotes.
+func (s *scanner) token(i, end int, stops string) int {
+	if i < end && (s.data[i] == '"' || s.data[i] == '\'') {
+		if n := bytes.IndexByte(s.data[i+1:end], s.data[i]); n >= 0 {
+			return i + n + 2
+		}
+	}
+	if n := bytes.IndexAny(s.data[i:end], stops); n >= 0 {
+		return i + n
+	}
+	return end
+}
+
+// unquoted are the offsets of a text without its quotes, blanks and comment.
+func unquoted(data []byte, start, end int) (int, int) {
+	for start < end && (data[start] == ' ' || data[start] == '\t') {
+		start++
+	}
+	if start < end && (data[start] == '"' || data[start] == '\'') {
+		quote := data[start]
+		if n := bytes.IndexByte(data[start+1:end], quote); n >= 0 {
+			return start + 1, start + 1 + n
+		}
+		return start + 1, end
+	}
+	if n := bytes.Index(data[start:end], []byte(" #")); n >= 0 {
+		end = start + n
+	}
+	if start < end && data[start] == '#' {
+		end = start
+	}
+	return start, start + len(bytes.TrimRight(data[start:end], " \t\r"))
+}
+
+// keySite is called for each key; keys are those that lead to it, itself the last.
+func (s *scanner) keySite(keys []string, start, end int) {
+	for _, r := range s.rules {
+		if r.matches(keys, true) {
+			x := s.add(r.kind, start, end, s.key)
+			if x.defines = r.defines; r.defines {
+				s.entries[strings.Join(keys, "/")] = len(s.sites) - 1
+			}
+			return
+		}
+	}
+}
+
+// scalar is called for each text that is a value.
+func (s *scanner) scalar(keys []string, start, end int) {
+	start, end = unquoted(s.data, start, end)
+	defer func(before int) {
+		if start == end && start > 0 && s.data[start-1] == ':' && len(s.sites) > before {
+			s.sites[before].tight = true
+		}
+	}(len(s.sites))
+	value := string(s.data[start:end])
+	for n, key := range keys {
+		if key == "title" && n > 0 {
+			if i, ok := s.entries[strings.Join(keys[:n], "/")]; ok && s.sites[i].title == "" {
+				s.sites[i].title = value
+			}
+		}
+	}
+	if len(keys) == 1 && keys[0] == "procedure" {
+		s.measured = value
+	}
+	if strings.HasPrefix(value, "spec:") {
+		s.add(kindSpec, start+len("spec:"), end, "")
+		return
+	}
+	for _, r := range s.rules {
+		if !r.matches(keys, false) {
+			continue
+		}
+		switch r.kind {
+		case kindMarkdown:
+			s.prose(start, end)
+		case kindWay, kindLink:
+			s.way(r.kind, start, end)
+		case kindCalculator:
+			name, _, chained := strings.Cut(value, ".")
+			x := s.add(r.kind, start, start+len(name), s.key)
+			x.defines = r.defines && !chained
+		default:
+			s.add(r.kind, start, end, s.key)
+		}
+		return
+	}
+}
