@@ -104,6 +104,8 @@ const (
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
 	MarkStyle    StyleEntry = "marks"   // of numbers on a picture; it stands behind another one
+	// TranslationStyle stands behind another one, where a translation is older than its source.
+	TranslationStyle StyleEntry = "translation"
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
@@ -136,7 +138,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, TranslationStyle, SearchStyle, RTLStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -49,6 +49,7 @@ var commands = []*command{
 	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
+	{"translated", "[FLAGS] PAGE", "record that a translation was held against its source", runTranslated},
 	{"verify", "[-key FILE] [EDITION]", "say whether a compiled handbook is whole, and who signed it", runVerify},
 	{"version", "", "say which benchleaf this is", runVersion},
 }

@@ -74,7 +74,8 @@ type frontYAML struct {
 	Causes        source.Map[causeYAML] `yaml:"causes" noun:"a cause"`
 	Ends          endsYAML              `yaml:"ends" noun:"the ends"`
 
-	Allow source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
+	Allow      source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
+	Translated record                  `yaml:"translated"`
 }
 
 type causeYAML struct {
@@ -174,7 +175,7 @@ func (r *pageResolver) procedureKeysElsewhere() {
 	if also != nil {
 		page += "; so too " + strings.Join(also, ", ")
 	}
-	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by, allow")
+	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by, allow, translated")
 	if !r.front.Sheet.Given() {
 		why = why.Instead("Add `sheet: procedure`, or take the keys of a procedure out.")
 	}

@@ -66,6 +66,7 @@ func (r *pageResolver) resolve() {
 		r.endings()
 		r.procedure(blocks)
 	}
+	p.head = r.headPieces()
 }
 
 func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {

@@ -78,6 +78,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	w := r.newWriter(p, p.Path, p.Lang)
 	w.reads.add(ReadSource, p.Source.Path)
 	w.title = titleHeading(p)
+	w.translationNote()
 	if p.Procedure != nil {
 		w.procedure(p.Procedure)
 	} else {
@@ -122,6 +123,8 @@ type writer struct {
 	pictured bool              // the page has pictures that open large
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
+	aged     bool              // the page shows what its source says now
+	quoting  bool              // what is written now is the source's
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
 
@@ -254,6 +257,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.marked {
 		s.Look = append(s.Look, theme.MarkStyle)
 	}
+	if w.aged {
+		s.Look = append(s.Look, theme.TranslationStyle)
+	}
 	if w.checked {
 		s.Check = scriptPath(theme.CheckScript, w.lang)
 	}
@@ -351,12 +357,16 @@ func (w *writer) facts(p *handbook.Page) []fact {
 }
 
 func (w *writer) translation(lang, path string) translation {
+	return translation{lang, w.languageName(lang), w.rel(path)}
+}
+
+// languageName is what a language calls itself.
+func (w *writer) languageName(lang string) string {
 	words := w.theme.Words(lang)
-	name := words.Word("page.language")
 	if words.Lang != lang && !strings.HasPrefix(lang, words.Lang+"-") {
-		name = lang
+		return lang
 	}
-	return translation{lang, name, w.rel(path)}
+	return words.Word("page.language")
 }
 
 func (w *writer) modelNames(models []*handbook.Model) string {

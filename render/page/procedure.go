@@ -101,6 +101,8 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			}
 			v := w.stepView(s, states[i], standing[i])
 			v.Body = w.html(func() {
+				w.sourceBefore(s.Heading)
+				w.sourceAfter(s.Heading)
 				write(w.panels(p, s))
 			})
 			w.line(s.Heading)
@@ -214,6 +216,8 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 		b, _ := n.(*source.Block)
 		if panel, ok := w.page.Blocks[b].(*handbook.Safety); ok {
 			all = append(all, panel)
+			w.sourceBefore(b)
+			w.sourceAfter(b)
 		} else {
 			rest = append(rest, n)
 		}
