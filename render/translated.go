@@ -20,10 +20,9 @@ var ErrNoSection = errors.New("the page has no such section")
 
 // Recording is what a translator has looked at.
 type Recording struct {
-	// Remarks are on blocks that were older than the source and count as looked at now; where Same is
-	// false on those that are missing or of the translation's own.
+	// Remarks are on what is not as the source's. With a section those on blocks elsewhere are among them.
 	Remarks remark.List
-	// Same: block by block the page has what the source has. Else nothing is written.
+	// Same: block by block the page has what the source has. Else the whole page cannot be recorded at once.
 	Same bool
 }
 
@@ -47,7 +46,7 @@ func Translated(dir, name, section string) (Recording, error) {
 			rec.Remarks = append(rec.Remarks, r)
 		}
 	}
-	if !same {
+	if !same && section == "" {
 		return rec, nil
 	}
 	if section != "" {

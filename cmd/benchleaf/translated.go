@@ -31,10 +31,14 @@ func runTranslated(c *call) int {
 	if err := c.tell(c.stdout, recording.Remarks); err != nil {
 		return c.trouble(err)
 	}
-	if !recording.Same {
-		fmt.Fprintln(c.stderr, "The page does not have block by block what its source has; nothing was written.")
+	switch {
+	case !recording.Same && *section == "":
+		fmt.Fprintln(c.stderr, "The page does not have block by block what its source has. Mend it, or record its sections one by one; nothing was written.")
 		return statusRemarks
+	case *section != "":
+		fmt.Fprintf(c.stdout, "%s: the section %s is recorded as the translation of its source as that is now.\n", name, *section)
+	default:
+		fmt.Fprintf(c.stdout, "%s is recorded as the translation of its source as that is now. What stands above counts as looked at.\n", name)
 	}
-	fmt.Fprintf(c.stdout, "%s is recorded as the translation of its source as that is now. What stands above counts as looked at.\n", name)
 	return statusDone
 }

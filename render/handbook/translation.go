@@ -28,6 +28,8 @@ type Translation struct {
 	Marks map[ast.Node]*Counterpart
 	// Before are blocks of the source that stand before all of the translation.
 	Before []ast.Node
+
+	pieces []piece // of the translation, with the digests that it has recorded
 }
 
 // Counterpart says what the source has at a block of the translation.
@@ -227,6 +229,7 @@ func (r *pageResolver) translated(s *pageResolver) {
 	r.translatedHead(s)
 	mine, theirs := p.pieces(), s.page.pieces()
 	r.recorded(mine)
+	t.pieces = mine
 	last := (*Counterpart)(nil)
 	missing := func(x piece, at remark.Place) {
 		r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
@@ -324,7 +327,9 @@ func (r *pageResolver) recorded(list []piece) {
 		name := list[i].section
 		digests := record.of(cmp.Or(renamed[name], name))
 		if len(digests) == count[name] {
-			list[i].digest = digests[seen[name]]
+			if list[i].digest = digests[seen[name]]; list[i].digest == own {
+				list[i].digest, list[i].kind = "", own
+			}
 		} else if seen[name] == 0 && len(record) > 0 {
 			r.remarks.Add(remark.TranslationCount, list[i].place, name, strconv.Itoa(count[name]), strconv.Itoa(len(digests)), r.page.Source.Path)
 		}

@@ -58,8 +58,11 @@ type Recorded struct {
 	Digests []string
 }
 
+// own stands in a record for a block that was made from none of the source.
+const own = "-"
+
 // Record says of which state of the source a page would be the translation, the texts of the front
-// matter first. same: the page has for each block of the source one of its kind, in their order.
+// matter first. same: each block has one of the source and each of the source one here.
 func Record(p, of *Page) (list []Recorded, same bool) {
 	mine := map[string]bool{}
 	for _, x := range p.head {
@@ -71,20 +74,26 @@ func Record(p, of *Page) (list []Recorded, same bool) {
 		}
 	}
 	blocks, theirs := p.pieces(), of.pieces()
-	if len(blocks) != len(theirs) {
-		return nil, false
+	if p.Translation != nil {
+		blocks = p.Translation.pieces
 	}
-	for i, x := range blocks {
-		if x.kind != theirs[i].kind || x.step != theirs[i].step {
-			return nil, false
+	same = true
+	for _, pair := range align(blocks, theirs) {
+		same = same && pair.mine >= 0 && pair.theirs >= 0
+		if pair.mine < 0 {
+			continue
+		}
+		x, digest := blocks[pair.mine], own
+		if pair.theirs >= 0 {
+			digest = theirs[pair.theirs].digest
 		}
 		if len(list) == 0 || list[len(list)-1].Section != x.section {
 			list = append(list, Recorded{Section: x.section})
 		}
 		last := &list[len(list)-1]
-		last.Digests = append(last.Digests, theirs[i].digest)
+		last.Digests = append(last.Digests, digest)
 	}
-	return list, true
+	return list, same
 }
 
 // WithRecord returns a page's file with the record in its front matter, in the place of the one that

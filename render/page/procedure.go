@@ -216,8 +216,6 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 		b, _ := n.(*source.Block)
 		if panel, ok := w.page.Blocks[b].(*handbook.Safety); ok {
 			all = append(all, panel)
-			w.sourceBefore(b)
-			w.sourceAfter(b)
 		} else {
 			rest = append(rest, n)
 		}
@@ -225,7 +223,12 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 	slices.SortStableFunc(all, func(a, b *handbook.Safety) int { return a.Rank() - b.Rank() })
 	for _, panel := range all {
 		w.lineAt(panel.HazardPlace.Line)
+		b := w.blockOf(panel)
+		w.sourceBefore(b)
 		w.panel(panel, slices.Contains(repeated, panel))
+		if !slices.Contains(repeated, panel) {
+			w.sourceAfter(b)
+		}
 	}
 	return rest
 }

@@ -75,6 +75,19 @@ func (w *writer) sourceBefore(n ast.Node) {
 	}
 }
 
+// blockOf is the block of a safety message, where that may be older than its source; or nil.
+func (w *writer) blockOf(panel *handbook.Safety) ast.Node {
+	if w.page.Translation == nil {
+		return nil
+	}
+	for b, form := range w.page.Blocks {
+		if form == panel {
+			return b
+		}
+	}
+	return nil
+}
+
 // sourceAfter writes what the source has after a block, and the translation has not.
 func (w *writer) sourceAfter(n ast.Node) {
 	if t := w.page.Translation; t != nil && t.Marks[n] != nil {
