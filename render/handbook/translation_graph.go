@@ -41,7 +41,7 @@ func (d differences) tell(at remark.Place, what string, of remark.Place) {
 // text compares what each page says in one place.
 func (d differences) text(at remark.Place, what, mine, theirs string, of remark.Place) {
 	if mine != theirs {
-		d.tell(at, what+" is "+orNothing(mine)+" here and "+orNothing(theirs)+" there", of)
+		d.tell(at, what+": "+orNothing(mine)+" here, "+orNothing(theirs)+" there", of)
 	}
 }
 
@@ -169,7 +169,10 @@ func (d differences) step(x, s *Step, missing map[string]bool) {
 		if missing[of.to.ID] || missing[w.to.ID] || w.to.Kind == ToNowhere || of.to.Kind == ToNowhere {
 			continue // told there
 		}
-		d.text(w.at, name+"where the "+w.kind+" leads", w.kind+" to "+w.to.name(), of.kind+" to "+of.to.name(), of.at)
+		mine, theirs := w.kind+" to "+w.to.name(), of.kind+" to "+of.to.name()
+		if d.text(w.at, name+"ways", mine, theirs, of.at); mine != theirs {
+			return // two that are exchanged are one slip
+		}
 	}
 }
 
