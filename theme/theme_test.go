@@ -87,8 +87,8 @@ func TestWeights(t *testing.T) {
 func TestForeignWords(t *testing.T) {
 	theme := load(t)
 	const want = `<span lang="en" dir="ltr">Jobs</span>`
-	if got := theme.Words("ar").Say("jobs.title"); fmt.Sprint(got) != want {
-		t.Errorf("in a page in Arabic stands %v, want %s", got, want)
+	if got := theme.Words("fa").Say("jobs.title"); fmt.Sprint(got) != want {
+		t.Errorf("in a page in Persian stands %v, want %s", got, want)
 	}
 	for _, lang := range []string{"en", "en-GB", "es-MX", ""} {
 		words := theme.Words(lang)
@@ -127,7 +127,7 @@ func TestScriptIsMadeOnceForALanguage(t *testing.T) {
 
 func TestWordsOfALanguage(t *testing.T) {
 	theme := load(t)
-	for tag, want := range map[string]string{"en": "en", "en-US": "en", "es-MX": "es", "es": "es", "fr": "en", "zh-Hant-TW": "en", "": "en"} {
+	for tag, want := range map[string]string{"en": "en", "en-US": "en", "es-MX": "es", "es": "es", "fr-CA": "fr", "it": "en", "zh-Hant-TW": "en", "": "en"} {
 		if got := theme.Words(tag).Lang; got != want {
 			t.Errorf("Words(%q) are %s, want %s", tag, got, want)
 		}

@@ -131,7 +131,9 @@ func (r *resolver) translations() {
 		}
 		t, s := r.pageAt[p.Source.Path], r.inSource(p.Key)
 		if s == nil {
-			t.remarks.Add(remark.TranslationPage, p.Source.Top(), r.book.Languages[0])
+			if !p.Index { // each language has a finder
+				t.remarks.Add(remark.TranslationPage, p.Source.Top(), r.book.Languages[0])
+			}
 			continue
 		}
 		t.loose = t.loose || s.loose
@@ -231,8 +233,13 @@ func (r *pageResolver) translated(s *pageResolver) {
 	r.recorded(mine)
 	t.pieces = mine
 	last := (*Counterpart)(nil)
+	lacks := func(page *Page, section string) bool { // a step, which is told as a difference
+		return p.Procedure != nil && s.page.Procedure != nil && page.Procedure.Heading(section) == nil
+	}
 	missing := func(x piece, at remark.Place) {
-		r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
+		if !t.Unrecorded && !lacks(p, x.section) {
+			r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
+		}
 		if last == nil {
 			t.Before = append(t.Before, x.node)
 		} else {
@@ -251,7 +258,9 @@ func (r *pageResolver) translated(s *pageResolver) {
 		t.Marks[x.node] = last
 		switch {
 		case pair.theirs < 0:
-			r.remarks.Add(remark.TranslationExtra, x.place, s.page.Source.Path)
+			if !t.Unrecorded && !lacks(s.page, x.section) {
+				r.remarks.Add(remark.TranslationExtra, x.place, s.page.Source.Path)
+			}
 		case x.digest != theirs[pair.theirs].digest:
 			now := theirs[pair.theirs]
 			last.Source, last.Stale = now.node, !t.Unrecorded
@@ -279,7 +288,7 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 		recorded := r.front.Translated.of(now.section)
 		switch {
 		case !ok:
-			if !strings.HasPrefix(now.section, CauseAnchor("")) { // told as a difference
+			if !r.page.Translation.Unrecorded && !strings.HasPrefix(now.section, CauseAnchor("")) { // told as a difference
 				r.remarks.Add(remark.TranslationMissing, r.page.Source.Top(), now.place, shortened(now.says))
 			}
 		case r.page.Translation.Unrecorded:
