@@ -3,11 +3,9 @@ package render
 import (
 	"errors"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"benchleaf/render/field"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 )
@@ -24,6 +22,7 @@ type Recording struct {
 	Remarks remark.List
 	// Same: block by block the page has what the source has. Else the whole page cannot be recorded at once.
 	Same bool
+	Text []byte // the page's file with the record; nil where nothing is to be written
 }
 
 // Translated records in the front matter of a page that it is the translation of its source as that
@@ -61,5 +60,6 @@ func Translated(dir, name, section string) (Recording, error) {
 			}
 		}
 	}
-	return rec, field.WriteWhole(filepath.Join(dir, filepath.FromSlash(name)), handbook.WithRecord(p.Source, list))
+	rec.Text = handbook.WithRecord(p.Source, list)
+	return rec, nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"benchleaf/render"
+	"benchleaf/render/field"
 )
 
 // runTranslated records that somebody has held a translation against its source, and says what was
@@ -30,6 +31,11 @@ func runTranslated(c *call) int {
 	}
 	if err := c.tell(c.stdout, recording.Remarks); err != nil {
 		return c.trouble(err)
+	}
+	if recording.Text != nil {
+		if err := field.WriteWhole(filepath.Join(*in, filepath.FromSlash(name)), recording.Text); err != nil {
+			return c.trouble(err)
+		}
 	}
 	switch {
 	case !recording.Same && *section == "":
