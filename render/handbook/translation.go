@@ -131,7 +131,7 @@ func (r *resolver) translations() {
 		}
 		t, s := r.pageAt[p.Source.Path], r.inSource(p.Key)
 		if s == nil {
-			if !p.Index { // each language has a finder
+			if !p.Index && len(r.tree.UnreadPages()) == 0 { // each language has a finder
 				t.remarks.Add(remark.TranslationPage, p.Source.Top(), r.book.Languages[0])
 			}
 			continue
@@ -152,6 +152,9 @@ func (r *resolver) translations() {
 
 // untranslated tells for each language which pages are missing in it.
 func (r *resolver) untranslated() {
+	if len(r.tree.UnreadPages()) > 0 {
+		return // it may be one of those
+	}
 	for _, lang := range r.book.Languages[1:] {
 		var missing []string
 		count, there := 0, false

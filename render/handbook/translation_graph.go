@@ -12,6 +12,9 @@ import (
 func (r *pageResolver) sameGraph(s *pageResolver) {
 	p, of := r.page, s.page
 	d := differences{r, of.Source.Path}
+	if p.Procedure == nil && of.Procedure == nil {
+		return
+	}
 	d.text(p.Source.Top(), "`sheet`", p.Sheet, of.Sheet, of.Source.Top())
 	d.text(p.Source.Top(), "`applicability`", idsOf(p.Applicability), idsOf(of.Applicability), of.Source.Top())
 	mine, theirs := p.Procedure, of.Procedure
