@@ -125,6 +125,9 @@ func (r *pageResolver) headPieces() []piece {
 
 // translations holds each page against the same page in the source language.
 func (r *resolver) translations() {
+	if len(r.languageAt) == 0 {
+		return // nobody knows which language is the source's
+	}
 	for _, p := range r.book.Pages {
 		if p.Lang == r.book.Languages[0] || p.Blocks == nil { // or it is known from before
 			continue
@@ -152,8 +155,8 @@ func (r *resolver) translations() {
 
 // untranslated tells for each language which pages are missing in it.
 func (r *resolver) untranslated() {
-	if len(r.tree.UnreadPages()) > 0 {
-		return // it may be one of those
+	if len(r.languageAt) == 0 || len(r.tree.UnreadPages()) > 0 {
+		return // languages are guessed, or it may be one of those
 	}
 	for _, lang := range r.book.Languages[1:] {
 		var missing []string
