@@ -97,7 +97,8 @@ func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
 }
 
 // prove holds the handbook with the files against what it is without them. A
-// translation has what is wrong with its page.
+// translation has what is wrong with its page, those that are still missing were missing before, and a page may be
+// begun in any language.
 func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 	tree, remarks, err := source.Read(b.dir)
 	if err != nil {
@@ -112,7 +113,7 @@ func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 	}
 	_, result := judge(tree, remarks, nil)
 	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
-		return slices.ContainsFunc(b.before, func(was remark.Remark) bool {
+		return r.ID == remark.PageUntranslated.ID || r.ID == remark.TranslationPage.ID || slices.ContainsFunc(b.before, func(was remark.Remark) bool {
 			return was.ID == r.ID && (was.Place == r.Place && was.Message == r.Message || was.Place.File == b.Source())
 		})
 	}), nil

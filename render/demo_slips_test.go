@@ -61,8 +61,8 @@ var demoSlips = []mistake{
 	{wires, "Example figures. The maker's table of wires comes first.", "1. Push the wire in.\n2. Press the key.\n\n```▸safety\nlevel: caution\nhazard: hot-surfaces\ntext: The wire is hot.\n```", "caution-late"},
 	{smoke, "Air cleaner fitted. Swing", "Air filters fitted. Swing", "term-avoided"},
 	{nofire, "## Pull the relay, measure socket 86", "## Pull the choke-flap, measure socket 86", "term-avoided"},
-	{"en/theory/terms.md", "```glossary\n```\n", "", "handbook.yaml:187 glossary-unshown"},
-	{front, "[petcock, fuel valve]\n    - term: air", "[petcock, fuel valve, ▸air filter]\n    - term: air", "handbook.yaml:210 id-duplicate"},
+	{"en/theory/terms.md", "```glossary\n```\n", "", "handbook.yaml:191 glossary-unshown"},
+	{front, "[petcock, fuel valve]\n    - term: air", "[petcock, fuel valve, ▸air filter]\n    - term: air", "handbook.yaml:214 id-duplicate"},
 	// Steps: what they say of themselves.
 	{slow, "conditions: Key at START 3 s\n", "", "en/procedures/starter-slow.md:342 conditions-unsaid"},
 	{flat, "conditions: Engine stopped, key out, relay pulled\n", "", "en/procedures/battery-flat.md:204 conditions-unsaid"},
@@ -160,11 +160,11 @@ var demoSlips = []mistake{
 	{late, "<id:coil>", "<id:Coil>", "value-text"},
 	// Data files. A line that is lost or doubled is one slip.
 	{front, "  cold:\n", "  cold:\n  cold:\n", "id-duplicate"},
-	{front, "settings:\n", "settings:\nsettings:\n", "handbook.yaml:72 id-duplicate"},
-	{front, "settings:\n", "", "handbook.yaml:73 key-unknown"},
+	{front, "settings:\n", "settings:\nsettings:\n", "handbook.yaml:76 id-duplicate"},
+	{front, "settings:\n", "", "handbook.yaml:77 key-unknown"},
 	{front, "hazards:\n", "", "key-unknown"},
-	{front, "  warming:\n", "", "handbook.yaml:34 id-duplicate"},
-	{front, "  meter-in:\n", "", "handbook.yaml:99 id-duplicate"},
+	{front, "  warming:\n", "", "handbook.yaml:38 id-duplicate"},
+	{front, "  meter-in:\n", "", "handbook.yaml:103 id-duplicate"},
 	{"models.yaml", "medlar-245:\n", "", "models.yaml:5 id-duplicate"},
 	{"specs/choke.yaml", "heater-volts:\n", "", "specs/choke.yaml:15 id-duplicate"},
 	{"specs/choke.yaml", "  models:\n", "", "specs/choke.yaml:10 yaml-syntax"},
@@ -175,7 +175,7 @@ var demoSlips = []mistake{
 	{late, "causes:\n", "", "en/procedures/choke-opens-late.md:10 yaml-syntax"},
 	{late, "  not-reproduced:\n", "", "en/procedures/choke-opens-late.md:85 id-duplicate"},
 	{flat, "  cables:\n", "", "en/procedures/battery-flat.md:17 id-duplicate"},
-	{front, "  idling:\n    title: Idling warm", "  parked:\n    title: Parked\n  idling:\n    title: Idling warm", "state-unserved"},
+	{front, "  idling:\n", "  parked:\n    title: Parked\n  idling:\n", "state-unserved"},
 	{front, "  box-open:\n", "  belt-off: {title: Belt off, restore: Belt on.}\n  box-open:\n", "setting-unused"},
 	{"parts.yaml", "choke-link: {", "choke-knob: {title: Choke knob, system: choke}\nchoke-link: {", "part-unexamined"},
 	{front, "[choke plate, choke butterfly, choke flap]", "[choke plate]", "synonym-alone"},
@@ -240,6 +240,9 @@ func TestDemoSlips(t *testing.T) {
 			}
 		}
 		for _, g := range got {
+			if strings.HasPrefix(g, "es/") && strings.HasSuffix(g, " translation-stale") {
+				continue // whoever changes a page makes its translation old
+			}
 			if !slices.Contains(want, g) || slices.Index(got, g) != len(got)-1 && strings.Count(strings.Join(got, "\n"), g) > 1 {
 				t.Errorf("nobody expects %s", g)
 			}

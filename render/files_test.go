@@ -110,7 +110,7 @@ en/b.md: error: the file cannot be read: it is no regular file [file-unreadable]
 			put(t, dir, "en/b.md", "\ufeff---\r\ntitle: Ä\r\ncolour: x\r\n---\r\n\r\nÄÄ [x](#y)\r\n")
 		}, `
 en/b.md:3:1: error: ` + "`colour`" + ` is no key of the front matter [key-unknown]
-    Keys here: sheet, title, purpose, applicability, revised, check-by, symptom, states, hazards, support-equipment, causes, ends, supersedes, allow.
+    Keys here: sheet, title, purpose, applicability, revised, check-by, symptom, states, hazards, support-equipment, causes, ends, supersedes, allow, translated.
 en/b.md:6:4: error: ` + "`#y`" + ` leads nowhere [link-nowhere]
     Link to a page by its file, to a heading or step by # and its id.
 `},

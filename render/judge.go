@@ -77,7 +77,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		j.thaw(thawed...)
 		tied := map[string]bool{}
 		for _, x := range thawed {
-			tied[x.Key] = j.draft.Measured(x.Key)
+			tied[x.Key] = j.draft.Tied(x.Key)
 		}
 		thawed = nil
 		for _, x := range j.pages { // what was made anew may look otherwise to others

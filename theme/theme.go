@@ -108,6 +108,8 @@ const (
 	// BulletinStyle stands behind another one: for what bulletins have changed.
 	BulletinStyle StyleEntry = "bulletin"
 	MarkStyle     StyleEntry = "marks" // of numbers on a picture; it stands behind another one
+	// TranslationStyle stands behind another one, where a translation is older than its source.
+	TranslationStyle StyleEntry = "translation"
 	// PracticeStyle is loaded besides another one while somebody practises.
 	PracticeStyle StyleEntry = "practice"
 	SearchStyle   StyleEntry = "search" // of the search page
@@ -142,7 +144,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -87,8 +87,8 @@ func TestWeights(t *testing.T) {
 func TestForeignWords(t *testing.T) {
 	theme := load(t)
 	const want = `<span lang="en" dir="ltr">Jobs</span>`
-	if got := theme.Words("ar").Say("jobs.title"); fmt.Sprint(got) != want {
-		t.Errorf("in a page in Arabic stands %v, want %s", got, want)
+	if got := theme.Words("fa").Say("jobs.title"); fmt.Sprint(got) != want {
+		t.Errorf("in a page in Persian stands %v, want %s", got, want)
 	}
 	for _, lang := range []string{"en", "en-GB", "es-MX", ""} {
 		words := theme.Words(lang)
@@ -127,7 +127,7 @@ func TestScriptIsMadeOnceForALanguage(t *testing.T) {
 
 func TestWordsOfALanguage(t *testing.T) {
 	theme := load(t)
-	for tag, want := range map[string]string{"en": "en", "en-US": "en", "es-MX": "es", "es": "es", "fr": "en", "zh-Hant-TW": "en", "": "en"} {
+	for tag, want := range map[string]string{"en": "en", "en-US": "en", "es-MX": "es", "es": "es", "fr-CA": "fr", "it": "en", "zh-Hant-TW": "en", "": "en"} {
 		if got := theme.Words(tag).Lang; got != want {
 			t.Errorf("Words(%q) are %s, want %s", tag, got, want)
 		}
@@ -144,38 +144,34 @@ func TestFill(t *testing.T) {
 	}
 }
 
-// Every language has the same keys and the same places to fill.
-func TestMessagesAgree(t *testing.T) {
+// The theme has its words in these languages, each with the same keys and the same places to fill.
+func TestLanguages(t *testing.T) {
 	theme := load(t)
-	english := theme.words[fallback].text
-	for lang, words := range theme.words {
-		for _, key := range slices.Sorted(maps.Keys(english)) {
-			text, ok := words.text[key]
-			if !ok {
-				t.Errorf("%s: %s is missing", lang, key)
-			}
-			if got, want := places(text), places(english[key]); !slices.Equal(got, want) {
-				t.Errorf("%s: %s fills %v, want %v", lang, key, got, want)
-			}
-		}
-		for key := range words.text {
-			if _, ok := english[key]; !ok {
-				t.Errorf("%s: %s is in no other language", lang, key)
-			}
-		}
+	if got, want := slices.Sorted(maps.Keys(theme.words)), []string{"ar", "de", "en", "es", "fr", "pt"}; !slices.Equal(got, want) {
+		t.Errorf("there are words in %v, want %v", got, want)
 	}
 }
 
-func places(text string) []string {
-	var found []string
-	for {
-		_, rest, ok := strings.Cut(text, "{")
-		if !ok {
-			slices.Sort(found)
-			return found
+// A catalogue that lacks a word, has one of its own or fills a text otherwise is not taken.
+func TestMessagesAgree(t *testing.T) {
+	english := &Words{text: map[string]string{"a.one": "{n} of {all}", "a.two": "Two"}}
+	for text, want := range map[string]string{
+		`{"a.one": "{all}: {n}", "a.two": "Zwei"}`:                   "",
+		`{"a.one": "{n} von {all}"}`:                                 "a.two is missing",
+		`{"a.one": "{n}", "a.two": "Zwei"}`:                          "a.one fills [n], not [all n]",
+		`{"a.one": "{n} {all}", "a.two": "Zwei", "a.three": "Drei"}`: "a.three is in no other language",
+	} {
+		w := &Words{}
+		if err := json.Unmarshal([]byte(text), &w.text); err != nil {
+			t.Fatal(err)
 		}
-		name, after, _ := strings.Cut(rest, "}")
-		found, text = append(found, name), after
+		got := ""
+		if err := w.agrees(english); err != nil {
+			got = err.Error()
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", text, got, want)
+		}
 	}
 }
 

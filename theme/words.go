@@ -2,11 +2,13 @@ package theme
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"maps"
 	"path"
+	"slices"
 	"strings"
 )
 
@@ -110,5 +112,43 @@ func loadWords(files fs.FS) (map[string]*Words, error) {
 	if all[fallback] == nil {
 		return nil, fmt.Errorf("theme: no messages in %q", fallback)
 	}
+	for lang, w := range all {
+		if err := w.agrees(all[fallback]); err != nil {
+			return nil, fmt.Errorf("theme: messages in %q: %w", lang, err)
+		}
+	}
 	return all, nil
+}
+
+// agrees tells what of the English words is missing in a language or fills otherwise, and what is its own.
+func (w *Words) agrees(english *Words) error {
+	var wrong []error
+	for _, key := range slices.Sorted(maps.Keys(english.text)) {
+		text, ok := w.text[key]
+		switch {
+		case !ok:
+			wrong = append(wrong, fmt.Errorf("%s is missing", key))
+		case !slices.Equal(places(text), places(english.text[key])):
+			wrong = append(wrong, fmt.Errorf("%s fills %v, not %v", key, places(text), places(english.text[key])))
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(w.text)) {
+		if _, ok := english.text[key]; !ok {
+			wrong = append(wrong, fmt.Errorf("%s is in no other language", key))
+		}
+	}
+	return errors.Join(wrong...)
+}
+
+// places are the names that a text has in braces, sorted.
+func places(text string) (found []string) {
+	for {
+		_, rest, ok := strings.Cut(text, "{")
+		if !ok {
+			slices.Sort(found)
+			return found
+		}
+		name, after, _ := strings.Cut(rest, "}")
+		found, text = append(found, name), after
+	}
 }

@@ -52,6 +52,7 @@ var commands = []*command{
 	{"language-server", "[-stdio] [FOLDER]", "help an editor with a handbook, over stdin and stdout", runLanguageServer},
 	{"schema", "[-out FOLDER]", "write JSON Schemas of a handbook's data files and front matter", runSchema},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
+	{"translated", "[FLAGS] PAGE", "record that a translation was held against its source", runTranslated},
 	{"verify", "[-key FILE] [EDITION]", "say whether a compiled handbook is whole, and who signed it", runVerify},
 	{"version", "", "say which benchleaf this is", runVersion},
 }

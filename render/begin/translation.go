@@ -68,9 +68,13 @@ func translationFiles(d *Draft) ([]File, error) {
 	for _, other := range d.Book.Pages {
 		t.known[other.Source.Path] = other
 	}
-	text := t.lead(p.Source.File())
+	file := p.Source.File()
+	if list, same := handbook.Record(p, p); same && p.Lang == d.Book.Languages[0] {
+		file = handbook.WithRecord(p.Source, list)
+	}
+	text := t.lead(file)
 	head, err := fill("", "translation.txt", t)
-	return []File{{t.to, commented(text, string(head.Text), p.Source.Front != nil)}}, err
+	return []File{{t.to, commented(text, string(head.Text), bytes.HasPrefix(bytes.TrimPrefix(file, []byte("\ufeff")), []byte("---")))}}, err
 }
 
 // linkForm finds what may be a link to a page or a file of the handbook, in

@@ -154,7 +154,7 @@ func (r *resolver) front() {
 	if h.Title == nil {
 		h.Title = Words{"": "Handbook"}
 	}
-	r.complete[kindLanguage] = true
+	r.complete[kindLanguage], r.languageAt = true, map[string]remark.Place{}
 	for _, l := range distinct(&r.remarks, front.Languages) {
 		if !IsLanguage(l.Value) {
 			r.remarks.Add(remark.ValueText, l.Place, l.Value, kindLanguage, "en or es")
@@ -162,6 +162,7 @@ func (r *resolver) front() {
 			continue
 		}
 		h.Languages = append(h.Languages, l.Value)
+		r.languageAt[l.Value] = l.Place
 	}
 	if len(h.Languages) == 0 {
 		h.Languages = r.guessLanguages()

@@ -54,6 +54,8 @@ func (d *Draft) Finish() remark.List {
 	r := d.r
 	r.practices()
 	r.bulletins()
+	r.translations()
+	r.untranslated()
 	r.synonyms()
 	r.labels()
 	r.ownNames()
@@ -65,6 +67,10 @@ func (d *Draft) Finish() remark.List {
 
 // Remarks are those on a page by itself, without what its parsing found.
 func (d *Draft) Remarks(p *Page) remark.List { return d.r.told(d.r.pageAt[p.Source.Path].remarks) }
+
+// Tied tells whether the pages of a key in all languages are made together: a translation is held
+// against its source, and a circuit is measured by each.
+func (d *Draft) Tied(key string) bool { return len(d.r.siblings[key]) > 1 || d.Measured(key) }
 
 // Measured tells whether the procedure of a key has a circuit. Its pages in all languages are
 // tied to that together.

@@ -245,9 +245,13 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		r.loose = true
 		return Target{}
 	}
-	if other, ok := r.whole.pageAt[name]; ok {
+	other := r.whole.pageAt[name]
+	if other == nil {
+		other = r.instead(name)
+	}
+	if other != nil {
 		if other != r {
-			r.read(ReadPage, name)
+			r.read(ReadPage, other.page.Source.Path)
 		}
 		target := Target{Kind: ToPage, Page: other.page, ID: fragment}
 		if fragment == "" {

@@ -201,6 +201,7 @@ type Page struct {
 	// CircuitUnknown: what ties the circuit to the steps is not whole, so that
 	// nothing is proved of it.
 	CircuitUnknown bool
+	Translation    *Translation // what is known of it against its source; nil of pages in the source language
 	Calculators    []*Calculator
 	// Blocks holds each block's resolved form: *Answers, *Calculator, *Glossary, *Picture, *Plot,
 	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
@@ -212,6 +213,8 @@ type Page struct {
 	Callouts map[*ast.List]*Callouts
 	// IDs holds the id of every heading.
 	IDs map[*ast.Heading]string
+
+	head []piece // the texts of its front matter that are translated
 }
 
 // Procedure is a troubleshooting procedure.

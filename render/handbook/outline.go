@@ -76,7 +76,8 @@ type frontYAML struct {
 
 	Supersedes []supersessionYAML `yaml:"supersedes" noun:"what is superseded"`
 
-	Allow source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
+	Allow      source.Map[source.Text] `yaml:"allow" noun:"what is allowed"`
+	Translated record                  `yaml:"translated"`
 }
 
 type causeYAML struct {
@@ -177,7 +178,7 @@ func (r *pageResolver) procedureKeysElsewhere() {
 	if also != nil {
 		page += "; so too " + strings.Join(also, ", ")
 	}
-	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by, allow")
+	why := remark.KeyUnknown.At(keys[0].Place, keys[0].Value, page, "sheet, title, purpose, applicability, revised, check-by, allow, translated")
 	if !r.front.Sheet.Given() {
 		why = why.Instead("Add `sheet: procedure`, or take the keys of a procedure out.")
 	}

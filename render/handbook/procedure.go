@@ -67,6 +67,7 @@ func (r *pageResolver) resolve() {
 		r.procedure(blocks)
 	}
 	r.notices()
+	p.head = r.headPieces()
 }
 
 func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {

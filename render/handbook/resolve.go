@@ -31,6 +31,7 @@ type resolver struct {
 	lists        synonymsYAML
 	labelled     labelsYAML
 	datePlace    remark.Place
+	languageAt   map[string]remark.Place
 	editionLine  int                 // of handbook.yaml
 	siblings     map[string][]string // source paths of pages, by key
 	// superseding are the bulletins, by what they supersede, in the order of their paths.

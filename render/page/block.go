@@ -65,6 +65,9 @@ func (w *writer) answer(to handbook.Target) answerView {
 	v := answerView{Href: w.href(to), Mark: w.mark(to)}
 	if to.Kind == handbook.ToPage && to.Page != w.page {
 		v.More = w.readTitle(to.Page).Title
+		if to.Page.Lang != w.lang {
+			v.More += " (" + w.languageName(to.Page.Lang) + ")"
+		}
 	}
 	return v
 }

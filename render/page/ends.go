@@ -107,7 +107,10 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 	if c := e.Cause; c != nil {
 		v.Kind, v.Title, v.Cause = "cause", c.Title, c.ID
 		v.Note = w.roles(c.Who, c.Emissions)
-		v.Remedy = w.html(func() { w.markdown(c.Remedy.Doc, c.Remedy.Text) })
+		v.Remedy = w.html(func() {
+			w.sourceRemedy(c)
+			w.markdown(c.Remedy.Doc, c.Remedy.Text)
+		})
 		if c.Part != nil {
 			v.Part, v.PartID = w.partName(c.Part), c.Part.ID
 			v.Unread = !slices.ContainsFunc(v.Proofs, func(p proof) bool { return p.condemns })

@@ -10,8 +10,8 @@ import (
 func TestSettingsOnThePhone(t *testing.T) {
 	out := renderAll(t, sourceOf(t, "testdata/repair.txtar"))
 	for page, want := range map[string]string{
-		"en/heater.html": `"settings":{"fuse-out":["fuse F2 out","Put F2 back.","cold"],"lamp-fitted":["lamp at X3","Take the lamp off and mate X3."]}`,
-		"es/heater.html": `"settings":{"fuse-out":["fusible F2 fuera","Vuelva a poner F2.","cold"]}`,
+		"en/heater.html":     `"settings":{"fuse-out":["fuse F2 out","Put F2 back.","cold"],"lamp-fitted":["lamp at X3","Take the lamp off and mate X3."]}`,
+		"es/calentador.html": `"settings":{"fuse-out":["fusible F2 fuera","Vuelva a poner F2.","cold"]}`,
 	} {
 		if html := string(out[page].HTML); !strings.Contains(html, want) {
 			_, data, _ := strings.Cut(html, `id="page-data">`)

@@ -35,9 +35,9 @@ type sheetView struct {
 	Pages []linkView
 }
 
-// linkView is a page in a list. Models are the ids of those that it holds for, ""
-// for every model; Names are their names.
-type linkView struct{ Href, Text, More, Models, Names string }
+// linkView is a page in a list. Models are the ids of those that it holds for, "" for every model;
+// Names are their names. Lang is the language of a page that the reader's lacks, In what it calls itself.
+type linkView struct{ Href, Text, More, Models, Names, Lang, Dir, In string }
 
 // sheets are the kinds of page that the finder lists after the symptoms.
 var sheets = []string{"theory", "reference", "bulletin", ""}
@@ -47,12 +47,11 @@ var sheets = []string{"theory", "reference", "bulletin", ""}
 func (r *Renderer) Finder(lang string) (Output, error) {
 	var index *handbook.Page
 	var pages []*handbook.Page
-	for _, p := range r.book.Pages {
+	for _, p := range r.book.PagesIn(lang) {
 		switch {
-		case p.Lang != lang:
-		case p.Index:
+		case p.Index && p.Lang == lang:
 			index = p
-		default:
+		case !p.Index:
 			pages = append(pages, p)
 		}
 	}
@@ -159,6 +158,9 @@ func (w *writer) symptom(p *handbook.Page) linkView {
 func (w *writer) listed(p *handbook.Page) linkView {
 	w.readTitle(p)
 	link := linkView{Href: w.rel(p.Path)}
+	if p.Lang != w.lang {
+		link.Lang, link.Dir, link.In = p.Lang, direction(p.Lang), w.languageName(p.Lang)
+	}
 	if len(p.Applicability) < len(w.book.Models) {
 		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)
 	}

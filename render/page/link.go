@@ -29,6 +29,9 @@ func relative(from, to string) string {
 func (w *writer) href(t handbook.Target) string {
 	switch t.Kind {
 	case handbook.ToHeading, handbook.ToCalculator, handbook.ToCause, handbook.ToEnd:
+		if w.quoting { // it stands on the source's page
+			return w.pageHref(w.page, t.ID)
+		}
 		return "#" + t.ID
 	case handbook.ToPage:
 		return w.pageHref(t.Page, t.ID)
@@ -43,7 +46,7 @@ func (w *writer) pageHref(p *handbook.Page, id string) string {
 	if id != "" {
 		id = "#" + id
 	}
-	if p == w.page && id != "" {
+	if p == w.page && id != "" && !w.quoting {
 		return id
 	}
 	w.readTitle(p)

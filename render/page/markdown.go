@@ -21,7 +21,11 @@ func (w *writer) markdown(n ast.Node, text []byte) {
 	}
 	outer := w.text
 	w.text = text
-	_ = ast.Walk(n, w.node) // node gives no errors
+	walk := w.node
+	if w.page != nil && w.page.Translation != nil && !w.quoting {
+		walk = w.besideSource
+	}
+	_ = ast.Walk(n, walk) // it gives no errors
 	w.text = outer
 }
 
@@ -154,7 +158,7 @@ func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		}
 		w.tag(entering, "", "</dd>\n")
 	case *east.FootnoteLink:
-		if entering {
+		if entering && !w.quoting {
 			w.footnoteLink(n.Index, n.RefIndex)
 		}
 	case *east.FootnoteBacklink:
@@ -322,10 +326,25 @@ func (w *writer) link(n *ast.Link, entering bool) {
 			if len(n.Title) > 0 {
 				w.out.attribute("title", string(n.Title))
 			}
+			w.foreign(t, "hreflang")
 			w.out.WriteByte('>')
 		default:
+			w.foreign(t, "")
 			w.out.WriteString("</a>")
 		}
+	}
+}
+
+// foreign says of a link that leads to a page in another language in which: as an attribute, or in words.
+func (w *writer) foreign(t handbook.Target, attribute string) {
+	switch {
+	case t.Kind != handbook.ToPage || t.Page.Lang == w.lang:
+	case attribute != "":
+		w.out.attribute(attribute, t.Page.Lang)
+	default:
+		w.out.WriteString(" <small>(")
+		w.out.escaped(w.languageName(t.Page.Lang))
+		w.out.WriteString(")</small>")
 	}
 }
 

@@ -82,6 +82,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	w.title = titleHeading(p)
 	w.supersessions(p)
 	w.hold(p)
+	w.translationNote()
 	if p.Procedure != nil {
 		w.procedure(p.Procedure)
 	} else {
@@ -129,6 +130,8 @@ type writer struct {
 	checked  bool              // the page has self-checks
 	ranged   bool              // some values depend on the serial number
 	changes  *compare.Marks    // what became of it since an older edition, or nil
+	aged     bool              // the page shows what its source says now
+	quoting  bool              // what is written now is the source's
 	title    ast.Node          // the heading that repeats the page's title, and is left out
 	err      error             // the first that a template gave
 
@@ -266,6 +269,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.changes.Any() {
 		s.Look = append(s.Look, theme.ChangeStyle)
 	}
+	if w.aged {
+		s.Look = append(s.Look, theme.TranslationStyle)
+	}
 	if w.checked {
 		s.Check = scriptPath(theme.CheckScript, w.lang)
 	}
@@ -369,12 +375,16 @@ func (w *writer) facts(p *handbook.Page) []fact {
 }
 
 func (w *writer) translation(lang, path string) translation {
+	return translation{lang, w.languageName(lang), w.rel(path)}
+}
+
+// languageName is what a language calls itself.
+func (w *writer) languageName(lang string) string {
 	words := w.theme.Words(lang)
-	name := words.Word("page.language")
 	if words.Lang != lang && !strings.HasPrefix(lang, words.Lang+"-") {
-		name = lang
+		return lang
 	}
-	return translation{lang, name, w.rel(path)}
+	return words.Word("page.language")
 }
 
 func (w *writer) modelNames(models []*handbook.Model) string {

@@ -102,6 +102,8 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			}
 			v := w.stepView(s, states[i], standing[i])
 			v.Body = w.html(func() {
+				w.sourceBefore(s.Heading)
+				w.sourceAfter(s.Heading)
 				write(w.panels(p, s))
 			})
 			w.line(s.Heading)
@@ -228,7 +230,12 @@ func (w *writer) panels(p *handbook.Procedure, s *handbook.Step) (rest []ast.Nod
 	for _, panel := range all {
 		w.lineAt(panel.HazardPlace.Line)
 		w.beforeChanged(at[panel])
+		b := w.blockOf(panel)
+		w.sourceBefore(b)
 		w.panel(panel, slices.Contains(repeated, panel))
+		if !slices.Contains(repeated, panel) {
+			w.sourceAfter(b)
+		}
 	}
 	return rest
 }

@@ -75,8 +75,8 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 func (w *writer) allSheets(v *searchView, lang string) {
 	procedures := sheetView{Title: w.words.Say("sheet.procedure")}
 	var pages []*handbook.Page
-	for _, p := range w.book.Pages {
-		if p.Lang != lang || p.Index {
+	for _, p := range w.book.PagesIn(lang) {
+		if p.Index {
 			continue
 		}
 		pages = append(pages, p)

@@ -64,18 +64,27 @@ func (w *writer) isolated(text string) string {
 	return "\u2066" + text + "\u2069"
 }
 
+// leftToRight keeps a figure, its sign and its unit in their order among words that are written from right
+// to left (Unicode Standard Annex 9, 2.4).
+func (w *writer) leftToRight(figure string) string {
+	if direction(w.words.Lang) == "rtl" {
+		return "\u2066" + figure + "\u2069"
+	}
+	return figure
+}
+
 // limitText prints a limit: "11.5 to 12.6 V", "at most 0.5 V", "1,750 ± 50 rpm".
 func (w *writer) limitText(l *handbook.Limit, u unit.Unit) string {
 	return w.isolated(w.plainLimit(l, u))
 }
 
 func (w *writer) plainLimit(l *handbook.Limit, u unit.Unit) string {
-	number := func(n *handbook.Number) string { return figure(n.Text, w.lang) }
-	value := func(n *handbook.Number) string { return withUnit(number(n), u) }
+	number := func(n *handbook.Number) string { return w.leftToRight(figure(n.Text, w.lang)) }
+	value := func(n *handbook.Number) string { return w.leftToRight(withUnit(figure(n.Text, w.lang), u)) }
 	text := ""
 	switch {
 	case l.Nominal != nil && l.Tolerance != nil:
-		return withUnit(number(l.Nominal)+nbsp+"±"+nbsp+number(l.Tolerance), u)
+		return w.leftToRight(withUnit(figure(l.Nominal.Text, w.lang)+nbsp+"±"+nbsp+figure(l.Tolerance.Text, w.lang), u))
 	case l.Min != nil && l.Max != nil:
 		text = w.words.Fill("limit.range", "min", number(l.Min), "max", value(l.Max))
 	case l.Min != nil:

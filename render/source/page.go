@@ -2,8 +2,10 @@ package source
 
 import (
 	"bytes"
+	"strings"
 
 	"github.com/yuin/goldmark/ast"
+	east "github.com/yuin/goldmark/extension/ast"
 
 	"benchleaf/render/remark"
 )
@@ -35,6 +37,25 @@ func (p *Page) PlaceOf(n ast.Node) remark.Place {
 		return p.Place(pos)
 	}
 	return p.Top()
+}
+
+// Written returns the lines of a node that stands in Doc itself, up to the next one. A list of
+// footnotes has none: they are written in other places.
+func (p *Page) Written(n ast.Node) string {
+	if n.Kind() == east.KindFootnoteList {
+		return ""
+	}
+	start, end := p.lineOf(n), len(p.Text)
+	if next := n.NextSibling(); next != nil && next.Kind() != east.KindFootnoteList {
+		end = p.lineOf(next)
+	}
+	return strings.TrimSpace(string(p.Text[start:max(start, end)]))
+}
+
+// lineOf is the offset of the line in which a node begins.
+func (p *Page) lineOf(n ast.Node) int {
+	at := max(0, position(n))
+	return bytes.LastIndexByte(p.Text[:at], '\n') + 1
 }
 
 // Top returns the place of the page's first character.

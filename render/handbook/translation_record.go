@@ -1,0 +1,129 @@
+package handbook
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"strings"
+
+	"benchleaf/render/source"
+)
+
+// record is what a translation says it was made from: a digest for each block of the source, in
+// a line for each section, so that two translators can work on one page. A digest has letters
+// only, since YAML takes some figures for others.
+type record []recordLine
+
+type recordLine struct {
+	section source.Text
+	digests []string
+}
+
+// DecodeYAML takes digests by section.
+func (r *record) DecodeYAML(d *source.Decoder, n source.Node, key string) {
+	d.Fields(n, key, func(section source.Text, value source.Node) {
+		if text, ok := d.Scalar(value, section.Value, "digests"); ok {
+			*r = append(*r, recordLine{section, strings.Fields(text)})
+		}
+	})
+}
+
+// of are the digests of a section, nil where the record has none.
+func (r record) of(section string) []string {
+	for _, line := range r {
+		if line.section.Value == section {
+			return line.digests
+		}
+	}
+	return nil
+}
+
+// digestLetters make no words.
+const digestLetters = "bcdfghjklmnpqrstvwxz"
+
+// shortDigest is a digest of a text in six letters: of 64 million changes one is overlooked.
+func shortDigest(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	n := binary.BigEndian.Uint64(sum[:8])
+	var b [6]byte
+	for i := range b {
+		b[i] = digestLetters[n%uint64(len(digestLetters))]
+		n /= uint64(len(digestLetters))
+	}
+	return string(b[:])
+}
+
+// Recorded is a section of a page with the digests of its source.
+type Recorded struct {
+	Section string
+	Digests []string
+}
+
+// own stands in a record for a block that was made from none of the source.
+const own = "-"
+
+// Record says of which state of the source a page would be the translation, the texts of the front
+// matter first. same: each block has one of the source and each of the source one here.
+func Record(p, of *Page) (list []Recorded, same bool) {
+	mine := map[string]bool{}
+	for _, x := range p.head {
+		mine[x.section] = true
+	}
+	for _, x := range of.head {
+		if mine[x.section] {
+			list = append(list, Recorded{x.section, []string{x.digest}})
+		}
+	}
+	blocks, theirs := p.pieces(), of.pieces()
+	if p.Translation != nil {
+		blocks = p.Translation.pieces
+	}
+	same = true
+	for _, pair := range align(blocks, theirs) {
+		same = same && pair.mine >= 0 && pair.theirs >= 0
+		if pair.mine < 0 {
+			continue
+		}
+		x, digest := blocks[pair.mine], own
+		if pair.theirs >= 0 {
+			digest = theirs[pair.theirs].digest
+		}
+		if len(list) == 0 || list[len(list)-1].Section != x.section {
+			list = append(list, Recorded{Section: x.section})
+		}
+		last := &list[len(list)-1]
+		last.Digests = append(last.Digests, digest)
+	}
+	return list, same
+}
+
+// WithRecord returns a page's file with the record in its front matter, in the place of the one that
+// it had.
+func WithRecord(p *source.Page, list []Recorded) []byte {
+	var lines strings.Builder
+	lines.WriteString("translated:\n")
+	for _, x := range list {
+		lines.WriteString("  " + x.Section + ": " + strings.Join(x.Digests, " ") + "\n")
+	}
+	file := string(p.File())
+	if p.Front == nil {
+		return []byte("---\n" + lines.String() + "---\n" + strings.TrimPrefix(file, "\ufeff"))
+	}
+	var b strings.Builder
+	hyphens, inRecord := 0, false
+	for line := range strings.Lines(file) {
+		plain := strings.TrimRight(line, " \t\r\n")
+		if hyphens < 2 {
+			inRecord = inRecord && (strings.HasPrefix(line, " ") || plain == "")
+			if strings.TrimPrefix(plain, "\ufeff") == "---" {
+				if hyphens++; hyphens == 2 {
+					b.WriteString(lines.String())
+				}
+			}
+			if inRecord = inRecord || strings.HasPrefix(plain, "translated:"); inRecord {
+				continue
+			}
+		}
+		b.WriteString(line)
+	}
+	return []byte(b.String())
+}

@@ -1,0 +1,29 @@
+package remark
+
+// Translations.
+var (
+	TranslationDiffers = define(Error, "translation-differs",
+		"the procedure is not that of its source: %[1]s (%[2]s)", "Make it what the source has.",
+		"Steps, ids, causes, settings and where answers lead are the same in every language; only words differ. Else one technician repairs another machine.")
+	TranslationStale = define(Warning, "translation-stale",
+		"the source was changed since this was translated; %[1]s says now: %[2]s", "Translate it, then record the page by `benchleaf translated`.",
+		"The block was made from an older text. A reader is told so there, and is shown the limits and cautions of the source.")
+	TranslationMissing = define(Warning, "translation-missing",
+		"a block of the source is not here; %[1]s says: %[2]s", "Translate it here, then record the page by `benchleaf translated`.",
+		"The source has a block for which the translation has none. A reader is shown it in the language of the source.")
+	TranslationExtra = define(Warning, "translation-extra",
+		"no block of %[1]s is like this one", "Take it out, or write it in the source too; then record the page by `benchleaf translated`.",
+		"What the source does not say was either taken out there since, or is known to readers of one language only.")
+	TranslationCount = define(Warning, "translation-count",
+		"the section `%[1]s` has blocks: %[2]s; `translated` has digests: %[3]s", "Look at the section, then record it by `benchleaf translated %[4]s`.",
+		"In `translated` each block of a section has the digest of what it was made from. With another number of them nobody knows what belongs to what, and all blocks of the section count as older than their source.")
+	TranslationUnrecorded = define(Advice, "translation-unrecorded",
+		"nothing says from which state of %[1]s this was translated", "Hold it against its source, then record it by `benchleaf translated %[2]s`.",
+		"With digests of the source in its front matter a translation can be told from one that is older than its source. Without them a reader is told that it may be, and is shown the cautions of the source.")
+	TranslationPage = define(Warning, "translation-page",
+		"there is no such page in `%[1]s`", "Write it there, or take this one out.",
+		"The same path in the folder of each language is the same page. This one has no source.")
+	PageUntranslated = define(Advice, "page-untranslated",
+		"in `%[1]s` pages are missing: %[2]s", "Begin one by `benchleaf begin translation %[3]s -language %[1]s`.",
+		"Links to a page that is not there in a language lead to it in the language of the source, and say so.")
+)
