@@ -5,6 +5,8 @@ import (
 	"encoding/binary"
 	"strings"
 
+	"github.com/invopop/jsonschema"
+
 	"benchleaf/render/source"
 )
 
@@ -16,6 +18,11 @@ type record []recordLine
 type recordLine struct {
 	section source.Text
 	digests []string
+}
+
+// Schema implements source.Value.
+func (record) Schema(s *source.Shapes) *jsonschema.Schema {
+	return &jsonschema.Schema{Type: "object", AdditionalProperties: s.Scalar()}
 }
 
 // DecodeYAML takes digests by section.
