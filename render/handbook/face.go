@@ -55,7 +55,7 @@ func (d *Draft) Face(p *Page) *Face {
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
 		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
-		Supersedes: p.Supersedes,
+		Supersedes: r.said,
 		Owned:      r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
@@ -101,7 +101,7 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
-	p.Supersedes = f.Supersedes
+	r.said = f.Supersedes
 	p.Applicability = d.r.book.Models
 	if f.Named {
 		p.Applicability = nil

@@ -45,10 +45,10 @@ func (w *writer) block(b *source.Block) {
 }
 
 // answerView is an answer as a button. Mark says where it leads, More the title
-// of another page that it leads to.
+// of another page that it leads to, Gone what has superseded that.
 type answerView struct {
-	Href, Mark, Outcome, More string
-	Text                      any // the author's, or words of the theme
+	Href, Mark, Outcome, More, Gone string
+	Text                            any // the author's, or words of the theme
 }
 
 func (w *writer) answers(answers []handbook.Answer) {
@@ -68,6 +68,7 @@ func (w *writer) answer(to handbook.Target) answerView {
 		if to.Page.Lang != w.lang {
 			v.More += " (" + w.languageName(to.Page.Lang) + ")"
 		}
+		v.Gone = w.superseded(to.Page)
 	}
 	return v
 }

@@ -17,12 +17,9 @@ type noticeView struct {
 	Href, Title string
 }
 
-// notices says what bulletins have changed of a page: of the whole of it, and where values stand on it of those too.
-func (w *writer) notices(p *handbook.Page, values bool) (views []noticeView) {
-	for _, n := range p.Notices {
-		if n.Spec != nil && !values {
-			continue
-		}
+// notices says what bulletins have changed of a page.
+func (w *writer) notices(p *handbook.Page, notices []handbook.Notice) (views []noticeView) {
+	for _, n := range notices {
 		w.readTitle(n.Bulletin)
 		about := w.machines(p, n)
 		text := w.words.Fill("bulletin.procedure", "day", n.From)
@@ -38,6 +35,30 @@ func (w *writer) notices(p *handbook.Page, values bool) (views []noticeView) {
 		views = append(views, noticeView{modelIDs(n.Models), w.words.Marked(text), w.pageHref(n.Bulletin, ""), n.Bulletin.Title})
 	}
 	return views
+}
+
+// valueNotices are the notices of a page that are about values on it.
+func valueNotices(p *handbook.Page) (list []handbook.Notice) {
+	for _, n := range p.Notices {
+		if n.Spec != nil {
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
+// superseded says of a procedure where it is named which bulletins supersede it, "" of one that holds.
+func (w *writer) superseded(p *handbook.Page) string {
+	var said []string
+	for _, n := range p.Superseded {
+		w.readTitle(n.Bulletin)
+		text := w.words.Fill("bulletin.gone", "day", n.From, "bulletin", n.Bulletin.Title)
+		if about := w.machines(p, n); about != "" {
+			text = about + ": " + text
+		}
+		said = append(said, w.isolated(text))
+	}
+	return strings.Join(said, "; ")
 }
 
 // machines names those that a notice is about, "" where that is every one of the page.
