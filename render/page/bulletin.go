@@ -111,7 +111,7 @@ func (w *writer) changed(s *handbook.Spec) {
 		for _, m := range n.Models {
 			told[m] = true
 		}
-		w.out.WriteString(` <a class="changed"`)
+		w.out.WriteString(` <a class="amended"`)
 		w.out.attribute("href", w.pageHref(n.Bulletin, ""))
 		if n.Models != nil {
 			w.out.attribute("data-model", modelIDs(n.Models))
