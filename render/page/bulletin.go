@@ -155,6 +155,7 @@ type changeView struct {
 	Title, About string
 	IDs          string
 	Gone         bool // the value before holds for no machine any more
+	Day          string
 	Earlier, Now string
 }
 
@@ -168,17 +169,12 @@ func (w *writer) supersessions(p *handbook.Page) {
 				v.Values = append(v.Values, w.changesOf(p, w.spec(s), said.From)...)
 			}
 		}
-		var best *handbook.Page
-		for _, q := range w.siblings[said.Procedure.Value] {
-			if said.Procedure.Given() && (best == nil || w.book.Nearer(p.Lang, q.Lang, best.Lang)) {
-				best = q
-			}
-		}
-		if best != nil {
+		if best := w.inLanguage(said.Procedure.Value); best != nil {
 			v.Procedures = append(v.Procedures, linkView{Href: w.pageHref(best, ""), Text: best.Title, More: w.words.Fill("bulletin.from", "day", said.From)})
 		}
 	}
 	if v.Values != nil || v.Procedures != nil {
+		w.amended = true
 		w.template("changes", v)
 	}
 }
@@ -199,7 +195,7 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 			if before == nil {
 				continue
 			}
-			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
+			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Day: e.Until, Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
 			if now := s.For(m); now != nil {
 				c.Now = w.limitText(now, s.Unit)
 			}

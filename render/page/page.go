@@ -88,6 +88,9 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	} else {
 		w.markdown(p.Source.Doc, p.Source.Text)
 	}
+	if p.Sheet == "reference" {
+		w.histories(p)
+	}
 	s := w.shell()
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
@@ -128,6 +131,7 @@ type writer struct {
 	pictured bool              // the page has pictures that open large
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
+	amended  bool              // the page shows what values were before
 	ranged   bool              // some values depend on the serial number
 	changes  *compare.Marks    // what became of it since an older edition, or nil
 	aged     bool              // the page shows what its source says now
@@ -279,7 +283,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.ranged {
 		s.Range = scriptPath(theme.RangeScript, w.lang)
 	}
-	if s.Superseded != nil || s.Notices != nil || w.page != nil && w.page.Supersedes != nil {
+	if s.Superseded != nil || s.Notices != nil || w.amended {
 		s.Look = append(s.Look, theme.BulletinStyle)
 	}
 	if s.Guided() || w.data.Calculators != nil {

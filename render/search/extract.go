@@ -51,7 +51,7 @@ var void = set("area base br col embed hr img input link meta source track wbr p
 var unread = set("script style title nav footer select button pre svg textarea output h1")
 
 // unreadClasses are the same by class.
-var unreadClasses = set("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged")
+var unreadClasses = set("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged history")
 
 func set(names string) map[string]bool {
 	m := map[string]bool{}
