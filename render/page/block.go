@@ -158,8 +158,8 @@ func (w *writer) limitRows(s *handbook.Spec) []limitRow {
 	groups := w.groups(s)
 	var rows []limitRow
 	for _, g := range groups {
-		row := limitRow{IDs: g.IDs(), Text: g.Text, Ranged: g.Ranged, Numbers: g.Numbers()}
-		w.ranged = w.ranged || g.Ranged
+		row := limitRow{IDs: g.IDs(), Text: g.Text, Ranged: g.Ranged(), Numbers: g.Numbers()}
+		w.ranged = w.ranged || g.Ranged()
 		if len(groups) > 1 {
 			row.Names = w.modelNames(g.Models)
 		}
