@@ -63,6 +63,14 @@ func (w *Words) Mark() template.HTMLAttr {
 	return ` lang="` + fallback + `" dir="ltr"`
 }
 
+// English marks an element whose text is English in every language, such as the name of a standard.
+func (w *Words) English() template.HTMLAttr {
+	if w.Lang == fallback {
+		return w.Mark()
+	}
+	return ` lang="` + fallback + `" dir="ltr"`
+}
+
 // isolated is Word for a script: words in another language than the page's are an
 // isolate, which keeps their direction wherever they stand (Unicode Standard Annex 9, 2.4).
 func (w *Words) isolated(key string) string {

@@ -37,6 +37,14 @@ func (v calculatorView) Told() template.HTMLAttr {
 	return v.Mark()
 }
 
+// Noted marks formulas and sources: those of the program are English.
+func (v calculatorView) Noted() template.HTMLAttr {
+	if v.Own {
+		return ""
+	}
+	return v.English()
+}
+
 func (v calculatorView) Tell(text string) any {
 	if v.Own {
 		return text

@@ -1,7 +1,10 @@
 package phone
 
 import (
+	"io/fs"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -19,21 +22,50 @@ const unmarked = `[...function*() {
 	}
 }()]`
 
+// openRightToLeft compiles the handbook of a language that is written from right to left, and opens a browser. The
+// handbook stands in Arabic; another language has the same text.
+func openRightToLeft(t *testing.T, lang string) (*demo, *tab) {
+	t.Helper()
+	from, dir := filepath.Join("testdata", "rtl"), t.TempDir()
+	err := filepath.WalkDir(from, func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(from, name)
+		if rest, ok := strings.CutPrefix(rel, "ar"+string(filepath.Separator)); ok {
+			rel = filepath.Join(lang, rest)
+		}
+		to := filepath.Join(dir, rel)
+		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+			return err
+		}
+		return os.WriteFile(to, []byte(strings.Replace(string(text), "languages: [ar]", "languages: ["+lang+"]", 1)), 0o644)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := compile(dir, "rtl-"+lang)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d, open(t, "")
+}
+
 // TestRightToLeft lays out a handbook in Arabic: the sheet is the mirror image of others, and nothing sticks
 // out. Figures, units, fields and pictures keep their own direction.
 func TestRightToLeft(t *testing.T) {
 	t.Parallel()
-	d, err := compile(filepath.Join("testdata", "rtl"), "rtl")
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := open(t, "")
+	d, b := openRightToLeft(t, "ar")
 	for _, width := range []int64{320, phoneWidth} {
 		b.size(width, phoneHeight)
 		for _, p := range d.pages {
 			b.goLive(d.address(p))
 			for _, text := range eval[[]string](b, unmarked) {
-				t.Errorf("%s: nothing says that %q, which a script wrote, is English", p, text)
+				t.Errorf("%s: nothing says that %q is English", p, text)
 			}
 			for _, fault := range eval[[]string](b, layoutScript) {
 				t.Errorf("%s at %d: %s", p, width, fault)
@@ -43,21 +75,6 @@ func TestRightToLeft(t *testing.T) {
 			}
 		}
 	}
-	for selector, page := range map[string]string{".bar .job": "ar/theory/wire.html", ".calculator button": "ar/theory/wire.html", ".jobs .told": "jobs.html"} {
-		b.goLive(d.address(page))
-		b.wait(`document.querySelector("` + selector + `")?.textContent[0] === "\u2066"`)
-		if lang := eval[string](b, `document.querySelector("`+selector+`").closest("[lang]").lang`); lang != "en" {
-			t.Errorf("%s: what a script wrote into %s is said to be of %q", page, selector, lang)
-		}
-	}
-	b.script(false)
-	for _, p := range d.pages {
-		b.goTo(d.address(p))
-		for _, text := range eval[[]string](b, unmarked) {
-			t.Errorf("%s: nothing says that %q is English", p, text)
-		}
-	}
-	b.script(true)
 	b.goLive(d.address("ar/procedures/no-heat.html"))
 	b.tap(`document.querySelector(".step.current .answers a")`)
 	b.wait(`document.querySelector(".current").id === "feed"`)
@@ -78,6 +95,36 @@ func TestRightToLeft(t *testing.T) {
 		b.goLive(d.address(page))
 		if !eval[bool](b, `[...document.querySelectorAll("svg.flow, svg.plot")].length > 0 && [...document.querySelectorAll("svg.flow, svg.plot")].every((e) => getComputedStyle(e).direction === "ltr")`) {
 			t.Errorf("%s: the picture is mirrored", page)
+		}
+	}
+}
+
+// TestBorrowedWords lays out the same in Persian, of which the theme has no words: English ones say that they are,
+// and keep their own direction.
+func TestBorrowedWords(t *testing.T) {
+	t.Parallel()
+	d, b := openRightToLeft(t, "fa")
+	for _, p := range d.pages {
+		b.goLive(d.address(p))
+		for _, text := range eval[[]string](b, unmarked) {
+			t.Errorf("%s: nothing says that %q, which a script wrote, is English", p, text)
+		}
+		for _, fault := range eval[[]string](b, layoutScript) {
+			t.Errorf("%s: %s", p, fault)
+		}
+	}
+	for selector, page := range map[string]string{".bar .job": "fa/theory/wire.html", ".calculator button": "fa/theory/wire.html", ".jobs .told": "jobs.html"} {
+		b.goLive(d.address(page))
+		b.wait(`document.querySelector("` + selector + `")?.textContent[0] === "\u2066"`)
+		if lang := eval[string](b, `document.querySelector("`+selector+`").closest("[lang]").lang`); lang != "en" {
+			t.Errorf("%s: what a script wrote into %s is said to be of %q", page, selector, lang)
+		}
+	}
+	b.script(false)
+	for _, p := range d.pages {
+		b.goTo(d.address(p))
+		for _, text := range eval[[]string](b, unmarked) {
+			t.Errorf("%s: nothing says that %q is English", p, text)
 		}
 	}
 }
