@@ -71,11 +71,11 @@ func (w *Words) English() template.HTMLAttr {
 	return ` lang="` + fallback + `" dir="ltr"`
 }
 
-// isolated is Word for a script: words in another language than the page's are an
+// Isolated is Word for a script: words in another language than the page's are an
 // isolate, which keeps their direction wherever they stand (Unicode Standard Annex 9, 2.4).
-func (w *Words) isolated(key string) string {
+func (w *Words) Isolated(key string) string {
 	if w.foreign {
-		return "\u2066" + w.Word(key) + "\u2069"
+		return LeftToRight + w.Word(key) + EndIsolate
 	}
 	return w.Word(key)
 }
@@ -87,10 +87,14 @@ func (w *Words) Has(key string) bool {
 }
 
 // Fill returns the text of a key with each {name} replaced by the value that
-// follows the name in pairs.
+// follows the name in pairs. In a text from right to left each value keeps its own order: "10 to 20 V" begins with
+// ten from there too.
 func (w *Words) Fill(key string, pairs ...string) string {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		pairs[i] = "{" + pairs[i] + "}"
+		if pairs[i+1] != "" && Direction(w.Lang) == "rtl" {
+			pairs[i+1] = AsItsFirst + pairs[i+1] + EndIsolate
+		}
 	}
 	return strings.NewReplacer(pairs...).Replace(w.Word(key))
 }

@@ -296,7 +296,7 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si, spread float64)
 	if q.Kind == calc.Choice {
 		r.Choice = true
 		for _, o := range q.Options {
-			d.Words = append(d.Words, w.words.Word(c.Name+"."+q.Name+"."+o))
+			d.Words = append(d.Words, w.words.Isolated(c.Name+"."+q.Name+"."+o))
 		}
 		if i := int(si); i >= 0 && i < len(q.Options) {
 			r.Value, r.Word = d.Words[i], q.Options[i]
@@ -369,7 +369,7 @@ func (w *writer) example(v calculatorView) string {
 			}
 		}
 		if symbol != "" && f.Options == nil {
-			text += nbsp + symbol
+			text = w.leftToRight(text + nbsp + symbol)
 		}
 		given = append(given, lowerFirst(f.Label)+" "+text)
 	}
@@ -380,7 +380,7 @@ func (w *writer) example(v calculatorView) string {
 		case r.Value == "–":
 			// Nothing to be said of it with these values.
 		case r.Unit != "":
-			found = append(found, lowerFirst(r.Label)+" "+r.Value+nbsp+r.Unit)
+			found = append(found, lowerFirst(r.Label)+" "+w.leftToRight(r.Value+nbsp+r.Unit))
 		default:
 			found = append(found, lowerFirst(r.Label)+" "+r.Value)
 		}

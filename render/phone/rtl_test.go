@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,7 +15,8 @@ import (
 const unmarked = `[...function*() {
 	const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	while (texts.nextNode()) {
-		const text = texts.currentNode.data.replace(/\u2066.*?\u2069/g, "");
+		let text = texts.currentNode.data;
+		for (let outer = ""; outer !== text; ) text = (outer = text).replace(/\u2066[^\u2066\u2069]*\u2069/g, "");
 		const at = texts.currentNode.parentElement;
 		if (!/[a-z]{3}/.test(text) || /\p{sc=Arab}/u.test(text) || at.closest("script, style, code, pre, var, svg, .unit, .address, select[name$='.unit']")) continue;
 		const marked = at.closest("[lang]");
@@ -83,12 +85,42 @@ func TestRightToLeft(t *testing.T) {
 		"the number of a step is at the right":                `at(".current .number").right > innerWidth - 20`,
 		"Search is at the right, the model at the left":       `at(".bar [href*=search]").right > at(".bar .job").right && at(".model").left < at("[data-do=back]").left`,
 		"the arrow leads to the left, at the left":            `getComputedStyle(document.querySelector(".current .answers a"), "::after").content.includes("←") && getComputedStyle(document.querySelector(".current .answers a"), "::after").left === "0px"`,
-		"a limit is isolated":                                 `document.querySelector(".current .limits td").textContent.startsWith("\u2066") && document.querySelector(".current .limits td").textContent.endsWith("\u2069")`,
+		"a limit is isolated":                                 `/\u2068.*\u2069/.test(document.querySelector(".current .limits td").textContent)`,
 		"a field is written from left to right, at the right": `getComputedStyle(document.querySelector(".current .entry input")).direction === "ltr" && getComputedStyle(document.querySelector(".current .entry input")).textAlign === "end"`,
 		"the unit follows its figure":                         `at(".current .unit").left > at(".current .entry input").left`,
 	} {
 		if !eval[bool](b, `((at) => `+holds+`)((s) => document.querySelector(s).getBoundingClientRect())`) {
 			t.Error("not so: " + what)
+		}
+	}
+	for _, c := range []struct{ page, in, left, right string }{ // what must stand left of what
+		{"models.html", "main ul", "Q15-9999", "Q15-0100"}, // "from … to …" is read from the right
+		{"ar/theory/wire.html", ".example", "10", "A"},
+		{"ar/theory/wire.html", ".example", "20", "°C"},
+		{"ar/theory/wire.html", "td + td + td", "±0.2", "V"},
+		{"ar/procedures/opens-late.html", ".intro p", "40", "°C"},
+		{"ar/procedures/opens-late.html", ".intro p", "-", "10"},
+		{"ar/procedures/opens-late.html", ".timing .limit dd", "20", "°C"},
+		{"ar/procedures/opens-late.html", ".timing .limit dd", "92.", "55."},
+		{"ar/procedures/opens-late.html", ".clock", "0.0", "s"},
+		{"ar/procedures/opens-late.html", "[data-mark=half] td", ".", "s"},
+	} {
+		b.goLive(d.address(c.page))
+		eval[bool](b, `(document.querySelector("[data-do=all]")?.click(), true)`)
+		if !eval[bool](b, fmt.Sprintf(`((inside, ...texts) => {
+			const [left, right] = texts.map((text) => {
+				const all = document.createTreeWalker(document.querySelector(inside), NodeFilter.SHOW_TEXT);
+				while (all.nextNode()) {
+					const i = all.currentNode.data.indexOf(text), range = document.createRange();
+					if (i < 0) continue;
+					range.setStart(all.currentNode, i);
+					range.setEnd(all.currentNode, i + 1);
+					return range.getBoundingClientRect();
+				}
+			});
+			return left.left < right.left || left.top !== right.top;
+		})(%q, %q, %q)`, c.in, c.left, c.right)) {
+			t.Errorf("%s: in %s %s stands right of %s", c.page, c.in, c.left, c.right)
 		}
 	}
 	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
