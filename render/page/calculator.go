@@ -202,7 +202,7 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		w.data.spec(w, preset.Spec)
 		shown = handbook.FieldUnit(preset.Spec.Unit, q.Unit)
 		w.spec(preset.Spec)
-		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged }) {
+		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged() }) {
 			f.Changed = w.html(func() { w.specification(preset.Spec, false) })
 		}
 		number, model := w.page.Nominal(preset)

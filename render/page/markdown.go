@@ -335,7 +335,20 @@ func (w *writer) link(n *ast.Link, entering bool) {
 		default:
 			w.foreign(t, "")
 			w.out.WriteString("</a>")
+			w.gone(t)
 		}
+	}
+}
+
+// gone says behind a link to a procedure that this is superseded.
+func (w *writer) gone(t handbook.Target) {
+	if t.Kind != handbook.ToPage || t.Page == w.page {
+		return
+	}
+	if text := w.superseded(t.Page); text != "" {
+		w.out.WriteString(` <strong>(`)
+		w.out.escaped(text)
+		w.out.WriteString(")</strong>")
 	}
 }
 
@@ -395,6 +408,7 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 		if href != "" {
 			w.out.WriteString("</a>")
 		}
+		w.gone(t)
 	}
 }
 

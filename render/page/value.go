@@ -125,18 +125,21 @@ type group struct {
 	Models []*handbook.Model
 	Limit  *handbook.Limit
 	Text   string
-	// Ranged: it depends on the serial number whether it holds. Serials are the numbers for which it does, nil: all
-	// that no other group of the model has.
-	Ranged  bool
-	Serials *handbook.Serials
+	// Serials are the numbers for which it holds, unless a group of the model before it has them; nil: it depends on
+	// none.
+	Serials []handbook.Serials
 }
+
+// Ranged reports whether it depends on the serial number whether it holds.
+func (g group) Ranged() bool { return g.Serials != nil }
 
 // Numbers are the serial numbers as the script has them.
 func (g group) Numbers() string {
-	if g.Serials == nil {
-		return ""
+	var ranges []string
+	for _, n := range g.Serials {
+		ranges = append(ranges, strings.Join([]string{n.Head, n.Tail, n.Low, n.High}, ","))
 	}
-	return strings.Join([]string{g.Serials.Head, g.Serials.Tail, g.Serials.Low, g.Serials.High}, ",")
+	return strings.Join(ranges, " ")
 }
 
 // IDs are the models' ids, as the script looks for them.
@@ -166,9 +169,9 @@ func (w *writer) groups(s *handbook.Spec) []group {
 		if ranges := s.Ranges(m); ranges != nil {
 			for _, e := range ranges {
 				was := e.For(m)
-				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), true, e.Serials})
+				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), []handbook.Serials{*e.Serials}})
 			}
-			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), true, nil})
+			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), m.Serials})
 			continue
 		}
 		i := slices.IndexFunc(groups, func(g group) bool { return g.Text == text })
@@ -196,7 +199,7 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 	for i, g := range groups {
 		w.out.WriteString("<span")
 		w.out.attribute("data-model", g.IDs())
-		if g.Ranged {
+		if g.Ranged() {
 			w.out.attribute("data-serials", g.Numbers())
 			w.ranged = true
 		}
