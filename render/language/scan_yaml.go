@@ -4,12 +4,38 @@ import (
 	"bytes"
 	"regexp"
 	"strings"
+
+	"benchleaf/render/handbook"
 )
 
 // level is a key of a block mapping, and how far it is set in.
 type level struct {
-	indent int
-	key    string
+	indent  int
+	key     string
+	mapping int // the offset of its mapping's first key
+}
+
+// spot is a place of YAML where a key or a value stands, or could.
+type spot struct {
+	rules      string   // what it is in, as rules has it
+	form       string   // the name of the calculator that the block is, or is about
+	keys       []string // that lead there
+	key, value bool     // a key can stand there, a value
+	start, end int
+	mapping    int
+	keysOf     map[int][]string // by mapping
+}
+
+// spotAt is the spot at an offset, nil where there is none.
+func spotAt(name string, data []byte, languages []string, offset int) *spot {
+	return scanned(name, data, languages, offset).spot
+}
+
+// meet keeps the spot that is asked for.
+func (s *scanner) meet(keys []string, start, end int, key, value bool) {
+	if s.spot == nil && start <= s.ask && s.ask <= end {
+		s.spot = &spot{s.name, s.form, keys, key, value, start, end, s.mapping, s.keysOf}
+	}
 }
 
 // deepest bounds brackets one in the other.
@@ -21,7 +47,7 @@ var keyOfLine = regexp.MustCompile(`^("[^"]*"|'[^']*'|[^\s:#\[\]{}"'&*!|>@,][^:#
 // yaml scans lines of YAML by the rules of that name. It knows keys by how far they are set
 // in, lists, brackets, quotes, comments and texts of several lines.
 func (s *scanner) yaml(name string, from, to int) {
-	s.rules = rules[name]
+	s.name, s.rules, s.keysOf = name, rules[name], map[int][]string{}
 	var at []level
 	keys := func() (list []string) {
 		for _, l := range at {
@@ -40,6 +66,10 @@ func (s *scanner) yaml(name string, from, to int) {
 			i++
 		}
 		indent := i - start
+		lead := indent
+		if i == end && textBelow < 0 {
+			s.between(at, start, end)
+		}
 		if i == end || s.data[i] == '#' && textBelow < 0 {
 			continue
 		}
@@ -49,7 +79,11 @@ func (s *scanner) yaml(name string, from, to int) {
 		}
 		textBelow = -1
 		dash := bytes.HasPrefix(s.data[i:end], []byte("- ")) || end-i == 1 && s.data[i] == '-'
+		s.mapping = i
 		for len(at) > 0 && (at[len(at)-1].indent > indent || at[len(at)-1].indent == indent && !dash) {
+			if at[len(at)-1].indent == indent {
+				s.mapping = at[len(at)-1].mapping
+			}
 			at = at[:len(at)-1]
 		}
 		for dash {
@@ -60,9 +94,11 @@ func (s *scanner) yaml(name string, from, to int) {
 			dash = bytes.HasPrefix(s.data[i:end], []byte("- "))
 		}
 		indent = i - start
+		s.bare = true
 		if m := keyOfLine.FindSubmatchIndex(s.data[i:end]); m != nil {
+			s.bare = false
 			keyStart, keyEnd := unquoted(s.data, i+m[2], i+m[3])
-			at = append(at, level{indent, string(s.data[keyStart:keyEnd])})
+			at = append(at, level{indent, string(s.data[keyStart:keyEnd]), s.mapping})
 			s.keySite(keys(), keyStart, keyEnd)
 			i += m[3]
 			for s.data[i] != ':' {
@@ -77,7 +113,8 @@ func (s *scanner) yaml(name string, from, to int) {
 		case i < end && (s.data[i] == '|' || s.data[i] == '>'):
 			textBelow = indent
 		case i < end && (s.data[i] == '[' || s.data[i] == '{'):
-			stop := s.flow(i, s.flowEnd(next, to, start), keys(), 0)
+			s.indent, s.bare = lead, false
+			stop := s.flow(i, to, keys(), 0)
 			_, next = s.line(stop - 1) // what stands behind the bracket is a comment
 			next = min(next, to)
 		default:
@@ -86,29 +123,41 @@ func (s *scanner) yaml(name string, from, to int) {
 	}
 }
 
-// flowEnd is how far brackets may go that are open at the end of a line: lines that are set
-// in further than that one, or begin with what closes.
-func (s *scanner) flowEnd(next, to, start int) int {
-	depth := func(at int) int { return len(s.data[at:]) - len(bytes.TrimLeft(s.data[at:], " ")) }
-	for next < to {
-		end, after := s.line(next)
-		line := bytes.TrimSpace(s.data[next:end])
-		if len(line) > 0 && depth(next) <= depth(start) && line[0] != ']' && line[0] != '}' {
-			return next
+// between meets a spot on an empty line, where keys could go on that are set in as far.
+func (s *scanner) between(at []level, start, end int) {
+	var keys []string
+	s.mapping = -1
+	for _, l := range at {
+		if l.indent < s.ask-start {
+			keys = append(keys, l.key)
+		} else if l.indent == s.ask-start {
+			s.mapping = l.mapping
 		}
-		next = after
 	}
-	return to
+	if start <= s.ask && s.ask <= end {
+		s.meet(keys, s.ask, s.ask, true, false)
+	}
+}
+
+// leaves tells whether brackets end at the end of a line, though none closes them: before a line
+// that is not set in further than the one where they begin, nor begins with what closes.
+func (s *scanner) leaves(lineEnd int) bool {
+	end, _ := s.line(lineEnd + 1)
+	line := s.data[lineEnd+1 : end]
+	inner := bytes.TrimLeft(line, " ")
+	return len(bytes.TrimSpace(inner)) > 0 && len(line)-len(inner) <= s.indent && inner[0] != ']' && inner[0] != '}'
 }
 
 // flow scans what stands between brackets, and returns where it ends.
 func (s *scanner) flow(i, end int, keys []string, depth int) int {
-	open := s.data[i]
+	open, mapping := s.data[i], i
 	i++
 	if depth > deepest {
-		return end
+		lineEnd, _ := s.line(i)
+		return min(lineEnd, end)
 	}
 	for fresh := true; i < end; {
+		s.looked++
 		switch c := s.data[i]; {
 		case c == ' ' || c == '\t' || c == '\r':
 			i++
@@ -117,10 +166,14 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 			if fresh && open == '[' {
 				s.scalar(keys, i, i)
 			} else if fresh {
+				s.mapping = mapping
 				s.keySite(append(keys[:len(keys):len(keys)], ""), i, i)
 			}
 			if c == ']' || c == '}' {
 				return i + 1
+			}
+			if c == '\n' && s.leaves(i) {
+				return i
 			}
 			fresh = c == ','
 			i++
@@ -137,6 +190,7 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 			start, stop := i, s.token(i, end, ",}:\n")
 			from, to := unquoted(s.data, start, stop)
 			inner = append(keys[:len(keys):len(keys)], string(s.data[from:to]))
+			s.mapping = mapping
 			s.keySite(inner, from, to)
 			if i = stop; i >= end || s.data[i] != ':' {
 				continue
@@ -159,10 +213,19 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 }
 
 // token returns where a text between brackets ends: before one of stops, or with its quotes.
-func (s *scanner) token(i, end int, stops string) int {
-	if i < end && (s.data[i] == '"' || s.data[i] == '\'') {
-		if n := bytes.IndexByte(s.data[i+1:end], s.data[i]); n >= 0 {
-			return i + n + 2
+func (s *scanner) token(i, end int, stops string) (stop int) {
+	defer func() { s.looked += stop - i }()
+	if s.data[i] == '"' || s.data[i] == '\'' {
+		n := bytes.IndexByte(s.data[i+1:end], s.data[i])
+		for at := i; n >= 0; { // quotes may go on in the next line, but not out of the brackets
+			line := bytes.IndexByte(s.data[at:i+n+1], '\n')
+			if line < 0 {
+				return i + n + 2
+			}
+			if at += line; s.leaves(at) {
+				return at
+			}
+			at++
 		}
 	}
 	if n := bytes.IndexAny(s.data[i:end], stops); n >= 0 {
@@ -194,9 +257,19 @@ func unquoted(data []byte, start, end int) (int, int) {
 
 // keySite is called for each key; keys are those that lead to it, itself the last.
 func (s *scanner) keySite(keys []string, start, end int) {
+	s.meet(keys[:len(keys)-1], start, end, true, false)
+	if s.ask >= 0 && end > start {
+		s.keysOf[s.mapping] = append(s.keysOf[s.mapping], keys[len(keys)-1])
+	}
 	for _, r := range s.rules {
 		if r.matches(keys, true) {
-			x := s.add(r.kind, start, end, s.key)
+			k := r.kind
+			if k == kindSection { // steps and causes by the ids that their places have
+				if k = kindStep; strings.HasPrefix(keys[len(keys)-1], handbook.CauseAnchor("")) {
+					k, start = kindCause, start+len(handbook.CauseAnchor(""))
+				}
+			}
+			x := s.add(k, start, end, s.key)
 			if x.defines = r.defines; r.defines {
 				s.entries[strings.Join(keys, "/")] = len(s.sites) - 1
 			}
@@ -208,6 +281,7 @@ func (s *scanner) keySite(keys []string, start, end int) {
 // scalar is called for each text that is a value.
 func (s *scanner) scalar(keys []string, start, end int) {
 	start, end = unquoted(s.data, start, end)
+	s.meet(keys, start, end, s.bare, true)
 	defer func(before int) {
 		if start == end && start > 0 && s.data[start-1] == ':' && len(s.sites) > before {
 			s.sites[before].tight = true
@@ -238,9 +312,20 @@ func (s *scanner) scalar(keys []string, start, end int) {
 		case kindWay, kindLink:
 			s.way(r.kind, start, end)
 		case kindCalculator:
-			name, _, chained := strings.Cut(value, ".")
-			x := s.add(r.kind, start, start+len(name), s.key)
-			x.defines = r.defines && !chained
+			name, result, chained := strings.Cut(value, ".")
+			s.add(r.kind, start, start+len(name), s.key).defines = r.defines && !chained
+			switch {
+			case chained:
+				s.add(kindResult, end-len(result), end, "").scope = s.key + "/" + name
+			case len(keys) == 1 || keys[len(keys)-1] == "calculator": // the block is it, or is about it
+				s.form = name
+			}
+		case kindDigest:
+			for at := start; at < end; {
+				word, rest, _ := strings.Cut(string(s.data[at:end]), " ")
+				s.add(r.kind, at, at+len(word), "")
+				at = end - len(rest)
+			}
 		default:
 			s.add(r.kind, start, end, s.key)
 		}
