@@ -113,7 +113,7 @@ func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 	}
 	_, result := judge(tree, remarks, nil)
 	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
-		return r.ID == remark.PageUntranslated.ID || r.ID == remark.TranslationPage.ID || slices.ContainsFunc(b.before, func(was remark.Remark) bool {
+		return slices.Contains([]string{remark.PageUntranslated.ID, remark.TranslationPage.ID, remark.TranslationUnrecorded.ID}, r.ID) || slices.ContainsFunc(b.before, func(was remark.Remark) bool {
 			return was.ID == r.ID && (was.Place == r.Place && was.Message == r.Message || was.Place.File == b.Source())
 		})
 	}), nil

@@ -130,7 +130,9 @@ func TestBegin(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, r := range result.Remarks {
-				if !slices.Contains(before, r) {
+				// A page that the first language does not have is written, and told.
+				alone := r.ID == "translation-page" && r.Place.File == "es/theory/in-spanish.md"
+				if !slices.Contains(before, r) && !alone {
 					t.Errorf("%v", r)
 				}
 			}
@@ -162,7 +164,7 @@ func noComment(t *testing.T, out string) {
 // other language, and to those of the first one where there is none yet.
 func TestBeginTranslation(t *testing.T) {
 	dir := demo(t)
-	put(t, dir, "es/bench/wires.md", "---\ntitle: Cables\n---\n\n## Caída <id:drop>\n")
+	put(t, dir, "es/bench/wires.md", "---\ntitle: Cables\nallow: {translation-unrecorded: it is a part}\n---\n\n## Caída <id:drop>\n")
 	put(t, dir, "en/plain.md", "# Plain\n\n[Flat](procedures/battery-flat.md), [itself](plain.md#plain), ![Coil](../pictures/choke-cold.svg), <b>,\n"+
 		"[wires](bench/wires.md), [there](bench/wires.md#drop), [not there](bench/wires.md#chosen), [no file](other.md).\n\n## Chosen\n")
 	put(t, dir, "en/other.md", "# Other\n")

@@ -18,7 +18,7 @@ const heatPage = "# Heat\n\n```calculator circuit-drop\nsource: 12.40 V\nfeed-fi
 
 // heat is a handbook with heatPage in two languages.
 var heat = map[string]string{
-	"content/handbook.yaml": "title: T\npublisher: P\nedition: \"1\"\nlanguages: [en, es]\n", "content/models.yaml": "", "content/parts.yaml": "",
+	"content/handbook.yaml": "title: T\npublisher: P\nedition: \"1\"\nlanguages: [en, es]\nremarks: {translation-unrecorded: off, page-untranslated: off}\n", "content/models.yaml": "", "content/parts.yaml": "",
 	"content/specs/a.yaml": "heater: {title: Heater, unit: Ω, nominal: 10, min: 9, max: 11}\n",
 	"content/en/heat.md":   heatPage,
 	"content/es/heat.md":   strings.ReplaceAll(heatPage, "Power of the choke heater", "Potencia del calefactor"),

@@ -52,6 +52,7 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf language-server [-stdio] [FOLDER]           help an editor with a handbook, over stdin and stdout
   benchleaf schema [-out FOLDER]                        write JSON Schemas of a handbook's data files and front matter
   benchleaf sign [FLAGS] [EDITION]                      sign a compiled handbook, or make the key for it
+  benchleaf translated [FLAGS] PAGE                     record that a translation was held against its source
   benchleaf verify [-key FILE] [EDITION]                say whether a compiled handbook is whole, and who signed it
   benchleaf version                                     say which benchleaf this is
 

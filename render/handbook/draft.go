@@ -56,6 +56,7 @@ func (d *Draft) Finish() remark.List {
 	r.bulletins()
 	r.translations()
 	r.untranslated()
+	r.unrecorded()
 	r.synonyms()
 	r.labels()
 	r.ownNames()

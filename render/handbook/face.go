@@ -23,6 +23,7 @@ type Face struct {
 	Procedure   *ProcedureFace // or nil
 
 	Supersedes []Supersession // of a bulletin
+	Unrecorded bool           // a translation that does not say of what it was made
 
 	Owned  []source.Text // names of its own calculators
 	Assets []string      // that it shows or leads to
@@ -55,8 +56,8 @@ func (d *Draft) Face(p *Page) *Face {
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
 		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
-		Supersedes: p.Supersedes,
-		Owned:      r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
+		Supersedes: r.said, Unrecorded: r.unrecorded,
+		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
 		f.Named = true
@@ -101,7 +102,7 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
-	p.Supersedes = f.Supersedes
+	r.said, r.unrecorded = f.Supersedes, f.Unrecorded
 	p.Applicability = d.r.book.Models
 	if f.Named {
 		p.Applicability = nil

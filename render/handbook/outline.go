@@ -47,11 +47,14 @@ type pageResolver struct {
 	shown     []shownPicture
 	stepLines []int // of the headings that are steps
 
+	said  []Supersession  // what the page itself says that it supersedes
 	used  map[string]bool // assets that the page leads to
 	reads map[Read]bool
-	loose bool   // what the page reads is not all known
-	face  *Face  // of a page that was restored, or once it is asked for
-	lower string // what the page says, in lower case, once it is asked for
+	loose bool // what the page reads is not all known
+	// unrecorded: it is a translation, and does not say of what state of its source.
+	unrecorded bool
+	face       *Face  // of a page that was restored, or once it is asked for
+	lower      string // what the page says, in lower case, once it is asked for
 }
 
 func newPageResolver(whole *resolver, page *Page) *pageResolver {

@@ -160,25 +160,52 @@ func (r *resolver) untranslated() {
 	}
 	for _, lang := range r.book.Languages[1:] {
 		var missing []string
-		count, there := 0, false
+		there := false
 		for _, p := range r.book.Pages {
 			there = there || p.Lang == lang
-			if p.Lang != r.book.Languages[0] || slices.ContainsFunc(r.siblings[p.Key], func(name string) bool { return r.pageAt[name].page.Lang == lang }) {
-				continue
-			}
-			if count++; count <= mostMissing {
+			if p.Lang == r.book.Languages[0] && !slices.ContainsFunc(r.siblings[p.Key], func(name string) bool { return r.pageAt[name].page.Lang == lang }) {
 				missing = append(missing, p.Source.Path)
 			}
 		}
-		if count == 0 || !there { // a language without any page has its remark
-			continue
+		if len(missing) > 0 && there { // a language without any page has its remark
+			r.remarks.Add(remark.PageUntranslated, r.languageAt[lang], lang, listed(missing), missing[0])
 		}
-		list := strings.Join(missing, ", ")
-		if count > mostMissing {
-			list += " and " + strconv.Itoa(count-mostMissing) + " more"
-		}
-		r.remarks.Add(remark.PageUntranslated, r.languageAt[lang], lang, list, missing[0])
 	}
+}
+
+// unrecorded tells for each language of the translations that do not say what they were made from: of
+// one on itself, of several together. One that is allowed counts for itself.
+func (r *resolver) unrecorded() {
+	for _, lang := range r.book.Languages {
+		var names []string
+		for _, p := range r.book.Pages {
+			name := p.Source.Path
+			if p.Lang != lang || !r.pageAt[name].unrecorded {
+				continue
+			}
+			if slices.ContainsFunc(p.Allowances, func(a remark.Allowance) bool { return a.ID == remark.TranslationUnrecorded.ID }) {
+				r.remarks.Add(remark.TranslationUnrecorded, p.Source.Top(), name, name)
+			} else {
+				names = append(names, name)
+			}
+		}
+		switch at := r.languageAt[lang]; len(names) {
+		case 0:
+		case 1:
+			r.remarks.Add(remark.TranslationUnrecorded, r.pageAt[names[0]].page.Source.Top(), names[0], names[0])
+		default:
+			r.remarks.Add(remark.TranslationUnrecorded, at, listed(names), names[0])
+		}
+	}
+}
+
+// listed are names as a remark lists them.
+func listed(names []string) string {
+	const most = 5
+	if len(names) > most {
+		return strings.Join(names[:most], ", ") + " and " + strconv.Itoa(len(names)-most) + " more"
+	}
+	return strings.Join(names, ", ")
 }
 
 // PagesIn are the pages that a reader of a language is led to: those of the language, and those of
@@ -195,9 +222,6 @@ func (h *Handbook) PagesIn(lang string) (pages []*Page) {
 	}
 	return pages
 }
-
-// mostMissing is how many pages a remark lists.
-const mostMissing = 5
 
 // instead is the page of the source language to which a link to a page leads that is not there in
 // its language, or nil.
@@ -228,8 +252,7 @@ func (r *resolver) inSource(key string) *pageResolver {
 func (r *pageResolver) translated(s *pageResolver) {
 	p, t := r.page, r.page.Translation
 	if len(r.front.Translated) == 0 {
-		t.Unrecorded = true
-		r.remarks.Add(remark.TranslationUnrecorded, p.Source.Top(), s.page.Source.Path, p.Source.Path)
+		t.Unrecorded, r.unrecorded = true, true
 	}
 	for _, line := range r.front.Translated {
 		t.Record[line.section.Value] = line.digests

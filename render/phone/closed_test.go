@@ -196,7 +196,7 @@ func (b *stand) recorded(r route) {
 			if e.Reading != nil { // what it rules out is another test's
 				got.RuledOut = slices.DeleteFunc(got.RuledOut, func(o record.RuledOut) bool { return o.Entry == i })
 			}
-			e.Said, _, _ = strings.Cut(bare(e.Said), ": ")
+			e.Said, _, _ = strings.Cut(b.d.bare(e.Said), ": ")
 			e.Reading, e.Timing = nil, nil
 		}
 		for i := range got.Findings {

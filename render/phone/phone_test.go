@@ -11,6 +11,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -29,6 +30,8 @@ var update = flag.Bool("update", false, "write the picture of the README anew")
 type demo struct {
 	dir   string // of the edition
 	book  *handbook.Handbook
+	look  *theme.Theme
+	lang  string // that it is read in
 	words *theme.Words
 	pages []string // HTML files, by path in the edition, slash-separated
 }
@@ -71,7 +74,8 @@ func compile(content, name string) (*demo, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.words = look.Words(d.book.Languages[0])
+	d.look = look
+	d = d.in(d.book.Languages[0])
 	err = filepath.WalkDir(d.dir, func(path string, e fs.DirEntry, err error) error {
 		if err == nil && filepath.Ext(path) == ".html" {
 			rel, _ := filepath.Rel(d.dir, path)
@@ -103,13 +107,34 @@ func (d *demo) read(t *testing.T, path string) []byte {
 	return data
 }
 
-// procedures returns the pages that are procedures.
+// in is the handbook as somebody reads it in a language.
+func (d *demo) in(lang string) *demo {
+	read := *d
+	read.lang, read.words = lang, d.look.Words(lang)
+	return &read
+}
+
+// procedures returns the pages that are procedures, in the language that is read.
 func (d *demo) procedures() []*handbook.Page {
 	var list []*handbook.Page
 	for _, p := range d.book.Pages {
-		if p.Procedure != nil {
+		if p.Procedure != nil && p.Lang == d.lang {
 			list = append(list, p)
 		}
 	}
 	return list
+}
+
+// everywhere are the procedures in every language.
+func (d *demo) everywhere() iter.Seq2[*demo, *handbook.Page] {
+	return func(yield func(*demo, *handbook.Page) bool) {
+		for _, lang := range d.book.Languages {
+			read := d.in(lang)
+			for _, p := range read.procedures() {
+				if !yield(read, p) {
+					return
+				}
+			}
+		}
+	}
 }

@@ -212,7 +212,7 @@ causes:
 const remedyText = "done as the sheet says"
 
 // differences compares what was recorded with what should be.
-func differences(got *record.Record, want record.Record, repaired bool) (list []string) {
+func (d *demo) differences(got *record.Record, want record.Record, repaired bool) (list []string) {
 	differ := func(what string, got, want any) {
 		if g, w := quoted(got), quoted(want); g != w {
 			list = append(list, fmt.Sprintf("%s: %s, want %s", what, g, w))
@@ -223,7 +223,7 @@ func differences(got *record.Record, want record.Record, repaired bool) (list []
 	for i := range entries {
 		e := &entries[i]
 		e.Title, e.Shown, e.At = "", want.Begun, want.Begun
-		e.Said, _, _ = strings.Cut(e.Said, " (only 0 min ") // a check that the walk comes to before the engine is cold
+		e.Said = d.bare(e.Said)
 	}
 	differ("entries", entries, want.Entries)
 	findings := slices.Clone(r.Findings)

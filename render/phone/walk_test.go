@@ -3,6 +3,7 @@ package phone
 import (
 	"fmt"
 	"maps"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -97,16 +98,17 @@ func (d *demo) target(to handbook.Target) string {
 // TestWalk takes every answer of every procedure once, with a finger, from the
 // finder to each of its ends.
 func TestWalk(t *testing.T) {
-	d := compiled(t)
-	for _, p := range d.procedures() {
-		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
+	for d, p := range compiled(t).everywhere() {
+		t.Run(d.lang+"/"+strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
 			t.Parallel()
 			w := &walker{tab: open(t, ""), d: d, page: p, steps: map[string]*handbook.Step{}, seen: map[string]bool{}}
 			for _, s := range p.Procedure.Steps {
 				w.steps[s.ID] = s
 			}
-			w.goLive(d.address("index.html"))
-			w.tap(fmt.Sprintf(`document.querySelector('.answers a[href="%s"]')`, p.Path))
+			finder := page.FinderPath(d.book, d.lang)
+			w.goLive(d.address(finder))
+			way, _ := filepath.Rel(filepath.Dir(finder), p.Path)
+			w.tap(fmt.Sprintf(`document.querySelector('.answers a[href="%s"]')`, filepath.ToSlash(way)))
 			w.wait("document.body.dataset.page === " + quoted(p.Key))
 			w.waitLive()
 			first := p.Procedure.Steps[0].ID
@@ -136,7 +138,7 @@ func (w *walker) on(card string, way []passed, focus bool) {
 	w.wait(fmt.Sprintf(`(v => v.Cards.join() === %s && v.Way.length === %d && v.Within >= %t)(%s)`, quoted(card), len(way), focus, viewScript))
 	got := eval[view](w.tab, viewScript)
 	for i := range got.Way {
-		got.Way[i].Said = bare(got.Way[i].Said)
+		got.Way[i].Said = w.d.bare(got.Way[i].Said)
 	}
 	if !slices.Equal(got.Way, way) {
 		w.Fatalf("at %s the way so far is %q, want %q", card, got.Way, way)
@@ -199,7 +201,7 @@ func (w *walker) end(id string, way []passed) {
 	found := eval[[]passed](w.tab, fmt.Sprintf(`[...document.querySelectorAll("#%s .ruled-out li")].map((li) => ({
 		ID: "", Step: li.querySelector("b").textContent, Said: li.querySelector("span").textContent}))`, id))
 	for i := range found {
-		found[i].ID, found[i].Said = way[i].ID, bare(found[i].Said)
+		found[i].ID, found[i].Said = way[i].ID, w.d.bare(found[i].Said)
 	}
 	if !slices.Equal(found, way) {
 		w.Errorf("%s lists %q, want %q", id, found, way)

@@ -18,8 +18,8 @@ var (
 		"the section `%[1]s` has blocks: %[2]s; `translated` has digests: %[3]s", "Look at the section, then record it by `benchleaf translated %[4]s`.",
 		"In `translated` each block of a section has the digest of what it was made from. With another number of them nobody knows what belongs to what, and all blocks of the section count as older than their source.")
 	TranslationUnrecorded = define(Advice, "translation-unrecorded",
-		"nothing says from which state of %[1]s this was translated", "Hold it against its source, then record it by `benchleaf translated %[2]s`.",
-		"With digests of the source in its front matter a translation can be told from one that is older than its source. Without them a reader is told that it may be, and is shown the cautions of the source.")
+		"nothing says from which state of its source this was translated: %[1]s", "Hold it against its source, then record it by `benchleaf translated %[2]s`.",
+		"With digests of the source in its front matter a translation can be told from one that is older than its source. Without them a reader is told that it may be, and is shown the cautions of the source. Where several pages lack them, all are told at their language in handbook.yaml.")
 	TranslationPage = define(Warning, "translation-page",
 		"there is no such page in `%[1]s`", "Write it there, or take this one out.",
 		"The same path in the folder of each language is the same page. This one has no source.")

@@ -4,7 +4,7 @@ import { numberTerm, reader, rounded, type Language, type Token } from "./search
 
 /** A segment as render/search writes it. */
 export interface Segment {
-  pages: [path: string, sheet: string, title: string, models: string, places: number][];
+  pages: [path: string, sheet: string, title: string, models: string, places: number, gone?: string][];
   places: string[];
   lengths: string;
   terms: string;
@@ -18,6 +18,8 @@ export interface Page {
   title: string;
   /** Numbers of the models that it holds for; none: all. */
   models: string[];
+  /** What has superseded it. */
+  gone?: string;
   first: number;
 }
 
@@ -119,50 +121,22 @@ interface Scored {
 /** Whether a comes before b. */
 const before = (a: Scored, b: Scored): boolean => a.score > b.score || (a.score === b.score && a.i < b.i);
 
+export interface Hits {
+  readonly count: number;
+  /** The first n. */
+  first(n: number): Hit[];
+}
+
 /**
  * The places found, the best first, no more than perPage of a page before the
  * others, and what does not hold for the model last. They are put in order as far
  * as they are asked for: a heap gives one after the other.
  */
-export class Hits {
-  readonly count: number;
-  #lists: Hit[][] = [[], [], [], []];
-  #seen = new Map<Page, number>();
+function hitsOf(heap: Scored[], places: Place[], model: string): Hits {
+  const lists: Hit[][] = [[], [], [], []];
+  const seen = new Map<Page, number>();
 
-  #heap: Scored[];
-  #places: Place[];
-  #model: string;
-
-  constructor(heap: Scored[], places: Place[], model: string) {
-    [this.#heap, this.#places, this.#model] = [heap, places, model];
-    this.count = heap.length;
-    for (let k = (heap.length >> 1) - 1; k >= 0; k--) this.#sink(k);
-  }
-
-  /** The first n. */
-  first(n: number): Hit[] {
-    while (this.#heap.length && this.#lists[0]!.length < n) this.#take();
-    return this.#lists.flat().slice(0, n);
-  }
-
-  #take(): void {
-    const heap = this.#heap;
-    const { i, score } = heap[0]!;
-    const last = heap.pop()!;
-    if (heap.length) {
-      heap[0] = last;
-      this.#sink(0);
-    }
-    const place = this.#places[i]!;
-    const { models } = place.page;
-    const not = this.#model !== "" && models.length > 0 && !models.includes(this.#model);
-    const seen = this.#seen.get(place.page) ?? 0;
-    this.#seen.set(place.page, seen + 1);
-    this.#lists[(seen < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
-  }
-
-  #sink(k: number): void {
-    const heap = this.#heap;
+  function sink(k: number): void {
     const moved = heap[k]!;
     for (let child; (child = 2 * k + 1) < heap.length; k = child) {
       if (child + 1 < heap.length && before(heap[child + 1]!, heap[child]!)) child++;
@@ -171,6 +145,31 @@ export class Hits {
     }
     heap[k] = moved;
   }
+
+  function take(): void {
+    const { i, score } = heap[0]!;
+    const last = heap.pop()!;
+    if (heap.length) {
+      heap[0] = last;
+      sink(0);
+    }
+    const place = places[i]!;
+    const { models } = place.page;
+    const not = model !== "" && models.length > 0 && !models.includes(model);
+    const times = seen.get(place.page) ?? 0;
+    seen.set(place.page, times + 1);
+    lists[(times < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
+  }
+
+  const count = heap.length;
+  for (let k = (count >> 1) - 1; k >= 0; k--) sink(k);
+  return {
+    count,
+    first(n) {
+      while (heap.length && lists[0]!.length < n) take();
+      return lists.flat().slice(0, n);
+    },
+  };
 }
 
 export class Index {
@@ -210,8 +209,8 @@ export class Index {
     const first = this.places.length;
     const { next } = numbersOf(s.lengths);
     let i = 0;
-    for (const [path, sheet, title, models, count] of s.pages) {
-      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], first: this.places.length };
+    for (const [path, sheet, title, models, count, gone] of s.pages) {
+      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], gone, first: this.places.length };
       for (let at = 0; at < count; at++) {
         const [kind, id, mark, own] = s.places[i++]!.split("\t");
         this.places.push({ page, at, kind: kind!, id: id!, mark: mark!, title: own || title });
@@ -316,7 +315,7 @@ export class Index {
       if (own[i]) scores.push({ i, score: Math.floor(((total[i]! * gained[i]!) / all) * 1e6 + 0.5) });
       total[i] = gained[i] = own[i] = 0;
     }
-    return { hits: new Hits(scores, this.places, model), terms, unknown };
+    return { hits: hitsOf(scores, this.places, model), terms, unknown };
   }
 
   #rarity(count: number): number {
