@@ -66,6 +66,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		s.Notices = w.notices(index, index.Notices)
 		w.title = titleHeading(index)
 		w.hold(index)
+		w.translationNote()
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
