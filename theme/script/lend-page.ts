@@ -2,7 +2,7 @@
 
 export { jobAtHand, keyOf, onJob } from "./athand";
 export { data, unitFor } from "./data";
-export { ids, own } from "./dom";
+export { ids } from "./dom";
 export { has, judged, leftOpen, only, show } from "./judged";
 export { limitOf } from "./model";
 export { format } from "./number";
