@@ -66,6 +66,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		s.Notices = w.notices(index, index.Notices)
 		w.title = titleHeading(index)
 		w.hold(index)
+		w.translationNote()
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
@@ -74,7 +75,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
-		s.Facts = []fact{{w.words.Say("fact.checkBy"), day}}
+		s.Facts = []fact{{w.words.Say("fact.checkBy"), w.words.Day(day)}}
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {

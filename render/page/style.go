@@ -81,7 +81,7 @@ func (r *Renderer) margin(lang string) []byte {
 		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
 	}
 	if h.Date != "" {
-		text = append(text, h.Date)
+		text = append(text, r.theme.Words(lang).Day(h.Date))
 	}
 	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
 }
