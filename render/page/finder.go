@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -73,8 +72,11 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.markdown(index.Source.Doc, index.Source.Text)
 		w.out.WriteString("</div>\n")
 	}
-	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
-		s.Facts = []fact{{w.words.Say("fact.checkBy"), day}}
+	if s.CheckBy != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), s.CheckBy})
+	}
+	if day := w.book.CheckBy; day != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), day})
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
