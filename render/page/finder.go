@@ -162,7 +162,7 @@ func (w *writer) listed(p *handbook.Page) linkView {
 	w.readTitle(p)
 	link := linkView{Href: w.rel(p.Path), Gone: w.superseded(p)}
 	if p.Lang != w.lang {
-		link.Lang, link.Dir, link.In = p.Lang, direction(p.Lang), w.languageName(p.Lang)
+		link.Lang, link.Dir, link.In = p.Lang, theme.Direction(p.Lang), w.languageName(p.Lang)
 	}
 	if len(p.Applicability) < len(w.book.Models) {
 		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)

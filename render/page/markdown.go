@@ -11,6 +11,7 @@ import (
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/source"
+	"benchleaf/theme"
 )
 
 // markdown writes a piece of Markdown; text is what the offsets of its nodes
@@ -262,6 +263,9 @@ func (w *writer) callout(t handbook.Target) {
 
 func (w *writer) plain(n *ast.Text) {
 	value := n.Segment.Value(w.text)
+	if theme.Direction(w.lang) == "rtl" {
+		value = []byte(w.figures(string(value)))
+	}
 	if n.IsRaw() {
 		html.DefaultWriter.RawWrite(w.out, value)
 	} else {

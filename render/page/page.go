@@ -213,7 +213,7 @@ func (w *writer) shell() *shell {
 	s := &shell{
 		Words:      w.words,
 		Lang:       w.lang,
-		Dir:        direction(w.lang),
+		Dir:        theme.Direction(w.lang),
 		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
 		Book:       h.Title.In(w.lang),
 		Home:       w.rel(FinderPath(h, w.lang)),
@@ -410,16 +410,6 @@ func modelIDs(models []*handbook.Model) string {
 
 // rel returns the relative link from this page to a file of the edition.
 func (w *writer) rel(to string) string { return relative(w.path, to) }
-
-// direction returns the direction in which a language is written.
-func direction(lang string) string {
-	base, _, _ := strings.Cut(lang, "-")
-	switch base {
-	case "ar", "fa", "he", "ps", "sd", "ug", "ur", "yi":
-		return "rtl"
-	}
-	return "ltr"
-}
 
 func scriptPath(entry theme.Entry, lang string) string {
 	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]
