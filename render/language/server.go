@@ -34,7 +34,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, seen: map[string]seen{},
 	}
 	stream := &frames{in: bufio.NewReaderSize(in, 1<<16), out: out, close: func() error { return nil }}
-	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{o.Log}))
+	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{s}))
 	close(s.ready)
 	var working sync.WaitGroup
 	working.Go(func() { s.judging(ctx) })
@@ -47,10 +47,17 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	return nil
 }
 
-// logger writes what the connection has to say.
-type logger struct{ io.Writer }
+// logger writes what the connection has to say, until it is closed: an answer that comes then is nobody's.
+type logger struct{ *server }
 
-func (l logger) Printf(format string, v ...any) { fmt.Fprintf(l.Writer, format, v...) }
+func (l logger) Printf(format string, v ...any) {
+	<-l.ready
+	select {
+	case <-l.conn.DisconnectNotify():
+	default:
+		fmt.Fprintf(l.options.Log, format, v...)
+	}
+}
 
 // server is one session. Messages about documents are taken in their order; what is asked
 // is answered side by side.
@@ -132,11 +139,15 @@ func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, req *jsonrpc2.
 
 // answers are what can be asked of a document.
 var answers = map[string]func(*server, context.Context, documentParams) (any, error){
-	"textDocument/completion":    (*server).completion,
-	"textDocument/hover":         (*server).hover,
-	"textDocument/definition":    (*server).definition,
-	"textDocument/prepareRename": (*server).prepareRename,
-	"textDocument/rename":        (*server).rename,
+	"textDocument/completion":     (*server).completion,
+	"textDocument/hover":          (*server).hover,
+	"textDocument/definition":     (*server).definition,
+	"textDocument/prepareRename":  (*server).prepareRename,
+	"textDocument/rename":         (*server).rename,
+	"textDocument/references":     (*server).references,
+	"textDocument/codeAction":     (*server).codeAction,
+	"textDocument/documentSymbol": (*server).documentSymbols,
+	"workspace/symbol":            (*server).workspaceSymbols,
 }
 
 // ask answers beside what comes next; the client may take the question back.
@@ -286,8 +297,9 @@ func (s *server) initialize(req *jsonrpc2.Request) (result initializeResult, err
 		PositionEncoding:   s.encoding,
 		TextDocumentSync:   syncOptions{OpenClose: true, Change: 2, Save: true},
 		CompletionProvider: completionOptions{[]string{":", "#", "[", "{", "<", "(", ",", " ", "\""}},
-		HoverProvider:      true, DefinitionProvider: true,
-		RenameProvider: renameOptions{true},
+		HoverProvider:      true, DefinitionProvider: true, ReferencesProvider: true, DocumentSymbols: true, WorkspaceSymbols: true,
+		CodeActionProvider: codeActionOptions{[]string{"quickfix"}},
+		RenameProvider:     renameOptions{true},
 	}
 	return result, nil
 }

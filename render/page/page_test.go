@@ -253,7 +253,7 @@ var families = map[string][]string{
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
 	"who.":     {"operator", "electrician"},
-	"changed.": {"new", "changed", "value", "gone"},
+	"changed.": {"new", "changed", "value", "gone", "handbook", "model", "state", "setting", "hazard", "term", "circuit"},
 	"end.":     {"handOverText", "notReproducedText", "repairedText"},
 }
 
