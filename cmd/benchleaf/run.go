@@ -144,7 +144,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, render.ErrReplaced, render.ErrUnbound, render.ErrChoice} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

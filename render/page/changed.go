@@ -170,7 +170,7 @@ func (w *writer) editionName(n compare.Name) string {
 	if n.Date == "" {
 		return w.words.Fill("changed.edition", "edition", n.Edition)
 	}
-	return w.words.Fill("changed.editionOf", "edition", n.Edition, "date", n.Date)
+	return w.words.Fill("changed.editionOf", "edition", n.Edition, "date", w.words.Day(n.Date))
 }
 
 // changedValues lists the values of specifications; models that had and have the same are told

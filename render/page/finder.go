@@ -65,6 +65,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		s.Notices = w.notices(index, index.Notices)
 		w.title = titleHeading(index)
 		w.hold(index)
+		w.translationNote()
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
@@ -73,10 +74,10 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	if s.CheckBy != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), s.CheckBy})
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), w.words.Day(s.CheckBy)})
 	}
 	if day := w.book.CheckBy; day != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), day})
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), w.words.Day(day)})
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {

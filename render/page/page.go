@@ -374,8 +374,8 @@ func (w *writer) facts(p *handbook.Page) []fact {
 		add("fact.equipment", strings.Join(q.Equipment, ", "))
 	}
 	add("fact.models", w.modelNames(p.Applicability))
-	add("fact.revised", p.Revised)
-	add("fact.checkBy", p.CheckBy)
+	add("fact.revised", w.words.Day(p.Revised))
+	add("fact.checkBy", w.words.Day(p.CheckBy))
 	return facts
 }
 
@@ -440,12 +440,20 @@ func (r *Renderer) Shared() ([]File, error) {
 			files = append(files, File{scriptPath(entry, lang), script})
 		}
 	}
+	var days map[string]string
+	if r.book.Date != "" {
+		days = map[string]string{}
+		for _, lang := range r.book.Languages {
+			days[lang] = r.theme.Words(lang).Day(r.book.Date)
+		}
+	}
 	edition, err := json.Marshal(struct {
-		Title   string `json:"title"`
-		Edition string `json:"edition"`
-		Date    string `json:"date,omitempty"`
-		CheckBy string `json:"checkBy,omitempty"`
-	}{r.book.Title.In(""), r.book.Edition, r.book.Date, r.book.CheckBy})
+		Title   string            `json:"title"`
+		Edition string            `json:"edition"`
+		Date    string            `json:"date,omitempty"`
+		CheckBy string            `json:"checkBy,omitempty"`
+		Days    map[string]string `json:"days,omitempty"`
+	}{r.book.Title.In(""), r.book.Edition, r.book.Date, r.book.CheckBy, days})
 	if err != nil {
 		return nil, err
 	}

@@ -81,10 +81,10 @@ func (r *Renderer) margin(lang string) []byte {
 		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
 	}
 	if h.Date != "" {
-		text = append(text, h.Date)
+		text = append(text, r.theme.Words(lang).Day(h.Date))
 	}
 	if h.CheckBy != "" {
-		text = append(text, r.theme.Words(lang).Fill("due.by", "day", h.CheckBy))
+		text = append(text, r.theme.Words(lang).Fill("due.by", "day", r.theme.Words(lang).Day(h.CheckBy)))
 	}
 	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
 }

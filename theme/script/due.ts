@@ -18,7 +18,7 @@ const start = (text: string, later = 0): number => {
 
 if (by) {
   const said = make("p");
-  const written = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "long" }).format(start(by));
+  const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
   const look = (): void => {
     const now = Date.now();
     // Somewhere it is that day a day sooner.

@@ -1,7 +1,7 @@
 /** A record as a sheet: one list of rows, shown, printed, copied and shared alike. */
 
 import { data } from "./data";
-import { fill, make } from "./dom";
+import { fill, make, own } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, proved, sound, unproved, unsound } from "./journal";
@@ -170,7 +170,7 @@ export function sheet(record: Job): Part[] {
         ...row(word.jobs.changed, dated(record.changed)),
         ...row(word.jobs.closed, record.closed && dated(record.closed)),
         ...row(word.jobs.number, record.id),
-        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
+        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date && own(h.date)].filter(Boolean).join(", ")),
       ],
     },
     ...steps(record),
