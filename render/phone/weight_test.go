@@ -28,9 +28,9 @@ const (
 var rangeScript = regexp.MustCompile(`^assets/range-\w+\.js$`)
 
 // lateScripts load last and hold nothing that a page needs: the edition's name,
-// the record of a job, the stopwatch and its curve, for which any watch will do, pictures at large, self-checks, whose
+// the record of a job, with the stopwatch, for which any watch will do, plots, whose tables stand in the page, pictures at large, self-checks, whose
 // answers open without it, the day by which a sheet is looked at again, and the index of the search, which grows with the handbook.
-var lateScripts = regexp.MustCompile(`^assets/(edition|(job|timing|curve|picture|check|due)-\w+|search/[-\w]+)\.js$`)
+var lateScripts = regexp.MustCompile(`^assets/(edition|(job|bar|plot|picture|check|due)-\w+|search/[-\w]+)\.js$`)
 
 func gzipped(data []byte) int {
 	var b bytes.Buffer
