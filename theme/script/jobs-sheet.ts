@@ -1,5 +1,6 @@
 /** A record as a sheet: one list of rows, shown, printed, copied and shared alike. */
 
+import { asRead, figure, quantity } from "./asread";
 import { data } from "./data";
 import { fill, make, own } from "./dom";
 import { modelName } from "./jobname";
@@ -7,7 +8,7 @@ import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, proved, sound, unproved, unsound } from "./journal";
 import { format } from "./number";
 import type { Entry, Finding, Job, Open, Reading, Timing } from "./record";
-import { asRead, figure, inShort, limit, quantity, unprovedBy, verdictOf } from "./spoken";
+import { inShort, limit, unprovedBy, verdictOf } from "./spoken";
 import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
 import { guardFactor } from "./verdict";
