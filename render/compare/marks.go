@@ -134,6 +134,9 @@ func (m *Marks) thing(anchor string, t ThingChange, elsewhere ...string) {
 // Any tells whether anything of the page changed. Nil marks nothing.
 func (m *Marks) Any() bool { return m != nil && m.any }
 
+// Drawn tells whether a mark stands anywhere on the page.
+func (m *Marks) Drawn() bool { return m != nil && len(m.nodes)+len(m.gone)+len(m.things) > 0 }
+
 // At is the mark of a node, "" for none.
 func (m *Marks) At(n ast.Node) Mark {
 	if m == nil {

@@ -18,15 +18,14 @@ const start = (text: string, later = 0): number => {
 
 if (by) {
   const said = make("p");
-  const written = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "long" }).format(start(by));
+  const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
   const look = (): void => {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
     const text = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
-    if (text === said.textContent) return;
     said.textContent = text;
-    said.remove();
     if (text) edition!.parentElement!.after(said);
+    else said.remove();
   };
   look();
   document.addEventListener("visibilitychange", look);

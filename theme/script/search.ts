@@ -1,5 +1,6 @@
 /** The script of the search page: the index comes with the scripts that follow, the texts of what is shown when it is. */
 
+import "./lend-first";
 import { load } from "./beside";
 import { data } from "./data";
 import { all, fill, make, one, put } from "./dom";
