@@ -12,7 +12,7 @@ import (
 )
 
 // supersededValues remarks on figures that a specification of the page held before, wherever in its file they stand: in the
-// text, its tables, titles, remedies and safety messages, in what is said of a picture, in what a calculator begins with. A
+// text, its tables, titles, remedies and safety messages, in drawings and what is said of them, in what a calculator begins with. A
 // reader takes them for what holds. A bulletin tells of what it supersedes.
 func supersededValues(p *handbook.Page, remarks *remark.List) {
 	specs := shownSpecs(p)
@@ -26,19 +26,25 @@ func supersededValues(p *handbook.Page, remarks *remark.List) {
 	file := p.Source.File()
 	text := string(comment.ReplaceAllFunc(file, func(c []byte) []byte { return bytes.Repeat([]byte{' '}, len(c)) }))
 	body := len(file) - len(p.Source.Text)
-	eachFigure(text, func(from, to int, number, symbol string) bool {
-		values := valuesOf(number)
-		if slices.ContainsFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) }) {
-			return false // another quantity, or the same still
-		}
-		for _, s := range past {
-			if e := before(p, s, values, symbol); e != nil {
-				remarks.Add(remark.ValueSuperseded, p.Source.Place(from-body), text[from:to], s.ID, e.Until)
-				return true
+	look := func(text string, place func(offset int) remark.Place) {
+		eachFigure(text, func(from, to int, number, symbol string) bool {
+			values := valuesOf(number)
+			if slices.ContainsFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) }) {
+				return false // another quantity, or the same still
 			}
-		}
-		return false
-	})
+			for _, s := range past {
+				if e := before(p, s, values, symbol); e != nil {
+					remarks.Add(remark.ValueSuperseded, place(from), text[from:to], s.ID, e.Until)
+					return true
+				}
+			}
+			return false
+		})
+	}
+	look(text, func(offset int) remark.Place { return p.Source.Place(offset - body) })
+	for _, d := range p.Drawn {
+		look(d.Text, func(int) remark.Place { return d.Place })
+	}
 }
 
 var comment = regexp.MustCompile(`(?s)<!--.*?-->`)
