@@ -21,7 +21,7 @@ type Edition struct {
 
 // Page returns a page by the file of its facts, if that has a digest.
 func (e *Edition) Page(file, digest string) *Page {
-	if name := strings.TrimSuffix(strings.TrimPrefix(file, folder), ".json"); file != BookFile && e.files[file] == digest {
+	if name := strings.TrimSuffix(strings.TrimPrefix(file, folder), ending); file != BookFile && e.files[file] == digest {
 		return e.Pages[name]
 	}
 	return nil

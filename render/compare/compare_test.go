@@ -64,8 +64,8 @@ func written(t *testing.T, h *handbook.Handbook) string {
 		t.Fatal(err)
 	}
 	defer w.Close()
-	put := func(name string, facts interface{ Text() ([]byte, error) }) {
-		text, err := facts.Text()
+	put := func(name string, facts interface{ Pack() ([]byte, error) }) {
+		text, err := facts.Pack()
 		if err == nil {
 			err = w.Add(edition.File{Name: name, Digest: edition.Digest(text), Size: len(text), Facts: true, Load: func() ([]byte, error) { return text, nil }})
 		}

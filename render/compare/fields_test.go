@@ -51,7 +51,7 @@ var told = []struct{ of, how, fields string }{
 	{"handbook.Page", "pages", "Path Key Lang Index"},
 	{"handbook.Page", "head", "Title Purpose Procedure"},
 	{"handbook.Page", "models-of-page", "CheckBy Applicability Sheet Revised"},
-	{"handbook.Page", "bulletin", "Supersedes Notices"},
+	{"handbook.Page", "bulletin", "Supersedes Superseded Notices"},
 	{"handbook.Page", "practice", "Circuit"},
 	{"handbook.Page", "translation", "Translation"},
 	{"handbook.Page", "calculator", "Calculators"},

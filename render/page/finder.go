@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -74,8 +73,11 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.markdown(index.Source.Doc, index.Source.Text)
 		w.out.WriteString("</div>\n")
 	}
-	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
-		s.Facts = []fact{{w.words.Say("fact.checkBy"), w.words.Day(day)}}
+	if s.CheckBy != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), w.words.Day(s.CheckBy)})
+	}
+	if day := w.book.CheckBy; day != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), w.words.Day(day)})
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {

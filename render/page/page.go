@@ -164,7 +164,6 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
-	Newer                   any          // by when to look for a newer edition: words of the theme, or nil
 	Script                  string       // the one that the page loads
 	Print                   string       // the style that it loads, for paper; "" of labels
 	Address, Code           string       // the page's address on its host, and the picture of it; ""
@@ -223,9 +222,6 @@ func (w *writer) shell() *shell {
 		Notice:     h.Notice.In(w.lang),
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
-	}
-	if h.CheckBy != "" {
-		s.Newer = w.words.Marked(w.words.Fill("due.by", "day", w.words.Day(h.CheckBy)))
 	}
 	if w.theme.Desk() {
 		s.Desk = w.words.Lang

@@ -202,6 +202,10 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got := shared["assets/print-en.css"]; got != margin {
 		t.Errorf("print-en.css is %q, want %q", got, margin)
 	}
+	files["handbook.yaml"] += "check-by: 2027-06-01\n"
+	if got, want := sharedOf(t, files)["assets/print-en.css"], " · Look for a newer edition by June 1, 2027."; !strings.Contains(got, want) {
+		t.Errorf("with a day to check by print-en.css is %q, want %q in it", got, want)
+	}
 	for _, name := range []string{"assets/job.css", "assets/print.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {
 			t.Errorf("%s is missing", name)

@@ -23,10 +23,9 @@ if (by) {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
     const text = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
-    if (text === said.textContent) return;
     said.textContent = text;
-    said.remove();
     if (text) edition!.parentElement!.after(said);
+    else said.remove();
   };
   look();
   document.addEventListener("visibilitychange", look);
