@@ -334,7 +334,7 @@ Pages changed: 4
     cause screw added  Screw loose
     paragraph removed
       - This paragraph will go away altogether.
-    values changed: part:spring, spec:idle-speed
+    changed elsewhere: part:spring, spec:idle-speed
   en/was.html -> en/now.html  How it breathes
     paragraph added in how-it-breathes
       + And a third.

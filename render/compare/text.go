@@ -167,7 +167,7 @@ func (w *writer) page(p PageChange) {
 		w.texts(3, b.Old, b.New)
 	}
 	if len(p.Values) > 0 {
-		w.line(2, "values changed: %s", strings.Join(p.Values, ", "))
+		w.line(2, "changed elsewhere: %s", strings.Join(p.Values, ", "))
 	}
 }
 

@@ -50,7 +50,7 @@ func (s *server) codeAction(ctx context.Context, params documentParams) (any, er
 	}
 	t := newText(v.texts[name])
 	first, last := t.offset(params.Range.Start, s.encoding), t.offset(params.Range.End, s.encoding)
-	for _, r := range v.Remarks {
+	for _, r := range v.everywhere() {
 		if r.Place.File != name || r.Place.Line < 1 {
 			continue
 		}

@@ -10,6 +10,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
+	"strings"
 	"sync"
 
 	"github.com/sourcegraph/jsonrpc2"
@@ -304,28 +306,34 @@ func (s *server) initialize(req *jsonrpc2.Request) (result initializeResult, err
 	return result, nil
 }
 
-// find returns the folder of the handbook: the one that the command line names, else the
-// client's, or content in that.
+// find returns the folder of the handbook: the one that the command line names, else the first of the
+// client's that is one, or has one in content.
 func (s *server) find() (string, error) {
 	if s.dir != "" {
 		return filepath.Abs(s.dir)
 	}
-	root := s.client.RootPath
+	roots := []string{s.client.RootPath}
 	if s.client.RootURI != "" {
-		root = fileOf(s.client.RootURI)
+		roots = []string{fileOf(s.client.RootURI)}
 	}
 	if len(s.client.WorkspaceFolders) > 0 {
-		root = fileOf(s.client.WorkspaceFolders[0].URI)
-	}
-	if root == "" {
-		return "", errors.New("the editor has no folder open: there is no handbook to help with")
-	}
-	for _, dir := range []string{root, filepath.Join(root, "content")} {
-		if _, err := os.Stat(filepath.Join(dir, "handbook.yaml")); err == nil {
-			return dir, nil
+		roots = nil
+		for _, f := range s.client.WorkspaceFolders {
+			roots = append(roots, fileOf(f.URI))
 		}
 	}
-	return "", fmt.Errorf("there is no handbook.yaml in %s, nor in content there: there is no handbook to help with", root)
+	roots = slices.DeleteFunc(roots, func(root string) bool { return root == "" })
+	if len(roots) == 0 {
+		return "", errors.New("the editor has no folder open: there is no handbook to help with")
+	}
+	for _, root := range roots {
+		for _, dir := range []string{root, filepath.Join(root, "content")} {
+			if _, err := os.Stat(filepath.Join(dir, "handbook.yaml")); err == nil {
+				return dir, nil
+			}
+		}
+	}
+	return "", fmt.Errorf("there is no handbook.yaml in %s, nor in content there: there is no handbook to help with", strings.Join(roots, ", "))
 }
 
 // tell shows the client what is wrong with the machine.
