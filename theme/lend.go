@@ -1,6 +1,7 @@
 package theme
 
 import (
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"io/fs"
@@ -12,7 +13,7 @@ import (
 )
 
 // takes names, for each script that runs behind others of its page, what those lend it:
-// the files script/lend-NAME.ts that they take in, the last one naming the nearest script.
+// the files script/lend-NAME.ts that they take in.
 // A module that stands there is in a page once.
 var takes = map[Entry][]string{
 	PlotScript:     {"first", "page", "bench"},
@@ -34,7 +35,9 @@ var lendFile = regexp.MustCompile(`^script/lend-(\w+)\.ts$`)
 var lendLine = regexp.MustCompile(`(?m)^export \{ (.+) \} from "\./(.+)";$`)
 
 // loan is what a file lends: names, by the module that has them, in the order in which they
-// stand in an array, which packs in half of what an object with the names would.
+// stand in an array, which packs in half of what an object with the names would. The array is
+// called after a digest of what is lent: a browser may hold scripts of two editions, and one
+// that lends something else lends nothing.
 type loan struct {
 	array   string
 	names   []string
@@ -42,14 +45,25 @@ type loan struct {
 }
 
 func readLoan(of string) (loan, error) {
-	l := loan{array: "benchleaf" + strings.ToUpper(of[:1]) + of[1:]}
+	var l loan
 	text, err := fs.ReadFile(files, "script/lend-"+of+".ts")
+	if err != nil {
+		return l, err
+	}
+	digest := sha256.New()
+	digest.Write(text)
 	for _, m := range lendLine.FindAllStringSubmatch(string(text), -1) {
+		module, err := fs.ReadFile(files, "script/"+m[2]+".ts")
+		if err != nil {
+			return l, err
+		}
+		digest.Write(module)
 		for name := range strings.SplitSeq(m[1], ", ") {
 			l.names, l.modules = append(l.names, name), append(l.modules, m[2])
 		}
 	}
-	return l, err
+	l.array = fmt.Sprintf("benchleaf%s%.2x", strings.ToUpper(of[:1])+of[1:], digest.Sum(nil))
+	return l, nil
 }
 
 // lend makes of a file of what is lent a script that does lend it.
@@ -69,15 +83,17 @@ func lend(b api.PluginBuild) {
 // bundleBehind bundles a script that takes of others what they lend.
 func bundleBehind(from []string, options api.BuildOptions) ([]byte, error) {
 	var loans []loan
+	// Behind another script than thought, or one that has failed, it does nothing.
+	guard := ""
 	for _, of := range from {
 		l, err := readLoan(of)
 		if err != nil {
 			return nil, err
 		}
 		loans = append(loans, l)
+		guard += "self." + l.array + "&&"
 	}
-	// Behind another script than thought, or one that has failed, it does nothing.
-	options.Banner = map[string]string{"js": "self." + loans[len(loans)-1].array + "&&"}
+	options.Banner = map[string]string{"js": guard}
 	// The first bundle tells which of the names it uses, the second takes these.
 	options.Metafile = true
 	options.Plugins = []api.Plugin{take(loans, nil)}

@@ -39,12 +39,7 @@ export interface Hit {
   not: boolean;
 }
 
-interface Range {
-  place: number;
-  measure: string;
-  min: number;
-  max: number;
-}
+type Range = [place: number, measure: string, min: number, max: number];
 
 /** Postings of a term: place and fields, in turn. */
 interface Postings {
@@ -222,7 +217,7 @@ export class Index {
     this.#segments.push({ first, postings: s.postings.split("|") });
     const r = s.ranges ?? [];
     for (let k = 0; k < r.length; k += 4)
-      this.#ranges.push({ place: first + (r[k] as number), measure: r[k + 1] as string, min: r[k + 2] as number, max: r[k + 3] as number });
+      this.#ranges.push([first + (r[k] as number), ...r.slice(k + 1, k + 4)] as Range);
     let before = "";
     (s.terms.match(/[A-Z][^A-Z]*/g) ?? []).forEach((text, list) => {
       before = before.slice(0, text.charCodeAt(0) - 65) + text.slice(1);
@@ -335,7 +330,7 @@ export class Index {
       }
     };
     if (c.within) {
-      for (const r of this.#ranges) if (c.within(r)) raise(r.place, c.share * rangeScore, 0);
+      for (const r of this.#ranges) if (c.within(r)) raise(r[0], c.share * rangeScore, 0);
       return 0;
     }
     let worth = 0;
@@ -407,7 +402,7 @@ export class Index {
       if (unit) add(numberTerm(figure), unitless);
       else for (const more of this.#beginning(term + "~")) add(more, 1);
       if (unit || term.length > 1)
-        choices.push({ terms: [], share: unit ? inRange : anyRange, within: (r) => (!unit || r.measure === unit[0]) && r.min <= v && v <= r.max });
+        choices.push({ terms: [], share: unit ? inRange : anyRange, within: ([, measure, min, max]) => (!unit || measure === unit[0]) && min <= v && v <= max });
     });
     return choices;
   }
