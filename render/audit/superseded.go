@@ -102,25 +102,39 @@ func before(p *handbook.Page, s *handbook.Spec, values []float64, symbol string)
 	return nil
 }
 
-// pastTerms remarks on terms of the glossary in whose meaning a specification is named by its title, with a figure that it held before.
-func pastTerms(h *handbook.Handbook, remarks *remark.List) {
+// pastData remarks on texts of the handbook's data, the meanings of terms and what is said of engine states and models, in
+// which a specification is named by its title, with a figure that it held before.
+func pastData(h *handbook.Handbook, remarks *remark.List) {
 	all := &handbook.Page{Applicability: h.Models}
+	look := func(lang, name, text string, at remark.Place) {
+		said := strings.ToLower(name + " " + text)
+		eachFigure(text, func(from, to int, number, symbol string) bool {
+			values := valuesOf(number)
+			for _, s := range h.Specs {
+				if s.Faulty || !strings.Contains(said, strings.ToLower(s.Title.In(lang))) || holds(s, limitsHeld(all, s), values, symbol) {
+					continue
+				}
+				if e := before(all, s, values, symbol); e != nil {
+					remarks.Add(remark.ValueSuperseded, at, text[from:to], s.ID, e.Until)
+					return true
+				}
+			}
+			return false
+		})
+	}
 	for _, lang := range h.Languages {
 		for _, term := range h.Glossary[lang] {
-			said := strings.ToLower(term.Term + " " + term.Meaning)
-			eachFigure(term.Meaning, func(from, to int, number, symbol string) bool {
-				for _, s := range h.Specs {
-					if s.Faulty || !strings.Contains(said, strings.ToLower(s.Title.In(lang))) {
-						continue
-					}
-					values := valuesOf(number)
-					if e := before(all, s, values, symbol); e != nil && !holds(s, limitsHeld(all, s), values, symbol) {
-						remarks.Add(remark.ValueSuperseded, term.Place, term.Meaning[from:to], s.ID, e.Until)
-						return true
-					}
-				}
-				return false
-			})
+			look(lang, term.Term, term.Meaning, term.Place)
+		}
+	}
+	for _, s := range h.States {
+		for _, lang := range slices.Sorted(maps.Keys(s.Text)) {
+			look(lang, "", s.Text[lang], s.Place)
+		}
+	}
+	for _, m := range h.Models {
+		for _, lang := range slices.Sorted(maps.Keys(m.Text)) {
+			look(lang, "", m.Text[lang], m.Place)
 		}
 	}
 }
