@@ -72,7 +72,7 @@ type (
 
 // client is an editor with a session of its own.
 type client struct {
-	t        *testing.T
+	t        testing.TB
 	dir      string
 	conn     *jsonrpc2.Conn
 	in       io.Closer // of the server
@@ -110,13 +110,13 @@ type pipes struct {
 }
 
 // start begins a session with a handbook's folder.
-func start(t *testing.T, dir string, encodings ...string) *client {
+func start(t testing.TB, dir string, encodings ...string) *client {
 	t.Helper()
 	return startIn(t, dir, nil, encodings...)
 }
 
 // startIn begins one in which the client has several folders open.
-func startIn(t *testing.T, dir string, folders []string, encodings ...string) *client {
+func startIn(t testing.TB, dir string, folders []string, encodings ...string) *client {
 	t.Helper()
 	toServer, fromClient := io.Pipe()
 	toClient, fromServer := io.Pipe()

@@ -19,7 +19,7 @@ import (
 const demo = "../../content"
 
 // texts are the pages and data files of a handbook.
-func texts(t *testing.T, dir string) map[string]string {
+func texts(t testing.TB, dir string) map[string]string {
 	t.Helper()
 	all := map[string]string{}
 	err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
