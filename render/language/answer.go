@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"path"
+	"slices"
 	"strings"
 
 	"benchleaf/render/handbook"
@@ -93,6 +94,12 @@ func (s *server) hover(ctx context.Context, params documentParams) (any, error) 
 		}
 	} else if _, sites := s.defined(v, name, *at); len(sites) > 0 && sites[0].title != "" {
 		says = fmt.Sprintf("%s `%s`: %s", at.kind, at.name, sites[0].title)
+	} else if slices.Contains([]kind{kindProcedure, kindBulletin, kindCircuit, kindRemark}, at.kind) { // no file defines these by a name in it
+		for _, c := range s.candidates(v, name, *at) {
+			if c.label == at.name {
+				says = fmt.Sprintf("%s `%s`: %s", at.kind, at.name, c.detail)
+			}
+		}
 	}
 	if says == "" {
 		return nil, nil

@@ -162,12 +162,13 @@ func TestTyping(t *testing.T) {
 			c.open(name, text)
 			for range 8 {
 				p := map[string]any{"textDocument": map[string]any{"uri": c.uri(name)}, "position": pos{random.IntN(40), random.IntN(60)}}
-				for _, method := range []string{"completion", "hover", "definition"} {
+				for _, method := range []string{"completion", "hover", "definition", "references", "documentSymbol"} {
 					c.call("textDocument/"+method, p, nil)
 				}
 			}
 		}
 		if round%10 == 0 {
+			c.call("textDocument/codeAction", map[string]any{"textDocument": map[string]any{"uri": c.uri("en/choke.md")}, "range": rang{pos{0, 0}, pos{99, 0}}}, nil)
 			c.judgedAsBuilt()
 		}
 	}

@@ -182,3 +182,41 @@ func TestSymbols(t *testing.T) {
 	}
 	c.end()
 }
+
+// Pages and circuits that are named by their files complete, are found, and say their titles.
+func TestNamesOfFiles(t *testing.T) {
+	c := start(t, folder(t))
+	c.open("en/bulletins/coil.md", "---\nsheet: bulletin\ntitle: Another coil\nsupersedes:\n  - procedure: choke\n    from: 2026-11-01\n  - {spec: heater-ohms, from: 2026-11-01}\n---\n\n# Coil\n\n```circuit heater\n```\n")
+	c.open("specs/old.yaml", "old:\n  title: Old\n  unit: V\n  min: 1\n  history:\n    - until: 2026-11-01\n      bulletin: bulletins/coil\n      models: {k210: {min: 2}}\n")
+	c.open("circuits/heater.yaml", "title: The heater\nprocedure: choke\nground: G\nstates: [warming]\npoints:\n  B: {title: Battery}\n  G: {title: Ground}\n"+
+		"elements:\n  source: {title: Battery, between: [B, G], volts: 12 V, ohms: 1 Ω}\n  coil: {title: Coil, between: [B, G], ohms: 5 Ω}\nfaults:\n  coil:\n    - {element: coil, ohms: [open]}\n")
+	c.remarks("circuits/heater.yaml")
+	for _, e := range []struct{ name, behind, labels, file, says string }{
+		{"en/bulletins/coil.md", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
+		{"en/bulletins/coil.md", "{spec: hea", "feed heater-ohms old", "specs/heater.yaml", "Resistance of the heater"},
+		{"en/bulletins/coil.md", "```circuit hea", "heater", "circuits/heater.yaml", "circuit `heater`: The heater"},
+		{"specs/old.yaml", "bulletin: bull", "bulletins/coil", "en/bulletins/coil.md", "bulletin `bulletins/coil`: Another coil"},
+		{"specs/old.yaml", "models: {k2", "k210 k340", "models.yaml", "model `k210`: K210"},
+		{"circuits/heater.yaml", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
+		{"circuits/heater.yaml", "ground: ", "B G", "circuits/heater.yaml", "point `G`: Ground"},
+		{"circuits/heater.yaml", "{element: co", "coil source", "circuits/heater.yaml", "element `coil`: Coil"},
+	} {
+		if got := c.labels(e.name, e.behind); got != e.labels {
+			t.Errorf("behind %q stand %q, want %q", e.behind, got, e.labels)
+		}
+		var list []location
+		c.call("textDocument/definition", c.at(e.name, e.behind), &list)
+		var files []string
+		for _, l := range list {
+			files = append(files, strings.TrimPrefix(l.URI, c.uri("")+"/"))
+		}
+		if got := strings.Join(files, " "); got != e.file {
+			t.Errorf("%q leads to %q, want %q", e.behind, got, e.file)
+		}
+		var h hovered
+		if c.call("textDocument/hover", c.at(e.name, e.behind), &h); !strings.Contains(h.Contents.Value, e.says) {
+			t.Errorf("%q is %q, want %q", e.behind, h.Contents.Value, e.says)
+		}
+	}
+	c.end()
+}
