@@ -11,11 +11,12 @@ import (
 
 // Book are the facts of a handbook's data.
 type Book struct {
-	Format int    `json:"format"`
-	Lang   string `json:"lang"` // of the source
-	Models []Item `json:"models"`
-	Specs  []Spec `json:"specs"`
-	Parts  []Item `json:"parts"`
+	Format    int      `json:"format"`
+	Lang      string   `json:"lang"` // of the source
+	Languages []string `json:"languages"`
+	Models    []Item   `json:"models"`
+	Specs     []Spec   `json:"specs"`
+	Parts     []Item   `json:"parts"`
 	// Data is what else is written once for all pages, by its kind.
 	Data map[string][]Item `json:"data,omitempty"`
 }
@@ -67,6 +68,7 @@ func wordLines(w handbook.Words, source string) (lines []string) {
 // OfBook takes the facts of a handbook's data.
 func OfBook(h *handbook.Handbook) *Book {
 	b := &Book{Format: Format, Models: []Item{}, Specs: []Spec{}, Parts: []Item{}, Data: map[string][]Item{}}
+	b.Languages = h.Languages
 	if len(h.Languages) > 0 {
 		b.Lang = h.Languages[0]
 	}

@@ -111,6 +111,8 @@ var told = []struct{ of, how, fields string }{
 	{"handbook.Labels", "words", "Paper Columns Rows Width Height Gap"},
 	{"handbook.Paper", "words", "Name"},
 	{"handbook.Paper", "-told by its name", "Width Height"},
+	{"handbook.Page", "-told by the drawing's file", "Drawn"},
+	{"handbook.Drawn", "-told by the drawing's file", "Text"},
 	{"handbook.Picture", "picture", "Asset Text Spots"},
 	{"handbook.Spot", "picture", "X Y"},
 	{"handbook.SelfCheck", "self-check", "Question Explanation Answers Text"},

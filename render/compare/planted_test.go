@@ -102,6 +102,7 @@ func TestPlanted(t *testing.T) {
 	old := newPlanted(t).edition()
 	for _, name := range cases {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
+			t.Parallel()
 			archive, err := txtar.ParseFile(name)
 			if err != nil {
 				t.Fatal(err)

@@ -23,6 +23,8 @@ type SpecChange struct {
 
 	concerns models // those of which something changed
 	shown    models // those of which something changed that pages show
+	// wordsAlone: that is its name or its conditions, and nothing else.
+	wordsAlone bool
 }
 
 // ValueChange is a value of a model, as it was and as it is.
@@ -55,21 +57,54 @@ func (m models) meet(lists ...[]string) bool {
 	return false
 }
 
+// reach are the pages that something that changed reaches: of some models and languages.
+type reach struct {
+	models    models
+	languages map[string]bool // nil: all
+}
+
+// meets tells whether a page, as it was or as it is, is among them.
+func (r reach) meets(pages ...*Page) bool {
+	return slices.ContainsFunc(pages, func(p *Page) bool {
+		return r.models.meet(p.Models) && (r.languages == nil || r.languages[p.Lang])
+	})
+}
+
 // values lists what changed of what pages show and is written elsewhere, by what blocks call it.
-func (c *Comparison) values() map[string]models {
-	values := map[string]models{}
+func (c *Comparison) values() map[string]reach {
+	values := map[string]reach{}
 	for _, s := range c.Specs {
 		if len(s.shown) > 0 {
-			values[value(dataSpec, s.ID)] = s.shown
+			r := reach{models: s.shown}
+			if s.wordsAlone {
+				r.languages = c.languages(slices.DeleteFunc(slices.Clone(s.Fields), func(f FieldChange) bool { return f.Name != fieldTitle && f.Name != fieldConditions }))
+			}
+			values[value(dataSpec, s.ID)] = r
 		}
 	}
 	for _, p := range c.Parts {
-		values[value(dataPart, p.ID)] = models{"": true}
+		values[value(dataPart, p.ID)] = reach{models{"": true}, c.languages(p.Fields)}
 	}
 	for _, d := range c.Data {
-		values[value(d.Kind, d.ID)] = models{"": true}
+		values[value(d.Kind, d.ID)] = reach{models{"": true}, c.languages(d.Fields)}
 	}
 	return values
+}
+
+// languages are those in which lines changed; nil where one did that is of no language, or of the source, by
+// whose words others may stand.
+func (c *Comparison) languages(fields []FieldChange) map[string]bool {
+	found := map[string]bool{}
+	for _, f := range fields {
+		for _, line := range slices.Concat(without(f.Old, f.New), without(f.New, f.Old)) {
+			lang, _, ok := strings.Cut(line, ": ")
+			if !ok || !slices.Contains(c.book.Languages, lang) {
+				return nil
+			}
+			found[lang] = true
+		}
+	}
+	return found
 }
 
 // Names are the names of what changed of the data, by what blocks call it.
@@ -141,13 +176,16 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 	c.Title, c.Titles, c.Unit = named.Title, named.Titles, [2]string{a.Symbol(), b.Symbol()}
 	c.Fields = compareFields(&a.Thing, &b.Thing)
 	everyone := c.says(fieldTitle, fieldUnit, fieldConditions)
+	c.wordsAlone = c.Change == Changed && !c.says(fieldUnit)
 	for _, m := range names {
 		was, is := a.For(m.ID), b.For(m.ID)
 		v := ValueChange{m.ID, m.Title, was.Text(c.Unit[0]), is.Text(c.Unit[1]), m.Titles, [2]*Limit{was, is}}
 		if v.Old != v.New {
 			c.Values = append(c.Values, v)
 		}
-		if v.Old != v.New || !slices.Equal(a.History[m.ID], b.History[m.ID]) || everyone && (was != nil || is != nil) {
+		other := v.Old != v.New || !slices.Equal(a.History[m.ID], b.History[m.ID])
+		c.wordsAlone = c.wordsAlone && !other
+		if other || everyone && (was != nil || is != nil) {
 			c.shown[m.ID], c.concerns[m.ID] = true, true
 		}
 	}
