@@ -8,12 +8,13 @@ import (
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 
 	"github.com/evanw/esbuild/pkg/api"
 )
 
 // takes names, for each script that runs behind others of its page, what those lend it:
-// the files script/lend-NAME.ts that they take in.
+// the files script/lend-NAME.ts that they take in, what the nearest one lends last.
 // A module that stands there is in a page once.
 var takes = map[Entry][]string{
 	PlotScript:     {"first", "page", "bench"},
@@ -36,7 +37,7 @@ var lendLine = regexp.MustCompile(`(?m)^export \{ (.+) \} from "\./(.+)";$`)
 
 // loan is what a file lends: names, by the module that has them, in the order in which they
 // stand in an array, which packs in half of what an object with the names would. The array is
-// called after a digest of what is lent: a browser may hold scripts of two editions, and one
+// called after a digest of all that is lent: a browser may hold scripts of two editions, and one
 // that lends something else lends nothing.
 type loan struct {
 	array   string
@@ -50,21 +51,32 @@ func readLoan(of string) (loan, error) {
 	if err != nil {
 		return l, err
 	}
-	digest := sha256.New()
-	digest.Write(text)
 	for _, m := range lendLine.FindAllStringSubmatch(string(text), -1) {
-		module, err := fs.ReadFile(files, "script/"+m[2]+".ts")
-		if err != nil {
-			return l, err
-		}
-		digest.Write(module)
 		for name := range strings.SplitSeq(m[1], ", ") {
 			l.names, l.modules = append(l.names, name), append(l.modules, m[2])
 		}
 	}
-	l.array = fmt.Sprintf("benchleaf%s%.2x", strings.ToUpper(of[:1])+of[1:], digest.Sum(nil))
-	return l, nil
+	digest, err := lentDigest()
+	l.array = "benchleaf" + strings.ToUpper(of[:1]) + of[1:] + digest
+	return l, err
 }
+
+// lentDigest is one of the modules of which something is lent, and of how.
+var lentDigest = sync.OnceValues(func() (string, error) {
+	names, err := fs.Glob(files, "script/lend-*.ts")
+	digest := sha256.New()
+	for i := 0; i < len(names) && err == nil; i++ {
+		var text []byte
+		text, err = fs.ReadFile(files, names[i])
+		digest.Write(text)
+		if lendFile.MatchString(names[i]) {
+			for _, m := range lendLine.FindAllSubmatch(text, -1) {
+				names = append(names, "script/"+string(m[2])+".ts")
+			}
+		}
+	}
+	return fmt.Sprintf("%.2x", digest.Sum(nil)), err
+})
 
 // lend makes of a file of what is lent a script that does lend it.
 func lend(b api.PluginBuild) {
@@ -83,17 +95,15 @@ func lend(b api.PluginBuild) {
 // bundleBehind bundles a script that takes of others what they lend.
 func bundleBehind(from []string, options api.BuildOptions) ([]byte, error) {
 	var loans []loan
-	// Behind another script than thought, or one that has failed, it does nothing.
-	guard := ""
 	for _, of := range from {
 		l, err := readLoan(of)
 		if err != nil {
 			return nil, err
 		}
 		loans = append(loans, l)
-		guard += "self." + l.array + "&&"
 	}
-	options.Banner = map[string]string{"js": guard}
+	// Behind another script than thought, or one that has failed, it does nothing.
+	options.Banner = map[string]string{"js": "self." + loans[len(loans)-1].array + "&&"}
 	// The first bundle tells which of the names it uses, the second takes these.
 	options.Metafile = true
 	options.Plugins = []api.Plugin{take(loans, nil)}

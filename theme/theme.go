@@ -63,8 +63,8 @@ const (
 	PictureScript Entry = "picture"
 	// CheckScript is loaded besides, by a page with self-checks.
 	CheckScript Entry = "selfcheck"
-	// JobScript is loaded last, by a procedure, and not needed to use it: its stopwatch, and
-	// what is kept of a job. It brings its own style.
+	// JobScript is loaded last, by a procedure, and not needed to use it: its stopwatch,
+	// what is kept of a job, and what DueScript says. It brings its own style.
 	JobScript Entry = "job"
 	// BarScript is that of another page with calculators: what is shown of a job wherever it is at hand.
 	BarScript Entry = "jobat"
@@ -75,7 +75,7 @@ const (
 	// HeldScript is loaded last, by every page that came from a host: it has the
 	// handbook kept on the phone, and says so.
 	HeldScript Entry = "held"
-	// DueScript is loaded besides, by a page that its publisher looks at again by a day.
+	// DueScript is loaded besides, by a page without JobScript that its publisher looks at again by a day.
 	DueScript Entry = "due"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"

@@ -108,7 +108,7 @@ func TestRenameTheDemo(t *testing.T) {
 	random, count, most, rerecorded := rand.New(rand.NewPCG(1, 3)), map[string]int{}, 0, 0
 	for _, x := range named(all) {
 		translated := all["es"+strings.TrimPrefix(x.file, "en")] != "" && strings.HasPrefix(x.file, "en/")
-		if !*every && !translated && count[x.kind] > 0 && random.IntN(12) > 0 || translated && !*every && random.IntN(4) > 0 {
+		if !*every && !translated && count[x.kind] > 0 && random.IntN(24) > 0 || translated && !*every && random.IntN(8) > 0 {
 			continue
 		}
 		count[x.kind]++

@@ -260,7 +260,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.charted {
 		s.Plot = scriptPath(theme.PlotScript, w.lang)
 	}
-	if s.CheckBy != "" || w.book.CheckBy != "" {
+	if !s.Guided() && (s.CheckBy != "" || w.book.CheckBy != "") { // the script of a procedure's jobs has it
 		s.Due = scriptPath(theme.DueScript, w.lang)
 	}
 	if w.pictured {

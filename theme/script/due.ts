@@ -12,8 +12,8 @@ const [by] = [document.body.dataset.checkBy, checkBy].filter(Boolean).sort() as 
 
 /** The first moment of a day, or of one so many days later. */
 const start = (text: string, later = 0): number => {
-  const [y, m, d] = text.split("-").map(Number) as [number, number, number];
-  return new Date(y, m - 1, d + later).getTime();
+  const day = new Date(text + "T00:00"); // in the phone's own time
+  return day.setDate(day.getDate() + later);
 };
 
 if (by) {

@@ -6,6 +6,7 @@
 import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { fill, ids, one } from "./dom";
+import "./due";
 import { drawFirst } from "./first";
 import type { Passed, Shown } from "./guide";
 import { id, now, onOther, record, save, take } from "./hand";

@@ -3,6 +3,7 @@
 export { asRead, decimal, figure, quantity } from "./asread";
 export { beside, load } from "./beside";
 export { data } from "./data";
+export { own } from "./dom";
 export { failed, proved, sound, unproved, unsound } from "./journal";
 export { modelName, nameOf } from "./jobname";
 export { asLine } from "./jobs-short";

@@ -2,11 +2,11 @@
 
 export { jobAtHand, keyOf, onJob } from "./athand";
 export { data, unitFor } from "./data";
-export { ids } from "./dom";
+export { ids, own } from "./dom";
 export { has, judged, leftOpen, only, show } from "./judged";
 export { limitOf } from "./model";
 export { format } from "./number";
-export { fragment, query } from "./place";
+export { fragment, linkTo, query } from "./place";
 export { sideOf } from "./reading";
 export { forget } from "./store";
 export { fromSI } from "./unit";
