@@ -163,7 +163,10 @@ func (w *writer) listed(p *handbook.Page) linkView {
 	w.readTitle(p)
 	link := linkView{Href: w.rel(p.Path), Gone: w.superseded(p)}
 	if p.Lang != w.lang {
-		link.Lang, link.Dir, link.In = p.Lang, theme.Direction(p.Lang), w.languageName(p.Lang)
+		link.Lang, link.In = p.Lang, w.languageName(p.Lang)
+		if dir := theme.Direction(p.Lang); dir != theme.Direction(w.lang) {
+			link.Dir = dir
+		}
 	}
 	if len(p.Applicability) < len(w.book.Models) {
 		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)
