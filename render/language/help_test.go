@@ -190,6 +190,10 @@ func TestNamesOfFiles(t *testing.T) {
 	c.open("specs/old.yaml", "old:\n  title: Old\n  unit: V\n  min: 1\n  history:\n    - until: 2026-11-01\n      bulletin: bulletins/coil\n      models: {k210: {min: 2}}\n")
 	c.open("circuits/heater.yaml", "title: The heater\nprocedure: choke\nground: G\nstates: [warming]\npoints:\n  B: {title: Battery}\n  G: {title: Ground}\n"+
 		"elements:\n  source: {title: Battery, between: [B, G], volts: 12 V, ohms: 1 Ω}\n  coil: {title: Coil, between: [B, G], ohms: 5 Ω}\nfaults:\n  coil:\n    - {element: coil, ohms: [open]}\n")
+	c.open("en/choke.md")
+	c.replace("en/choke.md", "spec: heater-ohms\nmeter", "spec: heater-ohms\nat: [B, G]\nmeter")
+	c.open("es/choke.md")
+	c.replace("es/choke.md", "## El fusible", "```reading\nat: [B, G]\n```\n\n## El fusible")
 	c.remarks("circuits/heater.yaml")
 	for _, e := range []struct{ name, behind, labels, file, says string }{
 		{"en/bulletins/coil.md", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
@@ -199,6 +203,8 @@ func TestNamesOfFiles(t *testing.T) {
 		{"specs/old.yaml", "models: {k2", "k210 k340", "models.yaml", "model `k210`: K210"},
 		{"circuits/heater.yaml", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
 		{"circuits/heater.yaml", "ground: ", "B G", "circuits/heater.yaml", "point `G`: Ground"},
+		{"en/choke.md", "at: [B", "B G", "circuits/heater.yaml", "point `B`: Battery"},
+		{"es/choke.md", "at: [B, G", "B G", "circuits/heater.yaml", "point `G`: Ground"},
 		{"circuits/heater.yaml", "{element: co", "coil source", "circuits/heater.yaml", "element `coil`: Coil"},
 	} {
 		if got := c.labels(e.name, e.behind); got != e.labels {

@@ -58,7 +58,7 @@ type site struct {
 	kind       kind
 	name       string
 	start, end int    // offsets of the name
-	scope      string // the key of the page whose name it is, or that and its calculator's name; "" for one of the handbook
+	scope      string // the key of the page whose name it is or that measures it, or that and its calculator's name; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
 	tight      bool   // a key's colon stands right before it, and YAML wants a blank
@@ -104,9 +104,10 @@ func scanned(name string, data []byte, languages []string, ask int) *scanner {
 	default:
 		s.yaml(strings.TrimSuffix(folder, "/"), 0, len(data))
 	}
-	for i := range s.sites { // a circuit may name its procedure after its faults
-		if strings.HasPrefix(name, "circuits/") && s.sites[i].kind.ofPage() {
-			s.sites[i].scope = s.measured
+	for i := range s.sites { // a circuit may name its procedure after its faults; the procedure's readings name its points
+		x := &s.sites[i]
+		if strings.HasPrefix(name, "circuits/") && (x.kind.ofPage() || x.kind == kindPoint && s.measured != "") {
+			x.scope = s.measured
 		}
 	}
 	slices.SortStableFunc(s.sites, func(a, b site) int { return a.start - b.start })
