@@ -186,7 +186,10 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 			w.ranged = true
 		}
 		w.out.WriteByte('>')
-		if len(groups) > 1 {
+		switch {
+		case i > 0 && g.Ranged() && groups[i-1].IDs() == g.IDs():
+			w.out.WriteString(`<span class="then">; </span>`) // of the same model, which may be the chosen one
+		case len(groups) > 1:
 			w.out.WriteString(`<span class="for">`)
 			if i > 0 {
 				w.out.WriteString("; ")
