@@ -7,6 +7,7 @@ import (
 
 	"benchleaf/render/cache"
 	"benchleaf/render/language"
+	"benchleaf/render/picture"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -45,6 +46,12 @@ func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*langua
 	if err != nil {
 		return nil, err
 	}
+	var pictures []string
+	for _, a := range tree.Assets {
+		if picture.IsPicture(a.Path) {
+			pictures = append(pictures, a.Path)
+		}
+	}
 	digests := map[string][]string{}
 	for _, x := range j.pages {
 		if digests[x.Source.Path] = e.digests[x.Source.Path]; !x.frozen {
@@ -57,5 +64,5 @@ func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*langua
 	}
 	e.next.Assets = j.draft.Assets()
 	e.last, e.digests = e.next, digests
-	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Apart: j.apart, Texts: tree.Texts(), Digests: digests}, nil
+	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Apart: j.apart, Texts: tree.Texts(), Pictures: pictures, Digests: digests}, nil
 }

@@ -37,6 +37,15 @@ const (
 
 var dataKinds = []string{DataHandbook, DataModel, DataState, DataSetting, DataHazard, DataTerm, DataCircuit}
 
+// Fields of the data that somebody asks for.
+const (
+	fieldNumber  = "number"  // of a part
+	fieldMinutes = "minutes" // to an engine state
+	fieldText    = "text"
+	fieldRestore = "restore"
+	fieldNotice  = "notice"
+)
+
 // value is what blocks call something that is written elsewhere.
 func value(kind, id string) string { return kind + ":" + id }
 
@@ -75,7 +84,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	for _, m := range h.Models {
 		item := newItem(m.ID, m.Title, b.Lang)
 		item.say("serial", serialLines(m.Serials...)...)
-		item.say("text", wordLines(m.Text, b.Lang)...)
+		item.say(fieldText, wordLines(m.Text, b.Lang)...)
 		b.Models = append(b.Models, item)
 	}
 	for _, s := range h.Specs {
@@ -83,7 +92,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	}
 	for _, p := range h.Parts {
 		item := newItem(p.ID, p.Title, b.Lang)
-		item.say("number", p.Number)
+		item.say(fieldNumber, p.Number)
 		item.say("system", p.System)
 		item.say("models", idsOf(p.Models, func(m *handbook.Model) string { return m.ID })...)
 		b.Parts = append(b.Parts, item)
@@ -92,7 +101,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	add(DataHandbook, frontOf(h, b.Lang))
 	for _, s := range h.States {
 		item := newItem(s.ID, s.Title, b.Lang)
-		item.say("text", wordLines(s.Text, b.Lang)...)
+		item.say(fieldText, wordLines(s.Text, b.Lang)...)
 		var minutes []string
 		if s.Minutes > 0 {
 			minutes = append(minutes, figure(s.Minutes))
@@ -100,12 +109,12 @@ func OfBook(h *handbook.Handbook) *Book {
 		for _, from := range slices.Sorted(maps.Keys(s.From)) {
 			minutes = append(minutes, "from "+from+": "+figure(s.From[from]))
 		}
-		item.say("minutes", minutes...)
+		item.say(fieldMinutes, minutes...)
 		add(DataState, item)
 	}
 	for _, s := range h.Settings {
 		item := newItem(s.ID, s.Title, b.Lang)
-		item.say("restore", wordLines(s.Restore, b.Lang)...)
+		item.say(fieldRestore, wordLines(s.Restore, b.Lang)...)
 		item.say("states", stateIDs(s.States)...)
 		add(DataSetting, item)
 	}
@@ -136,16 +145,16 @@ func frontOf(h *handbook.Handbook, lang string) Item {
 	item.say("check-by", h.CheckBy)
 	item.say("languages", slices.Clone(h.Languages)...)
 	item.say("address", h.Address)
-	item.say("notice", wordLines(h.Notice, lang)...)
+	item.say(fieldNotice, wordLines(h.Notice, lang)...)
 	item.say("units", string(h.System))
 	var meters, synonyms []string
 	for _, m := range h.Meters {
 		line := m.Unit.Symbol + ": ±(" + figure(m.Share*100) + " % + " + figure(m.Added) + ")"
 		if m.Resolution > 0 {
-			line += ", resolution " + figure(m.Resolution)
+			line += ", d = " + figure(m.Resolution)
 		}
 		if !math.IsInf(m.Min, 0) || !math.IsInf(m.Max, 0) {
-			line += ", " + figure(m.Min) + " to " + figure(m.Max)
+			line += ", " + figure(m.Min) + " … " + figure(m.Max)
 		}
 		meters = append(meters, line)
 	}

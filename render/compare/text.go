@@ -47,7 +47,7 @@ func (c *Comparison) Of(model string) *Comparison {
 				values = append(values, v)
 			}
 		}
-		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}); s.concerns.meet([]string{model}) {
+		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}) || s.over.meet([]string{model}); s.concerns.meet([]string{model}) {
 			s.Values = values
 			one.Specs = append(one.Specs, s)
 		}

@@ -62,7 +62,7 @@ func (s *server) definition(ctx context.Context, params documentParams) (any, er
 			}
 		}
 		return list, nil
-	case kindLink, kindWay:
+	case kindLink, kindWay, kindPage:
 		if to := path.Join(path.Dir(name), at.name); v.texts[to] != nil {
 			list = append(list, location{s.uriOf(to), span{}})
 		}

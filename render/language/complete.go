@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"benchleaf/calc"
+	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -47,12 +48,20 @@ func (s *server) completion(ctx context.Context, params documentParams) (any, er
 	}
 	for _, c := range s.candidates(v, name, *at) {
 		text := c.label
-		if at.kind == kindWay && strings.HasPrefix(text, "#") && t.data[max(0, at.start-1)] != '"' && t.data[max(0, at.start-1)] != '\'' {
-			text = `"` + text + `"` // YAML takes it for a comment
+		if slices.Contains([]kind{kindWay, kindAnswer, kindUnit}, at.kind) && t.data[max(0, at.start-1)] != '"' && t.data[max(0, at.start-1)] != '\'' {
+			text = scalar(text)
 		}
 		items = append(items, completionItem{c.label, itemReference, c.detail, textEdit{around, before + text}})
 	}
 	return items, nil
+}
+
+// scalar is a text as YAML takes it: within quotes where it would be more than a text.
+func scalar(text string) string {
+	if strings.HasPrefix(text, "%") || strings.ContainsAny(text, "#,[]{}\"") || strings.Contains(text, ": ") {
+		return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
+	}
+	return text
 }
 
 // candidate is a name that may stand somewhere.
@@ -83,6 +92,31 @@ func (s *server) candidates(v *view, file string, at site) (list []candidate) {
 			}
 		}
 		return list
+	case kindUnit:
+		symbols := map[string]bool{}
+		for _, u := range unit.Spellings() {
+			symbols[u.Symbol] = u.Symbol != ""
+		}
+		for _, symbol := range slices.Sorted(maps.Keys(symbols)) {
+			if symbols[symbol] {
+				add(symbol, "")
+			}
+		}
+		return list
+	case kindPicture:
+		for _, name := range v.Pictures {
+			if to, err := filepath.Rel(path.Dir(file), name); err == nil {
+				add(filepath.ToSlash(to), "")
+			}
+		}
+		return list
+	case kindPage:
+		for _, p := range v.Book.Pages {
+			add(p.Source.Path, p.Title)
+		}
+		return list
+	case kindAnswer:
+		return answersOf(v.Book, at.scope)
 	case kindCircuit:
 		for _, c := range v.Book.Circuits {
 			add(c.ID, c.Title.In(top(file)))
@@ -131,6 +165,30 @@ func (s *server) candidates(v *view, file string, at site) (list []candidate) {
 	return list
 }
 
+// answersOf are what a step can show, in the source language: its answers, or the outcomes of its reading.
+func answersOf(book *handbook.Handbook, scope string) (list []candidate) {
+	key, id, _ := strings.Cut(scope, "#")
+	for _, p := range book.Pages {
+		if p.Key != key || p.Lang != book.Languages[0] || p.Procedure == nil {
+			continue
+		}
+		for _, step := range p.Procedure.Steps {
+			if step.ID != id {
+				continue
+			}
+			for _, a := range step.Answers {
+				list = append(list, candidate{a.Text, ""})
+			}
+			if step.Reading != nil {
+				for _, o := range step.Reading.Outcomes {
+					list = append(list, candidate{o.Kind, ""})
+				}
+			}
+		}
+	}
+	return list
+}
+
 // openings are what a reference, or a mark of a heading, may begin with.
 var openings = []string{"spec:", "part:", "cause:", "hazard:", "calculator:", "end:", "callout:", "id:", "minutes:"}
 
@@ -169,7 +227,7 @@ func (s *server) spotItems(v *view, name string, t *text, offset int) []completi
 	}
 	around := t.span(p.start, p.end, s.encoding)
 	if p.value {
-		for _, c := range choicesAt(p.rules, p.keys) {
+		for _, c := range p.choices() {
 			items = append(items, completionItem{c.name, itemValue, c.says, textEdit{around, before + c.name}})
 		}
 	}
@@ -178,7 +236,29 @@ func (s *server) spotItems(v *view, name string, t *text, offset int) []completi
 			items = append(items, completionItem{k.name, itemProperty, k.says, textEdit{around, k.name + behind}})
 		}
 	}
+	if p.name != nil {
+		for _, c := range s.candidates(v, name, *p.name) {
+			if !slices.Contains(p.keysOf[p.mapping], c.label) {
+				items = append(items, completionItem{c.label, itemReference, c.detail, textEdit{around, c.label + behind}})
+			}
+		}
+	}
 	return items
+}
+
+// choices are the values that an author can choose from in a spot.
+func (p *spot) choices() []described {
+	list := choicesAt(p.rules, p.keys)
+	if c, ok := calc.Find(p.form); ok && p.rules == "built-in" && len(p.keys) == 1 {
+		for _, q := range c.Inputs {
+			for _, option := range q.Options {
+				if q.Name == p.keys[0] {
+					list = append(list, described{option, ""})
+				}
+			}
+		}
+	}
+	return list
 }
 
 // freeKeys are the keys that can stand in a spot and do not yet, besides the one that is there.

@@ -54,10 +54,10 @@ func (s *server) changedText(data []byte, c change) []byte {
 	return slices.Concat(data[:start], []byte(c.Text), data[max(start, end):])
 }
 
-// changed has the handbook judged anew.
+// changed has the handbook judged anew. One that was not there when the session began may have come.
 func (s *server) changed() {
-	if s.judge == nil {
-		return
+	if s.judge == nil && s.open() != nil {
+		return // the client was told
 	}
 	s.revision++
 	select {

@@ -188,6 +188,35 @@ func TestFilesComeAndGo(t *testing.T) {
 	c.end()
 }
 
+// A handbook that is not there when the session begins is helped with once it comes, what is open already with it.
+func TestHandbookComes(t *testing.T) {
+	dir := folder(t)
+	from, to := filepath.Join(dir, "handbook.yaml"), filepath.Join(t.TempDir(), "handbook.yaml")
+	if err := os.Rename(from, to); err != nil {
+		t.Fatal(err)
+	}
+	c := start(t, dir)
+	if m := <-c.messages; !strings.Contains(m, "there is no handbook.yaml in") {
+		t.Error(m)
+	}
+	c.open("en/notes.md")
+	c.replace("en/notes.md", "<spec:heater-ohms>", "<spec:heater-ohm>")
+	if _, why := c.refused("textDocument/hover", c.at("en/notes.md", "<spec:heater-oh")); why != "there is no handbook" {
+		t.Errorf("%q", why)
+	}
+	if err := os.Rename(to, from); err != nil {
+		t.Fatal(err)
+	}
+	c.notify("workspace/didChangeWatchedFiles", map[string]any{"changes": []any{map[string]any{"uri": c.uri("handbook.yaml"), "type": 1}}})
+	if got := c.labels("en/notes.md", "<spec:heater-oh"); got != "feed heater-ohms" {
+		t.Errorf("%q", got)
+	}
+	if got := c.remarks("en/notes.md"); !hasCode(got, "reference-unknown") {
+		t.Errorf("%v", got)
+	}
+	c.end()
+}
+
 // Of several folders the first that is a handbook counts; what lies in another is nobody's business.
 func TestFolders(t *testing.T) {
 	other, dir := t.TempDir(), folder(t)

@@ -101,6 +101,69 @@ func TestCompletionInCalculators(t *testing.T) {
 	c.end()
 }
 
+// Names that are keys complete on a line of their own, too, and so does what is chosen among what the handbook or the
+// program has: units, pages, pictures, answers, kinds of remarks.
+func TestCompletionOnEmptyLines(t *testing.T) {
+	dir := folder(t)
+	write(t, dir, "pictures/coil.svg", `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"/>`)
+	write(t, dir, "circuits/heater.yaml", trialCircuit)
+	c := start(t, dir)
+	const pages = "en/choke.md en/index.md en/notes.md es/choke.md es/index.md"
+	for _, e := range []struct{ name, old, typed, want string }{
+		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - {page: ", pages},
+		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - title: A\n      page: en/no", pages},
+		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - {page: en/choke.md#", "coil fuse lever proof"},
+		{"handbook.yaml", "edition: \"1\"", "remarks:\n  ", "allow-idle…"},
+		{"handbook.yaml", "edition: \"1\"", "remarks:\n  page-u", "allow-idle…"},
+		{"handbook.yaml", "edition: \"1\"", "meters:\n  - {unit: ", "%…"},
+		{"specs/heater.yaml", "unit: Ω", "unit: ", "%…"},
+		{"specs/heater.yaml", "unit: Ω", "unit: k", "%…"},
+		{"specs/heater.yaml", "    k340: {nominal: 8.2, tolerance: 0.4}", "    ", "k210 k340"},
+		{"specs/heater.yaml", "    k340: {nominal: 8.2, tolerance: 0.4}", "    k340: {min: 1}\n    ", "k210"},
+		{"specs/heater.yaml", "    k340: {nominal", "    ‸: {nominal", "k210 k340"},
+		{"en/choke.md", "states: [warming]\ncauses:", "allow:\n  ", "allow-idle…"},
+		{"en/choke.md", "needs: [fuse]", "detects:\n  ", "coil fuse"},
+		{"en/notes.md", "See [how", "<!-- allow ‸ -->\nSee [how", "allow-idle…"},
+		{"en/notes.md", "See [how", "<!-- allow page-u‸: why -->\nSee [how", "allow-idle…"},
+		{"en/notes.md", "See [how", "![A coil](‸)\n[how", "../pictures/coil.svg"},
+		{"en/notes.md", "See [how", "![A coil](../pict‸)\n[how", "../pictures/coil.svg"},
+		{"en/notes.md", "```yaml", "```picture ", "../pictures/coil.svg"},
+		{"en/notes.md", "```yaml\nspec: heater-ohms # a listing", "```calculator battery-charge\ntype: ", "flooded agm lithium"},
+		{"en/notes.md", "```yaml\nspec: heater-ohms # a listing", "```calculator heater\nlimits:\n  ", "hot-resistance…"},
+		{"circuits/heater.yaml", "shows: {fuse: Whole}", "shows:\n  ", "coil fuse lever proof"},
+		{"circuits/heater.yaml", "shows: {fuse: Whole}", "shows:\n  fuse: ", "Burnt Whole"},
+		{"circuits/heater.yaml", "shows: {fuse: Whole}", "shows: {fuse: Wh", "Burnt Whole"},
+		{"circuits/heater.yaml", "shows: {fuse: Whole}", "shows: {coil: ", "low within high"},
+		{"circuits/heater.yaml", "    - {element: coil, ohms: [open]}", "    - {element: coil, ohms: [open]}\n  ", "fuse"},
+		{"circuits/heater.yaml", "ohms: [open]}", "ohms: [open], shows: {fuse: ", "Burnt Whole"},
+	} {
+		c.open(e.name)
+		if !strings.Contains(e.typed, "‸") {
+			e.typed += "‸"
+		}
+		c.replace(e.name, e.old, e.typed)
+		behind, _, _ := strings.Cut(c.texts[e.name], "‸")
+		c.replace(e.name, "‸", "")
+		got := c.labels(e.name, behind)
+		if first, open := strings.CutSuffix(e.want, "…"); got != e.want && !(open && strings.HasPrefix(got, first+" ")) {
+			t.Errorf("%s: behind %q stand %.200q, want %q", e.name, e.typed, got, e.want)
+		}
+	}
+	// What YAML would take for something else comes within quotes.
+	c.open("specs/heater.yaml", "share: {title: Share, unit: , min: 1}\n")
+	var list []item
+	c.call("textDocument/completion", c.at("specs/heater.yaml", "unit: "), &list)
+	if len(list) == 0 || list[0].TextEdit.NewText != `"%"` {
+		t.Errorf("%.200v", list)
+	}
+	c.end()
+}
+
+// trialCircuit is a circuit of the trial handbook. Its figures are examples.
+const trialCircuit = "title: The heater\nprocedure: choke\nground: G\nstates: [warming]\npoints:\n  B: {title: Battery}\n  G: {title: Ground}\n" +
+	"elements:\n  source: {title: Battery, between: [B, G], volts: 12 V, ohms: 1 Ω}\n  coil: {title: Coil, between: [B, G], ohms: 5 Ω}\n" +
+	"shows: {fuse: Whole}\nfaults:\n  coil:\n    - {element: coil, ohms: [open]}\n"
+
 // What stands behind a key is said when the pointer rests on it.
 func TestHoverOnKeys(t *testing.T) {
 	c := start(t, folder(t))
@@ -188,8 +251,11 @@ func TestNamesOfFiles(t *testing.T) {
 	c := start(t, folder(t))
 	c.open("en/bulletins/coil.md", "---\nsheet: bulletin\ntitle: Another coil\nsupersedes:\n  - procedure: choke\n    from: 2026-11-01\n  - {spec: heater-ohms, from: 2026-11-01}\n---\n\n# Coil\n\n```circuit heater\n```\n")
 	c.open("specs/old.yaml", "old:\n  title: Old\n  unit: V\n  min: 1\n  history:\n    - until: 2026-11-01\n      bulletin: bulletins/coil\n      models: {k210: {min: 2}}\n")
-	c.open("circuits/heater.yaml", "title: The heater\nprocedure: choke\nground: G\nstates: [warming]\npoints:\n  B: {title: Battery}\n  G: {title: Ground}\n"+
-		"elements:\n  source: {title: Battery, between: [B, G], volts: 12 V, ohms: 1 Ω}\n  coil: {title: Coil, between: [B, G], ohms: 5 Ω}\nfaults:\n  coil:\n    - {element: coil, ohms: [open]}\n")
+	c.open("circuits/heater.yaml", trialCircuit)
+	c.open("en/choke.md")
+	c.replace("en/choke.md", "spec: heater-ohms\nmeter", "spec: heater-ohms\nat: [B, G]\nmeter")
+	c.open("es/choke.md")
+	c.replace("es/choke.md", "## El fusible", "```reading\nat: [B, G]\n```\n\n## El fusible")
 	c.remarks("circuits/heater.yaml")
 	for _, e := range []struct{ name, behind, labels, file, says string }{
 		{"en/bulletins/coil.md", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
@@ -199,6 +265,8 @@ func TestNamesOfFiles(t *testing.T) {
 		{"specs/old.yaml", "models: {k2", "k210 k340", "models.yaml", "model `k210`: K210"},
 		{"circuits/heater.yaml", "procedure: cho", "choke", "en/choke.md es/choke.md", "procedure `choke`: The choke stays shut"},
 		{"circuits/heater.yaml", "ground: ", "B G", "circuits/heater.yaml", "point `G`: Ground"},
+		{"en/choke.md", "at: [B", "B G", "circuits/heater.yaml", "point `B`: Battery"},
+		{"es/choke.md", "at: [B, G", "B G", "circuits/heater.yaml", "point `G`: Ground"},
 		{"circuits/heater.yaml", "{element: co", "coil source", "circuits/heater.yaml", "element `coil`: Coil"},
 	} {
 		if got := c.labels(e.name, e.behind); got != e.labels {

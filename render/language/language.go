@@ -4,7 +4,7 @@
 // wherever it stands.
 //
 // In: the protocol's messages, and a Judge. Out: the protocol's messages.
-// It may import calc, handbook, remark and source.
+// It may import calc, calc/unit, handbook, remark and source.
 //
 // Names are found in the texts as they are (scan.go), for a text that is being typed is
 // seldom whole. What the build says of a text comes from the Judge.
@@ -19,11 +19,12 @@ import (
 
 // Judged is a handbook as the build judges it.
 type Judged struct {
-	Book    *handbook.Handbook
-	Remarks remark.List
-	Apart   remark.List         // the same, where there are several of one mistake each at its place
-	Texts   map[string][]byte   // of pages and data files, by path
-	Digests map[string][]string // that translations may record, by page, in its order
+	Book     *handbook.Handbook
+	Remarks  remark.List
+	Apart    remark.List         // the same, where there are several of one mistake each at its place
+	Texts    map[string][]byte   // of pages and data files, by path
+	Pictures []string            // their files
+	Digests  map[string][]string // that translations may record, by page, in its order
 }
 
 // Judge judges a handbook's folder.

@@ -14,13 +14,13 @@ type rule struct {
 var rules = map[string][]rule{
 	"handbook.yaml": {
 		defines("states/=", kindState), defines("settings/=", kindSetting), defines("hazards/=", kindHazard),
-		names("states/*/from/=", kindState), names("settings/*/states", kindState), names("labels/pages/page", kindLink),
-		names("remarks/=", kindRemark),
+		names("states/*/from/=", kindState), names("settings/*/states", kindState), names("labels/pages/page", kindPage),
+		names("remarks/=", kindRemark), names("meters/unit", kindUnit),
 	},
 	"models.yaml": {defines("=", kindModel)},
 	"parts.yaml":  {defines("=", kindPart), names("*/models", kindModel)},
 	"specs": {
-		defines("=", kindSpec), names("*/models/=", kindModel), names("*/history/models/=", kindModel), names("*/history/bulletin", kindBulletin),
+		defines("=", kindSpec), names("*/unit", kindUnit), names("*/models/=", kindModel), names("*/history/models/=", kindModel), names("*/history/bulletin", kindBulletin),
 	},
 	"circuits": {
 		defines("points/=", kindPoint), defines("elements/=", kindElement), names("procedure", kindProcedure), names("ground", kindPoint), names("states", kindState),
@@ -28,7 +28,7 @@ var rules = map[string][]rule{
 		names("elements/*/closed-by", kindSetting), names("elements/*/closed-in", kindState),
 		names("elements/*/volts/=", kindState), names("elements/*/ohms/=", kindState),
 		names("shows/=", kindStep), names("faults/=", kindCause), names("faults/*/element", kindElement), names("faults/*/between", kindPoint),
-		names("faults/*/shows/=", kindStep), names("faults/*/in", kindState),
+		names("shows/*", kindAnswer), names("faults/*/shows/=", kindStep), names("faults/*/shows/*", kindAnswer), names("faults/*/in", kindState),
 	},
 	"front": {
 		names("applicability", kindModel), names("states", kindState), names("hazards", kindHazard), defines("causes/=", kindCause),
@@ -48,6 +48,7 @@ var rules = map[string][]rule{
 	"plot":   {names("over", kindInput), names("show", kindResult), names("limits", kindSpec)},
 	"calculator": {
 		defines("name", kindCalculator), defines("inputs/=", kindInput), defines("results/=", kindResult), names("results/*/limits", kindSpec),
+		names("inputs/*/unit", kindUnit), names("results/*/unit", kindUnit),
 		defines("constants/=", kindFigure), defines("values/=", kindFigure), names("inputs/*/from", kindCalculator), names("examples/given/=", kindInput), names("examples/gives/=", kindResult),
 	},
 	"built-in": {

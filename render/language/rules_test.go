@@ -43,8 +43,8 @@ func places(name string) []string {
 var plain = strings.Fields(`
 	about address again black callouts check-by columns conditions constants date digits drops-out edition emissions every formula frequency from fuse gap
 	gives given glossary height instead-of intermittent label languages level log marks max meaning measure meter min minutes nominal notice number ohms
-	paper percent possible publisher pulls-in purpose range red remarks resolution restore revised rows sheet shows source start support-equipment symptom
-	synonyms system term text title to tolerance unit units until values volts who width wire
+	paper percent possible publisher pulls-in purpose range red remarks resolution restore revised rows sheet source start support-equipment symptom
+	synonyms system term text title to tolerance units until values volts who width wire
 	at:timing allow:front detects:step verification:step`)
 
 // Each place where an author writes something has a rule, which says of which kind the name there is, or is known to

@@ -37,8 +37,12 @@ const (
 	kindFigure     kind = "figure"  // of a calculator: a constant, or a value between
 	kindBlock      kind = "block"
 	kindRemark     kind = "remark"
-	kindWay        kind = "way"      // where a reading's outcome leads, without a scheme yet
-	kindLink       kind = "link"     // the same of a link in a text
+	kindWay        kind = "way"     // where a reading's outcome leads, without a scheme yet
+	kindLink       kind = "link"    // the same of a link in a text
+	kindPage       kind = "page"    // the same of a label: a page of any language
+	kindPicture    kind = "picture" // the file of one
+	kindAnswer     kind = "answer"  // of a step, or an outcome of its reading
+	kindUnit       kind = "unit"
 	kindMarkdown   kind = "markdown" // no name: a text with links
 	kindSection    kind = "section"  // what a translation records digests of
 	kindDigest     kind = "digest"   // of a block of the source
@@ -58,7 +62,7 @@ type site struct {
 	kind       kind
 	name       string
 	start, end int    // offsets of the name
-	scope      string // the key of the page whose name it is, or that and its calculator's name; "" for one of the handbook
+	scope      string // the key of the page whose name it is or that measures it, or that and its calculator's name; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
 	tight      bool   // a key's colon stands right before it, and YAML wants a blank
@@ -105,9 +109,12 @@ func scanned(name string, data []byte, languages []string, ask int) *scanner {
 		s.yaml(strings.TrimSuffix(folder, "/"), 0, len(data))
 	}
 	for i := range s.sites { // a circuit may name its procedure after its faults
-		if strings.HasPrefix(name, "circuits/") && s.sites[i].kind.ofPage() {
-			s.sites[i].scope = s.measured
+		if x := &s.sites[i]; s.ofCircuit() {
+			x.scope = s.scope(x.kind, x.scope)
 		}
+	}
+	if p := s.spot; p != nil {
+		p.name = s.nameOf(p)
 	}
 	slices.SortStableFunc(s.sites, func(a, b site) int { return a.start - b.start })
 	return s
@@ -120,6 +127,24 @@ func keyOf(name string, languages []string) string {
 		return rest
 	}
 	return name
+}
+
+// ofCircuit tells whether the file is a circuit's.
+func (s *scanner) ofCircuit() bool { return strings.HasPrefix(s.path, "circuits/") }
+
+// scope is that of a name of a kind once all of the file is known; within is the calculator's or the step's name.
+func (s *scanner) scope(k kind, within string) string {
+	switch {
+	case k == kindAnswer:
+		return s.measured + "#" + within
+	case s.ofCircuit() && (k.ofPage() || k == kindPoint && s.measured != ""): // the procedure's readings name the points
+		return s.measured
+	case k.ofPage() || k.ofCircuit():
+		return s.key
+	case k.ofCalculator():
+		return s.key + "/" + within
+	}
+	return ""
 }
 
 // add keeps a site. Only names of a page, and of a circuit's file, have a scope yet.
@@ -142,6 +167,9 @@ func (s *scanner) line(at int) (end, next int) {
 
 // fence is the line that begins or ends a fenced block.
 var fence = regexp.MustCompile("^\\s*(```+|~~~+)\\s*([^`]*)$")
+
+// allows begins a comment that allows a remark.
+var allows = regexp.MustCompile(`^\s*<!--\s*allow[ \t]((?:[a-z][a-z-]*)?)`)
 
 // page scans a page: its front matter, its blocks, and the text between.
 func (s *scanner) page() {
@@ -168,6 +196,9 @@ func (s *scanner) page() {
 		m := fence.FindSubmatchIndex(line)
 		switch {
 		case comment || bytes.HasPrefix(bytes.TrimSpace(line), []byte("<!--")):
+			if a := allows.FindSubmatchIndex(line); a != nil && !comment {
+				s.add(kindRemark, at+a[2], at+a[3], "")
+			}
 			comment = !bytes.Contains(line, []byte("-->"))
 		case m != nil:
 			at = s.block(at, m, next)
@@ -212,6 +243,8 @@ func (s *scanner) block(at int, m []int, body int) int {
 		}
 	case name == "plot" && hasArg:
 		s.add(kindCalculator, argStart, argStart+len(arg), s.key)
+	case name == "picture" && hasArg:
+		s.add(kindPicture, argStart, argStart+len(arg), "")
 	case name == "circuit" && hasArg:
 		s.add(kindCircuit, argStart, argStart+len(arg), "")
 	}
@@ -246,7 +279,7 @@ var (
 	// What begins a reference, and what a link leads to.
 	autolink = regexp.MustCompile(`<(spec|part|cause|hazard|calculator|end):([\pL\pM\pN-]*)`)
 	isName   = regexp.MustCompile(`^[\pL\pM\pN-]*`)
-	linkTo   = regexp.MustCompile(`(?:\]\(\s*<?|^\s{0,3}\[[^\]]+\]:\s+<?)([^)\s>]*)`)
+	linkTo   = regexp.MustCompile(`(?:(!\[[^\]]*)?\]\(\s*<?|^\s{0,3}\[[^\]]+\]:\s+<?)([^)\s>]*)`)
 )
 
 // prose scans a line of Markdown.
@@ -266,7 +299,11 @@ func (s *scanner) prose(start, end int) {
 		s.add(schemes[string(line[m[2]:m[3]])], start+m[4], start+m[5], s.key)
 	}
 	for _, m := range linkTo.FindAllSubmatchIndex(line, -1) {
-		s.way(kindLink, start+m[2], start+m[3])
+		if m[2] >= 0 {
+			s.add(kindPicture, start+m[4], start+m[5], "")
+		} else {
+			s.way(kindLink, start+m[4], start+m[5])
+		}
 	}
 }
 

@@ -24,6 +24,7 @@ type spot struct {
 	start, end int
 	mapping    int
 	keysOf     map[int][]string // by mapping
+	name       *site            // that a key there would be, nil where keys are no names
 }
 
 // spotAt is the spot at an offset, nil where there is none.
@@ -34,15 +35,25 @@ func spotAt(name string, data []byte, languages []string, offset int) *spot {
 // meet keeps the spot that is asked for.
 func (s *scanner) meet(keys []string, start, end int, key, value bool) {
 	if s.spot == nil && start <= s.ask && s.ask <= end {
-		s.spot = &spot{s.name, s.form, keys, key, value, start, end, s.mapping, s.keysOf}
+		s.spot = &spot{s.name, s.form, keys, key, value, start, end, s.mapping, s.keysOf, nil}
 	}
+}
+
+// nameOf is the name that a key in a spot would be, nil where it would be none, or a new one.
+func (s *scanner) nameOf(p *spot) *site {
+	for _, r := range rules[p.rules] {
+		if p.key && !r.defines && r.matches(append(p.keys[:len(p.keys):len(p.keys)], ""), true) {
+			return &site{kind: r.kind, start: p.start, end: p.end, scope: s.scope(r.kind, p.form)}
+		}
+	}
+	return nil
 }
 
 // deepest bounds brackets one in the other.
 const deepest = 64
 
-// keyOfLine is a key with its colon.
-var keyOfLine = regexp.MustCompile(`^("[^"]*"|'[^']*'|[^\s:#\[\]{}"'&*!|>@,][^:#\[\]{},]*?)[ \t]*:([ \t]|$)`)
+// keyOfLine is a key with its colon, which may be still to be written.
+var keyOfLine = regexp.MustCompile(`^("[^"]*"|'[^']*'|[^\s:#\[\]{}"'&*!|>@,][^:#\[\]{},]*?|)[ \t]*:([ \t]|$)`)
 
 // yaml scans lines of YAML by the rules of that name. It knows keys by how far they are set
 // in, lists, brackets, quotes, comments and texts of several lines.
@@ -309,7 +320,7 @@ func (s *scanner) scalar(keys []string, start, end int) {
 		switch r.kind {
 		case kindMarkdown:
 			s.prose(start, end)
-		case kindWay, kindLink:
+		case kindWay, kindPage:
 			s.way(r.kind, start, end)
 		case kindCalculator:
 			name, result, chained := strings.Cut(value, ".")
@@ -326,6 +337,8 @@ func (s *scanner) scalar(keys []string, start, end int) {
 				s.add(r.kind, at, at+len(word), "")
 				at = end - len(rest)
 			}
+		case kindAnswer:
+			s.add(r.kind, start, end, "").scope = keys[len(keys)-1]
 		default:
 			s.add(r.kind, start, end, s.key)
 		}

@@ -286,10 +286,7 @@ func (s *server) initialize(req *jsonrpc2.Request) (result initializeResult, err
 			s.encoding = e
 		}
 	}
-	if s.dir, err = s.find(); err == nil {
-		s.judge, err = s.options.Open(s.dir)
-	}
-	if err != nil {
+	if err := s.open(); err != nil {
 		s.tell(err)
 	} else {
 		s.changed()
@@ -304,6 +301,25 @@ func (s *server) initialize(req *jsonrpc2.Request) (result initializeResult, err
 		RenameProvider:     renameOptions{true},
 	}
 	return result, nil
+}
+
+// open opens the handbook, and finds the documents in it that are open already.
+func (s *server) open() error {
+	dir, err := s.find()
+	if err != nil {
+		return err
+	}
+	judge, err := s.options.Open(dir)
+	if err != nil {
+		return err
+	}
+	s.dir, s.judge = dir, judge
+	for uri, d := range s.docs {
+		if d.name = s.nameOf(uri); d.name != "" {
+			s.uris[d.name] = uri
+		}
+	}
+	return nil
 }
 
 // find returns the folder of the handbook: the one that the command line names, else the first of the

@@ -163,20 +163,37 @@ type changeView struct {
 // stands nowhere else.
 func (w *writer) supersessions(p *handbook.Page) {
 	v := changesView{Words: w.words}
+	told := map[*handbook.Page]bool{}
 	for _, said := range p.Supersedes {
 		for _, s := range w.book.Specs {
 			if s.ID == said.Spec.Value {
 				v.Values = append(v.Values, w.changesOf(p, w.spec(s), said.From)...)
 			}
 		}
-		if best := w.inLanguage(said.Procedure.Value); best != nil {
-			v.Procedures = append(v.Procedures, linkView{Href: w.pageHref(best, ""), Text: best.Title, More: w.words.Fill("bulletin.from", "day", w.words.Day(said.From))})
+		if best := w.inLanguage(said.Procedure.Value); best != nil && !told[best] {
+			told[best] = true
+			v.Procedures = append(v.Procedures, w.supersededBy(p, best)...)
 		}
 	}
 	if v.Values != nil || v.Procedures != nil {
 		w.amended = true
 		w.template("changes", v)
 	}
+}
+
+// supersededBy are links to a procedure: from when, and for which machines, a bulletin supersedes it.
+func (w *writer) supersededBy(bulletin, p *handbook.Page) (links []linkView) {
+	for _, n := range p.Superseded {
+		if n.Bulletin.Key != bulletin.Key {
+			continue
+		}
+		more := w.words.Fill("bulletin.from", "day", w.words.Day(n.From))
+		if about := w.machines(p, n); about != "" {
+			more = about + ", " + more
+		}
+		links = append(links, linkView{Href: w.pageHref(p, ""), Text: p.Title, More: more})
+	}
+	return links
 }
 
 func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (views []changeView) {

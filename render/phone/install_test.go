@@ -556,7 +556,7 @@ func TestNotSecure(t *testing.T) {
 		Source: `Object.defineProperty(window, "isSecureContext", {value: false})`,
 	})
 	b.goTo(h.address)
-	b.wait(`document.querySelector(".foot").textContent.includes("This page came over plain http")`)
+	b.wait(`document.querySelector(".foot").textContent.includes("Over plain http")`)
 	if paths, _ := h.asked(); paths["worker.js"] != 0 {
 		t.Error("the worker was asked for")
 	}

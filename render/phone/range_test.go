@@ -2,6 +2,7 @@ package phone
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -45,11 +46,11 @@ func TestRanges(t *testing.T) {
 	}
 	const shown = `[...document.querySelectorAll(%q)].filter((e) => e.offsetParent).map((e) => e.innerText.replaceAll("\u00a0", " ").trim()).join(" | ")`
 	for _, c := range []struct{ serial, model, rows, inline, low, high string }{
-		{"", "k1", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "", ""},
-		{"K1-1500", "k1", "2 to 3 Ω, K1-1000 to K1-1999", "2 to 3 Ω, K1-1000 to K1-1999", "within", "outside"},
-		{"k1 2000", "k1", "4 to 5 Ω, K1-2000 and up", "4 to 5 Ω, K1-2000 and up", "outside", "within"},
+		{"", "k1", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "2 to 3 Ω, K1-1000 to K1-1999; 4 to 5 Ω, K1-2000 and up", "", ""},
+		{"K1-1500", "k1", "2 to 3 Ω, K1-1000 to K1-1999 (Serial number K1-1500)", "2 to 3 Ω, K1-1000 to K1-1999 (Serial number K1-1500)", "within", "outside"},
+		{"k1 2000", "k1", "4 to 5 Ω, K1-2000 and up (Serial number k1 2000)", "4 to 5 Ω, K1-2000 and up (Serial number k1 2000)", "outside", "within"},
 		{"k1 2000", "k2", "6 to 7 Ω", "6 to 7 Ω", "outside", "outside"},
-		{"K1-0999", "k1", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "", ""},
+		{"K1-0999", "k1", "2 to 3 Ω, K1-1000 to K1-1999 | 4 to 5 Ω, K1-2000 and up", "2 to 3 Ω, K1-1000 to K1-1999; 4 to 5 Ω, K1-2000 and up", "", ""},
 	} {
 		b := open(t, "")              // a reading is a job of its machine
 		follow := func(page string) { // as a link does: the tab keeps what it knows
@@ -62,12 +63,12 @@ func TestRanges(t *testing.T) {
 			b.typeSerial(c.serial)
 		}
 		follow("en/t.html")
-		b.choose(c.model)
-		if got := eval[string](b, fmt.Sprintf(shown, ".spec > [data-model]")); got != c.inline {
+		b.chooseAnew(c.model)
+		if got := eval[string](b, fmt.Sprintf(shown, ".spec")); got != c.inline {
 			t.Errorf("%s %s: in the text stands %q, want %q", c.serial, c.model, got, c.inline)
 		}
 		follow("en/p.html")
-		b.choose(c.model)
+		b.chooseAnew(c.model)
 		if got := eval[string](b, fmt.Sprintf(shown, ".limits td")); got != c.rows {
 			t.Errorf("%s %s: limits %q, want %q", c.serial, c.model, got, c.rows)
 		}
@@ -78,6 +79,117 @@ func TestRanges(t *testing.T) {
 			}
 		}
 	}
+}
+
+// chooseAnew chooses a model, if it is not the chosen one. A page that has gone by a number is read anew.
+func (b *tab) chooseAnew(model string) {
+	b.Helper()
+	if eval[string](b, `document.querySelector("select[name=model]").value`) == model {
+		return
+	}
+	if !eval[bool](b, `document.body.innerText.includes("(Serial number")`) {
+		b.choose(model)
+		return
+	}
+	b.leave(`window.before = true; (() => { const s = document.querySelector("select[name=model]"); s.value = ` + quoted(model) + `; s.dispatchEvent(new Event("change", {bubbles: true})); })()`)
+	b.wait("!window.before")
+	b.waitLive()
+}
+
+// TestNumberInForce: a number holds as long as its model is the chosen one. Another model, "all models", or a number that
+// nobody has forget it: all values stand again, and neither a reading nor a calculator judges. Until then the value says
+// whose it is.
+func TestNumberInForce(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	files := maps.Clone(rangeFiles)
+	files["specs/b.yaml"] = "idle:\n  title: Idle\n  unit: rpm\n  conditions: Warm\n  models: {k1: {nominal: 1900, tolerance: 100}, k2: {nominal: 1500, tolerance: 100}}\n" +
+		"  history:\n    - {serial: {from: K1-1000, to: K1-1999}, models: {k1: {nominal: 1750, tolerance: 100}}}\n"
+	files["en/t.md"] = "# Theory\n\nThe coil has <spec:coil>.\n\n```calculator idle-speed\npulses: 1\nspecification: governed-idle\nnominal: spec:idle\naccuracy: 2 rpm\n```\n"
+	for name, text := range files {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d, err := compile(dir, "number-in-force")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const (
+		value   = `document.querySelector("p .spec").innerText.replaceAll("\u00a0", " ").trim()`
+		verdict = `(() => { const f = document.querySelector("form.calculator"); const i = [...f.elements].find((e) => e.name === "measured"); i.value = %q; i.dispatchEvent(new Event("input", {bubbles: true}));
+			return f.querySelector("output[name=verdict]").dataset.verdict + " " + f.querySelector("output[name=verdict]").textContent; })()`
+		first   = "2 to 3 Ω, K1-1000 to K1-1999"
+		both    = first + "; 4 to 5 Ω, K1-2000 and up"
+		unknown = " The limits differ: choose the model, or find it by its number."
+	)
+	b := open(t, "")
+	follow := func(page string) {
+		b.leave("location.href = " + quoted(d.address(page)))
+		b.wait("location.href === " + quoted(d.address(page)))
+		b.waitLive()
+	}
+	find := func(serial string) { // as a technician does, who does not choose before
+		b.wait(`document.body.dataset.page === "models"`)
+		eval[bool](b, `(document.querySelector("#_serial").value = `+quoted(serial)+`, true)`)
+		b.tap(`document.querySelector("form.search button")`)
+		b.wait(`!!document.querySelector(".answer").textContent`)
+	}
+	judges := func(when string, at map[string]string) {
+		t.Helper()
+		for reading, want := range at {
+			if got := eval[string](b, fmt.Sprintf(verdict, reading)); got != want && !(strings.Trim(want, " ") == want && strings.HasPrefix(got, want+" ")) {
+				t.Errorf("%s: of %s rpm the calculator says %q, want %q", when, reading, got, want)
+			}
+		}
+		eval[bool](b, `(sessionStorage.removeItem(Object.keys(sessionStorage).find((k) => k.includes(" bench "))), true)`)
+	}
+	shows := func(when, want string) {
+		t.Helper()
+		if got := eval[string](b, value); got != want {
+			t.Errorf("%s: %q, want %q", when, got, want)
+		}
+	}
+	for _, end := range []struct {
+		name string
+		way  func()
+		all  string
+	}{
+		{"a number that no model has", func() { follow("models.html"); find("K1-0999"); follow("en/t.html") }, "K1: " + both + "; K2: 6 to 7 Ω"},
+		{"all models", func() { b.chooseAnew("") }, "K1: " + both + "; K2: 6 to 7 Ω"},
+		{"another model", func() { b.chooseAnew("k2") }, "6 to 7 Ω"},
+	} {
+		b.goLive(d.address("models.html"))
+		find("K1-1500")
+		follow("en/t.html")
+		shows("found", first+" (Serial number K1-1500)")
+		judges("found", map[string]string{"1750": "within", "1900": "outside"})
+		end.way()
+		shows(end.name, end.all)
+		if end.name != "another model" {
+			judges(end.name, map[string]string{"1750": unknown, "1900": unknown})
+		}
+		b.chooseAnew("k1")
+		shows(end.name+", then the one before", both)
+		judges(end.name+", then the one before", map[string]string{"1750": unknown, "1900": unknown})
+		b.leave("window.before = true; location.reload()")
+		b.wait("!window.before")
+		b.waitLive()
+		shows(end.name+", read anew", both)
+	}
+	// The way back brings a page as it was.
+	b.goLive(d.address("models.html"))
+	find("K1-1500")
+	follow("en/t.html")
+	follow("models.html")
+	find("K1-2500")
+	b.leave("history.back()")
+	b.wait(`document.body.dataset.page === "t" && document.readyState === "complete" && ` + value + `.includes("K1-2500")`)
+	shows("another number, and back", "4 to 5 Ω, K1-2000 and up (Serial number K1-2500)")
 }
 
 // TestRangesEdges walks over the edges of ranges, written in several ways: the page shows and judges by the range that a
@@ -137,7 +249,6 @@ func TestRangesEdges(t *testing.T) {
 		b.leave("window.before = true; " + first + "; location.reload()")
 		b.wait("!window.before")
 		b.waitLive()
-		b.choose("k1")
 	}
 	for _, figures := range []string{"0499", "0500", "0899", "0900", "0999", "1000", "1001", "1009", "1010", "1011", "9998", "9999", "10000", "11999", "12000", "12001", "99999", "01005", "00500", "500", "100", "", "1O05"} {
 		for _, form := range []string{"A-%s-X", "a %s x", "A%sX", " a.%s/X "} {
@@ -148,7 +259,7 @@ func TestRangesEdges(t *testing.T) {
 			if value > 0 {
 				for _, row := range strings.Split(want, " | ") {
 					if strings.HasPrefix(row, strconv.Itoa(value)) {
-						want = row
+						want = row + " (Serial number " + strings.TrimLeft(serial, " ") + ")"
 					}
 				}
 			}

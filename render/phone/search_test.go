@@ -122,8 +122,8 @@ func (d *demo) addressOf(h search.Hit) string {
 	return a
 }
 
-// typed lists queries: those of a list, and words of the handbook with slips,
-// broken off, and two at a time.
+// typed lists queries: those of a list, words of the handbook with slips, broken off, and two
+// at a time, and figures.
 func typed(t *testing.T, d *demo, list string) (queries []string) {
 	t.Helper()
 	f, err := os.Open(filepath.Join("..", "..", "testdata", "search", list))
@@ -157,6 +157,9 @@ func typed(t *testing.T, d *demo, list string) (queries []string) {
 			query = words[random.IntN(len(words))] + " " + query
 		}
 		queries = append(queries, query)
+	}
+	for range 40 { // within the limits of some specification, or of none
+		queries = append(queries, fmt.Sprintf("%.1f ", 30*random.Float64()))
 	}
 	return queries
 }

@@ -82,7 +82,10 @@ func (ix *Index) Find(query, model string) []Hit {
 	var found []int
 	for i := range total {
 		if own[i] {
-			total[i] = math.Floor(total[i]*gained[i]/all*1e6 + 0.5)
+			if all > 0 { // else there is nothing but figures within limits
+				total[i] *= gained[i] / all
+			}
+			total[i] = math.Floor(total[i]*1e6 + 0.5)
 			found = append(found, i)
 		}
 	}

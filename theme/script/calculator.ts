@@ -106,10 +106,12 @@ function show(live: Live, known: Known): void {
   const out = results(live, undefined, known);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   live.fields.forEach((e, i) => e.toggleAttribute("data-unread", unread(live, i)));
+  const { model } = readings(live);
   c.results.forEach((r, i) => {
     const output = live.outputs[i]!;
-    const v = out?.[i] ?? NaN;
-    if (r.words) put(output, out ? (r.words[v] ?? "") : word.verdict.none);
+    const v = r.keys && model ? NaN : (out?.[i] ?? NaN);
+    if (r.keys && model) put(output, word.verdict.model);
+    else if (r.words) put(output, out ? (r.words[v] ?? "") : word.verdict.none);
     else {
       const unit = unitFor(r.units!, system());
       const value = fromSI(unit, v);

@@ -63,6 +63,7 @@ export function startModel(): void {
         return takeLast();
       }
       remember("model", select.value);
+      remember("serial", null, "sessionStorage"); // it was another machine's
       show();
     });
     // The way back brings a page, or its fields, as they were.

@@ -78,6 +78,7 @@ function find(serial: string): void {
   const models = modelsOf(number, serials);
   put(inJob, "");
   keys.replaceChildren();
+  if (number) remember("serial", null, "sessionStorage"); // the machine before is not at hand any more
   if (!number) put(answer, "");
   else if (models.length === 1) void choose(models[0]!, serial);
   else if (models.length) {

@@ -307,7 +307,7 @@ export class Index {
     }
     const scores: Scored[] = [];
     for (const i of found) {
-      if (own[i]) scores.push({ i, score: Math.floor(((total[i]! * gained[i]!) / all) * 1e6 + 0.5) });
+      if (own[i]) scores.push({ i, score: Math.floor(total[i]! * (all && gained[i]! / all || 1) * 1e6 + 0.5) });
       total[i] = gained[i] = own[i] = 0;
     }
     return { hits: hitsOf(scores, this.places, model), terms, unknown };
