@@ -28,21 +28,22 @@ const (
 	MarkNew     Mark = "new"
 	MarkChanged Mark = "changed"
 	MarkValue   Mark = "value" // its words are as they were, and a value in it is another one
-	MarkGone    Mark = "gone"  // something before it was left out
+	MarkGone    Mark = "gone"  // something beside it was left out
 )
 
 // Marks are those of a page.
 type Marks struct {
 	Whole  bool // the page was not there, under its path
 	nodes  map[ast.Node]Mark
-	gone   map[ast.Node]bool
-	things map[string]Mark // steps by id, causes and ends by their anchor
+	gone   map[ast.Node]bool // those before which something is
+	behind map[ast.Node]bool // those behind which something is
+	things map[string]Mark   // steps by id, causes and ends by their anchor
 	any    bool
 }
 
 // Of marks a page that is resolved.
 func (s *Since) Of(p *handbook.Page) *Marks {
-	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, things: map[string]Mark{}}
+	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, behind: map[ast.Node]bool{}, things: map[string]Mark{}}
 	old, new := s.Old.Pages[p.Path], Of(p, s.files)
 	if old == nil {
 		m.Whole, m.any = true, true
@@ -57,14 +58,7 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 		switch {
 		case b.Change == Removed && b.Kind == kindStep: // the fields of its step say so
 		case b.Change == Removed:
-			switch {
-			case b.newAt == len(new.Blocks) || new.Blocks[b.newAt].Kind == kindHeading:
-				if p.Procedure != nil && p.Procedure.Heading(b.In) != nil {
-					m.things[b.In] = MarkChanged // nothing of the step follows what is gone
-				}
-			default:
-				m.gone[new.Blocks[b.newAt].node] = true
-			}
+			m.leftOut(p, new, b)
 		case b.Kind == kindStep:
 		case b.Change == Added:
 			m.nodes[new.Blocks[b.newAt].node] = MarkNew
@@ -111,6 +105,27 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 	return m
 }
 
+// leftOut marks what follows something that is gone, or, at the end of a section, what stands before it.
+func (m *Marks) leftOut(p *handbook.Page, new *Page, b BlockChange) {
+	last := b.newAt == len(new.Blocks) || new.Blocks[b.newAt].Kind == kindHeading
+	switch {
+	case p.Procedure != nil && p.Procedure.Heading(b.In) != nil && (last || new.Blocks[b.newAt].Kind == kindStep):
+		m.things[b.In] = MarkChanged // nothing of the step follows
+	case !last:
+		n := new.Blocks[b.newAt].node
+		if list := n.Parent(); new.Blocks[b.newAt].Kind != b.Kind && list.Kind() != ast.KindDocument && list.FirstChild() == n {
+			n = list // it stood before the whole list or table
+		}
+		m.gone[n] = true
+	case b.newAt > 0 && (p.Procedure == nil || new.Blocks[b.newAt-1].In == b.In):
+		n := new.Blocks[b.newAt-1].node
+		for n.Parent().Kind() != ast.KindDocument {
+			n = n.Parent()
+		}
+		m.behind[n] = true
+	}
+}
+
 // thing marks a step or an end, unless only fields changed that are marked elsewhere.
 func (m *Marks) thing(anchor string, t ThingChange, elsewhere ...string) {
 	if t.Change == Added {
@@ -135,7 +150,9 @@ func (m *Marks) thing(anchor string, t ThingChange, elsewhere ...string) {
 func (m *Marks) Any() bool { return m != nil && m.any }
 
 // Drawn tells whether a mark stands anywhere on the page.
-func (m *Marks) Drawn() bool { return m != nil && len(m.nodes)+len(m.gone)+len(m.things) > 0 }
+func (m *Marks) Drawn() bool {
+	return m != nil && len(m.nodes)+len(m.gone)+len(m.behind)+len(m.things) > 0
+}
 
 // At is the mark of a node, "" for none.
 func (m *Marks) At(n ast.Node) Mark {
@@ -147,6 +164,9 @@ func (m *Marks) At(n ast.Node) Mark {
 
 // Gone tells whether something before a node was left out.
 func (m *Marks) Gone(n ast.Node) bool { return m != nil && m.gone[n] }
+
+// GoneBehind tells whether something behind a node, the last of its section, was left out.
+func (m *Marks) GoneBehind(n ast.Node) bool { return m != nil && m.behind[n] }
 
 // Thing is the mark of a step or an end by its anchor.
 func (m *Marks) Thing(anchor string) Mark {

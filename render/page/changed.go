@@ -87,8 +87,13 @@ func (w *writer) changeClass(n ast.Node) string {
 	return ` class="edited"`
 }
 
-// change writes a mark into an element.
+// change writes a mark into an element. What was left out before a paragraph is said in a line of its own.
 func (w *writer) change(n ast.Node) {
+	if _, paragraph := n.(*ast.Paragraph); w.changes.Gone(n) && !paragraph {
+		w.out.WriteString(`<small class="gone"` + string(w.words.Mark()) + ">")
+		w.out.escaped(w.words.Word("changed." + string(compare.MarkGone)))
+		w.out.WriteString("</small> ")
+	}
 	if m := w.changes.At(n); m != "" {
 		w.out.WriteString(`<small class="change"` + string(w.words.Mark()) + ">")
 		w.out.escaped(w.words.Word("changed." + string(m)))

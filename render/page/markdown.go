@@ -9,9 +9,9 @@ import (
 	"github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/util"
 
+	"benchleaf/render/compare"
 	"benchleaf/render/handbook"
 	"benchleaf/render/source"
-	"benchleaf/theme"
 )
 
 // markdown writes a piece of Markdown; text is what the offsets of its nodes
@@ -30,13 +30,22 @@ func (w *writer) markdown(n ast.Node, text []byte) {
 	w.text = outer
 }
 
-// node writes one node on entering and on leaving it. Raw HTML is left out, and
-// so are the children of nodes that nobody here knows.
+// node writes one node on entering and on leaving it, with the marks beside it.
 func (w *writer) node(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {
 		w.line(n)
 		w.beforeChanged(n)
 	}
+	status, err := w.element(n, entering)
+	if !entering && w.changes.GoneBehind(n) {
+		w.changeLine(compare.MarkGone, "gone")
+	}
+	return status, err
+}
+
+// element writes a node itself. Raw HTML is left out, and so are the children of nodes that
+// nobody here knows.
+func (w *writer) element(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	switch n := n.(type) {
 	case *ast.Document:
 	case *ast.TextBlock:
@@ -263,9 +272,6 @@ func (w *writer) callout(t handbook.Target) {
 
 func (w *writer) plain(n *ast.Text) {
 	value := n.Segment.Value(w.text)
-	if theme.Direction(w.lang) == "rtl" {
-		value = []byte(w.figures(string(value)))
-	}
 	if n.IsRaw() {
 		html.DefaultWriter.RawWrite(w.out, value)
 	} else {
