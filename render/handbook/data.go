@@ -45,9 +45,12 @@ func (Words) Schema(s *source.Shapes) *jsonschema.Schema {
 	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s.Scalar(), byLanguage(s.Scalar())}}
 }
 
+// languageForm is the schema of a language's tag.
+var languageForm = &jsonschema.Schema{Type: "string", Pattern: "^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$"}
+
 // byLanguage is the schema of keys that are languages.
 func byLanguage(each *jsonschema.Schema) *jsonschema.Schema {
-	return &jsonschema.Schema{Type: "object", PropertyNames: &jsonschema.Schema{Pattern: "^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$"}, AdditionalProperties: each}
+	return &jsonschema.Schema{Type: "object", PropertyNames: languageForm, AdditionalProperties: each}
 }
 
 // IsLanguage tells whether s is a language tag of BCP 47 that begins with a code
