@@ -22,7 +22,7 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 		return
 	}
 	for _, s := range pr.Steps {
-		if s.Broken || slices.Contains(s.Ways(), handbook.Target{}) {
+		if s.Broken || slices.ContainsFunc(s.Ways(), func(t handbook.Target) bool { return t.Kind == handbook.ToNowhere }) {
 			return // a mistake told already may hide the way to a cause
 		}
 	}

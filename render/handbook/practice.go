@@ -193,7 +193,7 @@ func (r *pageResolver) probes(reading *Reading) {
 		}
 	}
 	if len(r.remarks) == before {
-		red, black := c.misnamed(reading.Red, probes.Red), c.misnamed(reading.Black, probes.Black)
+		red, black := r.misnamed(reading.Red, probes.Red), r.misnamed(reading.Black, probes.Black)
 		switch {
 		case red == at[1].Value && black == at[0].Value:
 			r.remarks = append(r.remarks, remark.ProbeName.At(at[0].Place, at[0].Value, "red", red).
@@ -220,6 +220,16 @@ func (r *pageResolver) probes(reading *Reading) {
 	if len(r.remarks) == before {
 		reading.Probes = probes
 	}
+}
+
+// misnamed is that of the circuit, where the page can say the point's own title: a translation of a title that the
+// circuit has in other languages alone is taken for right. Its points are those of its source.
+func (r *pageResolver) misnamed(said string, own int) string {
+	c := r.page.Circuit
+	if r.page.Lang != r.whole.book.Languages[0] && c.Points[own].Title[r.page.Lang] == "" {
+		return ""
+	}
+	return c.misnamed(said, own)
 }
 
 // misnamed returns the name of a point that a text says in the place of its own one, ""

@@ -30,6 +30,8 @@ type Translation struct {
 	Before []ast.Node
 
 	pieces []piece // of the translation, with the digests that it has recorded
+	// lags are the blocks of both pages that stand, or stand so, in one of them only since the source was changed.
+	lags map[ast.Node]bool
 }
 
 // Counterpart says what the source has at a block of the translation.
@@ -147,7 +149,7 @@ func (r *resolver) translations() {
 		if s.page.Blocks == nil || s.frontBroken() || t.frontBroken() {
 			continue
 		}
-		p.Translation = &Translation{Of: s.page, Record: map[string][]string{}, Causes: map[string]*Cause{}, Marks: map[ast.Node]*Counterpart{}}
+		p.Translation = &Translation{Of: s.page, Record: map[string][]string{}, Causes: map[string]*Cause{}, Marks: map[ast.Node]*Counterpart{}, lags: map[ast.Node]bool{}}
 		t.translated(s)
 		t.sameGraph(s)
 	}
@@ -259,14 +261,16 @@ func (r *pageResolver) translated(s *pageResolver) {
 	}
 	r.translatedHead(s)
 	mine, theirs := p.pieces(), s.page.pieces()
-	r.recorded(mine)
+	counted := r.recorded(mine)
 	t.pieces = mine
 	last := (*Counterpart)(nil)
 	lacks := func(page *Page, section string) bool { // a step, which is told as a difference
 		return p.Procedure != nil && s.page.Procedure != nil && page.Procedure.Heading(section) == nil
 	}
+	section := topSection // of the last block
 	missing := func(x piece, at remark.Place) {
-		if !t.Unrecorded && !lacks(p, x.section) {
+		t.lags[x.node] = !t.Unrecorded // and is shown
+		if !t.Unrecorded && !lacks(p, x.section) && !counted[section] {
 			r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
 		}
 		if last == nil {
@@ -282,17 +286,19 @@ func (r *pageResolver) translated(s *pageResolver) {
 			continue
 		}
 		x := mine[pair.mine]
-		at, last = x.place, &Counterpart{}
+		at, section, last = x.place, x.section, &Counterpart{}
 		// A mark is kept only if there is something to say; blocks that are missing come later.
 		t.Marks[x.node] = last
 		switch {
 		case pair.theirs < 0:
-			if !t.Unrecorded && !lacks(s.page, x.section) {
+			t.lags[x.node] = x.digest != ""
+			if !t.Unrecorded && !lacks(s.page, x.section) && !counted[x.section] {
 				r.remarks.Add(remark.TranslationExtra, x.place, s.page.Source.Path)
 			}
 		case x.digest != theirs[pair.theirs].digest:
 			now := theirs[pair.theirs]
 			last.Source, last.Stale = now.node, !t.Unrecorded
+			t.lags[x.node], t.lags[now.node] = last.Stale, last.Stale
 			if x.digest != "" {
 				r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
 			}
@@ -335,8 +341,10 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 
 // recorded gives each block of a translation the digest of what it was made from, as the front
 // matter has it; "" where that does not say. A section whose heading was reworded has its record
-// under the old one: as many as are left over are taken in their order.
-func (r *pageResolver) recorded(list []piece) {
+// under the old one: as many as are left over are taken in their order. It returns the sections with another number of
+// digests: what of them is missing or of its own is told by that.
+func (r *pageResolver) recorded(list []piece) (counted map[string]bool) {
+	counted = map[string]bool{}
 	record := r.front.Translated
 	var sections, strange []string
 	count := map[string]int{}
@@ -369,10 +377,12 @@ func (r *pageResolver) recorded(list []piece) {
 				list[i].digest, list[i].kind = "", own
 			}
 		} else if seen[name] == 0 && len(record) > 0 {
+			counted[name] = true
 			r.remarks.Add(remark.TranslationCount, list[i].place, name, strconv.Itoa(count[name]), strconv.Itoa(len(digests)), r.page.Source.Path)
 		}
 		seen[name]++
 	}
+	return counted
 }
 
 // shortened is a text as a remark quotes it.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"benchleaf/render/remark"
+	"benchleaf/render/source"
 )
 
 // sameGraph holds the procedure of a translation against that of its source: what is done, asked and
@@ -24,7 +25,9 @@ func (r *pageResolver) sameGraph(s *pageResolver) {
 	}
 	top := p.Source.Top()
 	d.text(top, "`states`", idsOf(mine.States), idsOf(theirs.States), theirs.StatesPlace)
-	d.text(top, "`hazards`", idsOf(mine.Hazards), idsOf(theirs.Hazards), of.Source.Top())
+	if !d.lagging(mine, theirs) {
+		d.text(top, "`hazards`", idsOf(mine.Hazards), idsOf(theirs.Hazards), of.Source.Top())
+	}
 	d.causes(mine, theirs)
 	d.steps(mine, theirs)
 }
@@ -136,7 +139,7 @@ func (d differences) step(x, s *Step, missing map[string]bool) {
 	for i, fact := range theirs {
 		d.text(x.Place, name+fact[0], mine[i][1], fact[1], s.Place)
 	}
-	d.text(x.Place, name+"panels", panelNames(x.Panels), panelNames(s.Panels), s.Place)
+	d.text(x.Place, name+"panels", panelNames(d.settled(d.page, x.Panels)), panelNames(d.settled(d.page.Translation.Of, s.Panels)), s.Place)
 	spec := func(s *Step) string {
 		if s.Reading == nil {
 			return ""
@@ -178,6 +181,34 @@ func (d differences) step(x, s *Step, missing map[string]bool) {
 			return // two that are exchanged are one slip
 		}
 	}
+}
+
+// settled are the panels of a page that are no matter of a translation that is older than its source: such a block has
+// its remark, and what the source says now stands on the page.
+func (d differences) settled(p *Page, panels []*Safety) []*Safety {
+	lags := map[any]bool{}
+	for n := range d.page.Translation.lags {
+		if b, ok := n.(*source.Block); ok && d.page.Translation.lags[n] {
+			lags[p.Blocks[b]] = true
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(panels), func(s *Safety) bool { return lags[s] })
+}
+
+// lagging reports whether the heads name other hazards only since panels of the source are new: they are those of
+// the source on the page.
+func (d differences) lagging(mine, theirs *Procedure) bool {
+	fresh := map[*Hazard]bool{}
+	for _, s := range theirs.Steps {
+		settled := d.settled(d.page.Translation.Of, s.Panels)
+		for _, panel := range s.Panels {
+			if !slices.Contains(settled, panel) {
+				fresh[panel.Hazard] = true
+			}
+		}
+	}
+	known := slices.DeleteFunc(slices.Clone(theirs.Hazards), func(h *Hazard) bool { return fresh[h] && !slices.Contains(mine.Hazards, h) })
+	return idsOf(known) == idsOf(mine.Hazards)
 }
 
 // facts are what a step block says, with names for remarks.

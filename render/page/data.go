@@ -108,7 +108,7 @@ func (d *pageData) setting(w *writer, s *handbook.Setting) {
 		d.Settings = map[string][]string{}
 	}
 	w.setting(s)
-	said := []string{s.Title.In(w.lang), s.Restore.In(w.lang)}
+	said := []string{w.figures(s.Title.In(w.lang)), w.figures(s.Restore.In(w.lang))}
 	if len(s.States) > 0 {
 		var states []string
 		for _, state := range s.States {

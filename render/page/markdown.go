@@ -12,7 +12,6 @@ import (
 	"benchleaf/render/compare"
 	"benchleaf/render/handbook"
 	"benchleaf/render/source"
-	"benchleaf/theme"
 )
 
 // markdown writes a piece of Markdown; text is what the offsets of its nodes
@@ -273,9 +272,6 @@ func (w *writer) callout(t handbook.Target) {
 
 func (w *writer) plain(n *ast.Text) {
 	value := n.Segment.Value(w.text)
-	if theme.Direction(w.lang) == "rtl" {
-		value = []byte(w.figures(string(value)))
-	}
 	if n.IsRaw() {
 		html.DefaultWriter.RawWrite(w.out, value)
 	} else {

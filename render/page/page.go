@@ -308,7 +308,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	s.Data = template.JS(data)
 	w.out.Reset()
 	w.template("page", s)
-	html := bytes.Clone(w.out.Bytes())
+	html := []byte(w.inOrder(w.out.String()))
 	pool.Put(w.out.Buffer)
 	if w.err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
@@ -367,7 +367,11 @@ func (w *writer) facts(p *handbook.Page) []fact {
 		for _, s := range q.States {
 			states = append(states, w.state(s).Title.In(w.lang))
 		}
-		for _, z := range q.Hazards {
+		dangers := q.Hazards
+		if p.Translation != nil && p.Translation.Of.Procedure != nil {
+			dangers = p.Translation.Of.Procedure.Hazards // as many as the source knows
+		}
+		for _, z := range dangers {
 			hazards = append(hazards, w.hazard(z).Title.In(w.lang))
 		}
 		add("fact.state", strings.Join(states, ", "))

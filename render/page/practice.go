@@ -280,7 +280,7 @@ func (d *practiceData) step(w *writer, c *handbook.Circuit, s *handbook.Step) *p
 
 func (w *writer) practiceFault(b handbook.Bench, f handbook.Planted) practiceFault {
 	c := b.Page.Circuit
-	to := practiceFault{Code: f.Code, Cause: handbook.CauseAnchor(f.Cause), Text: w.faultText(c, f), Volts: f.Fault.Volts, In: statesOf(c, f.In), Intermittent: f.Intermittent, Shows: map[string]string{}}
+	to := practiceFault{Code: f.Code, Cause: handbook.CauseAnchor(f.Cause), Text: w.figures(w.faultText(c, f)), Volts: f.Fault.Volts, In: statesOf(c, f.In), Intermittent: f.Intermittent, Shows: map[string]string{}}
 	switch {
 	case f.Element >= 0:
 		to.Element, to.Value = &f.Element, number(f.Value)
@@ -289,7 +289,7 @@ func (w *writer) practiceFault(b handbook.Bench, f handbook.Planted) practiceFau
 	}
 	for _, s := range b.Page.Procedure.Steps {
 		if shown, ok := f.Shows[s.ID]; ok && shown.Answer >= 0 && shown.Answer < len(s.Answers) {
-			to.Shows[s.ID] = s.Answers[shown.Answer].Text
+			to.Shows[s.ID] = w.figures(s.Answers[shown.Answer].Text)
 		} else if ok && shown.Outcome != "" {
 			to.Shows[s.ID] = w.outcome(s.Reading, shown.Outcome)
 		}

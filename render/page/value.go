@@ -3,7 +3,6 @@ package page
 import (
 	"bytes"
 	"html/template"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -73,23 +72,6 @@ func (w *writer) leftToRight(figure string) string {
 		return theme.LeftToRight + figure + theme.EndIsolate
 	}
 	return figure
-}
-
-// figureForm finds figures in a sentence, with sign, range and unit.
-var figureForm = regexp.MustCompile(`(^|[^\pL\d.,])([-−±+]?\d+(?:[.,]\d+)*(?:[-–×:/]\d+(?:[.,]\d+)*)*(?:[ \x{a0}\x{202f}]?(?:%|[A-Za-zΩµ°][A-Za-zΩµ°²³·/%]{0,6}))?)`)
-
-// figures does that with all figures of an author's sentence.
-func (w *writer) figures(text string) string {
-	if theme.Direction(w.lang) != "rtl" {
-		return text
-	}
-	return figureForm.ReplaceAllStringFunc(text, func(s string) string {
-		m := figureForm.FindStringSubmatch(s)
-		if plainDigits(m[2]) {
-			return s
-		}
-		return m[1] + theme.LeftToRight + m[2] + theme.EndIsolate
-	})
 }
 
 // limitText prints a limit: "11.5 to 12.6 V", "at most 0.5 V", "1,750 ± 50 rpm".

@@ -98,6 +98,9 @@ func TestRightToLeft(t *testing.T) {
 		{"ar/theory/wire.html", ".example", "10", "A"},
 		{"ar/theory/wire.html", ".example", "20", "°C"},
 		{"ar/theory/wire.html", "td + td + td", "±0.2", "V"},
+		{"ar/theory/wire.html", "[data-calculator=heater] label[for$=coefficient]", "20", "°C"},
+		{"ar/theory/wire.html", "[data-limit] dd", "14.6", "11.5"},
+		{"ar/procedures/no-heat.html", ".conditions dd", "27", "°C"},
 		{"ar/procedures/opens-late.html", ".intro p", "40", "°C"},
 		{"ar/procedures/opens-late.html", ".intro p", "-", "10"},
 		{"ar/procedures/opens-late.html", ".timing .limit dd", "20", "°C"},
@@ -107,21 +110,19 @@ func TestRightToLeft(t *testing.T) {
 	} {
 		b.goLive(d.address(c.page))
 		eval[bool](b, `(document.querySelector("[data-do=all]")?.click(), true)`)
-		if !eval[bool](b, fmt.Sprintf(`((inside, ...texts) => {
-			const [left, right] = texts.map((text) => {
-				const all = document.createTreeWalker(document.querySelector(inside), NodeFilter.SHOW_TEXT);
-				while (all.nextNode()) {
-					const i = all.currentNode.data.indexOf(text), range = document.createRange();
-					if (i < 0) continue;
-					range.setStart(all.currentNode, i);
-					range.setEnd(all.currentNode, i + 1);
-					return range.getBoundingClientRect();
-				}
-			});
-			return left.left < right.left || left.top !== right.top;
-		})(%q, %q, %q)`, c.in, c.left, c.right)) {
+		if !standsLeft(b, c.in, c.left, c.right) {
 			t.Errorf("%s: in %s %s stands right of %s", c.page, c.in, c.left, c.right)
 		}
+
+	}
+	b.goLive(d.address("ar/procedures/no-heat.html"))
+	b.wait(`document.querySelector(".current").id === "feed"`) // the way goes on there
+	eval[bool](b, `document.querySelector(".current .entry input").focus() === undefined`)
+	b.keys("10 V")
+	b.tap(`document.querySelector(".current .answers a")`)
+	b.wait(`document.querySelector(".way").textContent.includes("10")`)
+	if !standsLeft(b, ".way", "10", "V") {
+		t.Error("the way has a reading whose unit stands left of its figure")
 	}
 	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
 		b.goLive(d.address(page))
@@ -129,6 +130,23 @@ func TestRightToLeft(t *testing.T) {
 			t.Errorf("%s: the picture is mirrored", page)
 		}
 	}
+}
+
+// standsLeft reports whether one text stands left of another inside an element.
+func standsLeft(b *tab, in, left, right string) bool {
+	return eval[bool](b, fmt.Sprintf(`((inside, ...texts) => {
+	const [left, right] = texts.map((text) => {
+		const all = document.createTreeWalker(document.querySelector(inside), NodeFilter.SHOW_TEXT);
+		while (all.nextNode()) {
+			const i = all.currentNode.data.indexOf(text), range = document.createRange();
+			if (i < 0) continue;
+			range.setStart(all.currentNode, i);
+			range.setEnd(all.currentNode, i + 1);
+			return range.getBoundingClientRect();
+		}
+	});
+	return left.left < right.left || left.top !== right.top;
+})(%q, %q, %q)`, in, left, right))
 }
 
 // TestBorrowedWords lays out the same in Persian, of which the theme has no words: English ones say that they are,

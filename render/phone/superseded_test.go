@@ -61,15 +61,14 @@ func TestSupersededProcedure(t *testing.T) {
 			t.Errorf("%s: on the screen stands %q, want %q", address, got, head)
 		}
 	}
+	b.choose("k2")
+	if got := eval[string](b, fmt.Sprintf(told, ".superseded li")); got != "" {
+		t.Errorf("of another model is told %q", got)
+	}
 	b.goLive(d.address("en/b.html"))
 	const of = "No spark K1, from May 1, 2026"
 	if got := eval[string](b, `document.querySelector(".changes li").innerText.replaceAll(/\s+/g, " ")`); got != of {
 		t.Errorf("the bulletin says %q, want %q", got, of)
-	}
-	b.goLive(d.address("en/p.html"))
-	b.choose("k2")
-	if got := eval[string](b, fmt.Sprintf(told, ".superseded li")); got != "" {
-		t.Errorf("of another model is told %q", got)
 	}
 	b.goLive(d.address("index.html"))
 	if got := eval[string](b, `document.querySelector(".state .answers a").innerText`); !strings.Contains(got, gone) {

@@ -1,7 +1,7 @@
 /** Readings: a value is entered, the verdict says which answer follows. */
 
 import { data, type Spec } from "./data";
-import { all, fill, one } from "./dom";
+import { all, fill, one, own as kept } from "./dom";
 import { has, judged, only, show, type Judged } from "./judged";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
@@ -72,7 +72,7 @@ export function startReadings(): void {
       if (refused) now = only(refused);
       input.setAttribute("aria-invalid", String(!!refused));
       section.dataset.value = value;
-      show(section, now, text + unit);
+      show(section, now, kept(text + unit));
     };
 
     input.disabled = false;

@@ -6,7 +6,7 @@
 import { jobAtHand, keyOf, onJob } from "./athand";
 import type { Timed } from "./curve";
 import { data, type Limit, type Unit } from "./data";
-import { all, button, fill, make, one, put } from "./dom";
+import { all, button, fill, make, one, own as kept, put } from "./dom";
 import { judged, leftOpen, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
 import { recall, remember } from "./store";
@@ -162,7 +162,7 @@ function startTiming(section: Timed): void {
     if (running()) timer = window.setInterval(tick, 100);
     const expected = section.expect?.(taken) ?? null;
     const s = taken(judgedMark);
-    show(section, judgeTime(tolerance ? expected : limitOf(spec!)), s === s ? timeOf(s) : "");
+    show(section, judgeTime(tolerance ? expected : limitOf(spec!)), s === s ? kept(timeOf(s)) : "");
     // For the record of the job, which another script keeps: to the tenth of a second, in the unit of the limits.
     Object.assign(section.dataset, {
       marks: pressed.length ? JSON.stringify(pressed.map(([name, at]) => ({ name, title: titles[name], at: new Date(at).toISOString() }))) : "",
