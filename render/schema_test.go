@@ -245,6 +245,8 @@ func TestSchemasSeeForms(t *testing.T) {
 		{"handbook.yaml", book + "check-by: 2027-12-31\n", "2027-12-31", "2027-13-45"},
 		{"handbook.yaml", book, "[en]", "[english]"},
 		{"handbook.yaml", book, "[en]", "english"},
+		{"handbook.yaml", book, "[en]", "[EN]"},
+		{"handbook.yaml", strings.Replace(book, "title: T", "title: {en: T}", 1), "{en: T}", "{EN: T}"},
 		{"handbook.yaml", book + "remarks: {page-unlinked: off}\n", "page-unlinked", "page-unlikned"},
 		{"handbook.yaml", book + "remarks: {page-unlinked: off}\n", "page-unlinked", "link-nowhere"},
 		{"handbook.yaml", book + states, "title: C, minutes: 5", "title: C, minutes: -4"},
