@@ -21,6 +21,8 @@ type SpecChange struct {
 	Titles handbook.Words `json:"-"`
 	Unit   [2]string      `json:"-"` // as printed, old and new
 
+	Past []ValueChange `json:"-"` // values that hold no more, where one of them is another
+
 	concerns models // those of which something changed
 	shown    models // those of which something changed that pages show
 	over     models // those of which a value before changed, which pages of reference list
@@ -136,6 +138,16 @@ func InWords(name string) bool {
 	return false
 }
 
+// InWordsAlone tells whether nothing changed but what is told in the words of a language.
+func (t *ThingChange) InWordsAlone() bool { return inWordsAlone(t.Fields) }
+
+// InWordsAlone tells whether nothing of its fields changed but what is told in the words of a language.
+func (c *SpecChange) InWordsAlone() bool { return inWordsAlone(c.Fields) }
+
+func inWordsAlone(fields []FieldChange) bool {
+	return !slices.ContainsFunc(fields, func(f FieldChange) bool { return !InWords(f.Name) })
+}
+
 // Words are what the lines of a field in words say to a reader of a language: as on a page, by those of
 // another language where it has none.
 func (c *Comparison) Words(lines []string, lang string) string {
@@ -234,6 +246,7 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 		over := !slices.EqualFunc(wasOver, isOver, Past.same)
 		if over {
 			c.over[m.ID], c.concerns[m.ID] = true, true
+			c.Past = append(c.Past, ValueChange{Model: m.ID, Title: m.Title, Titles: m.Titles, Still: [2][]Past{wasOver, isOver}})
 		}
 		c.wordsAlone = c.wordsAlone && !other
 		if other || everyone && (was != nil || is != nil) {
@@ -256,6 +269,16 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 }
 
 func (s *Spec) revised() string { return strings.Join(s.lines(fieldRevised), "") }
+
+// Concerns lists the models of which something changed, but those of an older edition alone.
+func (c *SpecChange) Concerns(of []*handbook.Model) (ids []string) {
+	for _, m := range of {
+		if c.concerns[m.ID] {
+			ids = append(ids, m.ID)
+		}
+	}
+	return ids
+}
 
 // says tells whether one of some fields changed.
 func (c *SpecChange) says(names ...string) bool {
