@@ -69,6 +69,16 @@ func TestSupersededProcedure(t *testing.T) {
 	if got := eval[string](b, fmt.Sprintf(told, ".superseded li")); got != "" {
 		t.Errorf("of another model is told %q", got)
 	}
+	eval[bool](b, `(() => { for (let i = 0; i < 200; i++) document.querySelector("main").append(Object.assign(document.createElement("p"), { textContent: "More of it." })); return true; })()`)
+	sheets := b.sheets(b.print("A4"))
+	if len(sheets) < 2 {
+		t.Errorf("%d sheets are printed", len(sheets))
+	}
+	for i, sheet := range sheets {
+		if !strings.Contains(sheet, gone) {
+			t.Errorf("printed sheet %d does not say that the procedure is superseded: %s", i+1, sheet)
+		}
+	}
 	b.goLive(d.address("en/b.html"))
 	const of = "No spark K1, from May 1, 2026"
 	if got := eval[string](b, `document.querySelector(".changes li").innerText.replaceAll(/\s+/g, " ")`); got != of {
