@@ -89,13 +89,13 @@ The wire is red.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
-			`<p class="edited"><small class="change">new value:</small> It is to be `:    true,
-			`<p class="edited"><small class="change">changed:</small> The wire is blue.`: true,
-			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:              true,
-			`<section class="end amended" id="cause-fuse"`:                               true,
-			`<section class="step" id="look"`:                                            true,
-			`<p>It is silent.</p>`:                                                       true,
-			`marked at the edge of the text`:                                             true,
+			`<p><span><small class="change edited" data-model="a1"><span class="for">A1: </span>new value:</small><span data-model="b2"></span></span> It is to be `: true,
+			`<p class="edited"><small class="change">changed:</small> The wire is blue.`:                                                                             true,
+			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:                                                                                          true,
+			`<section class="end amended" id="cause-fuse"`:                                                                                                           true,
+			`<section class="step" id="look"`:                                                                                                                        true,
+			`<p>It is silent.</p>`:                                                                                                                                   true,
+			`marked at the edge of the text`:                                                                                                                         true,
 		},
 		// The value that changed is another model's.
 		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
