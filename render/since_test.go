@@ -101,7 +101,7 @@ The wire is red.
 		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
 		"en/c.html": {`<li class="edited"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="edited"><small class="change">changed:</small> <a class="large" href="ring.svg">`: true},
 		"changed.html": {
-			`<li data-model="a1"><strong>Feed</strong> <small>A1</small><br>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
+			`<li data-model="a1"><strong>Feed</strong> <small>A1</small>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
 			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`: true,
 			`<a href="en/b.html">`:                        false,
 			`<li data-model="b2"><details id="model-b2">`: true,
@@ -300,7 +300,7 @@ It is to be <spec:feed> and <spec:gap>.
 			"<li>Feed, Conditions: Before After ten minutes; Now After twenty minutes</li>":                                                                                                                                        true,
 			"engine state: <strong>Cold</strong><br>text: Before It draws 3 mA.<br>Now <strong>It draws 4 mA.</strong>":                                                                                                            true,
 			"accuracy of the meters: Before V: ±(0.5 % &#43; 0.02), d = 0.01<br>Now <strong>V: ±(0.8 % &#43; 0.02), d = 0.01</strong>":                                                                                             true,
-			`<li data-model="a1"><strong>Gap</strong> <small>A1</small><br>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
+			`<li data-model="a1"><strong>Gap</strong> <small>A1</small>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
 			"causes and ends: Not reproduced":      true,
 			`<li data-model="a1">Values: Gap</li>`: true,
 			"Before none":                          false,
