@@ -61,6 +61,10 @@ func TestSupersededProcedure(t *testing.T) {
 			t.Errorf("%s: on the screen stands %q, want %q", address, got, head)
 		}
 	}
+	// It does not lie over the card that is come to, however high it is.
+	eval[bool](b, `(document.querySelector(".superseded li b").append(" and so on".repeat(20)), location.hash = "#wire", true)`)
+	b.wait(`document.querySelector(".current").id === "wire"`)
+	b.wait(`document.querySelector(".current h2").getBoundingClientRect().top >= document.querySelector(".superseded").getBoundingClientRect().bottom`)
 	b.choose("k2")
 	if got := eval[string](b, fmt.Sprintf(told, ".superseded li")); got != "" {
 		t.Errorf("of another model is told %q", got)
