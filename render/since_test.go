@@ -89,19 +89,19 @@ The wire is red.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
-			`<p class="edited"><small class="change">new value:</small> It is to be `:    true,
-			`<p class="edited"><small class="change">changed:</small> The wire is blue.`: true,
-			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:              true,
-			`<section class="end amended" id="cause-fuse"`:                               true,
-			`<section class="step" id="look"`:                                            true,
-			`<p>It is silent.</p>`:                                                       true,
-			`marked at the edge of the text`:                                             true,
+			`<p><span><small class="change edited" data-model="a1"><span class="for">A1: </span>new value:</small><span data-model="b2"></span></span> It is to be `: true,
+			`<p class="edited"><small class="change">changed:</small> The wire is blue.`:                                                                             true,
+			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:                                                                                          true,
+			`<section class="end amended" id="cause-fuse"`:                                                                                                           true,
+			`<section class="step" id="look"`:                                                                                                                        true,
+			`<p>It is silent.</p>`:                                                                                                                                   true,
+			`marked at the edge of the text`:                                                                                                                         true,
 		},
 		// The value that changed is another model's.
 		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
 		"en/c.html": {`<li class="edited"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="edited"><small class="change">changed:</small> <a class="large" href="ring.svg">`: true},
 		"changed.html": {
-			`<li data-model="a1"><strong>Feed</strong> <small>A1</small><br>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
+			`<li data-model="a1"><strong>Feed</strong> <small>A1</small>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
 			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`: true,
 			`<a href="en/b.html">`:                        false,
 			`<li data-model="b2"><details id="model-b2">`: true,
@@ -300,7 +300,7 @@ It is to be <spec:feed> and <spec:gap>.
 			"<li>Feed, Conditions: Before After ten minutes; Now After twenty minutes</li>":                                                                                                                                        true,
 			"engine state: <strong>Cold</strong><br>text: Before It draws 3 mA.<br>Now <strong>It draws 4 mA.</strong>":                                                                                                            true,
 			"accuracy of the meters: Before V: ±(0.5 % &#43; 0.02), d = 0.01<br>Now <strong>V: ±(0.8 % &#43; 0.02), d = 0.01</strong>":                                                                                             true,
-			`<li data-model="a1"><strong>Gap</strong> <small>A1</small><br>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
+			`<li data-model="a1"><strong>Gap</strong> <small>A1</small>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
 			"causes and ends: Not reproduced":      true,
 			`<li data-model="a1">Values: Gap</li>`: true,
 			"Before none":                          false,

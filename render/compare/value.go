@@ -75,6 +75,11 @@ func (r reach) meets(pages ...*Page) bool {
 	})
 }
 
+// concerns tells whether it is of a model.
+func (r reach) concerns(model string) bool {
+	return r.models.meet([]string{model}) || r.reference.meet([]string{model})
+}
+
 // values lists what changed of what pages show and is written elsewhere, by what blocks call it.
 func (c *Comparison) values() map[string]reach {
 	values := map[string]reach{}

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"slices"
+
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
 
@@ -56,7 +58,13 @@ func (w *writer) beforeChanged(n ast.Node) {
 	if _, paragraph := n.(*ast.Paragraph); w.changes.Gone(n) && (paragraph || !inline) {
 		w.changeLine(compare.MarkGone, "gone")
 	}
-	if m := w.changes.At(n); m != "" && !inline {
+	switch m := w.changes.At(n); {
+	case m == "" || inline:
+	case w.changedFor(n) != nil:
+		w.out.WriteString("<div>")
+		w.changeFor("p", n)
+		w.out.WriteString("</div>\n")
+	default:
 		w.changeLine(m, "change")
 	}
 }
@@ -75,7 +83,7 @@ func (w *writer) open(name string, n ast.Node) {
 
 // changeClass is the attribute of an element that changed.
 func (w *writer) changeClass(n ast.Node) string {
-	if w.changes.At(n) == "" {
+	if w.changes.At(n) == "" || w.changedFor(n) != nil {
 		return ""
 	}
 	return ` class="edited"`
@@ -88,9 +96,48 @@ func (w *writer) change(n ast.Node) {
 		w.out.escaped(w.words.Word("changed." + string(compare.MarkGone)))
 		w.out.WriteString("</small> ")
 	}
-	if m := w.changes.At(n); m != "" {
+	if w.changedFor(n) != nil {
+		w.out.WriteString("<span>")
+		w.changeFor("small", n)
+		w.out.WriteString("</span> ")
+	} else if m := w.changes.At(n); m != "" {
 		w.out.WriteString(`<small class="change"` + string(w.words.Mark()) + ">")
 		w.out.escaped(w.words.Word("changed." + string(m)))
 		w.out.WriteString(":</small> ")
 	}
+}
+
+// changedFor are the models of the page for which a value in a node is another one; nil where it is for all.
+func (w *writer) changedFor(n ast.Node) (models []*handbook.Model) {
+	if w.changes.At(n) != compare.MarkValue {
+		return nil
+	}
+	ids := w.changes.Models(n)
+	for _, m := range w.page.Applicability {
+		if slices.Contains(ids, m.ID) {
+			models = append(models, m)
+		}
+	}
+	if len(models) == len(w.page.Applicability) {
+		return nil
+	}
+	return models
+}
+
+// changeFor writes the mark of a value that is another one for some models, with its bar. An empty part for
+// the others has the script hide both where one of those is chosen.
+func (w *writer) changeFor(name string, n ast.Node) {
+	models := w.changedFor(n)
+	w.out.WriteString("<" + name + ` class="change edited"` + string(w.words.Mark()))
+	w.out.attribute("data-model", modelIDs(models))
+	w.out.WriteString(`><span class="for">`)
+	w.out.escaped(w.modelNames(models))
+	w.out.WriteString(": </span>")
+	w.out.escaped(w.words.Word("changed." + string(compare.MarkValue)))
+	if name == "small" {
+		w.out.WriteByte(':')
+	}
+	w.out.WriteString("</" + name + "><span")
+	w.out.attribute("data-model", modelIDs(slices.DeleteFunc(slices.Clone(w.page.Applicability), func(m *handbook.Model) bool { return slices.Contains(models, m) })))
+	w.out.WriteString("></span>")
 }
