@@ -368,7 +368,7 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 	}
 	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
 	if whole {
-		d.frontKey = digest("pages", j.frame, j.book.Labels != nil, faces, index)
+		d.frontKey = digest("pages", j.frame, j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
 	}
 	d.pageKey = func(p *handbook.Page) string {
 		if e := entries[p]; e != nil {

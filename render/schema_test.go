@@ -225,3 +225,84 @@ func TestSchemasSeeSlips(t *testing.T) {
 		t.Errorf("refused %v of %d schemas", refused, len(all))
 	}
 }
+
+// What a schema sees of a value's form besides its type, the build sees too: days, pairs, numbers that are none below
+// nought, languages, kinds of remarks.
+func TestSchemasSeeForms(t *testing.T) {
+	const (
+		book    = "title: T\npublisher: P\nedition: A\nlanguages: [en]\n"
+		spec    = "x:\n  title: X\n  unit: V\n  nominal: 1\n"
+		circuit = "title: C\nground: B\nstates: [cold]\npoints: {A: {title: A}, B: {title: B}}\nelements:\n  source: {title: S, between: [A, B], volts: 1 V, ohms: 1 Ω}\n"
+		front   = "title: T\nsheet: procedure\nsymptom: S\n"
+		labels  = "address: https://handbook.example/a/\nlabels: {paper: A4, columns: 3, rows: 7, width: 63.5, height: 38.1, every: [models]}\n"
+		states  = "states: {cold: {title: C, minutes: 5}, hot: {title: H, minutes: 5, from: {cold: 2}}}\n"
+		meters  = "meters: [{unit: V, percent: 0.5, digits: 2, resolution: 0.01}]\n"
+	)
+	all := schemas(t)
+	for _, e := range []struct{ name, text, good, bad string }{
+		{"handbook.yaml", book + "date: 2026-11-25\n", "2026-11-25", "25.11.2026"},
+		{"handbook.yaml", book + "date: 2026-11-25\n", "2026-11-25", "20261125"},
+		{"handbook.yaml", book + "check-by: 2027-12-31\n", "2027-12-31", "2027-13-45"},
+		{"handbook.yaml", book, "[en]", "[english]"},
+		{"handbook.yaml", book, "[en]", "english"},
+		{"handbook.yaml", book, "[en]", "[EN]"},
+		{"handbook.yaml", strings.Replace(book, "title: T", "title: {en: T}", 1), "{en: T}", "{EN: T}"},
+		{"handbook.yaml", book + "remarks: {page-unlinked: off}\n", "page-unlinked", "page-unlikned"},
+		{"handbook.yaml", book + "remarks: {page-unlinked: off}\n", "page-unlinked", "link-nowhere"},
+		{"handbook.yaml", book + states, "title: C, minutes: 5", "title: C, minutes: -4"},
+		{"handbook.yaml", book + states, "{cold: 2}", "{cold: -2}"},
+		{"handbook.yaml", book + meters, "percent: 0.5", "percent: -1"},
+		{"handbook.yaml", book + labels, "columns: 3", "columns: 0"},
+		{"handbook.yaml", book + labels, "rows: 7", "rows: -7"},
+		{"handbook.yaml", book + labels, "width: 63.5", "width: -63.5"},
+		{"specs/x.yaml", spec + "  revised: 2026-10-05\n", "2026-10-05", "5 Oct"},
+		{"specs/x.yaml", spec + "  tolerance: 0.1\n", "tolerance: 0.1", "tolerance: -0.1"},
+		{"specs/x.yaml", spec + "  history: [{until: 2026-10-05, nominal: 2}]\n", "2026-10-05", "2026-10-5"},
+		{"circuits/c.yaml", circuit, "[A, B]", "[A]"},
+		{"circuits/c.yaml", circuit, "[A, B]", "A"},
+		{"circuits/c.yaml", circuit, "[A, B]", "[A, B, A]"},
+		{"en/p.md", front + "revised: 2026-10-05\n", "2026-10-05", "2026-10-32"},
+		{"en/p.md", front + "causes: {coil: {title: C, frequency: 3}}\n", "frequency: 3", "frequency: -3"},
+		{"en/p.md", "title: T\nsheet: bulletin\nsupersedes: {spec: x, from: 2026-10-05}\n", "2026-10-05", "soon"},
+	} {
+		judged := func(text string) (why error, remarks remark.List) {
+			if strings.HasSuffix(e.name, ".md") {
+				text = "---\n" + text + "---\n"
+			}
+			dir := t.TempDir()
+			for name, data := range map[string]string{"handbook.yaml": book + states, "specs/x.yaml": spec, e.name: text} {
+				file := filepath.Join(dir, filepath.FromSlash(name))
+				if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+					t.Fatal(err)
+				}
+				if err := os.WriteFile(file, []byte(data), 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			result, err := render.Audit(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			schema, part, _ := schemaFor(e.name, []byte(text))
+			why, ok := judgeYAML(t, all[schema], part)
+			if !ok {
+				t.Fatalf("%s is no YAML: %q", e.name, text)
+			}
+			return why, result.Remarks
+		}
+		tells := func(remarks remark.List) bool {
+			return slices.ContainsFunc(remarks, func(r remark.Remark) bool {
+				return r.Place.File == e.name && (r.ID == remark.ValueText.ID || r.ID == remark.ReferenceUnknown.ID || r.ID == remark.RemarkFixed.ID)
+			})
+		}
+		if strings.Count(e.text, e.good) != 1 {
+			t.Fatalf("%q stands not once in %q", e.good, e.text)
+		}
+		if why, remarks := judged(e.text); why != nil || tells(remarks) {
+			t.Errorf("%s: %q: the schema says %v, the build %v", e.name, e.good, why, remarks)
+		}
+		if why, remarks := judged(strings.Replace(e.text, e.good, e.bad, 1)); why == nil || !tells(remarks) {
+			t.Errorf("%s: %q: the schema says %v, the build %v", e.name, e.bad, why, remarks)
+		}
+	}
+}

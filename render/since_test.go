@@ -89,19 +89,19 @@ The wire is red.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
-			`<p class="edited"><small class="change">new value:</small> It is to be `:    true,
-			`<p class="edited"><small class="change">changed:</small> The wire is blue.`: true,
-			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:              true,
-			`<section class="end amended" id="cause-fuse"`:                               true,
-			`<section class="step" id="look"`:                                            true,
-			`<p>It is silent.</p>`:                                                       true,
-			`marked at the edge of the text`:                                             true,
+			`<p><span><small class="change edited" data-model="a1"><span class="for">A1: </span>new value:</small><span data-model="b2"></span></span> It is to be `: true,
+			`<p class="edited"><small class="change">changed:</small> The wire is blue.`:                                                                             true,
+			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:                                                                                          true,
+			`<section class="end amended" id="cause-fuse"`:                                                                                                           true,
+			`<section class="step" id="look"`:                                                                                                                        true,
+			`<p>It is silent.</p>`:                                                                                                                                   true,
+			`marked at the edge of the text`:                                                                                                                         true,
 		},
 		// The value that changed is another model's.
 		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
 		"en/c.html": {`<li class="edited"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="edited"><small class="change">changed:</small> <a class="large" href="ring.svg">`: true},
 		"changed.html": {
-			`<li data-model="a1"><strong>Feed</strong> <small>A1</small><br>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
+			`<li data-model="a1"><strong>Feed</strong> <small>A1</small>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
 			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`: true,
 			`<a href="en/b.html">`:                        false,
 			`<li data-model="b2"><details id="model-b2">`: true,
@@ -231,6 +231,94 @@ func TestSinceLeftOut(t *testing.T) {
 		page := filesOf(t, compiled(t, f.dir, Options{Since: old}))["en/a.html"]
 		if !strings.Contains(page, want) || strings.Count(page, "left out here") != 1 || !strings.Contains(page, "marked at the edge") {
 			t.Errorf("without %q: want %q in\n%s", gone, want, body(page))
+		}
+	}
+}
+
+// TestSinceTold asks that the page of what changed says in each language what was and what is, of a part, of
+// conditions, of an engine state, of a meter and of a range of serial numbers, and of what did not change that
+// it did not.
+func TestSinceTold(t *testing.T) {
+	files := map[string]string{
+		"handbook.yaml": `title: Test
+publisher: Example
+edition: "1"
+languages: [en, es]
+meters:
+  - {unit: V, percent: 0.5, digits: 2, resolution: 0.01}
+states:
+  cold: {title: {en: Cold, es: Frío}, text: {en: It draws 3 mA., es: Consume 3 mA.}}
+`,
+		"models.yaml": "a1: {title: A1, serial: {from: A-1000}}\nb2: {title: B2}\n",
+		"parts.yaml":  "fuse: {title: {en: Fuse, es: Fusible}, system: feed, number: F-1}\n",
+		"specs/all.yaml": `feed:
+  title: {en: Feed, es: Alimentación}
+  unit: V
+  revised: 2026-01-01
+  conditions: {en: After ten minutes, es: Tras diez minutos}
+  models:
+    a1: {min: 11.5}
+    b2: {min: 12}
+gap:
+  title: {en: Gap, es: Hueco}
+  unit: mm
+  revised: 2026-01-01
+  models:
+    a1: {max: 0.3}
+  history:
+    - {serial: {from: A-1000, to: A-1999}, models: {a1: {max: 0.4}}}
+`,
+		"en/a.md": `---
+sheet: procedure
+title: No feed
+symptom: It is dead
+states: [cold]
+causes:
+  fuse: {title: Fuse blown, part: fuse, remedy: Fit a fuse.}
+ends:
+  not-reproduced: {text: Wait for frost.}
+---
+
+## Look <id:look>
+
+It is to be <spec:feed> and <spec:gap>.
+
+` + "```answers\n- [Blown](cause:fuse)\n- [Whole](end:not-reproduced)\n```\n",
+		"es/b.md": "---\nsheet: theory\ntitle: B\n---\n\n# B\n\nEs <spec:feed>.\n",
+	}
+	f := newFolder(t, files)
+	old := compiled(t, f.dir, Options{})
+	f.write("handbook.yaml", strings.NewReplacer("percent: 0.5", "percent: 0.8", "draws 3 mA", "draws 4 mA").Replace(files["handbook.yaml"]))
+	f.write("parts.yaml", strings.NewReplacer("en: Fuse", "en: Fuse of 7.5 A", "system: feed", "system: heater").Replace(files["parts.yaml"]))
+	f.write("specs/all.yaml", strings.NewReplacer("After ten", "After twenty", "A-1999", "A-2499").Replace(files["specs/all.yaml"]))
+	f.write("en/a.md", strings.Replace(files["en/a.md"], "for frost", "for a frost", 1))
+	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
+	for name, list := range map[string]map[string]bool{
+		"changed.html": {
+			"<li><strong>Fuse of 7.5 A</strong><br>system: Before feed<br>Now <strong>heater</strong><br>name: Before Fuse<br>Now <strong>Fuse of 7.5 A</strong></li>":                                                             true,
+			`<li data-model="a1 b2"><strong>Feed</strong>, Conditions<br>Before After ten minutes<br>Now <strong>After twenty minutes</strong></li>`:                                                                               true,
+			"<li>Feed, Conditions: Before After ten minutes; Now After twenty minutes</li>":                                                                                                                                        true,
+			"engine state: <strong>Cold</strong><br>text: Before It draws 3 mA.<br>Now <strong>It draws 4 mA.</strong>":                                                                                                            true,
+			"accuracy of the meters: Before V: ±(0.5 % &#43; 0.02), d = 0.01<br>Now <strong>V: ±(0.8 % &#43; 0.02), d = 0.01</strong>":                                                                                             true,
+			`<li data-model="a1"><strong>Gap</strong> <small>A1</small>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
+			"causes and ends: Not reproduced":      true,
+			`<li data-model="a1">Values: Gap</li>`: true,
+			"Before none":                          false,
+		},
+		"es/changed.html": {
+			"Fusible</strong><br>sistema: Antes feed<br>Ahora <strong>heater</strong></li>": true,
+			"±(0,5 % &#43; 0,02)": true,
+			"Frío":                false,
+			"diez minutos":        false,
+			`href="b.html"`:       false,
+		},
+		"es/b.html": {"edited": false},
+		"en/a.html": {`class="step amended"`: false, "new value:": true},
+	} {
+		for text, there := range list {
+			if strings.Contains(pages[name], text) != there {
+				t.Errorf("%s: %q there is %v, want %v, in\n%s", name, text, !there, there, body(pages[name]))
+			}
 		}
 	}
 }

@@ -144,7 +144,9 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	stateHazards(h, facts, &remarks)
 	checkedNowhere(h, facts, &remarks)
 	unshownGlossary(h, facts, &remarks)
-	pastData(h, &remarks)
+	if n := newNaming(h); n != nil {
+		pastData(h, n, &remarks)
+	}
 	sameNames(h, &remarks)
 	return remarks
 }

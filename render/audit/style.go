@@ -1,8 +1,6 @@
 package audit
 
 import (
-	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -57,10 +55,6 @@ func countWords(s string) (n int) {
 	return n
 }
 
-// figure is a number with a unit in a text: 0.5 V, -18 °C, 12%. Between them may stand a blank that
-// does not break.
-var figure = regexp.MustCompile(`([-−]?\d+(?:[.,]\d+)?)[ \x{a0}\x{202f}]?([\pL°%][\pL\d°%/·²³]*)`)
-
 // typedValues gives advice on figures in a text that a specification of the page holds:
 // they stay as they are when that is changed.
 func typedValues(p *handbook.Page, remarks *remark.List) {
@@ -75,8 +69,7 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 				continue // within a longer number
 			}
 			number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
-			values := valuesOf(number)
-			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) })
+			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), number, symbol) })
 			if now >= 0 {
 				remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], specs[now].ID)
 			}
@@ -100,43 +93,7 @@ func specsOf(p *handbook.Page) (list []*handbook.Spec) {
 	return slices.Compact(slices.DeleteFunc(list, func(s *handbook.Spec) bool { return s.Faulty }))
 }
 
-// valuesOf are what a number in a text can mean: before three figures a comma may be a decimal sign, or part thousands.
-func valuesOf(number string) (values []float64) {
-	number = strings.ReplaceAll(number, "−", "-")
-	for _, sign := range []string{".", ""} {
-		if v, err := strconv.ParseFloat(strings.ReplaceAll(number, ",", sign), 64); err == nil {
-			values = append(values, v)
-		}
-		if whole, after, _ := strings.Cut(number, ","); len(after) != 3 || strings.TrimLeft(whole, "-0") == "" {
-			break
-		}
-	}
-	return values
-}
-
 // limitsHeld are a specification's limits, those for the models of a page and the general one.
 func limitsHeld(p *handbook.Page, s *handbook.Spec) []*handbook.Limit {
 	return append(limitsOf(p, s), s.General)
-}
-
-// holds tells whether one of some values is a figure of one of a specification's limits.
-func holds(s *handbook.Spec, limits []*handbook.Limit, values []float64, symbol string) bool {
-	for _, u := range append(s.Unit.Alternatives(), s.Unit) {
-		if u.Symbol != symbol {
-			continue
-		}
-		for _, l := range limits {
-			if l == nil {
-				continue
-			}
-			for _, n := range []*handbook.Number{l.Nominal, l.Min, l.Max} {
-				if n != nil && slices.ContainsFunc(values, func(v float64) bool {
-					return math.Abs(s.Unit.FromSI(u.ToSI(v))-n.Value) <= 1e-9*math.Abs(n.Value)
-				}) {
-					return true
-				}
-			}
-		}
-	}
-	return false
 }

@@ -1,6 +1,8 @@
 package compare
 
 import (
+	"slices"
+
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
@@ -35,15 +37,16 @@ const (
 type Marks struct {
 	Whole  bool // the page was not there, under its path
 	nodes  map[ast.Node]Mark
-	gone   map[ast.Node]bool // those before which something is
-	behind map[ast.Node]bool // those behind which something is
-	things map[string]Mark   // steps by id, causes and ends by their anchor
+	gone   map[ast.Node]bool     // those before which something is
+	models map[ast.Node][]string // of those with another value, for whom that is so
+	behind map[ast.Node]bool     // those behind which something is
+	things map[string]Mark       // steps by id, causes and ends by their anchor
 	any    bool
 }
 
 // Of marks a page that is resolved.
 func (s *Since) Of(p *handbook.Page) *Marks {
-	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, behind: map[ast.Node]bool{}, things: map[string]Mark{}}
+	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, behind: map[ast.Node]bool{}, models: map[ast.Node][]string{}, things: map[string]Mark{}}
 	old, new := s.Old.Pages[p.Path], Of(p, s.files)
 	if old == nil {
 		m.Whole, m.any = true, true
@@ -67,16 +70,23 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 		}
 	}
 	for _, b := range new.Blocks {
+		var whose []reach // of the values that are others
 		for _, value := range b.Shows {
 			switch {
 			case m.nodes[b.node] != "":
 			case s.values[value].meets(new) && b.Kind == kindStep:
 				m.things[b.In] = MarkValue
 			case s.values[value].meets(new):
-				m.nodes[b.node] = MarkValue
+				whose = append(whose, s.values[value])
 			case otherFile(old, new, value):
 				m.nodes[b.node] = MarkChanged
 			}
+		}
+		if whose != nil && m.nodes[b.node] == "" {
+			m.nodes[b.node] = MarkValue
+			m.models[b.node] = slices.DeleteFunc(slices.Clone(new.Models), func(id string) bool {
+				return !slices.ContainsFunc(whose, func(r reach) bool { return r.concerns(id) })
+			})
 		}
 	}
 	things := func(list []Thing, anchor func(string) string) {
@@ -161,6 +171,9 @@ func (m *Marks) At(n ast.Node) Mark {
 	}
 	return m.nodes[n]
 }
+
+// Models are those for which a value in a node is another one, where its mark says so.
+func (m *Marks) Models(n ast.Node) []string { return m.models[n] }
 
 // Gone tells whether something before a node was left out.
 func (m *Marks) Gone(n ast.Node) bool { return m != nil && m.gone[n] }

@@ -49,6 +49,7 @@ func (c *Comparison) Of(model string) *Comparison {
 		}
 		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}) || s.over.meet([]string{model}); s.concerns.meet([]string{model}) {
 			s.Values = values
+			s.Past = slices.DeleteFunc(slices.Clone(s.Past), func(v ValueChange) bool { return v.Model != model })
 			one.Specs = append(one.Specs, s)
 		}
 	}
@@ -67,6 +68,9 @@ func (c *Comparison) Of(model string) *Comparison {
 
 // Models lists the models of the newer edition.
 func (c *Comparison) Models() []Item { return c.book.Models }
+
+// States lists the engine states of the newer edition.
+func (c *Comparison) States() []Item { return c.book.Data[DataState] }
 
 // WriteText writes the comparison for people.
 func (c *Comparison) WriteText(to io.Writer) error {

@@ -21,6 +21,8 @@ type SpecChange struct {
 	Titles handbook.Words `json:"-"`
 	Unit   [2]string      `json:"-"` // as printed, old and new
 
+	Past []ValueChange `json:"-"` // values that hold no more, where one of them is another
+
 	concerns models // those of which something changed
 	shown    models // those of which something changed that pages show
 	over     models // those of which a value before changed, which pages of reference list
@@ -71,6 +73,11 @@ func (r reach) meets(pages ...*Page) bool {
 	return slices.ContainsFunc(pages, func(p *Page) bool {
 		return r.models.meet(p.Models) && (r.languages == nil || r.languages[p.Lang]) || p.Sheet == "reference" && r.reference.meet(p.Models)
 	})
+}
+
+// concerns tells whether it is of a model.
+func (r reach) concerns(model string) bool {
+	return r.models.meet([]string{model}) || r.reference.meet([]string{model})
 }
 
 // values lists what changed of what pages show and is written elsewhere, by what blocks call it.
@@ -134,6 +141,16 @@ func InWords(name string) bool {
 		return true
 	}
 	return false
+}
+
+// InWordsAlone tells whether nothing changed but what is told in the words of a language.
+func (t *ThingChange) InWordsAlone() bool { return inWordsAlone(t.Fields) }
+
+// InWordsAlone tells whether nothing of its fields changed but what is told in the words of a language.
+func (c *SpecChange) InWordsAlone() bool { return inWordsAlone(c.Fields) }
+
+func inWordsAlone(fields []FieldChange) bool {
+	return !slices.ContainsFunc(fields, func(f FieldChange) bool { return !InWords(f.Name) })
 }
 
 // Words are what the lines of a field in words say to a reader of a language: as on a page, by those of
@@ -234,6 +251,7 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 		over := !slices.EqualFunc(wasOver, isOver, Past.same)
 		if over {
 			c.over[m.ID], c.concerns[m.ID] = true, true
+			c.Past = append(c.Past, ValueChange{Model: m.ID, Title: m.Title, Titles: m.Titles, Still: [2][]Past{wasOver, isOver}})
 		}
 		c.wordsAlone = c.wordsAlone && !other
 		if other || everyone && (was != nil || is != nil) {
@@ -256,6 +274,16 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 }
 
 func (s *Spec) revised() string { return strings.Join(s.lines(fieldRevised), "") }
+
+// Concerns lists the models of which something changed, but those of an older edition alone.
+func (c *SpecChange) Concerns(of []*handbook.Model) (ids []string) {
+	for _, m := range of {
+		if c.concerns[m.ID] {
+			ids = append(ids, m.ID)
+		}
+	}
+	return ids
+}
 
 // says tells whether one of some fields changed.
 func (c *SpecChange) says(names ...string) bool {

@@ -45,17 +45,21 @@ func (Words) Schema(s *source.Shapes) *jsonschema.Schema {
 	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{s.Scalar(), byLanguage(s.Scalar())}}
 }
 
+// languageForm is the schema of a language's tag.
+var languageForm = &jsonschema.Schema{Type: "string", Pattern: "^[a-z]{2,3}(-[A-Za-z0-9]+)*$"}
+
 // byLanguage is the schema of keys that are languages.
 func byLanguage(each *jsonschema.Schema) *jsonschema.Schema {
-	return &jsonschema.Schema{Type: "object", PropertyNames: &jsonschema.Schema{Pattern: "^[A-Za-z]{2,3}(-[A-Za-z0-9]+)*$"}, AdditionalProperties: each}
+	return &jsonschema.Schema{Type: "object", PropertyNames: languageForm, AdditionalProperties: each}
 }
 
 // IsLanguage tells whether s is a language tag of BCP 47 that begins with a code
-// of ISO 639, of two or three letters.
+// of ISO 639, of two or three letters, small ones as ISO 639 writes them: names of folders and keys tell
+// letters apart, so that one language has one name.
 func IsLanguage(s string) bool {
 	tag, err := language.Parse(s)
 	code, _, _ := strings.Cut(s, "-")
-	return err == nil && tag != language.Und && len(code) <= 3
+	return err == nil && tag != language.Und && len(code) <= 3 && code == strings.ToLower(code)
 }
 
 type handbookYAML struct {

@@ -107,6 +107,10 @@ func (r *resolver) earlier(s *Spec, y earlierYAML) (e *Earlier, ok bool) {
 		if e.Until = checkDay(&r.remarks, y.Until); e.Until == "" {
 			return nil, false
 		}
+		if d := r.book.Date; d != "" && e.Until > d {
+			r.remarks = append(r.remarks, remark.HistoryLater.At(e.UntilPlace, e.Until, d).
+				About(remark.Subject{Name: "the day of the edition", Place: r.datePlace}))
+		}
 	}
 	if e.From != "" && e.Until != "" && e.From >= e.Until {
 		r.remarks.Add(remark.HistoryOrder, e.FromPlace, e.From, e.Until)

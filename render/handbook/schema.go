@@ -8,6 +8,7 @@ import (
 
 	"github.com/invopop/jsonschema"
 
+	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
 
@@ -82,7 +83,38 @@ var choices = map[[2]string][]string{
 	{"step", "again"}: yesOrNo, {"step", "emissions"}: yesOrNo, {"step", "verification"}: yesOrNo, {"cause", "emissions"}: yesOrNo,
 }
 
-func about(of, key string) (says string, from []string) {
+// Forms that several keys have.
+var (
+	dayForm   = &jsonschema.Schema{Type: "string", Pattern: "^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$"}
+	pairForm  = &jsonschema.Schema{Type: "array", MinItems: new(uint64(2)), MaxItems: new(uint64(2))}
+	countForm = &jsonschema.Schema{Pattern: `^\+?[.0-9]+$`, Minimum: "1", Maximum: "50"} // of columns and rows
+	noLess    = &jsonschema.Schema{Pattern: `^\+?[.0-9]+$`, Minimum: "0"}
+)
+
+// forms are what is judged of a value besides its type.
+var forms = map[[2]string]*jsonschema.Schema{
+	{"handbook", "date"}: dayForm, {"handbook", "check-by"}: dayForm, {"front", "revised"}: dayForm, {"front", "check-by"}: dayForm,
+	{"spec", "revised"}: dayForm, {"earlier", "from"}: dayForm, {"earlier", "until"}: dayForm, {"supersession", "from"}: dayForm,
+	{"handbook", "languages"}: {AnyOf: []*jsonschema.Schema{languageForm, {Type: "array", Items: languageForm}}},
+	{"handbook", "remarks"}:   {PropertyNames: &jsonschema.Schema{Enum: settable()}},
+	{"state", "minutes"}:      noLess, {"state", "from"}: {AdditionalProperties: noLess}, {"cause", "frequency"}: noLess,
+	{"meter", "percent"}: noLess, {"meter", "digits"}: noLess, {"meter", "resolution"}: noLess,
+	{"labels", "columns"}: countForm, {"labels", "rows"}: countForm, {"labels", "width"}: noLess, {"labels", "height"}: noLess, {"labels", "gap"}: noLess,
+	{"spec", "tolerance"}: noLess, {"limit", "tolerance"}: noLess, {"earlier", "tolerance"}: noLess,
+	{"element", "between"}: pairForm, {"fault", "between"}: pairForm,
+}
+
+// settable are the kinds of remarks of which a handbook may make something else.
+func settable() (ids []any) {
+	for _, k := range remark.All() {
+		if k.Severity != remark.Error {
+			ids = append(ids, k.ID)
+		}
+	}
+	return ids
+}
+
+func about(of, key string) (says string, from []string, form *jsonschema.Schema) {
 	name := [2]string{of, key}
-	return keys[name], choices[name]
+	return keys[name], choices[name], forms[name]
 }

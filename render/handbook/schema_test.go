@@ -35,6 +35,11 @@ func TestKeysHaveWords(t *testing.T) {
 			t.Errorf("`%s` of %s has choices %q, and is no key", name[1], name[0], list)
 		}
 	}
+	for name := range forms {
+		if !there[name] {
+			t.Errorf("`%s` of %s has a form, and is no key", name[1], name[0])
+		}
+	}
 }
 
 // What can be chosen stands in the schema, for one text, for each of a list and behind each key.

@@ -19,6 +19,7 @@ type pageData struct {
 	Calculators map[string]*calculatorData `json:"calculators,omitempty"`
 	Sizes       []any                      `json:"sizes,omitempty"`  // names and areas of the wire gauge, in turn
 	Pages       map[string]jobsPage        `json:"pages,omitempty"`  // of the jobs page: the procedures by key
+	Now         map[string]Now             `json:"now,omitempty"`    // and limits by specification
 	States      map[string]string          `json:"states,omitempty"` // and the engine states' titles by id
 	// Settings holds title, what puts it back, and the engine states that allow it, if not all do, by id.
 	Settings map[string][]string `json:"settings,omitempty"`
@@ -60,6 +61,10 @@ type specData struct {
 // limitData is a limit; null where it depends on the serial number, and Ranges have it.
 type limitData [4]*float64
 
+func newLimitData(l *handbook.Limit) *limitData {
+	return &limitData{value(l.Min), value(l.Max), value(l.Nominal), value(l.Tolerance)}
+}
+
 // rangeData is a limit and the serial numbers for which it holds, unless one before it does: [limit, numbers].
 type rangeData [2]any
 
@@ -80,7 +85,7 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 		sd.Units = append(sd.Units, newUnitData(u))
 	}
 	for _, g := range w.groups(s) {
-		limit := &limitData{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
+		limit := newLimitData(g.Limit)
 		for _, m := range g.Models {
 			if sd.Limits[m.ID] = limit; !g.Ranged() {
 				continue

@@ -43,7 +43,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle}
 	s.Title = w.words.Fill("flow.title", "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
-	s.Superseded = w.notices(p, p.Superseded)
+	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
 	for _, q := range r.siblings[p.Key] {
 		if q != p && q.Lang != p.Lang && q.FlowPath() != "" {
 			w.readTitle(q)

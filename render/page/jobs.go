@@ -17,6 +17,39 @@ type jobsView struct {
 // title, then the ids of its steps, so that their place gives their number.
 type jobsPage []string
 
+// Now is what holds of a specification: its unit, and limits by model, "" for the general ones; more than one
+// of a model where they depend on the serial number.
+type Now [2]any
+
+// LimitsNow returns what holds of the specifications that have had other limits: a job may have begun with those.
+func LimitsNow(h *handbook.Handbook) map[string]Now {
+	now := map[string]Now{}
+	models := h.Models
+	if len(models) == 0 {
+		models = []*handbook.Model{nil}
+	}
+	for _, s := range h.Specs {
+		if s.History == nil {
+			continue
+		}
+		limits := map[string][]*limitData{}
+		for _, m := range models {
+			id := ""
+			if m != nil {
+				id = m.ID
+			}
+			for _, e := range s.Ranges(m) {
+				limits[id] = append(limits[id], newLimitData(e.For(m)))
+			}
+			if l := s.For(m); l != nil {
+				limits[id] = append(limits[id], newLimitData(l))
+			}
+		}
+		now[s.ID] = Now{unitSymbol(s.Unit), limits}
+	}
+	return now
+}
+
 // JobsPath returns the path of a language's jobs page, beside its finder.
 func JobsPath(h *handbook.Handbook, lang string) string {
 	return path.Join(path.Dir(FinderPath(h, lang)), handbook.JobsFile)
@@ -50,6 +83,7 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 		}
 		w.data.Pages[p.Key] = listed
 	}
+	w.data.Now = LimitsNow(r.book)
 	w.data.States = map[string]string{}
 	for _, state := range r.book.States {
 		w.data.States[state.ID] = w.state(state).Title.In(lang)

@@ -95,7 +95,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
 	s.CheckBy = p.CheckBy
-	s.Superseded, s.Notices = w.notices(p, p.Superseded), w.notices(p, valueNotices(p))
+	s.Superseded, s.Gone, s.Notices = w.notices(p, p.Superseded), w.superseded(p), w.notices(p, valueNotices(p))
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
@@ -180,6 +180,7 @@ type shell struct {
 	Check                   string       // and of one with self-checks
 	Range                   string       // where values depend on the serial number: one more script, which comes first
 	Superseded              []noticeView // of a procedure: by what
+	Gone                    string       // that in short, for the title, which stands on each printed sheet
 	Notices                 []noticeView // of values on the page
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states

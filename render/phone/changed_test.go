@@ -212,6 +212,40 @@ func TestChangedByModel(t *testing.T) {
 	}
 }
 
+// TestChangeBarsByModel asks that a value that is another one for one model is marked where that one is chosen or
+// none, and that the mark and its bar are out of sight where the other one is.
+func TestChangeBarsByModel(t *testing.T) {
+	t.Parallel()
+	_, d := changingHandbook(t)
+	b := open(t, "")
+	b.size(320, phoneHeight)
+	marks := func() string {
+		return eval[string](b, `[...document.querySelectorAll("tr .edited, tr.edited, #measure p.edited, #measure p.change")].filter((e) => e.getClientRects().length).map((e) => e.innerText.trim()).join("; ")`)
+	}
+	for _, c := range []struct{ model, row, reading string }{
+		{"", "A1: new value:", "A1: new value"},
+		{"a1", "new value:", "new value"},
+		{"b2", "", ""},
+	} {
+		b.goLive(d.address("en/theory/feed.html"))
+		if b.choose(c.model); marks() != c.row {
+			t.Errorf("%q: a row says %q, want %q", c.model, marks(), c.row)
+		}
+		for _, fault := range eval[[]string](b, barsScript) {
+			t.Errorf("%q: %s", c.model, fault)
+		}
+		b.goLive(d.address("en/procedures/dead.html"))
+		b.tap(`document.querySelectorAll(".current .answers a")[1]`)
+		b.wait(`document.querySelector(".current").id === "measure"`)
+		if marks() != c.reading {
+			t.Errorf("%q: a reading says %q, want %q", c.model, marks(), c.reading)
+		}
+		for _, fault := range eval[[]string](b, barsScript) {
+			t.Errorf("%q: %s", c.model, fault)
+		}
+	}
+}
+
 // TestChangeBarsRightToLeft asks for the bars at the right of an Arabic sheet.
 func TestChangeBarsRightToLeft(t *testing.T) {
 	t.Parallel()

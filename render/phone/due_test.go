@@ -25,14 +25,25 @@ func TestCheckBy(t *testing.T) {
 	}{
 		{"en/procedures/no-water.html", "2027-03-01T23:59", false},
 		{"en/procedures/no-water.html", "2027-03-02T00:00", true},
+		{"en/procedures/no-water.html#strainer", "2027-03-02T00:00", true},
 		{"index.html", "2027-06-01T23:59", false},
 		{"index.html", "2027-06-02T00:00", true},
 		{"en/procedures/no-water.html", "2027-03-01T23:59", false},
 	} {
 		at(c.now)
-		b.goLive(d.address(c.page))
+		file, place, has := strings.Cut(c.page, "#")
+		address := d.address(file)
+		if has {
+			address += "#" + place
+		}
+		b.goTo("about:blank") // a place on the same page loads nothing
+		b.goLive(address)
 		if says := eval[bool](b, `[...document.querySelectorAll(".foot p")].some((p) => p.textContent.includes("that day has passed"))`); says != c.says {
 			t.Errorf("%s on %s: says it: %t, want %t", c.page, c.now, says, c.says)
+		}
+		const short = `[...document.querySelectorAll("p, div")].filter((p) => p.children.length === 0 && p.textContent.includes("ask whether it still holds") && ((r) => r.height > 0 && r.top >= 0 && r.bottom <= innerHeight)(p.getBoundingClientRect())).length`
+		if n := eval[int](b, short); (n == 1) != c.says {
+			t.Errorf("%s on %s: in sight it stands %d times, want it: %t", c.page, c.now, n, c.says)
 		}
 		if eval[bool](b, `document.querySelector("main").textContent.includes("that day has passed")`) {
 			t.Errorf("%s: it stands in a step", c.page)

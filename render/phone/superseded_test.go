@@ -61,9 +61,23 @@ func TestSupersededProcedure(t *testing.T) {
 			t.Errorf("%s: on the screen stands %q, want %q", address, got, head)
 		}
 	}
+	// It does not lie over the card that is come to, however high it is.
+	eval[bool](b, `(document.querySelector(".superseded li b").append(" and so on".repeat(20)), location.hash = "#wire", true)`)
+	b.wait(`document.querySelector(".current").id === "wire"`)
+	b.wait(`document.querySelector(".current h2").getBoundingClientRect().top >= document.querySelector(".superseded").getBoundingClientRect().bottom`)
 	b.choose("k2")
 	if got := eval[string](b, fmt.Sprintf(told, ".superseded li")); got != "" {
 		t.Errorf("of another model is told %q", got)
+	}
+	eval[bool](b, `(() => { for (let i = 0; i < 200; i++) document.querySelector("main").append(Object.assign(document.createElement("p"), { textContent: "More of it." })); return true; })()`)
+	sheets := b.sheets(b.print("A4"))
+	if len(sheets) < 2 {
+		t.Errorf("%d sheets are printed", len(sheets))
+	}
+	for i, sheet := range sheets {
+		if !strings.Contains(sheet, gone) {
+			t.Errorf("printed sheet %d does not say that the procedure is superseded: %s", i+1, sheet)
+		}
 	}
 	b.goLive(d.address("en/b.html"))
 	const of = "No spark K1, from May 1, 2026"
@@ -78,5 +92,62 @@ func TestSupersededProcedure(t *testing.T) {
 	b.wait(`!!document.querySelector(".found a")`)
 	if got := eval[string](b, `document.querySelector(".found").innerText`); !strings.Contains(got, head) {
 		t.Errorf("the search says %q", got)
+	}
+}
+
+// TestLimitGone reads within limits that a newer edition supersedes: the record of the job says so beside the verdict, and what
+// holds now. What that edition leaves as it is, it does not doubt.
+func TestLimitGone(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	files := maps.Clone(rangeFiles)
+	const spec = "coil:\n  title: Coil\n  unit: Ω\n  conditions: Cold\n  models: {k1: {min: %s}, k2: {min: 6, max: 7}}\n"
+	files["specs/a.yaml"] = fmt.Sprintf(spec, "4, max: 5")
+	write := func(name, text string) {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for name, text := range files {
+		write(name, text)
+	}
+	d, err := compile(dir, "limit-gone")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, "")
+	b.goLive(d.address("en/p.html"))
+	b.choose("k1")
+	if got := eval[[]shownReading](b, fmt.Sprintf(`(%s)("measure", ["4.5"])`, readingScript))[0]; got.Verdict != "within" {
+		t.Fatalf("4.5 Ω is %+v", got)
+	}
+	b.tap(`document.querySelector('.current [data-outcome="within"]')`)
+	b.wait(`!!Object.keys(localStorage).find((k) => / bar \w/.test(k)) && document.querySelector(".current").id !== "measure"`)
+	for _, c := range []struct{ edition, coil, says string }{
+		{"the same", "", ""},
+		{"one of the other model", fmt.Sprintf(spec, "4, max: 5") + "  history:\n    - {until: 2026-05-01, models: {k2: {min: 4, max: 5}}}\n", ""},
+		{"one of this", fmt.Sprintf(spec, "8, max: 9") + "  history:\n    - {until: 2026-05-01, models: {k1: {min: 4, max: 5}}}\n",
+			"This limit holds no more: now 8 to 9 Ω. Take the step again before you build on it."},
+		{"one by numbers", fmt.Sprintf(spec, "8, max: 9") + "  history:\n    - {serial: {from: K1-1000, to: K1-1999}, models: {k1: {min: 4, max: 5}}}\n", ""},
+		{"two by numbers", fmt.Sprintf(spec, "8, max: 9") + "  history:\n    - {serial: {from: K1-1000, to: K1-1999}, models: {k1: {max: 3}}}\n",
+			"This limit holds no more: now at most 3 Ω; 8 to 9 Ω. Take the step again before you build on it."},
+	} {
+		if c.coil != "" {
+			write("specs/a.yaml", c.coil)
+		}
+		if _, err := compile(dir, "limit-gone"); err != nil {
+			t.Fatal(err)
+		}
+		b.goLive(d.address("jobs.html"))
+		b.wait(`!!document.querySelector("ul.jobs li a")`)
+		b.tap(`document.querySelector("ul.jobs li a")`)
+		b.wait(`(document.querySelector(".record")?.textContent ?? "").includes("Within limits")`)
+		if got := eval[string](b, `[...document.querySelectorAll(".record p")].map((p) => p.innerText.replaceAll("\u00a0", " ")).filter((t) => t.includes("no more")).join(" | ")`); got != c.says {
+			t.Errorf("%s: the record says %q, want %q", c.edition, got, c.says)
+		}
 	}
 }

@@ -500,6 +500,9 @@ var (
 	HistoryGap = define(Warning, "history-gap",
 		"`history` has no value %[1]s", "Let one begin where the one before it ends.",
 		"Between two values that follow each other there is none. For serial numbers that no earlier value names the present one holds, which may not be meant.")
+	HistoryLater = define(Warning, "history-later",
+		"this value holds until %[1]s, and the edition is of %[2]s", "Leave the value as it is until then, or correct the day or the `date` of the edition.",
+		"From its first day on the edition shows the value that comes after it, and judges readings by that. Until the day of the change they are judged by what does not hold yet.")
 	HistorySerial = define(Error, "history-serial",
 		"no model of this value has serial numbers from `%[1]s` to `%[2]s`", "Take the numbers from the `serial` of the model, or correct those.",
 		"An earlier value holds for machines that the handbook does not know.")
@@ -508,7 +511,7 @@ var (
 		"A bulletin says that a value does not hold any more, but the specification has not changed: every page would show what is superseded.")
 	ValueSuperseded = define(Warning, "value-superseded",
 		"`%[1]s` was a value of `%[2]s` until %[3]s", "Name the specification, `<spec:%[2]s>`: it has what holds now.",
-		"The page shows the specification, and in its text a figure that this held before and that was superseded. A reader takes it for what holds.")
+		"The page shows the specification, and in its text a figure that this held before and that was superseded; or a text of the handbook's data names it beside such a figure. A reader takes it for what holds.")
 	BulletinEarly = define(Error, "bulletin-early",
 		"it supersedes from %[1]s a value that holds only from %[2]s", "Correct one of the two days.",
 		"A bulletin cannot change a value before there was one.")

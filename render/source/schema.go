@@ -15,8 +15,9 @@ type Shapes struct {
 	about About
 }
 
-// About says of a struct's key what an author writes there, and what he can choose from: nil where he is free.
-type About func(of, key string) (says string, choices []string)
+// About says of a struct's key what an author writes there, and what he can choose from: nil where he is free. form
+// is what else of a value's form is judged, nil for nothing.
+type About func(of, key string) (says string, choices []string, form *jsonschema.Schema)
 
 // Schema returns the schema of what into points to.
 func Schema(into any, about About) *jsonschema.Schema {
@@ -82,13 +83,16 @@ func (s *Shapes) structure(t reflect.Type) *jsonschema.Schema {
 			if key == "" {
 				continue
 			}
-			says, choices := s.about(name, key)
+			says, choices, form := s.about(name, key)
 			value := s.of(field.Type)
 			if choices != nil {
 				value = s.chosen(value, choices)
 			}
 			if needed != "needed or blank" {
 				value = said(value)
+			}
+			if form != nil {
+				value.AllOf = append(value.AllOf, form)
 			}
 			value.Description = says
 			schema.Properties.Set(key, value)

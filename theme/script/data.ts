@@ -70,6 +70,8 @@ interface Data {
   settings?: Record<string, [title: string, restore: string, states?: string]>;
   /** Of the jobs page: of each procedure its address, its title, then the ids of its steps. */
   pages?: Record<string, string[]>;
+  /** And of specifications that have had others the unit and the limits that hold, by model; more than one where they depend on the serial number. */
+  now?: Record<string, [unit: string, limits: Record<string, Limit[]>]>;
   /** And the engine states' titles, by id. */
   states?: Record<string, string>;
   /** Of the jobs page and of that of models: the models' serial numbers. */

@@ -1,5 +1,5 @@
 /**
- * Says at the foot, below the edition, that the day has passed by which the publisher was to look at the page, or at
+ * Says at the foot, below the edition, and in short where it is seen, in the bar of a procedure or the head of another page, that the day has passed by which the publisher was to look at the page, or at
  * the whole edition, again: whichever comes first. A page that lies open over that day says so too. By a clock that
  * stands before the edition's own day nothing can be told, and that is said.
  */
@@ -18,14 +18,19 @@ const start = (text: string, later = 0): number => {
 
 if (by) {
   const said = make("p");
+  const short = make("div"); // the paragraph of a bar is another
   const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
+  short.textContent = fill(word.due.short, { day: written });
   const look = (): void => {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
-    const text = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
+    const past = now >= start(by, 1);
+    const text = past ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
     said.textContent = text;
     if (text) edition!.parentElement!.after(said);
     else said.remove();
+    if (past) (one(".way")?.parentElement ?? one(".head"))?.prepend(short);
+    else short.remove();
   };
   look();
   document.addEventListener("visibilitychange", look);

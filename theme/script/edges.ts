@@ -1,6 +1,6 @@
-/** What lies over the page at the edges of the screen: the bar, and the notice of a sheet that holds for another machine. */
+/** What lies over the page at the edges of the screen: the bar, and the notice of a sheet that holds for another machine or is superseded. */
 
-import { one } from "./dom";
+import { all, one } from "./dom";
 
 /** The bar takes no more of the screen while it can do with less. */
 const share = 0.4;
@@ -16,7 +16,7 @@ function measure(): void {
   const bar = one(".bar")!;
   const tall = bar.classList.contains("tall");
   bar.classList.toggle("tall", height(".bar") - height(".bar .left[open] ul") + (tall ? way : 0) > share * innerHeight);
-  const top = height(".not-applicable");
+  const top = Math.max(height(".not-applicable"), height(".superseded"));
   const { style } = document.documentElement;
   style.scrollPaddingTop = `calc(1rem + ${top}px)`;
   style.scrollPaddingBottom = `calc(1rem + ${height(".bar")}px)`;
@@ -30,5 +30,5 @@ function measure(): void {
 
 export function keepClear(): void {
   const watch = new ResizeObserver(measure);
-  for (const selector of [".not-applicable", ".bar"]) watch.observe(one(selector)!);
+  for (const e of all(".not-applicable, .superseded, .bar")) watch.observe(e);
 }

@@ -41,7 +41,19 @@ function doubtOf({ doubt, unit }: Reading, timing?: Timing): string {
   return fill(word.jobs.doubtTimed, { bound: bound(doubt * ({ min: 60, h: 3600 }[unit] ?? 1), "s") });
 }
 
-function taken(e: Entry | Open): Line[] {
+/** Said of a reading whose limits hold no more for its machine. */
+function gone({ machine }: Job, e: Entry | Open | undefined): Line[] {
+  const { spec = "", min, max } = e?.reading ?? {};
+  const [unit, limits] = data.now?.[spec] ?? [];
+  // A time that is worked out has limits of its own.
+  if (!unit || !limits || (min ?? max) === undefined || (e && "timing" in e && e.timing?.expected !== undefined)) return [];
+  const now = limits[machine.model ?? ""] ?? Object.values(limits).flat();
+  if (now.some(([least, most]) => (least ?? undefined) === min && (most ?? undefined) === max)) return [];
+  const text = now.map(([least, most]) => limit({ min: least ?? undefined, max: most ?? undefined, unit })).join("; ");
+  return [{ text: fill(word.jobs.limitGone, { limit: text }), verdict: "close" }];
+}
+
+function taken(record: Job, e: Entry | Open): Line[] {
   const r = e.reading!;
   const timing = "timing" in e ? e.timing : undefined;
   const bounds = limit(r);
@@ -53,6 +65,7 @@ function taken(e: Entry | Open): Line[] {
     ...line(r.conditions),
     ...line([asRead(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
     ...(said ? [{ text: said, verdict }] : []),
+    ...gone(record, e),
   ];
 }
 
@@ -97,7 +110,7 @@ function steps(record: Job): Part[] {
       when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
       lines: [
         ...line(e.verification ? checked(record, e) : ""),
-        ...(e.reading ? taken(e) : []),
+        ...(e.reading ? taken(record, e) : []),
         ...(e.timing ? timing(e.timing) : []),
         ...noFigure(e),
         ...line(`→ ${e.said || e.to}`),
@@ -136,6 +149,7 @@ function finding(record: Job, f: Finding): Row {
     lines: [
       ...line(f.part && `${word.end.part}: ${f.partTitle || f.part}`),
       ...(f.part ? line(proof) : notProved(seen && !sound(seen) ? [seen] : [])),
+      ...gone(record, condemning),
       ...(f.remedy
         ? line(
             [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.job.replaced : word.job.kept, clock(f.remedy.at)].join(", "),
@@ -177,13 +191,13 @@ export function sheet(record: Job): Part[] {
     ...steps(record),
     {
       title: word.jobs.open,
-      rows: (record.open ?? []).map((o) => ({ name: nameOfStep(o), when: dated(o.at), lines: taken(o) })),
+      rows: (record.open ?? []).map((o) => ({ name: nameOfStep(o), when: dated(o.at), lines: taken(record, o) })),
     },
     {
       title: word.job.ruledOut,
       rows: record.ruledOut.map((r) => {
         const by = record.entries[r.entry]!;
-        return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: nameOfStep(by) }) }] };
+        return { name: r.title || r.cause, lines: [{ text: fill(word.jobs.byStep, { step: nameOfStep(by) }) }, ...gone(record, by)] };
       }),
     },
     { title: word.jobs.findings, rows: record.findings.length ? [...record.findings.map((f) => finding(record, f)), ...note] : [] },

@@ -5,7 +5,7 @@ import { fill } from "./dom";
 import type { Entry, Reading } from "./record";
 
 /** The limits that it was held against, both with as many decimals as either has; "" for none. */
-export function limit({ min, max, unit }: Reading): string {
+export function limit({ min, max, unit }: Pick<Reading, "min" | "max" | "unit">): string {
   const places = Math.max(...[min, max].map((v) => String(v ?? 0).split(".")[1]?.length ?? 0));
   const [least, most] = [min, max].map((v) => v?.toFixed(places).replace(".", decimal).replace("-", "−")) as [string?, string?];
   if (most !== undefined) return fill(least === undefined ? word.limit.max : word.limit.range, { min: least ?? "", max: `${most}\u00a0${unit}` });
