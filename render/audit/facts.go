@@ -31,7 +31,8 @@ type Facts struct {
 	Meets      []MetFact
 	Checks     bool // the page has, or may have, a check after the repair
 	Elsewhere  []ElsewhereFact
-	Glossary   bool // the page shows it
+	Glossary   bool     // the page shows it
+	Figures    []string // with their units, as they are typed
 
 	// Passed tells for a step at which answers of other pages begin what is lacking
 	// then; of the steps that were asked for.
@@ -101,6 +102,7 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 	style(h, p, &f.Remarks)
 	f.links(p)
 	f.glossary(p)
+	f.figures(p)
 	f.panels(p)
 	if p.Procedure != nil {
 		f.remedies(p)
@@ -146,6 +148,7 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	unshownGlossary(h, facts, &remarks)
 	if n := newNaming(h); n != nil {
 		pastData(h, n, &remarks)
+		pastNamed(h, n, facts, whole, &remarks)
 	}
 	sameNames(h, &remarks)
 	return remarks

@@ -205,3 +205,49 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 		}
 	}
 }
+
+// figures notes the figures of a page.
+func (f *Facts) figures(p *handbook.Page) {
+	eachText(p, func(text string, _ func(int) remark.Place) {
+		for _, t := range figuresOf(text) {
+			if _, ok := unit.Lookup(t.symbol); ok {
+				f.Figures = append(f.Figures, text[t.from:t.to])
+			}
+		}
+	})
+	slices.Sort(f.Figures)
+	f.Figures = slices.Compact(f.Figures)
+}
+
+// pastNamed remarks on pages that name a specification in words, in one sentence with a figure that it held before, and do not
+// show it. Few pages have such a figure at all: whole is called for those.
+func pastNamed(h *handbook.Handbook, n *naming, facts []*Facts, whole func(*handbook.Page), remarks *remark.List) {
+	all := &handbook.Page{Applicability: h.Models}
+	for i, p := range h.Pages {
+		may := slices.ContainsFunc(facts[i].Figures, func(text string) bool {
+			return slices.ContainsFunc(figuresOf(text), func(t typed) bool {
+				return slices.ContainsFunc(n.specs, func(s *handbook.Spec) bool { return before(all, s, t) != nil })
+			})
+		})
+		if !may {
+			continue
+		}
+		whole(p)
+		shown := shownSpecs(p)
+		eachText(p, func(text string, place func(int) remark.Place) {
+			eachFigure(text, func(t typed) bool {
+				if slices.ContainsFunc(shown, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), t.number, t.symbol) }) {
+					return false
+				}
+				sentence := sentenceAt(text, t)
+				shares := n.shares(handbook.Words{n.titled(p.Lang): sentence}, nil)
+				s, e := n.past(p, shares, shares, t, figuresOf(sentence))
+				if s == nil || shares[slices.Index(n.specs, s)] == 0 || slices.Contains(shown, s) || supersedes(p, s) {
+					return false
+				}
+				*remarks = append(*remarks, superseded(place(t.from), text, t, s, e))
+				return true
+			})
+		})
+	}
+}

@@ -511,7 +511,7 @@ var (
 		"A bulletin says that a value does not hold any more, but the specification has not changed: every page would show what is superseded.")
 	ValueSuperseded = define(Warning, "value-superseded",
 		"`%[1]s` was a value of `%[2]s` until %[3]s", "Name the specification, `<spec:%[2]s>`: it has what holds now.",
-		"The page shows the specification, and in its text a figure that this held before and that was superseded; or a text of the handbook's data names it beside such a figure. A reader takes it for what holds.")
+		"The page shows the specification, and in its text a figure that this held before and that was superseded; or a page or a text of the handbook's data names it by its title beside such a figure. A reader takes it for what holds.")
 	BulletinEarly = define(Error, "bulletin-early",
 		"it supersedes from %[1]s a value that holds only from %[2]s", "Correct one of the two days.",
 		"A bulletin cannot change a value before there was one.")
