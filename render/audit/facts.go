@@ -83,7 +83,8 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 	}
 	if p.Procedure != nil {
 		f.Proved = proveProcedure(h, p, &f.Remarks)
-		if f.Remarks.Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
+		differs := p.Translation != nil && p.Translation.Differs
+		if !differs && f.Remarks.Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
 			proveCircuit(h, p, &f.Remarks)
 		}
 		if f.Proved && f.Remarks.Count(remark.Error) == 0 { // else it may be what leads astray

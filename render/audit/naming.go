@@ -16,6 +16,7 @@ type naming struct {
 	specs  []*handbook.Spec
 	source string                // the first language
 	titles map[string][][]string // by language, the words of each one's title
+	dated  map[string]bool       // what everPast found out
 }
 
 // commonWord is the share of the specifications' titles from which on a word in them tells nothing: the, of.
@@ -23,7 +24,7 @@ const commonWord = 0.25
 
 // newNaming returns nil where no specification has ever changed.
 func newNaming(h *handbook.Handbook) *naming {
-	n := &naming{source: h.Languages[0], titles: map[string][][]string{}}
+	n := &naming{source: h.Languages[0], titles: map[string][][]string{}, dated: map[string]bool{}}
 	n.specs = slices.DeleteFunc(slices.Clone(h.Specs), func(s *handbook.Spec) bool { return s.Faulty })
 	if !slices.ContainsFunc(n.specs, hasPast) {
 		return nil
@@ -55,6 +56,20 @@ func (n *naming) titled(lang string) string {
 		return n.source
 	}
 	return lang
+}
+
+// everPast tells whether a text, taken for that of any model, has a figure that some specification held before. Few
+// have: what a text is about is asked of those alone.
+func (n *naming) everPast(h *handbook.Handbook, text string) bool {
+	found, known := n.dated[text]
+	if !known {
+		all := &handbook.Page{Applicability: h.Models}
+		found = slices.ContainsFunc(figuresOf(text), func(t typed) bool {
+			return slices.ContainsFunc(n.specs, func(s *handbook.Spec) bool { return before(all, s, t) != nil })
+		})
+		n.dated[text] = found
+	}
+	return found
 }
 
 // sentenceAt is the sentence of a text in which a figure stands, or its item or row.
@@ -155,6 +170,9 @@ func (n *naming) both(p *handbook.Page, e *handbook.Earlier, s *handbook.Spec, t
 func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 	all := &handbook.Page{Applicability: h.Models}
 	each := func(own *handbook.Spec, beside, text handbook.Words, at remark.Place) {
+		if !slices.ContainsFunc(slices.Collect(maps.Values(text)), func(text string) bool { return n.everPast(h, text) }) {
+			return
+		}
 		said := handbook.Words{}
 		for lang := range text {
 			said[n.titled(lang)] = beside.In(lang) + " " + text[lang]
@@ -222,14 +240,8 @@ func (f *Facts) figures(p *handbook.Page) {
 // pastNamed remarks on pages that name a specification in words, in one sentence with a figure that it held before, and do not
 // show it. Few pages have such a figure at all: whole is called for those.
 func pastNamed(h *handbook.Handbook, n *naming, facts []*Facts, whole func(*handbook.Page), remarks *remark.List) {
-	all := &handbook.Page{Applicability: h.Models}
 	for i, p := range h.Pages {
-		may := slices.ContainsFunc(facts[i].Figures, func(text string) bool {
-			return slices.ContainsFunc(figuresOf(text), func(t typed) bool {
-				return slices.ContainsFunc(n.specs, func(s *handbook.Spec) bool { return before(all, s, t) != nil })
-			})
-		})
-		if !may {
+		if !slices.ContainsFunc(facts[i].Figures, func(text string) bool { return n.everPast(h, text) }) {
 			continue
 		}
 		whole(p)

@@ -18,6 +18,9 @@ func proveProcedure(h *handbook.Handbook, p *handbook.Page, remarks *remark.List
 		remarks.Add(remark.StepsMissing, p.Source.Top())
 		return false
 	}
+	if p.Translation != nil && p.Translation.Differs {
+		return false // it becomes what its source is, and that is judged there
+	}
 	unknownWays := pr.ConductUnknown
 	for _, s := range pr.Steps {
 		unknownWays = unknownWays || s.Broken || slices.Contains(s.Ways(), handbook.Target{})

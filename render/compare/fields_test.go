@@ -104,7 +104,7 @@ var told = []struct{ of, how, fields string }{
 	{"handbook.Conduct", "step", "State Needs Detects Again Requires Forbids Restores Sets Who Emissions Verification"},
 	{"handbook.Need", "step", "Step"},
 	{"handbook.Translation", "translation", "Unrecorded Head Causes Marks Before"},
-	{"handbook.Translation", "-what follows from it is told", "Of Record"},
+	{"handbook.Translation", "-what follows from it is told", "Of Differs Record"},
 	{"handbook.Counterpart", "translation", "Source Stale After"},
 	{"handbook.Callouts", "-the items of its list are told", "Number First Last"},
 	{"handbook.Term", "glossary", "Term Meaning InsteadOf"},

@@ -17,6 +17,8 @@ type Translation struct {
 	Of *Page // in the source language
 	// Unrecorded: nothing says from which state of the source the page was made.
 	Unrecorded bool
+	// Differs: the page does something else than its source, which has its remark.
+	Differs bool
 	// Record is what the page says it was made from: digests by section.
 	Record map[string][]string
 	// Head: the title or another text of the front matter is older than its source.

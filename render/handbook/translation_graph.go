@@ -14,6 +14,9 @@ func (r *pageResolver) sameGraph(s *pageResolver) {
 	p, of := r.page, s.page
 	d := differences{r, of.Source.Path}
 	d.text(p.Source.Top(), "`supersedes`", supersessionNames(p.Supersedes), supersessionNames(of.Supersedes), of.Source.Top())
+	if r.remarks.Count(remark.Error)+s.remarks.Count(remark.Error) == 0 { // else figures may be wrong for what has a remark
+		d.figures(p, of)
+	}
 	if p.Procedure == nil && of.Procedure == nil {
 		return
 	}
@@ -42,6 +45,7 @@ func (d differences) tell(at remark.Place, what string, of remark.Place) {
 	if of.Line == 0 {
 		of.File = d.file
 	}
+	d.page.Translation.Differs = true
 	d.remarks.Add(remark.TranslationDiffers, at, what, of)
 }
 
@@ -150,6 +154,10 @@ func (d differences) step(x, s *Step, missing map[string]bool) {
 		return s.Reading.Spec.ID
 	}
 	d.text(x.Place, name+"the reading", spec(x), spec(s), s.Place)
+	read, asked := x.Reading.facts(), s.Reading.facts()
+	for i := range min(len(read), len(asked)) {
+		d.text(x.Place, name+asked[i][0], read[i][1], asked[i][1], s.Place)
+	}
 	type way struct {
 		kind string
 		to   Target

@@ -3,8 +3,8 @@ package remark
 // Translations.
 var (
 	TranslationDiffers = define(Error, "translation-differs",
-		"the procedure is not that of its source: %[1]s (%[2]s)", "Make it what the source has.",
-		"Steps, ids, causes, settings and where answers lead are the same in every language; only words differ. Else one technician repairs another machine.")
+		"the page is not that of its source: %[1]s (%[2]s)", "Make it what the source has.",
+		"Steps, ids, causes, settings, where answers lead and the figures of calculators, plots and readings are the same in every language; only words differ. Else one technician repairs another machine.")
 	TranslationStale = define(Warning, "translation-stale",
 		"the source was changed since this was translated; %[1]s says now: %[2]s", "Translate it, then record the page by `benchleaf translated`.",
 		"The block was made from an older text. A reader is told so there, and is shown the limits and cautions of the source.")
