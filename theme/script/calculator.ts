@@ -1,7 +1,7 @@
 /** Calculators: the modules in the page, run on every entry. */
 
 import { jobAtHand, keyOf, onJob } from "./athand";
-import { data, unitFor, type Calculator } from "./data";
+import { data, unitFor, type Calculator, type Spec } from "./data";
 import { inputs, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
 import { all, button, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
@@ -41,6 +41,9 @@ const unread = (live: Live, i: number): boolean => {
   const input = live.c.inputs[i]!;
   return !!input.meter && !input.optional && live.base[i] !== undefined && !live.fields[i]!.dataset.typed;
 };
+
+/** Whether it depends on a serial number that is not known what the limits are. */
+const numberMissing = (spec: Spec): boolean => !limitOf(spec) && Object.values(spec.limits).includes(null);
 
 /** No verdict is given on an example, nor on the figures of another model. */
 function readings(live: Live): Readings {
@@ -106,11 +109,12 @@ function show(live: Live, known: Known): void {
   const out = results(live, undefined, known);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   live.fields.forEach((e, i) => e.toggleAttribute("data-unread", unread(live, i)));
-  const model = !!out && readings(live).model;
+  // What is preset of a model whose value depends on the serial number is no more than an example.
+  const unknown = !!out && upstream(live).some((one) => one.c.inputs.some(({ spec }, i) => spec && !one.fields[i]!.dataset.typed && numberMissing(data.specs![spec]!)));
   c.results.forEach((r, i) => {
     const output = live.outputs[i]!;
-    const v = r.keys && model ? NaN : (out?.[i] ?? NaN);
-    if (r.keys && model) put(output, word.verdict.model);
+    const v = r.keys && unknown ? NaN : (out?.[i] ?? NaN);
+    if (r.keys && unknown) put(output, word.verdict.model);
     else if (r.words) put(output, out ? (r.words[v] ?? "") : word.verdict.none);
     else {
       const unit = unitFor(r.units!, system());
