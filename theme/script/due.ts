@@ -18,7 +18,9 @@ const start = (text: string, later = 0): number => {
 
 if (by) {
   const said = make("div"); // the paragraph of a bar is another
-  (one(".way")?.parentElement ?? one(".head")!).prepend(said);
+  const way = one(".way");
+  if (way) way.after(said);
+  else one(".head")!.prepend(said);
   const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
   const look = (): void => {
     const now = Date.now();
