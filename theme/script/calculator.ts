@@ -106,7 +106,7 @@ function show(live: Live, known: Known): void {
   const out = results(live, undefined, known);
   const spreads = out ? spread(live, (_one, _input, entry) => entry.half) : [];
   live.fields.forEach((e, i) => e.toggleAttribute("data-unread", unread(live, i)));
-  const { model } = readings(live);
+  const model = !!out && readings(live).model;
   c.results.forEach((r, i) => {
     const output = live.outputs[i]!;
     const v = r.keys && model ? NaN : (out?.[i] ?? NaN);
