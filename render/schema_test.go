@@ -265,7 +265,7 @@ func TestSchemasSeeForms(t *testing.T) {
 		{"en/p.md", front + "causes: {coil: {title: C, frequency: 3}}\n", "frequency: 3", "frequency: -3"},
 		{"en/p.md", "title: T\nsheet: bulletin\nsupersedes: {spec: x, from: 2026-10-05}\n", "2026-10-05", "soon"},
 	} {
-		judged := func(text string) (why error, remarks remark.List) {
+		judged := func(text string) (remarks remark.List, why error) {
 			if strings.HasSuffix(e.name, ".md") {
 				text = "---\n" + text + "---\n"
 			}
@@ -288,7 +288,7 @@ func TestSchemasSeeForms(t *testing.T) {
 			if !ok {
 				t.Fatalf("%s is no YAML: %q", e.name, text)
 			}
-			return why, result.Remarks
+			return result.Remarks, why
 		}
 		tells := func(remarks remark.List) bool {
 			return slices.ContainsFunc(remarks, func(r remark.Remark) bool {
@@ -298,10 +298,10 @@ func TestSchemasSeeForms(t *testing.T) {
 		if strings.Count(e.text, e.good) != 1 {
 			t.Fatalf("%q stands not once in %q", e.good, e.text)
 		}
-		if why, remarks := judged(e.text); why != nil || tells(remarks) {
+		if remarks, why := judged(e.text); why != nil || tells(remarks) {
 			t.Errorf("%s: %q: the schema says %v, the build %v", e.name, e.good, why, remarks)
 		}
-		if why, remarks := judged(strings.Replace(e.text, e.good, e.bad, 1)); why == nil || !tells(remarks) {
+		if remarks, why := judged(strings.Replace(e.text, e.good, e.bad, 1)); why == nil || !tells(remarks) {
 			t.Errorf("%s: %q: the schema says %v, the build %v", e.name, e.bad, why, remarks)
 		}
 	}

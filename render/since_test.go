@@ -295,11 +295,11 @@ It is to be <spec:feed> and <spec:gap>.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"changed.html": {
-			"<li><strong>Fuse of 7.5 A</strong><br>system: Before feed<br>Now <strong>heater</strong><br>name: Before Fuse<br>Now <strong>Fuse of 7.5 A</strong></li>":                                                             true,
-			`<li data-model="a1 b2"><strong>Feed</strong>, Conditions<br>Before After ten minutes<br>Now <strong>After twenty minutes</strong></li>`:                                                                               true,
-			"<li>Feed, Conditions: Before After ten minutes; Now After twenty minutes</li>":                                                                                                                                        true,
-			"engine state: <strong>Cold</strong><br>text: Before It draws 3 mA.<br>Now <strong>It draws 4 mA.</strong>":                                                                                                            true,
-			"accuracy of the meters: Before V: ±(0.5 % &#43; 0.02), d = 0.01<br>Now <strong>V: ±(0.8 % &#43; 0.02), d = 0.01</strong>":                                                                                             true,
+			"<li><strong>Fuse of 7.5 A</strong><br>system: Before feed<br>Now <strong>heater</strong><br>name: Before Fuse<br>Now <strong>Fuse of 7.5 A</strong></li>":                                                         true,
+			`<li data-model="a1 b2"><strong>Feed</strong>, Conditions<br>Before After ten minutes<br>Now <strong>After twenty minutes</strong></li>`:                                                                           true,
+			"<li>Feed, Conditions: Before After ten minutes; Now After twenty minutes</li>":                                                                                                                                    true,
+			"engine state: <strong>Cold</strong><br>text: Before It draws 3 mA.<br>Now <strong>It draws 4 mA.</strong>":                                                                                                        true,
+			"accuracy of the meters: Before V: ±(0.5 % &#43; 0.02), d = 0.01<br>Now <strong>V: ±(0.8 % &#43; 0.02), d = 0.01</strong>":                                                                                         true,
 			`<li data-model="a1"><strong>Gap</strong> <small>A1</small>Before at most 0.4` + "\u00A0mm, A-1000 to A-1999; at most 0.3\u00A0mm, all other serial numbers<br>Now <strong>at most 0.4\u00A0mm, A-1000 to A-2499;": true,
 			"causes and ends: Not reproduced":      true,
 			`<li data-model="a1">Values: Gap</li>`: true,
