@@ -217,9 +217,7 @@ func TestChangedByModel(t *testing.T) {
 func TestChangeBarsByModel(t *testing.T) {
 	t.Parallel()
 	_, d := changingHandbook(t)
-	b := open(t, "")
-	b.size(320, phoneHeight)
-	marks := func() string {
+	marks := func(b *tab) string {
 		return eval[string](b, `[...document.querySelectorAll("tr .edited, tr.edited, #measure p.edited, #measure p.change")].filter((e) => e.getClientRects().length).map((e) => e.innerText.trim()).join("; ")`)
 	}
 	for _, c := range []struct{ model, row, reading string }{
@@ -227,9 +225,11 @@ func TestChangeBarsByModel(t *testing.T) {
 		{"a1", "new value:", "new value"},
 		{"b2", "", ""},
 	} {
+		b := open(t, "") // without the job that the one before began
+		b.size(320, phoneHeight)
 		b.goLive(d.address("en/theory/feed.html"))
-		if b.choose(c.model); marks() != c.row {
-			t.Errorf("%q: a row says %q, want %q", c.model, marks(), c.row)
+		if b.choose(c.model); marks(b) != c.row {
+			t.Errorf("%q: a row says %q, want %q", c.model, marks(b), c.row)
 		}
 		for _, fault := range eval[[]string](b, barsScript) {
 			t.Errorf("%q: %s", c.model, fault)
@@ -237,8 +237,8 @@ func TestChangeBarsByModel(t *testing.T) {
 		b.goLive(d.address("en/procedures/dead.html"))
 		b.tap(`document.querySelectorAll(".current .answers a")[1]`)
 		b.wait(`document.querySelector(".current").id === "measure"`)
-		if marks() != c.reading {
-			t.Errorf("%q: a reading says %q, want %q", c.model, marks(), c.reading)
+		if marks(b) != c.reading {
+			t.Errorf("%q: a reading says %q, want %q", c.model, marks(b), c.reading)
 		}
 		for _, fault := range eval[[]string](b, barsScript) {
 			t.Errorf("%q: %s", c.model, fault)
