@@ -467,7 +467,11 @@ func TestLive(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(3, 4))
 	good := maps.Clone(f.files)
-	for i := range 60 {
+	rounds := 60
+	if testing.Short() {
+		rounds = 15
+	}
+	for i := range rounds {
 		before := maps.Clone(f.files)
 		what := edit(f, random)
 		var changed []string

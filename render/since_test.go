@@ -4,9 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -213,9 +215,8 @@ func TestSinceLeftOut(t *testing.T) {
 	text := "---\nsheet: theory\ntitle: A\n---\n\n# A\n\nLead.\n\n- one\n- two\n- three\n\n| Value | Is |\n|---|---|\n| Feed | 1 |\n| Coil | 2 |\n| Ground | 3 |\n\n" +
 		"Behind the table.\n\n## Second\n\nIt begins.\n\nIt ends.\n\n## Third\n\nAll of it.\n\nAnd its last words.\n"
 	const line, small = `<p class="gone">something was left out here</p>` + "\n", `<small class="gone">something was left out here</small> `
-	f := newFolder(t, map[string]string{"handbook.yaml": "title: Test\npublisher: Example\nedition: \"1\"\nlanguages: [en]\n", "en/a.md": text})
-	old := compiled(t, f.dir, Options{})
-	for gone, want := range map[string]string{
+	f := newFolder(t, map[string]string{"handbook.yaml": "title: Test\npublisher: Example\nedition: \"1\"\nlanguages: [en]\n"})
+	left := map[string]string{ // what is left out, and what stands there then
 		"Lead.\n\n":             line + "<ul>",
 		"- one\n":               "<ul>\n<li>" + small + "two",
 		"- two\n":               "<li>" + small + "three",
@@ -226,9 +227,18 @@ func TestSinceLeftOut(t *testing.T) {
 		"It ends.\n\n":          "<p>It begins.</p>\n" + line + "<h2",
 		"And its last words.\n": "<p>All of it.</p>\n" + line,
 		"## Second\n\nIt begins.\n\nIt ends.\n\n": "<p>Behind the table.</p>\n" + line + "<h2",
-	} {
-		f.write("en/a.md", strings.Replace(text, gone, "", 1))
-		page := filesOf(t, compiled(t, f.dir, Options{Since: old}))["en/a.html"]
+	}
+	pages := slices.Sorted(maps.Keys(left))
+	for i := range pages {
+		f.write(fmt.Sprintf("en/a%d.md", i), text)
+	}
+	old := compiled(t, f.dir, Options{})
+	for i, gone := range pages {
+		f.write(fmt.Sprintf("en/a%d.md", i), strings.Replace(text, gone, "", 1))
+	}
+	now := filesOf(t, compiled(t, f.dir, Options{Since: old}))
+	for i, gone := range pages {
+		want, page := left[gone], now[fmt.Sprintf("en/a%d.html", i)]
 		if !strings.Contains(page, want) || strings.Count(page, "left out here") != 1 || !strings.Contains(page, "marked at the edge") {
 			t.Errorf("without %q: want %q in\n%s", gone, want, body(page))
 		}
