@@ -2,7 +2,6 @@ package phone
 
 import (
 	"bytes"
-	"errors"
 	"image"
 	"image/png"
 	"io/fs"
@@ -20,15 +19,7 @@ import (
 func edited(t *testing.T, name string, files fileTexts, edits map[string]*strings.Replacer) (old, now *demo) {
 	t.Helper()
 	dir := t.TempDir()
-	write := func() {
-		for name, text := range files {
-			path := filepath.Join(dir, filepath.FromSlash(name))
-			if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, []byte(text), 0o644)); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	write()
+	writeTexts(t, dir, files)
 	old, err := compile(dir, name+"-old")
 	if err != nil {
 		t.Fatal(err)
@@ -39,7 +30,7 @@ func edited(t *testing.T, name string, files fileTexts, edits map[string]*string
 			t.Fatal(name, "is as it was")
 		}
 	}
-	write()
+	writeTexts(t, dir, files)
 	if now, err = compileWith(dir, name, render.Options{Since: old.dir}); err != nil {
 		t.Fatal(err)
 	}

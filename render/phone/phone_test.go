@@ -8,6 +8,7 @@ package phone
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -89,6 +90,17 @@ func compileWith(content, name string, o render.Options) (*demo, error) {
 	})
 	slices.Sort(d.pages)
 	return d, err
+}
+
+// writeTexts writes files of a handbook into a folder, by their slash-separated names.
+func writeTexts(t testing.TB, dir string, files map[string]string) {
+	t.Helper()
+	for name, text := range files {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, []byte(text), 0o644)); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // compiled returns the demo, compiled once for all tests.

@@ -3,8 +3,6 @@ package phone
 import (
 	"fmt"
 	"maps"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -31,15 +29,7 @@ var rangeFiles = map[string]string{
 func TestRanges(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	for name, text := range rangeFiles {
-		path := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
+	writeTexts(t, dir, rangeFiles)
 	d, err := compile(dir, "ranges")
 	if err != nil {
 		t.Fatal(err)
@@ -106,15 +96,7 @@ func TestNumberInForce(t *testing.T) {
 	files["specs/b.yaml"] = "idle:\n  title: Idle\n  unit: rpm\n  conditions: Warm\n  models: {k1: {nominal: 1900, tolerance: 100}, k2: {nominal: 1500, tolerance: 100}}\n" +
 		"  history:\n    - {serial: {from: K1-1000, to: K1-1999}, models: {k1: {nominal: 1750, tolerance: 100}}}\n"
 	files["en/t.md"] = "# Theory\n\nThe coil has <spec:coil>.\n\n```calculator idle-speed\npulses: 1\nspecification: governed-idle\nnominal: spec:idle\naccuracy: 2 rpm\n```\n"
-	for name, text := range files {
-		path := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
+	writeTexts(t, dir, files)
 	d, err := compile(dir, "number-in-force")
 	if err != nil {
 		t.Fatal(err)
@@ -211,15 +193,7 @@ func TestRangesEdges(t *testing.T) {
 `,
 		"en/p.md": rangeFiles["en/p.md"],
 	}
-	for name, text := range files {
-		path := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
+	writeTexts(t, dir, files)
 	d, err := compile(dir, "ranges-edges")
 	if err != nil {
 		t.Fatal(err)

@@ -3,8 +3,6 @@ package phone
 import (
 	"fmt"
 	"maps"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -17,18 +15,7 @@ func TestSupersededProcedure(t *testing.T) {
 	files := maps.Clone(rangeFiles)
 	files["en/p.md"] = "---\nsheet: procedure\ntitle: No spark\nsymptom: It has no spark\nstates: [cold]\n---\n\n## Look at the plug <id:look>\n\n```answers\n- [It is wet](#wire)\n- It is dry -> [hand over](end:hand-over)\n```\n\n" +
 		"## Look at the wire <id:wire>\n\n```answers\n- It is whole -> [hand over](end:hand-over)\n```\n"
-	write := func(name, text string) {
-		path := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for name, text := range files {
-		write(name, text)
-	}
+	writeTexts(t, dir, files)
 	d, err := compile(dir, "superseded")
 	if err != nil {
 		t.Fatal(err)
@@ -44,7 +31,7 @@ func TestSupersededProcedure(t *testing.T) {
 		t.Errorf("before the bulletin %q is told", got)
 	}
 
-	write("en/b.md", "---\nsheet: bulletin\ntitle: Another way\nsupersedes:\n  - {procedure: p, from: 2026-05-01, models: [k1]}\n---\n\nChange the plug.\n")
+	writeTexts(t, dir, map[string]string{"en/b.md": "---\nsheet: bulletin\ntitle: Another way\nsupersedes:\n  - {procedure: p, from: 2026-05-01, models: [k1]}\n---\n\nChange the plug.\n"})
 	if _, err := compile(dir, "superseded"); err != nil {
 		t.Fatal(err)
 	}
@@ -103,18 +90,7 @@ func TestLimitGone(t *testing.T) {
 	files := maps.Clone(rangeFiles)
 	const spec = "coil:\n  title: Coil\n  unit: Ω\n  conditions: Cold\n  models: {k1: {min: %s}, k2: {min: 6, max: 7}}\n"
 	files["specs/a.yaml"] = fmt.Sprintf(spec, "4, max: 5")
-	write := func(name, text string) {
-		path := filepath.Join(dir, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for name, text := range files {
-		write(name, text)
-	}
+	writeTexts(t, dir, files)
 	d, err := compile(dir, "limit-gone")
 	if err != nil {
 		t.Fatal(err)
@@ -137,7 +113,7 @@ func TestLimitGone(t *testing.T) {
 			"This limit holds no more: now at most 3 Ω; 8 to 9 Ω. Take the step again before you build on it."},
 	} {
 		if c.coil != "" {
-			write("specs/a.yaml", c.coil)
+			writeTexts(t, dir, map[string]string{"specs/a.yaml": c.coil})
 		}
 		if _, err := compile(dir, "limit-gone"); err != nil {
 			t.Fatal(err)
