@@ -2,7 +2,6 @@ package audit
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -58,7 +57,62 @@ func countWords(s string) (n int) {
 
 // figure is a number with a unit in a text: 0.5 V, -18 °C, 12%. Between them may stand a blank that
 // does not break.
-var figure = regexp.MustCompile(`([-−]?\d+(?:[.,]\d+)?)[ \x{a0}\x{202f}]?([\pL°%][\pL\d°%/·²³]*)`)
+type figure struct{ from, numberEnd, symbol, to int } // in the text
+
+// figures finds those of a text, without a regular expression: every text of every page is
+// looked through.
+func figures(text string) (list []figure) {
+	for i := 0; ; {
+		digit := strings.IndexAny(text[i:], "0123456789")
+		if digit < 0 {
+			return list
+		}
+		f := figure{from: i + digit}
+		f.numberEnd = afterDigits(text, f.from)
+		next := f.numberEnd
+		if rest := text[next:]; len(rest) > 1 && (rest[0] == '.' || rest[0] == ',') && isDigit(rest[1]) {
+			f.numberEnd = afterDigits(text, next+1)
+		}
+		for _, minus := range []string{"-", "−"} {
+			if strings.HasSuffix(text[i:f.from], minus) {
+				f.from -= len(minus)
+				break
+			}
+		}
+		f.symbol = f.numberEnd
+		for _, blank := range []string{" ", "\u00a0", "\u202f"} {
+			if strings.HasPrefix(text[f.symbol:], blank) {
+				f.symbol += len(blank)
+				break
+			}
+		}
+		first := true
+		length := strings.IndexFunc(text[f.symbol:], func(c rune) bool {
+			ends := !unicode.IsLetter(c) && c != '°' && c != '%' && (first || !strings.ContainsRune("0123456789/·²³", c))
+			first = false
+			return ends
+		})
+		if f.to = f.symbol + length; length < 0 {
+			f.to = len(text)
+		}
+		if f.to == f.symbol {
+			i = next // 1.2 of 1.2.3 V
+			continue
+		}
+		list = append(list, f)
+		i = f.to
+	}
+}
+
+func isDigit(b byte) bool { return '0' <= b && b <= '9' }
+
+// afterDigits is where the digits from i on end.
+func afterDigits(text string, i int) int {
+	for i < len(text) && isDigit(text[i]) {
+		i++
+	}
+	return i
+}
 
 // typedValues gives advice on figures in a text that a specification of the page holds:
 // they stay as they are when that is changed. One that it held before is shown as what holds.
@@ -69,20 +123,20 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 	}
 	eachProse(p, p.Source.Doc, func(t *prose) {
 		text := t.text.String()
-		for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
-			if before := text[:m[0]]; before != "" && strings.ContainsRune("0123456789.,", rune(before[len(before)-1])) {
+		for _, f := range figures(text) {
+			if before := text[:f.from]; before != "" && strings.ContainsRune("0123456789.,", rune(before[len(before)-1])) {
 				continue // within a longer number
 			}
-			number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
+			number, symbol := text[f.from:f.numberEnd], text[f.symbol:f.to]
 			values := valuesOf(number)
 			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) })
 			if now >= 0 {
-				remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], specs[now].ID)
+				remarks.Add(remark.ValueTyped, t.place(f.from), text[f.from:f.to], specs[now].ID)
 				continue
 			}
 			for _, s := range specs {
 				if e := before(p, s, values, symbol); e != nil {
-					remarks.Add(remark.ValueSuperseded, t.place(m[0]), text[m[0]:m[1]], s.ID, e.Until)
+					remarks.Add(remark.ValueSuperseded, t.place(f.from), text[f.from:f.to], s.ID, e.Until)
 					break
 				}
 			}
