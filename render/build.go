@@ -29,8 +29,22 @@ type builder struct {
 	last    *state
 	since   *compare.Edition // an older edition, or nil
 
-	mu   sync.Mutex
-	next *state
+	mu      sync.Mutex
+	next    *state
+	readers map[string]*search.Reader // by language
+}
+
+// reader is what reads the places of a language's pages.
+func (b *builder) reader(lang string) *search.Reader {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.readers == nil {
+		b.readers = map[string]*search.Reader{}
+	}
+	if b.readers[lang] == nil {
+		b.readers[lang] = search.NewReader(lang)
+	}
+	return b.readers[lang]
 }
 
 // state is what a build leaves to the next one.
@@ -104,6 +118,16 @@ func (m *made) addShell(path string, data []byte) {
 func (m *made) addFacts(path string, facts interface{ Text() ([]byte, error) }) error {
 	text, err := facts.Text()
 	m.Files = append(m.Files, made1{Path: path, Data: text, Facts: true})
+	return err
+}
+
+// addPlaces adds what the search may lead to.
+func (m *made) addPlaces(p *search.Page) error {
+	m.Places = p
+	texts, ok, err := p.Texts()
+	if ok {
+		m.add(texts.Path, texts.Data)
+	}
 	return err
 }
 

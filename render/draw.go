@@ -177,7 +177,9 @@ func (d *drawing) page(p *handbook.Page) error {
 		}
 		m.add(p.Path, out.HTML)
 		m.add(out.Code.Path, out.Code.Data)
-		m.Places = search.Read(d.book, p, out.HTML)
+		if err := m.addPlaces(search.Read(d.book, p, out.HTML)); err != nil {
+			return err
+		}
 		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
 			return err
 		}
@@ -224,7 +226,9 @@ func (d *drawing) front(lang string) error {
 				}
 			}
 		}
-		m.Places = search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)
+		if err := m.addPlaces(search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)); err != nil {
+			return err
+		}
 		jobs, err := r.Jobs(lang)
 		if err != nil {
 			return err
@@ -268,11 +272,11 @@ func (d *drawing) search(lang string) error {
 	for _, name := range paths {
 		heads = append(heads, d.places(name).Head)
 	}
-	plan := search.NewPlan(lang, heads, models)
+	plan := search.NewPlan(d.reader(lang), lang, heads, models)
 	tallies := make([]search.Tally, plan.Segments())
 	for i := range tallies {
 		x, err := d.bundle(digest("tally", plan.Key(i)), func(m *made) error {
-			pages, err := d.readPlaces(plan.Pages(i))
+			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err == nil {
 				m.Tally = plan.Tally(i, pages)
 			}
@@ -286,7 +290,7 @@ func (d *drawing) search(lang string) error {
 	settled := plan.Settle(tallies)
 	for i := range tallies {
 		x, err := d.bundle(digest("segment", plan.Key(i), settled.Key()), func(m *made) error {
-			pages, err := d.readPlaces(plan.Pages(i))
+			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err != nil {
 				return err
 			}
@@ -321,14 +325,14 @@ func (d *drawing) places(name string) *bundle {
 	return x.(*bundle)
 }
 
-func (d *drawing) readPlaces(names []string) (map[string]*search.Page, error) {
-	pages := map[string]*search.Page{}
+func (d *drawing) readPlaces(lang string, names []string) (map[string]*search.Taken, error) {
+	pages := map[string]*search.Taken{}
 	for _, name := range names {
 		m, err := d.places(name).load()
 		if err != nil {
 			return nil, err
 		}
-		pages[name] = m.Places
+		pages[name] = d.reader(lang).Take(m.Places)
 	}
 	return pages, nil
 }
