@@ -55,7 +55,7 @@ func TestSupersededValue(t *testing.T) {
 		if !strings.Contains(head, `class="bulletins"`) || !strings.Contains(head, "Coils of the Ash</a>") {
 			t.Errorf("%s does not say so at its head", name)
 		}
-		if !strings.Contains(body, `class="changed"`) || !strings.Contains(body, "2026-10-20") {
+		if !strings.Contains(body, `class="amended"`) || !strings.Contains(body, "2026-10-20") {
 			t.Errorf("%s does not say so at the value", name)
 		}
 	}

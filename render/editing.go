@@ -17,7 +17,8 @@ type Editing struct {
 	dir string
 	mu  sync.Mutex
 	*builder
-	tree *source.Tree // as it was read last
+	tree    *source.Tree        // as it was read last
+	digests map[string][]string // of each page, for translations of it
 }
 
 var _ language.Judge = (*Editing)(nil)
@@ -44,13 +45,17 @@ func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*langua
 	if err != nil {
 		return nil, err
 	}
+	digests := map[string][]string{}
 	for _, x := range j.pages {
+		if digests[x.Source.Path] = e.digests[x.Source.Path]; !x.frozen {
+			digests[x.Source.Path] = x.Digests()
+		}
 		if x.entry != nil && x.entry.Bundle != "" {
 			e.next.Pages[x.Source.Path] = x.entry
 			e.next.Bundles[x.entry.Bundle] = &bundle{} // there are no files to take over
 		}
 	}
 	e.next.Assets = j.draft.Assets()
-	e.last = e.next
-	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Texts: tree.Texts()}, nil
+	e.last, e.digests = e.next, digests
+	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Texts: tree.Texts(), Digests: digests}, nil
 }

@@ -31,7 +31,7 @@ var mayImport = map[string]string{
 	"render/cache":       "",
 	"render/circuit":     "",
 	"render/code":        "",
-	"render/compare":     "render/edition render/handbook render/remark render/source",
+	"render/compare":     "calc render/edition render/handbook render/remark render/source",
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
 	"render/edition":     "",

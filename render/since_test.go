@@ -167,7 +167,7 @@ func TestSinceEdits(t *testing.T) {
 
 // TestSinceRefused asks for a refusal of what cannot be the older edition.
 func TestSinceRefused(t *testing.T) {
-	dir := newFolder(t, madeUp(2)).dir
+	dir := newFolder(t, madeUp(4)).dir
 	old := compiled(t, dir, Options{})
 	compile := func(since string) error {
 		_, err := Compile(context.Background(), dir, old, Options{Since: since})

@@ -25,9 +25,9 @@ var engines = []api.Engine{
 // word.<group>.<name>, so that a script carries the words it uses and no others.
 // constants are true or false by name: bound in a handbook in one file, desk where pages
 // are shown while they are written. The constant borrowed says whether the words are of
-// another language than the page.
+// another language than the page, rtl whether they are written from right to left.
 func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte, error) {
-	define := map[string]string{"borrowed": strconv.FormatBool(words.foreign)}
+	define := map[string]string{"borrowed": strconv.FormatBool(words.foreign), "rtl": strconv.FormatBool(Direction(words.Lang) == "rtl")}
 	for name, value := range constants {
 		define[name] = strconv.FormatBool(value)
 	}
@@ -39,7 +39,7 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 		if !words.Has(key) {
 			return nil, fmt.Errorf("theme: script uses %s, which has no text in %q", key, words.Lang)
 		}
-		text, err := json.Marshal(words.isolated(key))
+		text, err := json.Marshal(words.Isolated(key))
 		if err != nil {
 			return nil, err
 		}

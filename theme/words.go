@@ -63,11 +63,19 @@ func (w *Words) Mark() template.HTMLAttr {
 	return ` lang="` + fallback + `" dir="ltr"`
 }
 
-// isolated is Word for a script: words in another language than the page's are an
+// English marks an element whose text is English in every language, such as the name of a standard.
+func (w *Words) English() template.HTMLAttr {
+	if w.Lang == fallback {
+		return w.Mark()
+	}
+	return ` lang="` + fallback + `" dir="ltr"`
+}
+
+// Isolated is Word for a script: words in another language than the page's are an
 // isolate, which keeps their direction wherever they stand (Unicode Standard Annex 9, 2.4).
-func (w *Words) isolated(key string) string {
+func (w *Words) Isolated(key string) string {
 	if w.foreign {
-		return "\u2066" + w.Word(key) + "\u2069"
+		return LeftToRight + w.Word(key) + EndIsolate
 	}
 	return w.Word(key)
 }
@@ -79,10 +87,14 @@ func (w *Words) Has(key string) bool {
 }
 
 // Fill returns the text of a key with each {name} replaced by the value that
-// follows the name in pairs.
+// follows the name in pairs. In a text from right to left each value keeps its own order: "10 to 20 V" begins with
+// ten from there too.
 func (w *Words) Fill(key string, pairs ...string) string {
 	for i := 0; i+1 < len(pairs); i += 2 {
 		pairs[i] = "{" + pairs[i] + "}"
+		if pairs[i+1] != "" && Direction(w.Lang) == "rtl" {
+			pairs[i+1] = AsItsFirst + pairs[i+1] + EndIsolate
+		}
 	}
 	return strings.NewReplacer(pairs...).Replace(w.Word(key))
 }

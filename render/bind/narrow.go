@@ -30,7 +30,7 @@ func Narrow(book *handbook.Handbook, c Choice) *handbook.Handbook {
 		if c.Model != nil {
 			own := *p
 			own.Applicability = narrow.Models
-			own.Notices = p.NoticesFor(c.Model)
+			own.Superseded, own.Notices = handbook.NoticesFor(p.Superseded, c.Model), handbook.NoticesFor(p.Notices, c.Model)
 			p = &own
 		}
 		narrow.Pages = append(narrow.Pages, p)

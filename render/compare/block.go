@@ -1,9 +1,6 @@
 package compare
 
 import (
-	"crypto/sha256"
-	"encoding/base64"
-	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -18,8 +15,8 @@ import (
 type Block struct {
 	Kind  string   `json:"kind"`
 	In    string   `json:"in,omitempty"`    // the id of the heading or step that it stands under
-	Text  string   `json:"text"`            // as its author wrote it, on one line
-	Shows []string `json:"shows,omitempty"` // what stands in it: spec:ID, part:ID and file:PATH
+	Text  string   `json:"text"`            // in Markdown, on one line
+	Shows []string `json:"shows,omitempty"` // what stands in it that is written elsewhere: spec:ID, file:PATH and so on
 
 	node ast.Node // that a mark is set at; only of a page that is being made
 }
@@ -29,10 +26,15 @@ const (
 	kindHeading   = "heading"
 	kindParagraph = "paragraph"
 	kindItem      = "item"
+	kindNumbered  = "numbered item"
 	kindTerm      = "term"
 	kindRow       = "row"
 	kindListing   = "listing"
 )
+
+// kindStep is the block that says what a step does to the machine. It is printed at the step's head, not
+// where it stands.
+const kindStep = "step"
 
 // blocksOf takes the text of a page apart.
 func blocksOf(p *handbook.Page) []Block {
@@ -50,7 +52,7 @@ type blocks struct {
 
 func (b *blocks) add(kind, text string, mark, of ast.Node) {
 	if text = strings.Join(strings.Fields(text), " "); text != "" {
-		b.list = append(b.list, Block{Kind: kind, In: b.in, Text: text, Shows: b.shows(of), node: mark})
+		b.list = append(b.list, Block{Kind: kind, In: b.in, Text: text, Shows: shownIn(b.page, of), node: mark})
 	}
 }
 
@@ -70,69 +72,89 @@ func (b *blocks) node(n ast.Node) {
 		if title := b.heading(n); title != b.page.Title {
 			b.add(kindHeading, title, n, n)
 		}
-	case *ast.Paragraph:
-		b.add(kindParagraph, string(n.Lines().Value(text)), n, n)
-	case *ast.TextBlock:
-		kind, mark := kindParagraph, ast.Node(n)
-		if parent := n.Parent(); parent.FirstChild() == n {
-			mark = parent
-			if parent.Kind() == ast.KindListItem {
-				kind = kindItem
-			}
-		}
-		b.add(kind, string(n.Lines().Value(text)), mark, n)
+	case *ast.Paragraph, *ast.TextBlock:
+		kind, mark := b.place(n)
+		b.add(kind, inline(b.page, n, text), mark, n)
 	case *east.DefinitionTerm:
-		b.add(kindTerm, string(n.Lines().Value(text)), n, n)
+		b.add(kindTerm, inline(b.page, n, text), n, n)
 	case *east.TableHeader, *east.TableRow:
 		var cells []string
 		for c := n.FirstChild(); c != nil; c = c.NextSibling() {
-			cells = append(cells, strings.TrimSpace(string(c.Lines().Value(text))))
+			cells = append(cells, inline(b.page, c, text))
 		}
 		b.add(kindRow, strings.Join(cells, " | "), n, n)
-	case *ast.CodeBlock, *ast.FencedCodeBlock, *source.Block:
-		b.fence(n)
+	case *ast.CodeBlock, *ast.FencedCodeBlock:
+		b.add(kindListing, string(n.Lines().Value(text)), n, n)
+	case *source.Block:
+		b.add(n.Name, b.block(n), n, n)
 	case *ast.HTMLBlock: // is not printed
 	default:
 		b.children(n)
 	}
 }
 
-// fence adds a listing or one of the handbook's blocks.
-func (b *blocks) fence(n ast.Node) {
-	kind, text := kindListing, string(n.Lines().Value(b.page.Source.Text))
-	block, ok := n.(*source.Block)
-	if !ok {
-		b.add(kind, text, n, n)
-		return
+// place tells of a paragraph whether it begins an item, and where its mark is set.
+func (b *blocks) place(n ast.Node) (kind string, mark ast.Node) {
+	parent := n.Parent()
+	if parent.FirstChild() != n || parent.Kind() != ast.KindListItem && parent.Kind() != east.KindDefinitionDescription {
+		return kindParagraph, n
 	}
-	kind = block.Name
-	switch x := b.page.Blocks[block].(type) {
+	list, ok := parent.Parent().(*ast.List)
+	switch {
+	case !ok:
+		return kindParagraph, parent
+	case list.IsOrdered():
+		return kindNumbered, parent
+	}
+	return kindItem, parent
+}
+
+// block is what one of the handbook's blocks says. How its keys are written says nothing.
+func (b *blocks) block(n *source.Block) string {
+	p := b.page
+	var lines []string
+	switch x := p.Blocks[n].(type) {
 	case *handbook.Answers:
-		var lines []string
-		for _, a := range x.Answers {
-			lines = append(lines, a.Text+" -> "+leadsTo(a.To))
-		}
-		text = strings.Join(lines, "; ")
+		lines = answerLines(x.Answers)
 	case *handbook.Reading:
-		lines := readingLines(x)
-		for _, o := range x.Outcomes {
-			lines = append(lines, o.Kind+" -> "+leadsTo(o.To))
-		}
-		text = strings.Join(lines, "; ")
+		lines = append(readingLines(x), outcomeLines(x)...)
+	case *handbook.Conduct:
+		lines = conductLines(x)
 	case *handbook.Safety:
-		hazard := ""
+		lines = append(lines, x.Level)
 		if x.Hazard != nil {
-			hazard = " " + x.Hazard.ID
+			lines[0] += " " + x.Hazard.ID
 		}
-		text = x.Level + hazard + ": " + string(x.Text.Text)
+		return lines[0] + ": " + markdown(p, x.Text)
 	case *handbook.Calculator:
-		var lines []string
 		for _, f := range formOf(x).Fields {
 			lines = append(lines, f.Lines...)
 		}
-		text = strings.Join(lines, "; ")
+	case *handbook.Plot:
+		lines = plotLines(x)
+	case *handbook.Picture:
+		lines = append(lines, x.Asset, folded(x.Text))
+		for _, s := range x.Spots {
+			lines = append(lines, figure(s.X)+", "+figure(s.Y))
+		}
+	case *handbook.CircuitTable:
+		return x.ID
+	case *handbook.Glossary:
+		return x.Lang
+	case *handbook.SelfCheck:
+		lines = append(lines, prose(p, x.Text.Text, x.Question...))
+		for _, c := range x.Answers {
+			mark := "[ ] "
+			if c.Right {
+				mark = "[x] "
+			}
+			lines = append(lines, mark+inline(p, c.Text, x.Text.Text))
+		}
+		lines = append(lines, prose(p, x.Text.Text, x.Explanation...))
+	default: // it says nothing on the page
+		return strings.TrimSpace(n.Arg + " " + string(n.Lines().Value(p.Source.Text)))
 	}
-	b.add(kind, strings.TrimSpace(block.Arg+" "+text), n, n)
+	return strings.Join(lines, "; ")
 }
 
 // heading is what a reader sees of a heading.
@@ -148,77 +170,4 @@ func (b *blocks) heading(n ast.Node) string {
 		return ast.WalkContinue, nil
 	})
 	return strings.TrimSpace(text.String())
-}
-
-// fileValue begins what blocks call a file.
-const fileValue = "file:"
-
-// shows lists the specifications and parts whose values, and the files that, stand in a piece of text or in a
-// block, sorted.
-func (b *blocks) shows(n ast.Node) []string {
-	found := map[string]bool{}
-	spec := func(list ...*handbook.Spec) {
-		for _, s := range list {
-			if s != nil {
-				found["spec:"+s.ID] = true
-			}
-		}
-	}
-	file := func(name string) { found[fileValue+name] = true }
-	targets := func(n ast.Node) {
-		_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-			switch t := b.page.Links[n]; {
-			case !entering:
-			case t.Kind == handbook.ToSpec:
-				spec(t.Spec)
-			case t.Kind == handbook.ToPart && t.Part != nil:
-				found["part:"+t.Part.ID] = true
-			case t.Kind == handbook.ToAsset:
-				file(t.Asset)
-			}
-			return ast.WalkContinue, nil
-		})
-	}
-	block, ok := n.(*source.Block)
-	if !ok {
-		targets(n)
-	}
-	switch x := b.page.Blocks[block].(type) {
-	case *handbook.Reading:
-		spec(x.Spec)
-	case *handbook.Safety:
-		if x.Text.Doc != nil {
-			targets(x.Text.Doc)
-		}
-	case *handbook.Picture:
-		file(x.Asset)
-	case *handbook.Plot:
-		spec(x.Limits...)
-	case *handbook.Calculator:
-		for _, preset := range x.Presets {
-			spec(preset.Spec)
-		}
-		for _, s := range x.Limits {
-			spec(s)
-		}
-	case *handbook.SelfCheck:
-		for _, n := range slices.Concat(x.Question, x.Explanation) {
-			targets(n)
-		}
-	}
-	var list []string
-	for name := range found {
-		list = append(list, name)
-	}
-	slices.Sort(list)
-	return list
-}
-
-// digest is a short digest of a text.
-func digest(text string) string {
-	if text == "" {
-		return ""
-	}
-	sum := sha256.Sum256([]byte(text))
-	return base64.RawURLEncoding.EncodeToString(sum[:9])
 }

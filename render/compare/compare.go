@@ -46,6 +46,7 @@ type Comparison struct {
 	Changed []PageChange  `json:"changed"`
 	Specs   []SpecChange  `json:"specs"`
 	Parts   []ThingChange `json:"parts"`
+	Data    []DataChange  `json:"data"` // what else is written once for all pages
 
 	book *Book // the newer, for the names of models
 }
@@ -86,8 +87,8 @@ type PageChange struct {
 	Ends    []ThingChange `json:"ends"`
 	Forms   []ThingChange `json:"calculators"`
 	Blocks  []BlockChange `json:"blocks"`
-	// Values are the specifications and parts that the page shows, and of which the value
-	// is another one for a model that it applies to; and the files that have other bytes.
+	// Values are what the page shows and is written elsewhere, and is another one for a model that the
+	// page applies to: specifications, parts and other data, and files that have other bytes.
 	Values []string `json:"values"`
 
 	all []BlockChange // Blocks, and those that Steps and Forms tell of already
@@ -99,6 +100,8 @@ type ThingChange struct {
 	ID     string        `json:"id"`
 	Title  string        `json:"title"`
 	Fields []FieldChange `json:"fields"`
+
+	Titles handbook.Words `json:"-"` // of what is written once for all pages
 }
 
 // FieldChange is a field with its lines as they were and as they are.
@@ -124,7 +127,7 @@ func Compare(old, new *Edition) *Comparison {
 	c := &Comparison{
 		Format: Format, Old: old.Name, New: new.Name, book: new.Book,
 		Added: []PageName{}, Removed: []PageName{}, Renamed: []Renaming{}, Changed: []PageChange{},
-		Specs: compareSpecs(old.Book, new.Book), Parts: compareParts(old.Book, new.Book),
+		Specs: compareSpecs(old.Book, new.Book), Parts: compareItems(old.Book.Parts, new.Book.Parts), Data: compareData(old.Book, new.Book),
 	}
 	values := c.values()
 	same := map[*Page]*Page{} // old pages by new ones
@@ -165,7 +168,7 @@ func Compare(old, new *Edition) *Comparison {
 
 // Empty tells whether nothing changed but the edition's name.
 func (c *Comparison) Empty() bool {
-	return len(c.Added)+len(c.Removed)+len(c.Renamed)+len(c.Changed)+len(c.Specs)+len(c.Parts) == 0
+	return len(c.Added)+len(c.Removed)+len(c.Renamed)+len(c.Changed)+len(c.Specs)+len(c.Parts)+len(c.Data) == 0
 }
 
 // couple is an old page and what it became.
@@ -245,6 +248,3 @@ func keys(blocks []Block) []string {
 	}
 	return list
 }
-
-// words are those of the newer edition's source language, else what there is.
-func words(w handbook.Words, b *Book) string { return w.In(b.Lang) }

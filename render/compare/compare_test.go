@@ -14,6 +14,7 @@ import (
 
 	"golang.org/x/tools/txtar"
 
+	"benchleaf/calc"
 	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
@@ -320,8 +321,8 @@ Pages changed: 4
         - power = volts · amps
         + power = volts · amps / 2
       inputs:
-        - volts = 12 V (1 to 20 V)
-        + volts = 13 V (1 to 20 V)
+        - volts "Volts" = 12 V (1 to 20 V)
+        + volts "Volts" = 13 V (1 to 20 V)
   en/idle.html  Idle hunts
     step look changed  Look
       answers:
@@ -522,5 +523,34 @@ func TestManifest(t *testing.T) {
 	e, err := compare.Open(filepath.Join(dir, edition.ManifestName))
 	if err != nil || len(e.Pages) != 6 {
 		t.Error(e, err)
+	}
+}
+
+// TestReckoned asks that a built-in calculator whose function gives other results is told, under the
+// same name and formula.
+func TestReckoned(t *testing.T) {
+	page := func(function string) *compare.Edition {
+		h := book(t, strings.NewReplacer("EDITION", "1", "DAY", "2026-01-01", "<spec:still>", "nothing").Replace(common)+"\n-- en/a.md --\n---\nsheet: reference\ntitle: A\n---\n\n# A\n\n```calculator voltage-drop\n```\n")
+		for _, p := range h.Pages {
+			for _, c := range p.Calculators {
+				other, ok := calc.Find(function)
+				if !ok {
+					t.Fatal(function)
+				}
+				c.Module = handbook.BuiltinModule(other)
+			}
+		}
+		return facts(t, h)
+	}
+	for _, c := range []struct{ function, want string }{{"voltage-drop", ""}, {"circuit-drop", "code"}} {
+		got := ""
+		for _, p := range compare.Compare(page("voltage-drop"), page(c.function)).Changed {
+			for _, f := range p.Forms[0].Fields {
+				got += f.Name
+			}
+		}
+		if got != c.want {
+			t.Errorf("%s: changed %q, want %q", c.function, got, c.want)
+		}
 	}
 }

@@ -3,15 +3,19 @@
 //
 // In: a handbook of which facts are taken, or two editions that have them. Out: the
 // facts as files of an edition, or a Comparison, as text, as JSON and as marks on the
-// nodes of a page. It may import edition, handbook, remark and source.
+// nodes of a page. It may import calc, edition, handbook, remark and source.
 package compare
 
 import (
 	"encoding/base64"
 	"encoding/json"
+	"iter"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
+
+	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
 )
@@ -27,144 +31,6 @@ const BookFile = folder + "handbook.json"
 
 // PageFile is where the facts of a page lie.
 func PageFile(page string) string { return folder + page + ".json" }
-
-// Book are the facts of a handbook's data.
-type Book struct {
-	Format int     `json:"format"`
-	Lang   string  `json:"lang"` // of the source
-	Models []Named `json:"models"`
-	Specs  []Spec  `json:"specs"`
-	Parts  []Part  `json:"parts"`
-}
-
-// Named is something with an id and words.
-type Named struct {
-	ID    string         `json:"id"`
-	Title handbook.Words `json:"title"`
-}
-
-// Part is a part with its number.
-type Part struct {
-	Named
-	Number string `json:"number,omitempty"`
-}
-
-// Spec is a specification.
-type Spec struct {
-	Named
-	Unit       string            `json:"unit"`
-	Conditions handbook.Words    `json:"conditions,omitempty"`
-	Source     string            `json:"source,omitempty"`
-	Revised    string            `json:"revised,omitempty"`
-	General    *Limit            `json:"general,omitempty"`
-	Models     map[string]*Limit `json:"models,omitempty"` // by model
-}
-
-// Limit is what a value must be: figures as typed, "" for none.
-type Limit struct {
-	Nominal   string `json:"nominal,omitempty"`
-	Min       string `json:"min,omitempty"`
-	Max       string `json:"max,omitempty"`
-	Tolerance string `json:"tolerance,omitempty"`
-}
-
-func limitOf(l *handbook.Limit) *Limit {
-	if l == nil {
-		return nil
-	}
-	text := func(n *handbook.Number) string {
-		if n == nil {
-			return ""
-		}
-		return n.Text
-	}
-	out := &Limit{text(l.Nominal), text(l.Min), text(l.Max), text(l.Tolerance)}
-	if l.Tolerance != nil {
-		out.Min, out.Max = "", "" // they come from it
-	}
-	return out
-}
-
-// Resolved is the limit as the handbook's model has it, for who prints it. Only the texts of
-// its figures are there.
-func (l *Limit) Resolved() *handbook.Limit {
-	if l == nil {
-		return nil
-	}
-	number := func(text string) *handbook.Number {
-		if text == "" {
-			return nil
-		}
-		return &handbook.Number{Text: text}
-	}
-	return &handbook.Limit{Nominal: number(l.Nominal), Min: number(l.Min), Max: number(l.Max), Tolerance: number(l.Tolerance)}
-}
-
-// Text is a limit with its unit, as a terminal shows it; "none" where there is none.
-func (l *Limit) Text(unit string) string {
-	if l == nil {
-		return "none"
-	}
-	var b strings.Builder
-	switch {
-	case l.Tolerance != "":
-		b.WriteString(l.Nominal + " ± " + l.Tolerance)
-	case l.Min != "" && l.Max != "":
-		b.WriteString(l.Min + " to " + l.Max)
-	case l.Min != "":
-		b.WriteString("at least " + l.Min)
-	case l.Max != "":
-		b.WriteString("at most " + l.Max)
-	default:
-		b.WriteString(l.Nominal)
-	}
-	if unit != "" {
-		b.WriteString(" " + unit)
-	}
-	if l.Nominal != "" && l.Tolerance == "" && l.Min+l.Max != "" {
-		return strings.TrimRight(l.Nominal+" "+unit, " ") + " (" + b.String() + ")"
-	}
-	return b.String()
-}
-
-// For is what a specification says for a model, or nil; "" asks for what it says in general.
-func (s *Spec) For(model string) *Limit {
-	if s == nil {
-		return nil
-	}
-	if l, ok := s.Models[model]; ok {
-		return l
-	}
-	return s.General
-}
-
-// Symbol is the unit as it is printed: that a temperature is a difference stands in words.
-func (s *Spec) Symbol() string { return strings.TrimPrefix(s.Unit, "Δ") }
-
-// OfBook takes the facts of a handbook's data.
-func OfBook(h *handbook.Handbook) *Book {
-	b := &Book{Format: Format, Models: []Named{}, Specs: []Spec{}, Parts: []Part{}}
-	if len(h.Languages) > 0 {
-		b.Lang = h.Languages[0]
-	}
-	for _, m := range h.Models {
-		b.Models = append(b.Models, Named{m.ID, m.Title})
-	}
-	for _, s := range h.Specs {
-		spec := Spec{Named: Named{s.ID, s.Title}, Unit: s.Unit.Symbol, Conditions: s.Conditions, Source: s.Source, Revised: s.Revised, General: limitOf(s.General)}
-		for id, l := range s.ByModel {
-			if spec.Models == nil {
-				spec.Models = map[string]*Limit{}
-			}
-			spec.Models[id] = limitOf(l)
-		}
-		b.Specs = append(b.Specs, spec)
-	}
-	for _, p := range h.Parts {
-		b.Parts = append(b.Parts, Part{Named{p.ID, p.Title}, p.Number})
-	}
-	return b
-}
 
 // Page are the facts of a page.
 type Page struct {
@@ -190,6 +56,8 @@ type Thing struct {
 	ID     string  `json:"id"`
 	Title  string  `json:"title,omitempty"`
 	Fields []Field `json:"fields,omitempty"` // those that are empty are left out
+	// Shows is what stands in it that is written elsewhere, as of a block.
+	Shows []string `json:"shows,omitempty"`
 }
 
 // Field is one of the things that are said, line by line.
@@ -223,10 +91,14 @@ func Of(p *handbook.Page, files map[string]*handbook.Asset) *Page {
 		f.Models = append(f.Models, m.ID)
 	}
 	f.Page.say("title", p.Title)
-	f.Page.say("purpose", p.Purpose)
+	f.Page.say("purpose", folded(p.Purpose))
 	f.Page.say("revised", p.Revised)
 	f.Page.say("check-by", p.CheckBy)
 	f.Page.say("models", f.Models...)
+	f.Page.say("supersedes", supersedeLines(p.Supersedes)...)
+	f.Page.say("superseded", noticeLines(p.Notices)...)
+	f.Page.say("translation", translationLines(p)...)
+	f.Page.say("practice", practiceLines(p.Circuit)...)
 	if p.Procedure != nil {
 		f.procedure(p)
 	}
@@ -234,17 +106,111 @@ func Of(p *handbook.Page, files map[string]*handbook.Asset) *Page {
 		f.Forms = append(f.Forms, formOf(c))
 	}
 	f.Blocks = blocksOf(p)
-	for _, b := range f.Blocks {
-		for _, value := range b.Shows {
-			if a := files[strings.TrimPrefix(value, fileValue)]; a != nil && strings.HasPrefix(value, fileValue) {
-				if f.Files == nil {
-					f.Files = map[string]string{}
-				}
-				f.Files[value] = base64.RawURLEncoding.EncodeToString(a.Digest[:9])
+	for value := range f.shows() {
+		if a := files[strings.TrimPrefix(value, fileValue)]; a != nil && strings.HasPrefix(value, fileValue) {
+			if f.Files == nil {
+				f.Files = map[string]string{}
 			}
+			f.Files[value] = base64.RawURLEncoding.EncodeToString(a.Digest[:9])
 		}
 	}
 	return f
+}
+
+// shows are all things on the page that are written elsewhere, some of them more than once.
+func (p *Page) shows() iter.Seq[string] {
+	return func(yield func(string) bool) {
+		lists := [][]string{p.Page.Shows}
+		for _, t := range slices.Concat(p.Causes, p.Ends) {
+			lists = append(lists, t.Shows)
+		}
+		for _, b := range p.Blocks {
+			lists = append(lists, b.Shows)
+		}
+		for _, list := range lists {
+			for _, value := range list {
+				if !yield(value) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func supersedeLines(list []handbook.Supersession) (lines []string) {
+	for _, s := range list {
+		line := "procedure " + s.Procedure.Value
+		if s.Spec.Given() {
+			line = value(dataSpec, s.Spec.Value)
+		}
+		lines = append(lines, heldFor(line+" from "+s.From, s.Models, s.Serials))
+	}
+	return lines
+}
+
+func noticeLines(list []handbook.Notice) (lines []string) {
+	for _, n := range list {
+		line := "the page"
+		if n.Spec != nil {
+			line = value(dataSpec, n.Spec.ID)
+		}
+		models := idsOf(n.Models, func(m *handbook.Model) string { return m.ID })
+		lines = append(lines, heldFor(line+" by "+n.Bulletin.Key+" from "+n.From, models, n.Serials))
+	}
+	return lines
+}
+
+func heldFor(line string, models []string, serials *handbook.Serials) string {
+	if len(models) > 0 {
+		line += " for " + strings.Join(models, ", ")
+	}
+	if serials != nil {
+		line += ", " + serialLines(*serials)[0]
+	}
+	return line
+}
+
+// translationLines say where a translation is not as its source.
+func translationLines(p *handbook.Page) (lines []string) {
+	t := p.Translation
+	if t == nil {
+		return nil
+	}
+	if t.Unrecorded {
+		lines = append(lines, "not recorded")
+	}
+	if t.Head {
+		lines = append(lines, "head stale")
+	}
+	for _, id := range slices.Sorted(maps.Keys(t.Causes)) {
+		lines = append(lines, value("cause", id)+" stale")
+	}
+	if len(t.Before) > 0 {
+		lines = append(lines, "missing before the first block: "+strconv.Itoa(len(t.Before)))
+	}
+	section, number := "", 0 // of the block in its section
+	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok && p.IDs[h] != "" {
+			section, number = p.IDs[h], 0
+		} else if n.Kind() != ast.KindHTMLBlock {
+			number++
+		}
+		mark := t.Marks[n]
+		if mark == nil {
+			continue
+		}
+		block := strings.TrimSpace(section + " block " + strconv.Itoa(number))
+		switch {
+		case mark.Stale:
+			lines = append(lines, block+" stale")
+		case mark.Source == nil:
+			lines = append(lines, block+" extra")
+		}
+		if len(mark.After) > 0 {
+			lines = append(lines, block+", missing behind it: "+strconv.Itoa(len(mark.After)))
+		}
+	}
+	return lines
 }
 
 // Text is the facts as a file.
@@ -256,53 +222,4 @@ func (b *Book) Text() ([]byte, error) { return fileText(b) }
 func fileText(facts any) ([]byte, error) {
 	text, err := json.Marshal(facts)
 	return append(text, '\n'), err
-}
-
-// fieldCode is the field with a digest of what a calculator runs.
-const fieldCode = "code"
-
-// formOf takes the facts of a calculator: what comes in and out, what is reckoned, and by
-// which values.
-func formOf(c *handbook.Calculator) Thing {
-	t := Thing{ID: c.ID, Title: c.Title}
-	if t.Title == "" {
-		t.Title = c.Calc.Name
-	}
-	t.say("name", c.Calc.Name)
-	t.say("formula", slices.Clone(c.Calc.Formula)...)
-	t.say(fieldCode, digest(c.Calc.Code))
-	var inputs, results []string
-	for _, q := range c.Calc.Inputs {
-		line := q.Name
-		if preset, ok := c.Presets[q.Name]; ok {
-			line += " = " + presetText(preset)
-		}
-		if q.Options == nil {
-			line += strings.TrimRight(" ("+figure(q.Min)+" to "+figure(q.Max)+" "+q.Unit.Symbol, " ") + ")"
-		}
-		inputs = append(inputs, line)
-	}
-	for _, q := range c.Calc.Results {
-		results = append(results, strings.TrimRight(q.Name+" "+q.Unit.Symbol, " "))
-	}
-	t.say("inputs", inputs...)
-	t.say("results", results...)
-	var limits []string
-	for _, result := range slices.Sorted(maps.Keys(c.Limits)) {
-		limits = append(limits, result+": spec:"+c.Limits[result].ID)
-	}
-	t.say("limits", limits...)
-	return t
-}
-
-func presetText(p handbook.Preset) string {
-	switch {
-	case p.From != nil:
-		return "the result " + p.From.Calculator.Calc.Results[p.From.Result].Name + " of " + p.From.Calculator.ID
-	case p.Spec != nil && p.Within:
-		return "the tolerance of spec:" + p.Spec.ID
-	case p.Spec != nil:
-		return "spec:" + p.Spec.ID
-	}
-	return p.Text
 }

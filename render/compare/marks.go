@@ -15,7 +15,8 @@ type Since struct {
 
 // NewSince holds a handbook, with what is known of its files, against an older edition.
 func NewSince(old *Edition, h *handbook.Handbook, files map[string]*handbook.Asset) *Since {
-	c := &Comparison{Specs: compareSpecs(old.Book, OfBook(h)), Parts: compareParts(old.Book, OfBook(h))}
+	new := OfBook(h)
+	c := &Comparison{Specs: compareSpecs(old.Book, new), Parts: compareItems(old.Book.Parts, new.Parts), Data: compareData(old.Book, new)}
 	return &Since{old, c.values(), files}
 }
 
@@ -53,12 +54,9 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 	}
 	m.any = true
 	for _, b := range change.all {
-		switch b.Change {
-		case Added:
-			m.nodes[new.Blocks[b.newAt].node] = MarkNew
-		case Changed:
-			m.nodes[new.Blocks[b.newAt].node] = MarkChanged
-		case Removed:
+		switch {
+		case b.Change == Removed && b.Kind == kindStep: // the fields of its step say so
+		case b.Change == Removed:
 			switch {
 			case b.newAt == len(new.Blocks) || new.Blocks[b.newAt].Kind == kindHeading:
 				if p.Procedure != nil && p.Procedure.Heading(b.In) != nil {
@@ -67,12 +65,19 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 			default:
 				m.gone[new.Blocks[b.newAt].node] = true
 			}
+		case b.Kind == kindStep:
+		case b.Change == Added:
+			m.nodes[new.Blocks[b.newAt].node] = MarkNew
+		default:
+			m.nodes[new.Blocks[b.newAt].node] = MarkChanged
 		}
 	}
 	for _, b := range new.Blocks {
 		for _, value := range b.Shows {
 			switch {
 			case m.nodes[b.node] != "":
+			case s.values[value].meet(new.Models) && b.Kind == kindStep:
+				m.things[b.In] = MarkValue
 			case s.values[value].meet(new.Models):
 				m.nodes[b.node] = MarkValue
 			case otherFile(old, new, value):
@@ -80,6 +85,20 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 			}
 		}
 	}
+	things := func(list []Thing, anchor func(string) string) {
+		for _, t := range list {
+			for _, value := range t.Shows {
+				switch {
+				case s.values[value].meet(new.Models):
+					m.things[anchor(t.ID)] = MarkValue
+				case otherFile(old, new, value):
+					m.things[anchor(t.ID)] = MarkChanged
+				}
+			}
+		}
+	}
+	things(new.Causes, handbook.CauseAnchor)
+	things(new.Ends, handbook.EndAnchor)
 	for _, t := range change.Steps {
 		m.thing(t.ID, t, "answers", "reading", "outcomes") // these have blocks of their own
 	}

@@ -29,8 +29,8 @@ func comparePages(old, new *Page, values map[string]models) *PageChange {
 		}
 	}
 	shown := map[string]bool{}
-	for _, b := range slices.Concat(old.Blocks, new.Blocks) {
-		for _, value := range b.Shows {
+	for _, p := range []*Page{old, new} {
+		for value := range p.shows() {
 			if !shown[value] && (values[value].meet(old.Models, new.Models) || otherFile(old, new, value)) {
 				shown[value] = true
 				c.Values = append(c.Values, value)

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -15,17 +16,25 @@ func (f *Page) procedure(page *handbook.Page) {
 	f.Page.say("states", idsOf(p.States, func(s *handbook.State) string { return s.ID })...)
 	f.Page.say("hazards", idsOf(p.Hazards, func(h *handbook.Hazard) string { return h.ID })...)
 	f.Page.say("support-equipment", slices.Clone(p.Equipment)...)
+	for _, s := range p.States {
+		f.Page.Shows = append(f.Page.Shows, value(DataState, s.ID))
+	}
+	for _, h := range p.Hazards {
+		f.Page.Shows = append(f.Page.Shows, value(DataHazard, h.ID))
+	}
 	f.Page.say("steps", idsOf(p.Steps, func(s *handbook.Step) string { return s.ID })...)
 	for _, s := range p.Steps {
-		f.Steps = append(f.Steps, stepOf(s, (&blocks{page: page}).heading(s.Heading)))
+		step := stepOf(page, s, (&blocks{page: page}).heading(s.Heading))
+		step.say("names", shownIn(page, s.Heading)...)
+		f.Steps = append(f.Steps, step)
 	}
 	for _, c := range p.Causes {
-		f.Causes = append(f.Causes, causeOf(c))
+		f.Causes = append(f.Causes, causeOf(page, c))
 	}
 	for _, name := range handbook.Ends {
 		if e := p.Ends[name]; e != nil {
-			t := Thing{ID: name}
-			t.say("text", folded(e.Text.Text))
+			t := Thing{ID: name, Shows: shownBy(page, e.Text, nil, e.Restores)}
+			t.say("text", markdown(page, e.Text))
 			t.say("restores", settingIDs(e.Restores)...)
 			t.say("log", slices.Clone(e.Log)...)
 			t.say("again", e.Again)
@@ -34,29 +43,40 @@ func (f *Page) procedure(page *handbook.Page) {
 	}
 }
 
-func stepOf(s *handbook.Step, title string) Thing {
+func stepOf(page *handbook.Page, s *handbook.Step, title string) Thing {
 	t := Thing{ID: s.ID, Title: title}
 	t.say("title", title)
 	if s.Minutes > 0 {
 		t.say("minutes", figure(s.Minutes))
 	}
-	var answers []string
-	for _, a := range s.Answers {
-		answers = append(answers, a.Text+" -> "+leadsTo(a.To))
-	}
-	t.say("answers", answers...)
+	t.say("answers", answerLines(s.Answers)...)
 	if r := s.Reading; r != nil {
 		t.say("reading", readingLines(r)...)
-		var outcomes []string
-		for _, o := range r.Outcomes {
-			outcomes = append(outcomes, o.Kind+" -> "+leadsTo(o.To))
+		t.say("outcomes", outcomeLines(r)...)
+		if x := r.Probes; x != nil && page.Circuit != nil {
+			points := page.Circuit.Points
+			with := idsOf(x.With, func(s *handbook.Setting) string { return s.ID })
+			t.say("probes", append([]string{string(x.Function), "red: " + points[x.Red].Name, "black: " + points[x.Black].Name}, with...)...)
 		}
-		t.say("outcomes", outcomes...)
 	}
 	if c := s.Conduct; c != nil {
 		t.say("conduct", conductLines(c)...)
 	}
 	return t
+}
+
+func answerLines(list []handbook.Answer) (lines []string) {
+	for _, a := range list {
+		lines = append(lines, a.Text+" -> "+leadsTo(a.To))
+	}
+	return lines
+}
+
+func outcomeLines(r *handbook.Reading) (lines []string) {
+	for _, o := range r.Outcomes {
+		lines = append(lines, o.Kind+" -> "+leadsTo(o.To))
+	}
+	return lines
 }
 
 // readingLines are what a reading is taken of, with what and against which limit.
@@ -78,6 +98,9 @@ func readingLines(r *handbook.Reading) []string {
 		if w.Tolerance > 0 {
 			lines = append(lines, "tolerance: "+figure(w.Tolerance*100)+" %")
 		}
+		if w.Curve != nil {
+			lines = append(lines, "curve: "+strings.Join(plotLines(w.Curve), ", "))
+		}
 	}
 	return lines
 }
@@ -98,22 +121,28 @@ func conductLines(c *handbook.Conduct) []string {
 	say("restores", settingIDs(c.Restores)...)
 	say("sets", settingIDs(c.Sets)...)
 	say("who", c.Who)
-	if c.Emissions {
-		say("emissions", "yes")
+	for _, cause := range slices.Sorted(maps.Keys(c.Detects)) {
+		say("detects", cause+" "+figure(c.Detects[cause]))
 	}
-	if c.Verification {
-		say("verification", "yes")
+	for _, key := range []struct {
+		name string
+		set  bool
+	}{{"again", c.Again}, {"emissions", c.Emissions}, {"verification", c.Verification}} {
+		if key.set {
+			say(key.name, "yes")
+		}
 	}
 	return lines
 }
 
-func causeOf(c *handbook.Cause) Thing {
+func causeOf(p *handbook.Page, c *handbook.Cause) Thing {
 	t := Thing{ID: c.ID, Title: c.Title}
+	t.Shows = shownBy(p, c.Remedy, c.Part, c.Restores)
 	t.say("title", c.Title)
 	if c.Frequency > 0 {
 		t.say("frequency", figure(c.Frequency))
 	}
-	t.say("remedy", folded(c.Remedy.Text))
+	t.say("remedy", markdown(p, c.Remedy))
 	if c.Part != nil {
 		t.say("part", c.Part.ID)
 	}
@@ -140,6 +169,22 @@ func leadsTo(t handbook.Target) string {
 			return t.Page.Path
 		}
 		return t.Page.Path + "#" + t.ID
+	case handbook.ToSpec:
+		if t.Spec != nil {
+			return value(dataSpec, t.Spec.ID)
+		}
+	case handbook.ToPart:
+		if t.Part != nil {
+			return value(dataPart, t.Part.ID)
+		}
+	case handbook.ToHazard:
+		if t.Hazard != nil {
+			return value(DataHazard, t.Hazard.ID)
+		}
+	case handbook.ToCalculator:
+		return "calculator:" + strings.TrimPrefix(t.ID, handbook.CalculatorAnchor(""))
+	case handbook.ToCallout:
+		return "callout:" + strconv.Itoa(t.Callout)
 	}
 	return t.Asset
 }
@@ -157,6 +202,3 @@ func settingIDs(list []handbook.SettingAt) []string {
 }
 
 func figure(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-
-// folded is Markdown on one line: where an author breaks a line says nothing.
-func folded(text []byte) string { return strings.Join(strings.Fields(string(text)), " ") }

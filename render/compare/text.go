@@ -38,6 +38,7 @@ func (c *Comparison) Of(model string) *Comparison {
 			one.Renamed = append(one.Renamed, r)
 		}
 	}
+	one.Data = slices.DeleteFunc(slices.Clone(c.Data), func(d DataChange) bool { return d.Kind == DataModel && d.ID != model })
 	of := map[string]bool{}
 	for _, s := range c.Specs {
 		values := []ValueChange{}
@@ -46,7 +47,7 @@ func (c *Comparison) Of(model string) *Comparison {
 				values = append(values, v)
 			}
 		}
-		if of["spec:"+s.ID] = len(values) > 0; len(values) > 0 {
+		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}); s.concerns.meet([]string{model}) {
 			s.Values = values
 			one.Specs = append(one.Specs, s)
 		}
@@ -56,7 +57,7 @@ func (c *Comparison) Of(model string) *Comparison {
 			continue
 		}
 		p.Values = append([]string{}, p.Values...)
-		p.Values = slices.DeleteFunc(p.Values, func(v string) bool { return strings.HasPrefix(v, "spec:") && !of[v] })
+		p.Values = slices.DeleteFunc(p.Values, func(v string) bool { return strings.HasPrefix(v, value(dataSpec, "")) && !of[v] })
 		if !p.empty() {
 			one.Changed = append(one.Changed, p)
 		}
@@ -65,7 +66,7 @@ func (c *Comparison) Of(model string) *Comparison {
 }
 
 // Models lists the models of the newer edition.
-func (c *Comparison) Models() []Named { return c.book.Models }
+func (c *Comparison) Models() []Item { return c.book.Models }
 
 // WriteText writes the comparison for people.
 func (c *Comparison) WriteText(to io.Writer) error {
@@ -140,6 +141,10 @@ func (w *writer) values(c *Comparison) {
 	}
 	w.heading("Parts", len(c.Parts))
 	w.things("", c.Parts)
+	w.heading("Other data", len(c.Data))
+	for _, d := range c.Data {
+		w.things(d.Kind+" ", []ThingChange{d.ThingChange})
+	}
 }
 
 func (w *writer) page(p PageChange) {
@@ -207,10 +212,14 @@ func (w *writer) texts(depth int, old, new string) {
 	}
 }
 
-// without returns the lines that the other list does not have.
+// without returns the lines that the other list does not have as often.
 func without(list, other []string) (rest []string) {
+	left := map[string]int{}
+	for _, line := range other {
+		left[line]++
+	}
 	for _, line := range list {
-		if !slices.Contains(other, line) {
+		if left[line]--; left[line] < 0 {
 			rest = append(rest, line)
 		}
 	}

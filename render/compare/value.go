@@ -3,6 +3,7 @@ package compare
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
@@ -13,12 +14,15 @@ type SpecChange struct {
 	Change  string        `json:"change"`
 	ID      string        `json:"id"`
 	Title   string        `json:"title"`
-	Fields  []FieldChange `json:"fields"` // unit, conditions, source, revised
+	Fields  []FieldChange `json:"fields"` // what changed beside its values
 	Values  []ValueChange `json:"values"`
 	Renewed bool          `json:"renewed"` // its `revised` is a later day than before
 
 	Titles handbook.Words `json:"-"`
 	Unit   [2]string      `json:"-"` // as printed, old and new
+
+	concerns models // those of which something changed
+	shown    models // those of which something changed that pages show
 }
 
 // ValueChange is a value of a model, as it was and as it is.
@@ -51,22 +55,36 @@ func (m models) meet(lists ...[]string) bool {
 	return false
 }
 
-// values lists what changed of specifications and parts, by what blocks call them.
+// values lists what changed of what pages show and is written elsewhere, by what blocks call it.
 func (c *Comparison) values() map[string]models {
 	values := map[string]models{}
 	for _, s := range c.Specs {
-		m := models{}
-		for _, v := range s.Values {
-			m[v.Model] = true
-		}
-		if len(m) > 0 {
-			values["spec:"+s.ID] = m
+		if len(s.shown) > 0 {
+			values[value(dataSpec, s.ID)] = s.shown
 		}
 	}
 	for _, p := range c.Parts {
-		values["part:"+p.ID] = models{"": true}
+		values[value(dataPart, p.ID)] = models{"": true}
+	}
+	for _, d := range c.Data {
+		values[value(d.Kind, d.ID)] = models{"": true}
 	}
 	return values
+}
+
+// Names are the names of what changed of the data, by what blocks call it.
+func (c *Comparison) Names() map[string]handbook.Words {
+	names := map[string]handbook.Words{}
+	for _, s := range c.Specs {
+		names[value(dataSpec, s.ID)] = s.Titles
+	}
+	for _, p := range c.Parts {
+		names[value(dataPart, p.ID)] = p.Titles
+	}
+	for _, d := range c.Data {
+		names[value(d.Kind, d.ID)] = d.Titles
+	}
+	return names
 }
 
 func compareSpecs(old, new *Book) []SpecChange {
@@ -77,7 +95,7 @@ func compareSpecs(old, new *Book) []SpecChange {
 	maps.Copy(ids, after)
 	for _, id := range slices.Sorted(maps.Keys(ids)) {
 		a, b := before[id], after[id]
-		if change := compareSpec(a, b, old, new, names); change != nil {
+		if change := compareSpec(a, b, names); change != nil {
 			change.ID = id
 			changes = append(changes, *change)
 		}
@@ -95,74 +113,64 @@ func specsByID(b *Book) map[string]*Spec {
 
 // modelNames are the names of the models of two editions, in the order of the newer one and
 // then of those that are gone; one without a name stands for a handbook without models.
-func modelNames(old, new *Book) []Named {
+func modelNames(old, new *Book) []Item {
 	list := slices.Clone(new.Models)
 	for _, m := range old.Models {
-		if !slices.ContainsFunc(list, func(n Named) bool { return n.ID == m.ID }) {
+		if !slices.ContainsFunc(list, func(n Item) bool { return n.ID == m.ID }) {
 			list = append(list, m)
 		}
 	}
 	if len(list) == 0 {
-		return []Named{{}}
+		return []Item{{}}
 	}
 	return list
 }
 
-func compareSpec(a, b *Spec, old, new *Book, names []Named) *SpecChange {
-	c := &SpecChange{Change: Changed, Fields: []FieldChange{}, Values: []ValueChange{}}
+func compareSpec(a, b *Spec, names []Item) *SpecChange {
+	c := &SpecChange{Change: Changed, Fields: []FieldChange{}, Values: []ValueChange{}, concerns: models{}, shown: models{}}
 	switch {
 	case a == nil:
-		c.Change, c.Title, c.Titles = Added, words(b.Title, new), b.Title
+		c.Change, a = Added, &Spec{}
 	case b == nil:
-		c.Change, c.Title, c.Titles = Removed, words(a.Title, old), a.Title
-	default:
-		c.Title, c.Titles = words(b.Title, new), b.Title
+		c.Change, b = Removed, &Spec{}
 	}
-	var before, after Thing
-	if a != nil {
-		before, c.Unit[0] = a.thing(old), a.Symbol()
+	named := b
+	if c.Change == Removed {
+		named = a
 	}
-	if b != nil {
-		after, c.Unit[1] = b.thing(new), b.Symbol()
-	}
-	c.Fields = compareFields(&before, &after)
+	c.Title, c.Titles, c.Unit = named.Title, named.Titles, [2]string{a.Symbol(), b.Symbol()}
+	c.Fields = compareFields(&a.Thing, &b.Thing)
+	everyone := c.says(fieldTitle, fieldUnit, fieldConditions)
 	for _, m := range names {
 		was, is := a.For(m.ID), b.For(m.ID)
-		v := ValueChange{m.ID, words(m.Title, new), was.Text(c.Unit[0]), is.Text(c.Unit[1]), m.Title, [2]*Limit{was, is}}
+		v := ValueChange{m.ID, m.Title, was.Text(c.Unit[0]), is.Text(c.Unit[1]), m.Titles, [2]*Limit{was, is}}
 		if v.Old != v.New {
 			c.Values = append(c.Values, v)
 		}
+		if v.Old != v.New || !slices.Equal(a.History[m.ID], b.History[m.ID]) || everyone && (was != nil || is != nil) {
+			c.shown[m.ID], c.concerns[m.ID] = true, true
+		}
 	}
-	c.Renewed = a != nil && b != nil && b.Revised > a.Revised
+	if was, is := a.historyLines(), b.historyLines(); !slices.Equal(was, is) {
+		c.Fields = append(c.Fields, FieldChange{"history", append([]string{}, was...), append([]string{}, is...)})
+	}
+	for _, m := range names {
+		if len(c.shown) == 0 && (a.For(m.ID) != nil || b.For(m.ID) != nil) {
+			c.concerns[m.ID] = true
+		}
+	}
+	c.Renewed = c.Change == Changed && b.revised() > a.revised()
 	if c.Change == Changed && len(c.Fields)+len(c.Values) == 0 {
 		return nil
 	}
 	return c
 }
 
-// thing is what a specification says beside its values.
-func (s *Spec) thing(b *Book) Thing {
-	var t Thing
-	t.say("title", words(s.Title, b))
-	t.say("unit", s.Unit)
-	t.say("conditions", words(s.Conditions, b))
-	t.say("source", s.Source)
-	t.say("revised", s.Revised)
-	return t
-}
+func (s *Spec) revised() string { return strings.Join(s.lines(fieldRevised), "") }
 
-// compareParts tells which parts have another number or name.
-func compareParts(old, new *Book) []ThingChange {
-	things := func(b *Book) (list []Thing) {
-		for _, p := range b.Parts {
-			t := Thing{ID: p.ID, Title: words(p.Title, b)}
-			t.say("title", t.Title)
-			t.say("number", p.Number)
-			list = append(list, t)
-		}
-		return list
-	}
-	return compareThings(things(old), things(new))
+// says tells whether one of some fields changed.
+func (c *SpecChange) says(names ...string) bool {
+	return slices.ContainsFunc(c.Fields, func(f FieldChange) bool { return slices.Contains(names, f.Name) })
 }
 
 // Unrenewed remarks on the specifications that say something else than in an older edition, and
@@ -183,7 +191,7 @@ func Unrenewed(old *Edition, h *handbook.Handbook) (remarks remark.List) {
 
 // otherwise tells whether something changed that is held against a reading.
 func (c *SpecChange) otherwise() bool {
-	return len(c.Values) > 0 || slices.ContainsFunc(c.Fields, func(f FieldChange) bool { return f.Name == "unit" || f.Name == "conditions" })
+	return len(c.Values) > 0 || c.says(fieldUnit, fieldConditions)
 }
 
 // first is one thing that changed, as it was and as it is.

@@ -178,7 +178,7 @@ func writeLines(s *strings.Builder, attributes string, x, top float64, lines []s
 			s.WriteByte(' ')
 			at = ` dy="` + list(lineOf) // the same in each line, which packs well
 		}
-		s.WriteString(`<tspan x="` + list(x) + `"` + at + `">` + text(line) + "</tspan>")
+		s.WriteString(`<tspan x="` + list(x) + `"` + at + `">` + ordered(line) + "</tspan>")
 	}
 	s.WriteString("</text>")
 }

@@ -51,5 +51,14 @@ func wrap(s string, width float64) (lines []string) {
 }
 
 func writeText(b *strings.Builder, x, y float64, s string) {
-	b.WriteString(`<text x="` + list(x) + `" y="` + list(y) + `">` + text(s) + "</text>")
+	b.WriteString(`<text x="` + list(x) + `" y="` + list(y) + `">` + ordered(s) + "</text>")
+}
+
+// ordered is a text with the order that its first letter gives it: a picture itself is never mirrored (Unicode
+// Standard Annex 9, 2.4).
+func ordered(s string) string {
+	if strings.ContainsFunc(s, func(r rune) bool { return unicode.In(r, unicode.Arabic, unicode.Hebrew) }) {
+		s = "\u2068" + s + "\u2069"
+	}
+	return text(s)
 }

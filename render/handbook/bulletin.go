@@ -26,7 +26,7 @@ func (s Supersession) of() string {
 	if s.Spec.Given() {
 		return kindSpec + " " + s.Spec.Value
 	}
-	return "procedure " + s.Procedure.Value
+	return procedureOf(s.Procedure.Value)
 }
 
 // Notice says that a bulletin has changed something on a page.
@@ -38,9 +38,9 @@ type Notice struct {
 	Serials  *Serials // or nil
 }
 
-// NoticesFor are a page's notices as far as they are about a model.
-func (p *Page) NoticesFor(m *Model) (notices []Notice) {
-	for _, n := range p.Notices {
+// NoticesFor are notices as far as they are about a model.
+func NoticesFor(list []Notice, m *Model) (notices []Notice) {
+	for _, n := range list {
 		if slices.Contains(n.Models, m) {
 			n.Models = []*Model{m}
 			notices = append(notices, n)
@@ -93,25 +93,38 @@ func (r *pageResolver) supersedes() {
 		if s.Spec.Given() {
 			value := s
 			value.Procedure = source.Text{}
-			r.page.Supersedes = append(r.page.Supersedes, value)
+			r.said = append(r.said, value)
 		}
 		if s.Spec = (source.Text{}); s.Procedure.Given() {
-			r.page.Supersedes = append(r.page.Supersedes, s)
+			r.said = append(r.said, s)
 		}
 	}
 }
 
-// superseding are the bulletins by what they supersede, in the order of their paths.
+// findBulletins finds the bulletins by what they supersede, in the order of their paths, and the
+// procedures that are superseded. A translation that says nothing of it supersedes what its source does.
 func (r *resolver) findBulletins() {
 	r.superseding = map[string][]*Page{}
 	for _, p := range r.book.Pages {
+		p.Supersedes = r.pageAt[p.Source.Path].said
+		if s := r.inSource(p.Key); p.Supersedes == nil && p.Sheet == "bulletin" && s != nil && s.page.Sheet == "bulletin" {
+			p.Supersedes = s.said
+		}
 		for _, s := range p.Supersedes {
 			if list := r.superseding[s.of()]; !slices.Contains(list, p) {
 				r.superseding[s.of()] = append(list, p)
 			}
 		}
 	}
+	for _, p := range r.book.Pages {
+		if p.Superseded = nil; p.Procedure != nil {
+			p.Superseded = r.noticesOf(p, procedureOf(p.Key), nil)
+		}
+	}
 }
+
+// procedureOf is what pages ask for by a procedure's key.
+func procedureOf(key string) string { return "procedure " + key }
 
 // notices finds the bulletins that are about the page or a value on it.
 func (r *pageResolver) notices() {
@@ -133,25 +146,25 @@ func (r *pageResolver) notices() {
 		}
 	}
 	if p.Procedure != nil {
-		r.read(ReadBulletins, "procedure "+p.Key)
-		r.notice("procedure "+p.Key, nil)
+		r.read(ReadBulletins, procedureOf(p.Key))
 	}
+	p.Notices = slices.Clone(p.Superseded)
 	for _, s := range r.whole.book.Specs { // in their order
 		if r.reads[Read{ReadSpec, s.ID}] {
-			r.notice(kindSpec+" "+s.ID, s)
+			p.Notices = append(p.Notices, r.whole.noticesOf(p, kindSpec+" "+s.ID, s)...)
 		}
 	}
 }
 
-func (r *pageResolver) notice(of string, s *Spec) {
-	p := r.page
+// noticesOf are the notices on a page of those bulletins that are about something.
+func (r *resolver) noticesOf(p *Page, of string, s *Spec) (notices []Notice) {
 	found := map[string]*Page{} // by key, in the page's language or the nearest to it
 	var keys []string
-	for _, b := range r.whole.superseding[of] {
+	for _, b := range r.superseding[of] {
 		if found[b.Key] == nil {
 			keys = append(keys, b.Key)
 		}
-		if other := found[b.Key]; other == nil || r.whole.book.Nearer(p.Lang, b.Lang, other.Lang) {
+		if other := found[b.Key]; other == nil || r.book.Nearer(p.Lang, b.Lang, other.Lang) {
 			found[b.Key] = b
 		}
 	}
@@ -166,15 +179,16 @@ func (r *pageResolver) notice(of string, s *Spec) {
 			}
 			n := Notice{Bulletin: b, Spec: s, From: said.From, Serials: said.Serials}
 			for _, m := range p.Applicability {
-				if r.whole.about(said, b.Key, s, m) {
+				if r.about(said, b.Key, s, m) {
 					n.Models = append(n.Models, m)
 				}
 			}
 			if n.Models != nil || len(p.Applicability) == 0 {
-				p.Notices = append(p.Notices, n)
+				notices = append(notices, n)
 			}
 		}
 	}
+	return notices
 }
 
 // Nearer tells whether the reader of a page in a language is led to one in a rather than to one in b:
@@ -218,10 +232,10 @@ func (r *resolver) bulletins() {
 		}
 		pr := r.pageAt[p.Source.Path]
 		known := !pr.frontBroken() && (p.Supersedes != nil || !pr.wrote("supersedes")) && len(pr.front.Supersedes) <= len(p.Supersedes)
-		if known && p.Supersedes == nil {
+		if s := r.inSource(p.Key); known && p.Supersedes == nil && (s == nil || s == pr) {
 			r.remarks.Add(remark.BulletinIdle, p.Source.Top())
 		}
-		for _, said := range p.Supersedes {
+		for _, said := range pr.said {
 			if said.Procedure.Given() && !slices.Contains(procedures, said.Procedure.Value) && !unsaid[said.Procedure.Value] {
 				unknown(&r.remarks, "procedure", procedures, said.Procedure)
 			}

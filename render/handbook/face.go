@@ -56,7 +56,7 @@ func (d *Draft) Face(p *Page) *Face {
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
 		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
-		Supersedes: p.Supersedes, Unrecorded: r.unrecorded,
+		Supersedes: r.said, Unrecorded: r.unrecorded,
 		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
@@ -102,7 +102,7 @@ func (d *Draft) Restore(p *Page, f *Face) {
 	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
-	p.Supersedes, r.unrecorded = f.Supersedes, f.Unrecorded
+	r.said, r.unrecorded = f.Supersedes, f.Unrecorded
 	p.Applicability = d.r.book.Models
 	if f.Named {
 		p.Applicability = nil

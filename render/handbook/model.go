@@ -191,7 +191,8 @@ type Page struct {
 	Revised       string
 	CheckBy       string         // the day by which the publisher looks at it again, "" for the handbook's
 	Supersedes    []Supersession // of a bulletin
-	Notices       []Notice       // of bulletins about the page or a value on it
+	Superseded    []Notice       // of bulletins that supersede the procedure that the page is
+	Notices       []Notice       // those, and those about a value on the page
 	Allowances    []remark.Allowance
 	Applicability []*Model       // every model of the handbook where the author names none
 	ModelPlaces   []remark.Place // of each of Applicability, where the author names them

@@ -47,6 +47,7 @@ type pageResolver struct {
 	shown     []shownPicture
 	stepLines []int // of the headings that are steps
 
+	said  []Supersession  // what the page itself says that it supersedes
 	used  map[string]bool // assets that the page leads to
 	reads map[Read]bool
 	loose bool // what the page reads is not all known

@@ -8,10 +8,11 @@ import (
 )
 
 // sameGraph holds the procedure of a translation against that of its source: what is done, asked and
-// found in which order is the same in every language. Each difference is an error.
+// found in which order is the same in every language, and so is what a bulletin supersedes. Each difference is an error.
 func (r *pageResolver) sameGraph(s *pageResolver) {
 	p, of := r.page, s.page
 	d := differences{r, of.Source.Path}
+	d.text(p.Source.Top(), "`supersedes`", supersessionNames(p.Supersedes), supersessionNames(of.Supersedes), of.Source.Top())
 	if p.Procedure == nil && of.Procedure == nil {
 		return
 	}
@@ -202,6 +203,22 @@ func (c *Conduct) facts() [][2]string {
 		{"`restores`", settingNames(c.Restores)}, {"`sets`", settingNames(c.Sets)},
 		{"`who`", c.Who}, {"`emissions`", yes[c.Emissions]}, {"`verification`", yes[c.Verification]},
 	}
+}
+
+func supersessionNames(list []Supersession) string {
+	var names []string
+	for _, s := range list {
+		name := s.of() + " from " + s.From
+		if s.Models != nil {
+			name += " of " + strings.Join(slices.Sorted(slices.Values(s.Models)), " and ")
+		}
+		if s.Serials != nil {
+			name += " " + s.Serials.From + " to " + s.Serials.To
+		}
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return strings.Join(names, ", ")
 }
 
 func panelNames(panels []*Safety) string {

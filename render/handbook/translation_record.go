@@ -3,6 +3,7 @@ package handbook
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"slices"
 	"strings"
 
 	"github.com/invopop/jsonschema"
@@ -101,6 +102,17 @@ func Record(p, of *Page) (list []Recorded, same bool) {
 		last.Digests = append(last.Digests, digest)
 	}
 	return list, same
+}
+
+// Digests are those that a translation of the page may record, in the page's order.
+func (p *Page) Digests() (list []string) {
+	if p.Source.Doc == nil { // it could not be read
+		return nil
+	}
+	for _, x := range append(slices.Clone(p.head), p.pieces()...) {
+		list = append(list, x.digest)
+	}
+	return list
 }
 
 // WithRecord returns a page's file with the record in its front matter, in the place of the one that

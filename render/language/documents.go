@@ -108,8 +108,8 @@ func (s *server) look(ctx context.Context, exact bool) (*view, error) {
 	return v, nil
 }
 
-// scanned are the sites of a text.
-type scanned struct {
+// seen are the sites of a text.
+type seen struct {
 	text      string
 	languages string
 	sites     []site
@@ -119,14 +119,14 @@ type scanned struct {
 func (s *server) sites(v *view, name string) []site {
 	data, languages := v.texts[name], strings.Join(v.Book.Languages, " ")
 	s.mu.Lock()
-	known, ok := s.scanned[name]
+	known, ok := s.seen[name]
 	s.mu.Unlock()
 	if ok && known.text == string(data) && known.languages == languages {
 		return known.sites
 	}
-	known = scanned{string(data), languages, scan(name, data, v.Book.Languages)}
+	known = seen{string(data), languages, scan(name, data, v.Book.Languages)}
 	s.mu.Lock()
-	s.scanned[name] = known
+	s.seen[name] = known
 	s.mu.Unlock()
 	return known.sites
 }

@@ -21,7 +21,8 @@ import (
 type Judged struct {
 	Book    *handbook.Handbook
 	Remarks remark.List
-	Texts   map[string][]byte // of pages and data files, by path
+	Texts   map[string][]byte   // of pages and data files, by path
+	Digests map[string][]string // that translations may record, by page, in its order
 }
 
 // Judge judges a handbook's folder.

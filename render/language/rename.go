@@ -4,6 +4,7 @@ import (
 	"context"
 	"maps"
 	"slices"
+	"strings"
 
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
@@ -11,18 +12,20 @@ import (
 
 // renamed are the kinds of which a name may be another, for all of them stand in the
 // author's files alone.
-var renamed = []kind{kindSpec, kindStep, kindCause, kindPart, kindHazard, kindSetting}
+var renamed = []kind{kindSpec, kindStep, kindCause, kindPart, kindHazard, kindSetting, kindState, kindModel, kindCalculator}
 
 // toRename returns what is to have another name, where it stands and where it is defined.
 func (s *server) toRename(v *view, params documentParams) (t *text, at *site, err error) {
 	name, t, _, at := s.at(v, params)
 	if at == nil || at.name == "" || !slices.Contains(renamed, at.kind) {
-		return nil, nil, refuse("No specification, step, cause, part, hazard or setting is named here.")
+		return nil, nil, refuse("Nothing is named here that could have another name.")
 	}
 	_, sites := s.defined(v, name, *at)
 	switch {
 	case len(sites) == 0:
 		return nil, nil, refuse("The %s `%s` is defined nowhere.", at.kind, at.name)
+	case at.kind == kindCalculator && slices.ContainsFunc(sites, func(x site) bool { return x.made }):
+		return nil, nil, refuse("The calculator `%s` is a built-in one: its name is the program's.", at.name)
 	case slices.ContainsFunc(sites, func(x site) bool { return x.made }):
 		return nil, nil, refuse("The step has no name of its own, only its words: write `<id:%s>` behind them first.", at.name)
 	}
@@ -60,7 +63,7 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 	case to == at.name:
 		return nil, nil
 	}
-	places := map[string][]site{}
+	places := replacements{}
 	var taken error
 	s.every(v, func(file string, x site) {
 		if x.kind != at.kind || x.scope != at.scope {
@@ -68,7 +71,7 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 		}
 		switch {
 		case x.name == at.name:
-			places[file] = append(places[file], x)
+			places[file] = append(places[file], replacement{x.start, x.end, to})
 		case x.name == to && x.defines && taken == nil:
 			taken = refuse("There is a %s `%s` already, in %s, line %d.", x.kind, to, remark.Printable(file), newText(v.texts[file]).position(x.start, s.encoding).Line+1)
 		}
@@ -76,26 +79,84 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 	if taken != nil {
 		return nil, taken
 	}
-	with := map[string][]byte{}
-	for name := range v.versions {
-		with[name] = v.texts[name]
-	}
-	for file, sites := range places {
-		data, at := []byte(nil), 0
-		for _, x := range sites {
-			data = append(append(data, v.texts[file][at:x.start]...), to...)
-			at = x.end
-		}
-		with[file] = append(data, v.texts[file][at:]...)
-	}
-	after, err := s.judgeNow(ctx, with)
+	after, err := s.judgeNow(ctx, places.over(v))
 	if err != nil {
 		return nil, err
+	}
+	if records := s.records(v, places); len(records) > 0 {
+		s.rerecord(v, after, places, records)
+		if after, err = s.judgeNow(ctx, places.over(v)); err != nil {
+			return nil, err
+		}
 	}
 	if r, worse := worse(v.Remarks, after.Remarks); worse {
 		return nil, refuse("With this name the handbook would have a mistake: %v", r)
 	}
-	return s.edits(v, places, to), nil
+	return s.edits(v, places), nil
+}
+
+// replacement puts a text into the place of another.
+type replacement struct {
+	start, end int
+	text       string
+}
+
+// replacements are those of each file, in its order.
+type replacements map[string][]replacement
+
+// over are the unsaved texts of a view, with the replacements made.
+func (r replacements) over(v *view) map[string][]byte {
+	with := map[string][]byte{}
+	for name := range v.versions {
+		with[name] = v.texts[name]
+	}
+	for name, list := range r {
+		data, at := []byte(nil), 0
+		for _, x := range list {
+			data = append(append(data, v.texts[name][at:x.start]...), x.text...)
+			at = x.end
+		}
+		with[name] = append(data, v.texts[name][at:]...)
+	}
+	return with
+}
+
+// records are the translations that record digests of pages among those that are changed, by the page.
+func (s *server) records(v *view, places replacements) map[string][]string {
+	found := map[string][]string{}
+	for _, lang := range v.Book.Languages[1:] {
+		for file := range places {
+			rest, ok := strings.CutPrefix(file, v.Book.Languages[0]+"/")
+			other := lang + "/" + rest
+			if ok && v.texts[other] != nil && slices.ContainsFunc(s.sites(v, other), func(x site) bool { return x.kind == kindDigest }) {
+				found[file] = append(found[file], other)
+			}
+		}
+	}
+	return found
+}
+
+// rerecord adds to places the new digests of what translations were made from: a name is in the blocks
+// that they record, and with another one they are not older than their source.
+func (s *server) rerecord(v *view, after *Judged, places replacements, records map[string][]string) {
+	for file, translations := range records {
+		was, is := v.Digests[file], after.Digests[file]
+		if len(was) != len(is) {
+			continue // remarks will say why
+		}
+		now := map[string]string{}
+		for i, digest := range was {
+			now[digest] = is[i]
+		}
+		for _, other := range translations {
+			for _, x := range s.sites(v, other) {
+				if digest, known := now[x.name]; x.kind == kindDigest && known && digest != x.name {
+					places[other] = append(places[other], replacement{x.start, x.end, digest})
+				}
+			}
+			slices.SortFunc(places[other], func(a, b replacement) int { return a.start - b.start })
+		}
+	}
 }
 
 // worse returns an error of which there are more than before in its file. Advice may come of a new
@@ -118,14 +179,14 @@ func worse(before, after remark.List) (r remark.Remark, is bool) {
 	return r, false
 }
 
-// edits put a name into its places.
-func (s *server) edits(v *view, places map[string][]site, to string) workspaceEdit {
+// edits are replacements as the client takes them.
+func (s *server) edits(v *view, places replacements) workspaceEdit {
 	edit := workspaceEdit{Changes: map[string][]textEdit{}}
 	for _, file := range slices.Sorted(maps.Keys(places)) {
 		t := newText(v.texts[file])
 		var list []textEdit
 		for _, x := range places[file] {
-			list = append(list, textEdit{t.span(x.start, x.end, s.encoding), to})
+			list = append(list, textEdit{t.span(x.start, x.end, s.encoding), x.text})
 		}
 		uri := s.uriOf(file)
 		edit.Changes[uri] = list

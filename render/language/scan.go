@@ -27,20 +27,35 @@ const (
 	kindCalculator kind = "calculator"
 	kindEnd        kind = "end"
 	kindBuiltIn    kind = "built-in calculator"
+	kindProcedure  kind = "procedure" // by its page's path without language and ending
+	kindBulletin   kind = "bulletin"  // the same
+	kindCircuit    kind = "circuit"
+	kindPoint      kind = "point"    // of a circuit
+	kindElement    kind = "element"  // of a circuit
+	kindInput      kind = "input"    // of a calculator
+	kindResult     kind = "result"   // of a calculator
 	kindWay        kind = "way"      // where a reading's outcome leads, without a scheme yet
 	kindLink       kind = "link"     // the same of a link in a text
 	kindMarkdown   kind = "markdown" // no name: a text with links
+	kindSection    kind = "section"  // what a translation records digests of
+	kindDigest     kind = "digest"   // of a block of the source
 )
 
 // ofPage tells whether a name of the kind is one of a page, the same in each language.
 func (k kind) ofPage() bool { return k == kindCause || k == kindStep || k == kindCalculator }
+
+// ofCalculator tells whether a name of the kind is one of a calculator.
+func (k kind) ofCalculator() bool { return k == kindInput || k == kindResult }
+
+// ofCircuit tells whether a name of the kind is one of a circuit's file.
+func (k kind) ofCircuit() bool { return k == kindPoint || k == kindElement }
 
 // site is a place of a file where a name stands, or could.
 type site struct {
 	kind       kind
 	name       string
 	start, end int    // offsets of the name
-	scope      string // the key of the page whose name it is; "" for one of the handbook
+	scope      string // the key of the page whose name it is, or that and its calculator's name; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
 	tight      bool   // a key's colon stands right before it, and YAML wants a blank
@@ -58,67 +73,17 @@ type scanner struct {
 	entries   map[string]int // of what has been defined, by the keys that lead there
 	rules     []rule
 	measured  string // the key of the page that a circuit is about
-}
-
-// rule says what stands in a place of YAML. at are the keys that lead there; * is any, and
-// = at the end the key itself.
-type rule struct {
-	at      string
-	kind    kind
-	defines bool
-}
-
-// rules are those of data files, of front matter and of blocks.
-var rules = map[string][]rule{
-	"handbook.yaml": {
-		{"states/=", kindState, true}, {"settings/=", kindSetting, true}, {"hazards/=", kindHazard, true},
-		{"states/*/from/=", kindState, false}, {"settings/*/states", kindState, false}, {"labels/pages/page", kindLink, false},
-	},
-	"models.yaml": {{"=", kindModel, true}},
-	"parts.yaml":  {{"=", kindPart, true}, {"*/models", kindModel, false}},
-	"specs":       {{"=", kindSpec, true}, {"*/models/=", kindModel, false}},
-	"circuits": {
-		{"states", kindState, false}, {"elements/*/opened-by", kindSetting, false}, {"elements/*/closed-by", kindSetting, false},
-		{"elements/*/closed-in", kindState, false}, {"elements/*/volts/=", kindState, false}, {"elements/*/ohms/=", kindState, false},
-		{"shows/=", kindStep, false}, {"faults/=", kindCause, false}, {"faults/*/shows/=", kindStep, false}, {"faults/*/in", kindState, false},
-	},
-	"front": {
-		{"applicability", kindModel, false}, {"states", kindState, false}, {"hazards", kindHazard, false}, {"causes/=", kindCause, true},
-		{"causes/*/part", kindPart, false}, {"causes/*/restores", kindSetting, false}, {"causes/*/verification", kindStep, false},
-		{"causes/*/remedy", kindMarkdown, false}, {"ends/*/text", kindMarkdown, false}, {"ends/*/restores", kindSetting, false},
-	},
-	"step": {
-		{"state", kindState, false}, {"needs", kindStep, false}, {"detects", kindCause, false}, {"detects/=", kindCause, false},
-		{"requires", kindSetting, false}, {"forbids", kindSetting, false}, {"sets", kindSetting, false}, {"restores", kindSetting, false},
-	},
-	"reading": append(ways, rule{"spec", kindSpec, false}, rule{"with", kindSetting, false}),
-	"timing":  append(ways, rule{"spec", kindSpec, false}, rule{"curve/calculator", kindCalculator, false}),
-	"safety":  {{"hazard", kindHazard, false}, {"text", kindMarkdown, false}},
-	"plot":    {{"limits", kindSpec, false}},
-	"calculator": {
-		{"name", kindCalculator, true}, {"results/*/limits", kindSpec, false}, {"inputs/*/from", kindCalculator, false}, {"*/from", kindCalculator, false},
-	},
-}
-
-var ways = []rule{{"low", kindWay, false}, {"within", kindWay, false}, {"high", kindWay, false}, {"none", kindWay, false}, {"unstable", kindWay, false}}
-
-// matches tells whether the rule is for the place; key says that the last of keys is what
-// is looked at.
-func (r rule) matches(keys []string, key bool) bool {
-	at := strings.Split(r.at, "/")
-	if len(at) != len(keys) || (at[len(at)-1] == "=") != key {
-		return false
-	}
-	for i, want := range at {
-		if want != "*" && want != "=" && want != keys[i] {
-			return false
-		}
-	}
-	return true
+	form      string // the name of the calculator that a block is, or is about
+	indent    int    // of the line where the outermost brackets begin
+	looked    int    // how many bytes were looked at, so that a test can hold it against the text's length
 }
 
 // scan finds the sites of a file of the handbook.
 func scan(name string, data []byte, languages []string) []site {
+	return scanned(name, data, languages).sites
+}
+
+func scanned(name string, data []byte, languages []string) *scanner {
 	s := &scanner{path: name, key: keyOf(name, languages), data: data, languages: languages, entries: map[string]int{}}
 	folder, base := path.Split(name)
 	switch {
@@ -135,7 +100,7 @@ func scan(name string, data []byte, languages []string) []site {
 		}
 	}
 	slices.SortStableFunc(s.sites, func(a, b site) int { return a.start - b.start })
-	return s.sites
+	return s
 }
 
 // keyOf is a page's path without language and ending, which is the same in all languages.
@@ -147,9 +112,9 @@ func keyOf(name string, languages []string) string {
 	return name
 }
 
-// add keeps a site. Only names of a page have a scope.
+// add keeps a site. Only names of a page, and of a circuit's file, have a scope yet.
 func (s *scanner) add(k kind, start, end int, scope string) *site {
-	if !k.ofPage() {
+	if !k.ofPage() && !k.ofCircuit() {
 		scope = ""
 	}
 	s.sites = append(s.sites, site{kind: k, name: string(s.data[start:end]), start: start, end: end, scope: scope})
@@ -158,6 +123,7 @@ func (s *scanner) add(k kind, start, end int, scope string) *site {
 
 // line returns where the line at an offset ends, and where the next begins.
 func (s *scanner) line(at int) (end, next int) {
+	defer func() { s.looked += next - at }()
 	if i := bytes.IndexByte(s.data[at:], '\n'); i >= 0 {
 		return at + len(bytes.TrimRight(s.data[at:at+i], "\r")), at + i + 1
 	}
@@ -217,6 +183,7 @@ func (s *scanner) block(at int, m []int, body int) int {
 		}
 		line = after
 	}
+	before := len(s.sites)
 	name, arg, hasArg := strings.Cut(info, " ")
 	argStart := infoAt + len(name) + 1
 	arg = strings.TrimRight(arg, " \t")
@@ -232,10 +199,17 @@ func (s *scanner) block(at int, m []int, body int) int {
 		}
 	case name == "plot" && hasArg:
 		s.add(kindCalculator, argStart, argStart+len(arg), s.key)
+	case name == "circuit" && hasArg:
+		s.add(kindCircuit, argStart, argStart+len(arg), "")
 	}
 	if _, isYAML := rules[name]; isYAML {
-		s.entries = map[string]int{}
+		s.entries, s.form = map[string]int{}, strings.TrimSpace(arg)
 		s.yaml(name, body, bodyEnd)
+		for i := range s.sites[before:] { // a block may name its calculator after what is of it
+			if x := &s.sites[before+i]; x.kind.ofCalculator() && x.scope == "" {
+				x.scope = s.key + "/" + s.form
+			}
+		}
 		return next
 	}
 	for body < bodyEnd {

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"regexp"
 	"strings"
+
+	"benchleaf/render/handbook"
 )
 
 // level is a key of a block mapping, and how far it is set in.
@@ -40,6 +42,7 @@ func (s *scanner) yaml(name string, from, to int) {
 			i++
 		}
 		indent := i - start
+		lead := indent
 		if i == end || s.data[i] == '#' && textBelow < 0 {
 			continue
 		}
@@ -77,7 +80,8 @@ func (s *scanner) yaml(name string, from, to int) {
 		case i < end && (s.data[i] == '|' || s.data[i] == '>'):
 			textBelow = indent
 		case i < end && (s.data[i] == '[' || s.data[i] == '{'):
-			stop := s.flow(i, s.flowEnd(next, to, start), keys(), 0)
+			s.indent = lead
+			stop := s.flow(i, to, keys(), 0)
 			_, next = s.line(stop - 1) // what stands behind the bracket is a comment
 			next = min(next, to)
 		default:
@@ -86,19 +90,13 @@ func (s *scanner) yaml(name string, from, to int) {
 	}
 }
 
-// flowEnd is how far brackets may go that are open at the end of a line: lines that are set
-// in further than that one, or begin with what closes.
-func (s *scanner) flowEnd(next, to, start int) int {
-	depth := func(at int) int { return len(s.data[at:]) - len(bytes.TrimLeft(s.data[at:], " ")) }
-	for next < to {
-		end, after := s.line(next)
-		line := bytes.TrimSpace(s.data[next:end])
-		if len(line) > 0 && depth(next) <= depth(start) && line[0] != ']' && line[0] != '}' {
-			return next
-		}
-		next = after
-	}
-	return to
+// leaves tells whether brackets end at the end of a line, though none closes them: before a line
+// that is not set in further than the one where they begin, nor begins with what closes.
+func (s *scanner) leaves(lineEnd int) bool {
+	end, _ := s.line(lineEnd + 1)
+	line := s.data[lineEnd+1 : end]
+	inner := bytes.TrimLeft(line, " ")
+	return len(bytes.TrimSpace(inner)) > 0 && len(line)-len(inner) <= s.indent && inner[0] != ']' && inner[0] != '}'
 }
 
 // flow scans what stands between brackets, and returns where it ends.
@@ -106,9 +104,11 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 	open := s.data[i]
 	i++
 	if depth > deepest {
-		return end
+		lineEnd, _ := s.line(i)
+		return min(lineEnd, end)
 	}
 	for fresh := true; i < end; {
+		s.looked++
 		switch c := s.data[i]; {
 		case c == ' ' || c == '\t' || c == '\r':
 			i++
@@ -121,6 +121,9 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 			}
 			if c == ']' || c == '}' {
 				return i + 1
+			}
+			if c == '\n' && s.leaves(i) {
+				return i
 			}
 			fresh = c == ','
 			i++
@@ -159,10 +162,19 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 }
 
 // token returns where a text between brackets ends: before one of stops, or with its quotes.
-func (s *scanner) token(i, end int, stops string) int {
-	if i < end && (s.data[i] == '"' || s.data[i] == '\'') {
-		if n := bytes.IndexByte(s.data[i+1:end], s.data[i]); n >= 0 {
-			return i + n + 2
+func (s *scanner) token(i, end int, stops string) (stop int) {
+	defer func() { s.looked += stop - i }()
+	if s.data[i] == '"' || s.data[i] == '\'' {
+		n := bytes.IndexByte(s.data[i+1:end], s.data[i])
+		for at := i; n >= 0; { // quotes may go on in the next line, but not out of the brackets
+			line := bytes.IndexByte(s.data[at:i+n+1], '\n')
+			if line < 0 {
+				return i + n + 2
+			}
+			if at += line; s.leaves(at) {
+				return at
+			}
+			at++
 		}
 	}
 	if n := bytes.IndexAny(s.data[i:end], stops); n >= 0 {
@@ -196,7 +208,13 @@ func unquoted(data []byte, start, end int) (int, int) {
 func (s *scanner) keySite(keys []string, start, end int) {
 	for _, r := range s.rules {
 		if r.matches(keys, true) {
-			x := s.add(r.kind, start, end, s.key)
+			k := r.kind
+			if k == kindSection { // steps and causes by the ids that their places have
+				if k = kindStep; strings.HasPrefix(keys[len(keys)-1], handbook.CauseAnchor("")) {
+					k, start = kindCause, start+len(handbook.CauseAnchor(""))
+				}
+			}
+			x := s.add(k, start, end, s.key)
 			if x.defines = r.defines; r.defines {
 				s.entries[strings.Join(keys, "/")] = len(s.sites) - 1
 			}
@@ -238,9 +256,20 @@ func (s *scanner) scalar(keys []string, start, end int) {
 		case kindWay, kindLink:
 			s.way(r.kind, start, end)
 		case kindCalculator:
-			name, _, chained := strings.Cut(value, ".")
-			x := s.add(r.kind, start, start+len(name), s.key)
-			x.defines = r.defines && !chained
+			name, result, chained := strings.Cut(value, ".")
+			s.add(r.kind, start, start+len(name), s.key).defines = r.defines && !chained
+			switch {
+			case chained:
+				s.add(kindResult, end-len(result), end, "").scope = s.key + "/" + name
+			case len(keys) == 1 || keys[len(keys)-1] == "calculator": // the block is it, or is about it
+				s.form = name
+			}
+		case kindDigest:
+			for at := start; at < end; {
+				word, rest, _ := strings.Cut(string(s.data[at:end]), " ")
+				s.add(r.kind, at, at+len(word), "")
+				at = end - len(rest)
+			}
 		default:
 			s.add(r.kind, start, end, s.key)
 		}

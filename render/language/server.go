@@ -31,7 +31,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	defer stop()
 	s := &server{
 		options: o, ready: make(chan struct{}), encoding: utf16Encoding, dir: o.Dir, docs: map[string]*doc{}, uris: map[string]string{}, wake: make(chan struct{}, 1),
-		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, scanned: map[string]scanned{},
+		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, seen: map[string]seen{},
 	}
 	stream := &frames{in: bufio.NewReaderSize(in, 1<<16), out: out, close: func() error { return nil }}
 	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{o.Log}))
@@ -75,7 +75,7 @@ type server struct {
 	calls    map[string]context.CancelFunc
 	asking   sync.WaitGroup
 	told     map[string][]diagnostic // what the client was told last, by file
-	scanned  map[string]scanned
+	seen     map[string]seen
 }
 
 type sessionState int

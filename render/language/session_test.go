@@ -373,8 +373,8 @@ func TestRename(t *testing.T) {
 		{"en/choke.md", "needs: [fu", "cause-x", "With this name the handbook would have a mistake: "},
 		{"en/notes.md", "](#without", "named", "The step has no name of its own, only its words: write `<id:without-a-name>` behind them first."},
 		{"en/notes.md", "# No", "named", "The step has no name of its own"},
-		{"en/notes.md", "See [how", "x", "No specification, step, cause, part, hazard or setting is named here."},
-		{"en/notes.md", "spec: heater-ohms # a", "x", "No specification, step, cause, part, hazard or setting is named here."},
+		{"en/notes.md", "See [how", "x", "Nothing is named here that could have another name."},
+		{"en/notes.md", "spec: heater-ohms # a", "x", "Nothing is named here that could have another name."},
 	} {
 		if _, why := c.refused("textDocument/rename", c.at(e.name, e.behind, e.to)); !strings.HasPrefix(why, e.want) {
 			t.Errorf("%q to %q: %s, want %s", e.behind, e.to, why, e.want)

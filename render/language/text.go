@@ -12,6 +12,10 @@ import (
 type text struct {
 	data   []byte
 	starts []int // offset of each line
+	// Where position was last, and how many units that is behind the line's start: who asks for many
+	// places of a long line asks in their order.
+	last, units int
+	encoding    encoding
 }
 
 func newText(data []byte) *text {
@@ -71,13 +75,15 @@ func (t *text) offset(p position, e encoding) int {
 func (t *text) position(offset int, e encoding) position {
 	offset = max(0, min(offset, len(t.data)))
 	line := sort.SearchInts(t.starts, offset+1) - 1
-	p := position{Line: line}
-	for at := t.starts[line]; at < offset; {
-		r, n := utf8.DecodeRune(t.data[at:])
-		p.Character += e.units(r, n)
-		at += n
+	if t.last < t.starts[line] || t.last > offset || t.encoding != e {
+		t.last, t.units, t.encoding = t.starts[line], 0, e
 	}
-	return p
+	for t.last < offset {
+		r, n := utf8.DecodeRune(t.data[t.last:])
+		t.units += e.units(r, n)
+		t.last += n
+	}
+	return position{line, t.units}
 }
 
 func (t *text) span(start, end int, e encoding) span {

@@ -45,10 +45,10 @@ func (w *writer) block(b *source.Block) {
 }
 
 // answerView is an answer as a button. Mark says where it leads, More the title
-// of another page that it leads to.
+// of another page that it leads to, Gone what has superseded that.
 type answerView struct {
-	Href, Mark, Outcome, More string
-	Text                      any // the author's, or words of the theme
+	Href, Mark, Outcome, More, Gone string
+	Text                            any // the author's, or words of the theme
 }
 
 func (w *writer) answers(answers []handbook.Answer) {
@@ -68,6 +68,7 @@ func (w *writer) answer(to handbook.Target) answerView {
 		if to.Page.Lang != w.lang {
 			v.More += " (" + w.languageName(to.Page.Lang) + ")"
 		}
+		v.Gone = w.superseded(to.Page)
 	}
 	return v
 }
@@ -157,8 +158,8 @@ func (w *writer) limitRows(s *handbook.Spec) []limitRow {
 	groups := w.groups(s)
 	var rows []limitRow
 	for _, g := range groups {
-		row := limitRow{IDs: g.IDs(), Text: g.Text, Ranged: g.Ranged, Numbers: g.Numbers()}
-		w.ranged = w.ranged || g.Ranged
+		row := limitRow{IDs: g.IDs(), Text: g.Text, Ranged: g.Ranged(), Numbers: g.Numbers()}
+		w.ranged = w.ranged || g.Ranged()
 		if len(groups) > 1 {
 			row.Names = w.modelNames(g.Models)
 		}

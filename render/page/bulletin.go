@@ -17,12 +17,9 @@ type noticeView struct {
 	Href, Title string
 }
 
-// notices says what bulletins have changed of a page: of the whole of it, and where values stand on it of those too.
-func (w *writer) notices(p *handbook.Page, values bool) (views []noticeView) {
-	for _, n := range p.Notices {
-		if n.Spec != nil && !values {
-			continue
-		}
+// notices says what bulletins have changed of a page.
+func (w *writer) notices(p *handbook.Page, notices []handbook.Notice) (views []noticeView) {
+	for _, n := range notices {
 		w.readTitle(n.Bulletin)
 		about := w.machines(p, n)
 		text := w.words.Fill("bulletin.procedure", "day", n.From)
@@ -38,6 +35,30 @@ func (w *writer) notices(p *handbook.Page, values bool) (views []noticeView) {
 		views = append(views, noticeView{modelIDs(n.Models), w.words.Marked(text), w.pageHref(n.Bulletin, ""), n.Bulletin.Title})
 	}
 	return views
+}
+
+// valueNotices are the notices of a page that are about values on it.
+func valueNotices(p *handbook.Page) (list []handbook.Notice) {
+	for _, n := range p.Notices {
+		if n.Spec != nil {
+			list = append(list, n)
+		}
+	}
+	return list
+}
+
+// superseded says of a procedure where it is named which bulletins supersede it, "" of one that holds.
+func (w *writer) superseded(p *handbook.Page) string {
+	var said []string
+	for _, n := range p.Superseded {
+		w.readTitle(n.Bulletin)
+		text := w.words.Fill("bulletin.gone", "day", n.From, "bulletin", n.Bulletin.Title)
+		if about := w.machines(p, n); about != "" {
+			text = about + ": " + text
+		}
+		said = append(said, w.isolated(text))
+	}
+	return strings.Join(said, "; ")
 }
 
 // machines names those that a notice is about, "" where that is every one of the page.
@@ -90,7 +111,7 @@ func (w *writer) changed(s *handbook.Spec) {
 		for _, m := range n.Models {
 			told[m] = true
 		}
-		w.out.WriteString(` <a class="changed"`)
+		w.out.WriteString(` <a class="amended"`)
 		w.out.attribute("href", w.pageHref(n.Bulletin, ""))
 		if n.Models != nil {
 			w.out.attribute("data-model", modelIDs(n.Models))
@@ -134,6 +155,7 @@ type changeView struct {
 	Title, About string
 	IDs          string
 	Gone         bool // the value before holds for no machine any more
+	Day          string
 	Earlier, Now string
 }
 
@@ -147,17 +169,12 @@ func (w *writer) supersessions(p *handbook.Page) {
 				v.Values = append(v.Values, w.changesOf(p, w.spec(s), said.From)...)
 			}
 		}
-		var best *handbook.Page
-		for _, q := range w.siblings[said.Procedure.Value] {
-			if said.Procedure.Given() && (best == nil || w.book.Nearer(p.Lang, q.Lang, best.Lang)) {
-				best = q
-			}
-		}
-		if best != nil {
+		if best := w.inLanguage(said.Procedure.Value); best != nil {
 			v.Procedures = append(v.Procedures, linkView{Href: w.pageHref(best, ""), Text: best.Title, More: w.words.Fill("bulletin.from", "day", said.From)})
 		}
 	}
 	if v.Values != nil || v.Procedures != nil {
+		w.amended = true
 		w.template("changes", v)
 	}
 }
@@ -178,7 +195,7 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 			if before == nil {
 				continue
 			}
-			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
+			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Day: e.Until, Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
 			if now := s.For(m); now != nil {
 				c.Now = w.limitText(now, s.Unit)
 			}

@@ -37,6 +37,14 @@ func (v calculatorView) Told() template.HTMLAttr {
 	return v.Mark()
 }
 
+// Noted marks formulas and sources: those of the program are English.
+func (v calculatorView) Noted() template.HTMLAttr {
+	if v.Own {
+		return ""
+	}
+	return v.English()
+}
+
 func (v calculatorView) Tell(text string) any {
 	if v.Own {
 		return text
@@ -194,7 +202,7 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		w.data.spec(w, preset.Spec)
 		shown = handbook.FieldUnit(preset.Spec.Unit, q.Unit)
 		w.spec(preset.Spec)
-		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged }) {
+		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged() }) {
 			f.Changed = w.html(func() { w.specification(preset.Spec, false) })
 		}
 		number, model := w.page.Nominal(preset)
@@ -288,7 +296,7 @@ func (w *writer) result(c *calc.Calculator, q calc.Quantity, si, spread float64)
 	if q.Kind == calc.Choice {
 		r.Choice = true
 		for _, o := range q.Options {
-			d.Words = append(d.Words, w.words.Word(c.Name+"."+q.Name+"."+o))
+			d.Words = append(d.Words, w.words.Isolated(c.Name+"."+q.Name+"."+o))
 		}
 		if i := int(si); i >= 0 && i < len(q.Options) {
 			r.Value, r.Word = d.Words[i], q.Options[i]
@@ -361,7 +369,7 @@ func (w *writer) example(v calculatorView) string {
 			}
 		}
 		if symbol != "" && f.Options == nil {
-			text += nbsp + symbol
+			text = w.leftToRight(text + nbsp + symbol)
 		}
 		given = append(given, lowerFirst(f.Label)+" "+text)
 	}
@@ -372,7 +380,7 @@ func (w *writer) example(v calculatorView) string {
 		case r.Value == "–":
 			// Nothing to be said of it with these values.
 		case r.Unit != "":
-			found = append(found, lowerFirst(r.Label)+" "+r.Value+nbsp+r.Unit)
+			found = append(found, lowerFirst(r.Label)+" "+w.leftToRight(r.Value+nbsp+r.Unit))
 		default:
 			found = append(found, lowerFirst(r.Label)+" "+r.Value)
 		}

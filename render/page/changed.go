@@ -105,6 +105,7 @@ type changedView struct {
 	Nothing                         bool
 	Values                          []valueView
 	Parts                           []valueView
+	Data                            []whatChanged
 	Sheets, Added, Removed, Renamed []sheetChange
 	Models                          []modelChange
 }
@@ -146,9 +147,9 @@ func (r *Renderer) Changed(lang string, c *compare.Comparison) (Output, error) {
 	}
 	v := changedView{Words: w.words, Between: w.words.Fill("changed.between", "old", w.editionName(c.Old), "new", w.editionName(c.New))}
 	w.changedParts(&v, c)
-	v.Values = w.changedValues(c)
+	v.Values, v.Data = w.changedValues(c), w.changedData(c)
 	v.Sheets, v.Added, v.Removed, v.Renamed = w.changedSheets(c)
-	v.Nothing = len(v.Values)+len(v.Parts)+len(v.Sheets)+len(v.Added)+len(v.Removed)+len(v.Renamed) == 0
+	v.Nothing = len(v.Values)+len(v.Parts)+len(v.Data)+len(v.Sheets)+len(v.Added)+len(v.Removed)+len(v.Renamed) == 0
 	for _, m := range r.book.Models {
 		one := c.Of(m.ID)
 		view := modelChange{ID: "model-" + m.ID, Model: m.ID, Heading: w.words.Fill("changed.byModel", "model", w.model(m).Title.In(lang)), Values: w.changedValues(one)}
@@ -197,7 +198,7 @@ func (w *writer) changedValues(c *compare.Comparison) (list []valueView) {
 
 func (w *writer) changedParts(v *changedView, c *compare.Comparison) {
 	for _, p := range c.Parts {
-		x := valueView{Title: p.Title, Old: w.words.Word("changed.none"), New: w.words.Word("changed.none")}
+		x := valueView{Title: p.Titles.In(w.lang), Old: w.words.Word("changed.none"), New: w.words.Word("changed.none")}
 		for _, f := range p.Fields {
 			if f.Name == "number" {
 				x.Old, x.New = strings.Join(append(f.Old, ""), ""), strings.Join(append(f.New, ""), "")
@@ -205,6 +206,29 @@ func (w *writer) changedParts(v *changedView, c *compare.Comparison) {
 		}
 		v.Parts = append(v.Parts, x)
 	}
+}
+
+// changedData names what else changed of what is written once for all pages, by its kind. The values of a
+// specification stand above.
+func (w *writer) changedData(c *compare.Comparison) (list []whatChanged) {
+	var names []string
+	for _, s := range c.Specs {
+		if len(s.Values) == 0 {
+			names = append(names, s.Titles.In(w.lang))
+		}
+	}
+	if names != nil {
+		list = append(list, whatChanged{w.words.Say("changed.spec"), strings.Join(names, "; ")})
+	}
+	for i := 0; i < len(c.Data); {
+		kind := c.Data[i].Kind
+		names := []string{}
+		for ; i < len(c.Data) && c.Data[i].Kind == kind; i++ {
+			names = append(names, c.Data[i].Titles.In(w.lang))
+		}
+		list = append(list, whatChanged{w.words.Say("changed." + kind), strings.Join(names, "; ")})
+	}
+	return list
 }
 
 // changedSheets lists the pages of the language.
@@ -216,10 +240,11 @@ func (w *writer) changedSheets(c *compare.Comparison) (changed, added, removed, 
 		}
 		return s
 	}
+	known := c.Names()
 	for _, p := range c.Changed {
 		if p.Lang == w.lang {
 			s := name(p.PageName, true)
-			s.What = w.whatChanged(p)
+			s.What = w.whatChanged(p, known)
 			changed = append(changed, s)
 		}
 	}
@@ -241,7 +266,7 @@ func (w *writer) changedSheets(c *compare.Comparison) (changed, added, removed, 
 	return changed, added, removed, renamed
 }
 
-func (w *writer) whatChanged(p compare.PageChange) (list []whatChanged) {
+func (w *writer) whatChanged(p compare.PageChange, known map[string]handbook.Words) (list []whatChanged) {
 	add := func(key string, names ...string) {
 		list = append(list, whatChanged{w.words.Say(key), strings.Join(names, "; ")})
 	}
@@ -258,7 +283,15 @@ func (w *writer) whatChanged(p compare.PageChange) (list []whatChanged) {
 	titles("changed.ends", p.Causes...)
 	titles("changed.calculators", p.Forms...)
 	if len(p.Values) > 0 {
-		add("changed.values", w.valueNames(p.Values)...)
+		var names []string
+		for _, value := range p.Values {
+			if titles, ok := known[value]; ok {
+				names = append(names, titles.In(w.lang))
+			} else {
+				names = append(names, path.Base(value)) // a file
+			}
+		}
+		add("changed.values", names...)
 	}
 	if len(p.Blocks)+len(p.Ends) > 0 {
 		add("changed.text")
@@ -267,25 +300,4 @@ func (w *writer) whatChanged(p compare.PageChange) (list []whatChanged) {
 		add("changed.head")
 	}
 	return list
-}
-
-// valueNames are the names of specifications, parts and files.
-func (w *writer) valueNames(values []string) (names []string) {
-	for _, value := range values {
-		kind, id, _ := strings.Cut(value, ":")
-		if kind == "file" {
-			names = append(names, path.Base(id))
-		}
-		for _, s := range w.book.Specs {
-			if kind == "spec" && s.ID == id {
-				names = append(names, w.spec(s).Title.In(w.lang))
-			}
-		}
-		for _, p := range w.book.Parts {
-			if kind == "part" && p.ID == id {
-				names = append(names, w.part(p).Title.In(w.lang))
-			}
-		}
-	}
-	return names
 }

@@ -60,9 +60,8 @@ type specData struct {
 // limitData is a limit; null where it depends on the serial number, and Ranges have it.
 type limitData [4]*float64
 
-// rangeData is a limit and the serial numbers for which it holds: [limit, head, tail, low, high]; the limit alone
-// holds for all others.
-type rangeData []any
+// rangeData is a limit and the serial numbers for which it holds, unless one before it does: [limit, numbers].
+type rangeData [2]any
 
 // meterData is a meter's share of the reading, what is added, and, where the author
 // says it, the least and the most that can be read.
@@ -83,17 +82,13 @@ func (d *pageData) spec(w *writer, s *handbook.Spec) *specData {
 	for _, g := range w.groups(s) {
 		limit := &limitData{value(g.Limit.Min), value(g.Limit.Max), value(g.Limit.Nominal), value(g.Limit.Tolerance)}
 		for _, m := range g.Models {
-			if sd.Limits[m.ID] = limit; !g.Ranged {
+			if sd.Limits[m.ID] = limit; !g.Ranged() {
 				continue
 			}
 			if sd.Limits[m.ID] = nil; sd.Ranges == nil {
 				sd.Ranges = map[string][]rangeData{}
 			}
-			r := rangeData{limit}
-			if n := g.Serials; n != nil {
-				r = append(r, n.Head, n.Tail, n.Low, n.High)
-			}
-			sd.Ranges[m.ID] = append(sd.Ranges[m.ID], r)
+			sd.Ranges[m.ID] = append(sd.Ranges[m.ID], rangeData{limit, g.Numbers()})
 			w.ranged = true
 		}
 		if g.Models == nil {

@@ -37,7 +37,8 @@ type sheetView struct {
 
 // linkView is a page in a list. Models are the ids of those that it holds for, "" for every model;
 // Names are their names. Lang is the language of a page that the reader's lacks, In what it calls itself.
-type linkView struct{ Href, Text, More, Models, Names, Lang, Dir, In string }
+// Gone says of a procedure what has superseded it.
+type linkView struct{ Href, Text, More, Models, Names, Lang, Dir, In, Gone string }
 
 // sheets are the kinds of page that the finder lists after the symptoms.
 var sheets = []string{"theory", "reference", "bulletin", ""}
@@ -62,7 +63,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 	if index != nil {
 		w.reads.add(ReadSource, index.Source.Path)
 		s.Purpose, s.Revised, s.CheckBy = index.Purpose, index.Revised, index.CheckBy
-		s.Notices = w.notices(index, true)
+		s.Notices = w.notices(index, index.Notices)
 		w.title = titleHeading(index)
 		w.hold(index)
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
@@ -157,9 +158,9 @@ func (w *writer) symptom(p *handbook.Page) linkView {
 // listed is a page's link with the models that it holds for.
 func (w *writer) listed(p *handbook.Page) linkView {
 	w.readTitle(p)
-	link := linkView{Href: w.rel(p.Path)}
+	link := linkView{Href: w.rel(p.Path), Gone: w.superseded(p)}
 	if p.Lang != w.lang {
-		link.Lang, link.Dir, link.In = p.Lang, direction(p.Lang), w.languageName(p.Lang)
+		link.Lang, link.Dir, link.In = p.Lang, theme.Direction(p.Lang), w.languageName(p.Lang)
 	}
 	if len(p.Applicability) < len(w.book.Models) {
 		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)

@@ -43,7 +43,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle}
 	s.Title = w.words.Fill("flow.title", "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
-	s.Notices = w.notices(p, false)
+	s.Superseded = w.notices(p, p.Superseded)
 	for _, q := range r.siblings[p.Key] {
 		if q != p && q.Lang != p.Lang && q.FlowPath() != "" {
 			w.readTitle(q)
@@ -148,6 +148,11 @@ func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
 		n.Kind, n.Note, n.Mark = draw.FlowPage, w.words.Word("flow.page"), "→"
 	}
 	n.Text = glued(w.label(t))
+	if t.Kind == handbook.ToPage {
+		if gone := w.superseded(t.Page); gone != "" {
+			n.Text += " (" + gone + ")"
+		}
+	}
 	return n
 }
 

@@ -3,6 +3,8 @@ package page
 import (
 	"encoding/json"
 	"fmt"
+
+	"benchleaf/theme"
 )
 
 // appManifest is a web app manifest (W3C, Web Application Manifest): by it a phone
@@ -44,7 +46,7 @@ func (r *Renderer) installFiles() ([]File, error) {
 	lang := r.book.Languages[0]
 	title := r.book.Title.In(lang)
 	m := appManifest{
-		Name: title, Lang: lang, Dir: direction(lang), Start: FinderPath(r.book, lang), Scope: "./", Display: "standalone",
+		Name: title, Lang: lang, Dir: theme.Direction(lang), Start: FinderPath(r.book, lang), Scope: "./", Display: "standalone",
 		Background: "#d9d6cb", Theme: "#15181b", // ground and bar of the style
 	}
 	for _, size := range []int{192, 512, touchIcon} {

@@ -42,6 +42,9 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 		}
 		w.reads.add(ReadSource, p.Source.Path)
 		listed := jobsPage{w.rel(p.Path), p.Title}
+		if gone := w.superseded(p); gone != "" { // a job may have begun before
+			listed[1] += " (" + gone + ")"
+		}
 		for _, step := range p.Procedure.Steps {
 			listed = append(listed, step.ID)
 		}

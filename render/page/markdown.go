@@ -11,6 +11,7 @@ import (
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/source"
+	"benchleaf/theme"
 )
 
 // markdown writes a piece of Markdown; text is what the offsets of its nodes
@@ -262,6 +263,9 @@ func (w *writer) callout(t handbook.Target) {
 
 func (w *writer) plain(n *ast.Text) {
 	value := n.Segment.Value(w.text)
+	if theme.Direction(w.lang) == "rtl" {
+		value = []byte(w.figures(string(value)))
+	}
 	if n.IsRaw() {
 		html.DefaultWriter.RawWrite(w.out, value)
 	} else {
@@ -331,7 +335,20 @@ func (w *writer) link(n *ast.Link, entering bool) {
 		default:
 			w.foreign(t, "")
 			w.out.WriteString("</a>")
+			w.gone(t)
 		}
+	}
+}
+
+// gone says behind a link to a procedure that this is superseded.
+func (w *writer) gone(t handbook.Target) {
+	if t.Kind != handbook.ToPage || t.Page == w.page {
+		return
+	}
+	if text := w.superseded(t.Page); text != "" {
+		w.out.WriteString(` <strong>(`)
+		w.out.escaped(text)
+		w.out.WriteString(")</strong>")
 	}
 }
 
@@ -391,6 +408,7 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 		if href != "" {
 			w.out.WriteString("</a>")
 		}
+		w.gone(t)
 	}
 }
 

@@ -88,11 +88,14 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 	} else {
 		w.markdown(p.Source.Doc, p.Source.Text)
 	}
+	if p.Sheet == "reference" {
+		w.histories(p)
+	}
 	s := w.shell()
 	s.Key, s.Sheet, s.Title, s.Purpose, s.Revised = p.Key, p.Sheet, p.Title, p.Purpose, p.Revised
 	s.Facts = w.facts(p)
 	s.CheckBy = p.CheckBy
-	s.Notices = w.notices(p, true)
+	s.Superseded, s.Notices = w.notices(p, p.Superseded), w.notices(p, valueNotices(p))
 	if p.Procedure != nil && len(p.Procedure.Steps) > 0 {
 		s.Begin = p.Procedure.Steps[0].ID
 		s.Flow = w.rel(p.FlowPath())
@@ -128,6 +131,7 @@ type writer struct {
 	pictured bool              // the page has pictures that open large
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
+	amended  bool              // the page shows what values were before
 	ranged   bool              // some values depend on the serial number
 	changes  *compare.Marks    // what became of it since an older edition, or nil
 	aged     bool              // the page shows what its source says now
@@ -160,23 +164,25 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
-	Script                  string // the one that the page loads
-	Print                   string // the style that it loads, for paper; "" of labels
-	Address, Code           string // the page's address on its host, and the picture of it; ""
-	CodeSize                int    // the picture's width
-	ScriptNote              string // what the page needs script for
-	Job                     string // the script that keeps the job, on pages where something is read
-	Jobs                    string // the address of the jobs page
-	Search                  string // the address of the search page
-	ModelsPage              string // and that of the page of models, "" on itself and where there is none
-	CheckBy                 string // the day by which the page is looked at again, "" for the handbook's
-	Due                     string // where it or the handbook has one: one more script
-	Timing                  string // of a page with a stopwatch: one more script
-	Curve                   string // and where a curve expects its marks, another one, which comes before
-	Picture                 string // and of one with pictures that open large
-	Check                   string // and of one with self-checks
-	Range                   string // where values depend on the serial number: one more script, which comes first
-	Notices                 []noticeView
+	Newer                   any          // by when to look for a newer edition: words of the theme, or nil
+	Script                  string       // the one that the page loads
+	Print                   string       // the style that it loads, for paper; "" of labels
+	Address, Code           string       // the page's address on its host, and the picture of it; ""
+	CodeSize                int          // the picture's width
+	ScriptNote              string       // what the page needs script for
+	Job                     string       // the script that keeps the job, on pages where something is read
+	Jobs                    string       // the address of the jobs page
+	Search                  string       // the address of the search page
+	ModelsPage              string       // and that of the page of models, "" on itself and where there is none
+	CheckBy                 string       // the day by which the page is looked at again, "" for the handbook's
+	Due                     string       // where it or the handbook has one: one more script
+	Timing                  string       // of a page with a stopwatch: one more script
+	Curve                   string       // and where a curve expects its marks, another one, which comes before
+	Picture                 string       // and of one with pictures that open large
+	Check                   string       // and of one with self-checks
+	Range                   string       // where values depend on the serial number: one more script, which comes first
+	Superseded              []noticeView // of a procedure: by what
+	Notices                 []noticeView // of values on the page
 	Finder                  bool
 	Jump                    []stateView // of a finder: its engine states
 	Begin                   string      // of a procedure: the id of its first step
@@ -208,7 +214,7 @@ func (w *writer) shell() *shell {
 	s := &shell{
 		Words:      w.words,
 		Lang:       w.lang,
-		Dir:        direction(w.lang),
+		Dir:        theme.Direction(w.lang),
 		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
 		Book:       h.Title.In(w.lang),
 		Home:       w.rel(FinderPath(h, w.lang)),
@@ -218,6 +224,9 @@ func (w *writer) shell() *shell {
 		Notice:     h.Notice.In(w.lang),
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
+	}
+	if h.CheckBy != "" {
+		s.Newer = w.words.Marked(w.words.Fill("due.by", "day", h.CheckBy))
 	}
 	if w.theme.Desk() {
 		s.Desk = w.words.Lang
@@ -278,7 +287,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.ranged {
 		s.Range = scriptPath(theme.RangeScript, w.lang)
 	}
-	if s.Notices != nil || w.page != nil && w.page.Supersedes != nil {
+	if s.Superseded != nil || s.Notices != nil || w.amended {
 		s.Look = append(s.Look, theme.BulletinStyle)
 	}
 	if s.Guided() || w.data.Calculators != nil {
@@ -405,16 +414,6 @@ func modelIDs(models []*handbook.Model) string {
 
 // rel returns the relative link from this page to a file of the edition.
 func (w *writer) rel(to string) string { return relative(w.path, to) }
-
-// direction returns the direction in which a language is written.
-func direction(lang string) string {
-	base, _, _ := strings.Cut(lang, "-")
-	switch base {
-	case "ar", "fa", "he", "ps", "sd", "ug", "ur", "yi":
-		return "rtl"
-	}
-	return "ltr"
-}
 
 func scriptPath(entry theme.Entry, lang string) string {
 	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]

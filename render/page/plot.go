@@ -67,7 +67,7 @@ func (w *writer) plotted(p *handbook.Plot, mark *draw.Point, spots []draw.Point)
 			}
 			if len(groups) > 1 {
 				b.Label = w.modelNames(g.Models)
-				if g.Ranged {
+				if g.Ranged() {
 					b.Label += ": " + g.Text
 				}
 			}

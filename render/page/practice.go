@@ -35,6 +35,7 @@ func (r *Renderer) Practice(p *handbook.Page) (Output, error) {
 	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle, theme.CodesStyle}
 	s.Title = w.words.Fill("practice.title", "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
+	s.Superseded = w.notices(p, p.Superseded)
 	for _, q := range r.siblings[p.Key] {
 		if q != p && q.Lang != p.Lang && q.PracticePath() != "" {
 			w.readTitle(q)

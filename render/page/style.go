@@ -53,7 +53,7 @@ func (r *Renderer) style(look []theme.StyleEntry) (style, error) {
 // BoundStyle is the style of a handbook in one file.
 func (r *Renderer) BoundStyle(lang string) ([]byte, error) {
 	look := []theme.StyleEntry{theme.BoundStyle}
-	if direction(lang) == "rtl" {
+	if theme.Direction(lang) == "rtl" {
 		look = append(look, theme.RTLStyle)
 	}
 	s, err := r.style(look)

@@ -16,7 +16,7 @@ type timingView struct {
 	Against    string // what it is judged by: a specification's id, or the name of a calculator whose curve it is
 	Start      string
 	Marks      []markView
-	Limit      string // of a timing with a tolerance
+	Limit      any    // of a timing with a tolerance
 	Tolerance  string // as a share
 	Calculator string // whose curve says when a mark is expected: its anchor, or ""
 	By         string // and its title
@@ -59,7 +59,7 @@ func (w *writer) timing(r *handbook.Reading) {
 		if given := w.given(t); given != "" {
 			span += " (" + given + ")"
 		}
-		v.Limit = w.words.Fill("timing.limit", "tolerance", share, "range", span)
+		v.Limit = w.words.Marked(w.words.Fill("timing.limit", "tolerance", share, "range", span))
 	}
 	if t.Curve != nil {
 		w.curved = true
@@ -81,12 +81,12 @@ func (w *writer) given(t *handbook.Timing) string {
 				shown = u.Text
 			}
 		}
-		given = append(given, f.Label+" "+f.Value+nbsp+shown)
+		given = append(given, f.Label+" "+w.leftToRight(f.Value+nbsp+shown))
 	}
 	return strings.Join(given, ", ")
 }
 
 // time prints a computed time, which is in SI.
 func (w *writer) time(si float64, in unit.Unit) string {
-	return withUnit(unit.FormatIn(in.FromSI(si), 3, w.lang), in)
+	return w.leftToRight(withUnit(unit.FormatIn(in.FromSI(si), 3, w.lang), in))
 }

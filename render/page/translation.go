@@ -26,7 +26,7 @@ type translationView struct {
 func (w *writer) note(v translationView) {
 	w.aged = true
 	v.Words, v.Lang = w.words, w.page.Translation.Of.Lang
-	v.Dir = direction(v.Lang)
+	v.Dir = theme.Direction(v.Lang)
 	w.template("translation", v)
 }
 

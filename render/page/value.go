@@ -3,11 +3,13 @@ package page
 import (
 	"bytes"
 	"html/template"
+	"regexp"
 	"slices"
 	"strings"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
+	"benchleaf/theme"
 )
 
 // nbsp keeps a figure and its unit on one line.
@@ -58,19 +60,36 @@ func unitSymbol(u unit.Unit) string { return strings.TrimPrefix(u.Symbol, "Δ") 
 // isolated keeps a text with figures, units and words of the theme in its own order
 // where what surrounds it is written the other way (Unicode Standard Annex 9, 2.4).
 func (w *writer) isolated(text string) string {
-	if text == "" || direction(w.lang) == direction(w.words.Lang) {
+	if text == "" || theme.Direction(w.lang) == theme.Direction(w.words.Lang) {
 		return text
 	}
-	return "\u2066" + text + "\u2069"
+	return theme.LeftToRight + text + theme.EndIsolate
 }
 
 // leftToRight keeps a figure, its sign and its unit in their order among words that are written from right
 // to left (Unicode Standard Annex 9, 2.4).
 func (w *writer) leftToRight(figure string) string {
-	if direction(w.words.Lang) == "rtl" {
-		return "\u2066" + figure + "\u2069"
+	if theme.Direction(w.words.Lang) == "rtl" {
+		return theme.LeftToRight + figure + theme.EndIsolate
 	}
 	return figure
+}
+
+// figureForm finds figures in a sentence, with sign, range and unit.
+var figureForm = regexp.MustCompile(`(^|[^\pL\d.,])([-−±+]?\d+(?:[.,]\d+)*(?:[-–×:/]\d+(?:[.,]\d+)*)*(?:[ \x{a0}\x{202f}]?(?:%|[A-Za-zΩµ°][A-Za-zΩµ°²³·/%]{0,6}))?)`)
+
+// figures does that with all figures of an author's sentence.
+func (w *writer) figures(text string) string {
+	if theme.Direction(w.lang) != "rtl" {
+		return text
+	}
+	return figureForm.ReplaceAllStringFunc(text, func(s string) string {
+		m := figureForm.FindStringSubmatch(s)
+		if plainDigits(m[2]) {
+			return s
+		}
+		return m[1] + theme.LeftToRight + m[2] + theme.EndIsolate
+	})
 }
 
 // limitText prints a limit: "11.5 to 12.6 V", "at most 0.5 V", "1,750 ± 50 rpm".
@@ -79,8 +98,8 @@ func (w *writer) limitText(l *handbook.Limit, u unit.Unit) string {
 }
 
 func (w *writer) plainLimit(l *handbook.Limit, u unit.Unit) string {
-	number := func(n *handbook.Number) string { return w.leftToRight(figure(n.Text, w.lang)) }
-	value := func(n *handbook.Number) string { return w.leftToRight(withUnit(figure(n.Text, w.lang), u)) }
+	number := func(n *handbook.Number) string { return figure(n.Text, w.lang) }
+	value := func(n *handbook.Number) string { return withUnit(figure(n.Text, w.lang), u) }
 	text := ""
 	switch {
 	case l.Nominal != nil && l.Tolerance != nil:
@@ -96,9 +115,9 @@ func (w *writer) plainLimit(l *handbook.Limit, u unit.Unit) string {
 		return text
 	}
 	if text == "" {
-		return value(l.Nominal)
+		return w.leftToRight(value(l.Nominal))
 	}
-	return value(l.Nominal) + " (" + text + ")"
+	return w.leftToRight(value(l.Nominal)) + " (" + text + ")"
 }
 
 // group is the models for which a specification says the same.
@@ -106,18 +125,21 @@ type group struct {
 	Models []*handbook.Model
 	Limit  *handbook.Limit
 	Text   string
-	// Ranged: it depends on the serial number whether it holds. Serials are the numbers for which it does, nil: all
-	// that no other group of the model has.
-	Ranged  bool
-	Serials *handbook.Serials
+	// Serials are the numbers for which it holds, unless a group of the model before it has them; nil: it depends on
+	// none.
+	Serials []handbook.Serials
 }
+
+// Ranged reports whether it depends on the serial number whether it holds.
+func (g group) Ranged() bool { return g.Serials != nil }
 
 // Numbers are the serial numbers as the script has them.
 func (g group) Numbers() string {
-	if g.Serials == nil {
-		return ""
+	var ranges []string
+	for _, n := range g.Serials {
+		ranges = append(ranges, strings.Join([]string{n.Head, n.Tail, n.Low, n.High}, ","))
 	}
-	return strings.Join([]string{g.Serials.Head, g.Serials.Tail, g.Serials.Low, g.Serials.High}, ",")
+	return strings.Join(ranges, " ")
 }
 
 // IDs are the models' ids, as the script looks for them.
@@ -147,9 +169,9 @@ func (w *writer) groups(s *handbook.Spec) []group {
 		if ranges := s.Ranges(m); ranges != nil {
 			for _, e := range ranges {
 				was := e.For(m)
-				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), true, e.Serials})
+				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), []handbook.Serials{*e.Serials}})
 			}
-			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), true, nil})
+			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), m.Serials})
 			continue
 		}
 		i := slices.IndexFunc(groups, func(g group) bool { return g.Text == text })
@@ -177,7 +199,7 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 	for i, g := range groups {
 		w.out.WriteString("<span")
 		w.out.attribute("data-model", g.IDs())
-		if g.Ranged {
+		if g.Ranged() {
 			w.out.attribute("data-serials", g.Numbers())
 			w.ranged = true
 		}

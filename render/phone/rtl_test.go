@@ -1,7 +1,11 @@
 package phone
 
 import (
+	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -11,7 +15,8 @@ import (
 const unmarked = `[...function*() {
 	const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	while (texts.nextNode()) {
-		const text = texts.currentNode.data.replace(/\u2066.*?\u2069/g, "");
+		let text = texts.currentNode.data;
+		for (let outer = ""; outer !== text; ) text = (outer = text).replace(/\u2066[^\u2066\u2069]*\u2069/g, "");
 		const at = texts.currentNode.parentElement;
 		if (!/[a-z]{3}/.test(text) || /\p{sc=Arab}/u.test(text) || at.closest("script, style, code, pre, var, svg, .unit, .address, select[name$='.unit']")) continue;
 		const marked = at.closest("[lang]");
@@ -19,21 +24,50 @@ const unmarked = `[...function*() {
 	}
 }()]`
 
+// openRightToLeft compiles the handbook of a language that is written from right to left, and opens a browser. The
+// handbook stands in Arabic; another language has the same text.
+func openRightToLeft(t *testing.T, lang string) (*demo, *tab) {
+	t.Helper()
+	from, dir := filepath.Join("testdata", "rtl"), t.TempDir()
+	err := filepath.WalkDir(from, func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(from, name)
+		if rest, ok := strings.CutPrefix(rel, "ar"+string(filepath.Separator)); ok {
+			rel = filepath.Join(lang, rest)
+		}
+		to := filepath.Join(dir, rel)
+		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+			return err
+		}
+		return os.WriteFile(to, []byte(strings.Replace(string(text), "languages: [ar]", "languages: ["+lang+"]", 1)), 0o644)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := compile(dir, "rtl-"+lang)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d, open(t, "")
+}
+
 // TestRightToLeft lays out a handbook in Arabic: the sheet is the mirror image of others, and nothing sticks
 // out. Figures, units, fields and pictures keep their own direction.
 func TestRightToLeft(t *testing.T) {
 	t.Parallel()
-	d, err := compile(filepath.Join("testdata", "rtl"), "rtl")
-	if err != nil {
-		t.Fatal(err)
-	}
-	b := open(t, "")
+	d, b := openRightToLeft(t, "ar")
 	for _, width := range []int64{320, phoneWidth} {
 		b.size(width, phoneHeight)
 		for _, p := range d.pages {
 			b.goLive(d.address(p))
 			for _, text := range eval[[]string](b, unmarked) {
-				t.Errorf("%s: nothing says that %q, which a script wrote, is English", p, text)
+				t.Errorf("%s: nothing says that %q is English", p, text)
 			}
 			for _, fault := range eval[[]string](b, layoutScript) {
 				t.Errorf("%s at %d: %s", p, width, fault)
@@ -43,7 +77,75 @@ func TestRightToLeft(t *testing.T) {
 			}
 		}
 	}
-	for selector, page := range map[string]string{".bar .job": "ar/theory/wire.html", ".calculator button": "ar/theory/wire.html", ".jobs .told": "jobs.html"} {
+	b.goLive(d.address("ar/procedures/no-heat.html"))
+	b.tap(`document.querySelector(".step.current .answers a")`)
+	b.wait(`document.querySelector(".current").id === "feed"`)
+	for what, holds := range map[string]string{
+		"the page is written from right to left":              `getComputedStyle(document.body).direction === "rtl"`,
+		"the number of a step is at the right":                `at(".current .number").right > innerWidth - 20`,
+		"Search is at the right, the model at the left":       `at(".bar [href*=search]").right > at(".bar .job").right && at(".model").left < at("[data-do=back]").left`,
+		"the arrow leads to the left, at the left":            `getComputedStyle(document.querySelector(".current .answers a"), "::after").content.includes("←") && getComputedStyle(document.querySelector(".current .answers a"), "::after").left === "0px"`,
+		"a limit is isolated":                                 `/\u2068.*\u2069/.test(document.querySelector(".current .limits td").textContent)`,
+		"a field is written from left to right, at the right": `getComputedStyle(document.querySelector(".current .entry input")).direction === "ltr" && getComputedStyle(document.querySelector(".current .entry input")).textAlign === "end"`,
+		"the unit follows its figure":                         `at(".current .unit").left > at(".current .entry input").left`,
+	} {
+		if !eval[bool](b, `((at) => `+holds+`)((s) => document.querySelector(s).getBoundingClientRect())`) {
+			t.Error("not so: " + what)
+		}
+	}
+	for _, c := range []struct{ page, in, left, right string }{ // what must stand left of what
+		{"models.html", "main ul", "Q15-9999", "Q15-0100"}, // "from … to …" is read from the right
+		{"ar/theory/wire.html", ".example", "10", "A"},
+		{"ar/theory/wire.html", ".example", "20", "°C"},
+		{"ar/theory/wire.html", "td + td + td", "±0.2", "V"},
+		{"ar/procedures/opens-late.html", ".intro p", "40", "°C"},
+		{"ar/procedures/opens-late.html", ".intro p", "-", "10"},
+		{"ar/procedures/opens-late.html", ".timing .limit dd", "20", "°C"},
+		{"ar/procedures/opens-late.html", ".timing .limit dd", "92.", "55."},
+		{"ar/procedures/opens-late.html", ".clock", "0.0", "s"},
+		{"ar/procedures/opens-late.html", "[data-mark=half] td", ".", "s"},
+	} {
+		b.goLive(d.address(c.page))
+		eval[bool](b, `(document.querySelector("[data-do=all]")?.click(), true)`)
+		if !eval[bool](b, fmt.Sprintf(`((inside, ...texts) => {
+			const [left, right] = texts.map((text) => {
+				const all = document.createTreeWalker(document.querySelector(inside), NodeFilter.SHOW_TEXT);
+				while (all.nextNode()) {
+					const i = all.currentNode.data.indexOf(text), range = document.createRange();
+					if (i < 0) continue;
+					range.setStart(all.currentNode, i);
+					range.setEnd(all.currentNode, i + 1);
+					return range.getBoundingClientRect();
+				}
+			});
+			return left.left < right.left || left.top !== right.top;
+		})(%q, %q, %q)`, c.in, c.left, c.right)) {
+			t.Errorf("%s: in %s %s stands right of %s", c.page, c.in, c.left, c.right)
+		}
+	}
+	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
+		b.goLive(d.address(page))
+		if !eval[bool](b, `[...document.querySelectorAll("svg.flow, svg.plot")].length > 0 && [...document.querySelectorAll("svg.flow, svg.plot")].every((e) => getComputedStyle(e).direction === "ltr")`) {
+			t.Errorf("%s: the picture is mirrored", page)
+		}
+	}
+}
+
+// TestBorrowedWords lays out the same in Persian, of which the theme has no words: English ones say that they are,
+// and keep their own direction.
+func TestBorrowedWords(t *testing.T) {
+	t.Parallel()
+	d, b := openRightToLeft(t, "fa")
+	for _, p := range d.pages {
+		b.goLive(d.address(p))
+		for _, text := range eval[[]string](b, unmarked) {
+			t.Errorf("%s: nothing says that %q, which a script wrote, is English", p, text)
+		}
+		for _, fault := range eval[[]string](b, layoutScript) {
+			t.Errorf("%s: %s", p, fault)
+		}
+	}
+	for selector, page := range map[string]string{".bar .job": "fa/theory/wire.html", ".calculator button": "fa/theory/wire.html", ".jobs .told": "jobs.html"} {
 		b.goLive(d.address(page))
 		b.wait(`document.querySelector("` + selector + `")?.textContent[0] === "\u2066"`)
 		if lang := eval[string](b, `document.querySelector("`+selector+`").closest("[lang]").lang`); lang != "en" {
@@ -55,29 +157,6 @@ func TestRightToLeft(t *testing.T) {
 		b.goTo(d.address(p))
 		for _, text := range eval[[]string](b, unmarked) {
 			t.Errorf("%s: nothing says that %q is English", p, text)
-		}
-	}
-	b.script(true)
-	b.goLive(d.address("ar/procedures/no-heat.html"))
-	b.tap(`document.querySelector(".step.current .answers a")`)
-	b.wait(`document.querySelector(".current").id === "feed"`)
-	for what, holds := range map[string]string{
-		"the page is written from right to left":              `getComputedStyle(document.body).direction === "rtl"`,
-		"the number of a step is at the right":                `at(".current .number").right > innerWidth - 20`,
-		"Search is at the right, the model at the left":       `at(".bar [href*=search]").right > at(".bar .job").right && at(".model").left < at("[data-do=back]").left`,
-		"the arrow leads to the left, at the left":            `getComputedStyle(document.querySelector(".current .answers a"), "::after").content.includes("←") && getComputedStyle(document.querySelector(".current .answers a"), "::after").left === "0px"`,
-		"a limit is isolated":                                 `document.querySelector(".current .limits td").textContent.startsWith("\u2066") && document.querySelector(".current .limits td").textContent.endsWith("\u2069")`,
-		"a field is written from left to right, at the right": `getComputedStyle(document.querySelector(".current .entry input")).direction === "ltr" && getComputedStyle(document.querySelector(".current .entry input")).textAlign === "end"`,
-		"the unit follows its figure":                         `at(".current .unit").left > at(".current .entry input").left`,
-	} {
-		if !eval[bool](b, `((at) => `+holds+`)((s) => document.querySelector(s).getBoundingClientRect())`) {
-			t.Error("not so: " + what)
-		}
-	}
-	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
-		b.goLive(d.address(page))
-		if !eval[bool](b, `[...document.querySelectorAll("svg.flow, svg.plot")].length > 0 && [...document.querySelectorAll("svg.flow, svg.plot")].every((e) => getComputedStyle(e).direction === "ltr")`) {
-			t.Errorf("%s: the picture is mirrored", page)
 		}
 	}
 }

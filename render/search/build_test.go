@@ -13,6 +13,7 @@ import (
 
 func TestExtract(t *testing.T) {
 	const sheet = `<html><head><title>Sheet</title></head><body><nav>Way</nav><main>
+<div class="bulletins superseded"><ul><li><b>Superseded:</b> <a href="b">Coils</a></li></ul></div>
 <header class="head"><p class="kind">Procedure</p><h1>Sheet</h1><p class="purpose">Finds&nbsp;it.</p>
 <dl class="facts"><div><dt>Hazards</dt><dd>Hot surfaces</dd></div></dl></header>
 <p hidden>no</p>
@@ -25,7 +26,8 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 <section class="end" id="end-hand-over" data-end="hand-over"><h2><span class="number">B</span> Hand over</h2></section>
 <footer>Foot</footer></main></body></html>`
 	var got []string
-	for _, p := range extract([]byte(sheet), "procedure") {
+	places, gone := extract([]byte(sheet), "procedure")
+	for _, p := range places {
 		got = append(got, strings.TrimSpace(fmt.Sprintf("%c %s %s %q %q %v %s", p.Kind, p.ID, p.Mark, strings.TrimSpace(p.Title), p.Text, p.specs, p.Hazards)))
 	}
 	want := []string{
@@ -37,11 +39,16 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
 
+	if gone != "Superseded: Coils" {
+		t.Errorf("superseded by %q", gone)
+	}
+
 	const text = `<main><div class="intro"></div><p>First.</p><h2 id="a">Wires</h2><p>Copper.</p>
 <table><tr><th>Drop</th><td><span class="spec" data-spec="feed" id="_spec-feed">0.5 V</span></td></tr><tr><td>nothing</td></tr></table>
 <form class="calculator" id="c"><h3>Drop of a wire</h3><label>Length</label><script>x</script></form><p>After.</p></main>`
 	got = nil
-	for _, p := range extract([]byte(text), "reference") {
+	places, _ = extract([]byte(text), "reference")
+	for _, p := range places {
 		got = append(got, fmt.Sprintf("%c %s %q %q %v", p.Kind, p.ID, strings.TrimSpace(p.Title), p.Text, p.specs))
 	}
 	want = []string{

@@ -98,8 +98,8 @@ func call(name string, arguments ...any) ([]byte, error) {
 // segmentJSON is a segment as the phone reads it.
 type segmentJSON struct {
 	// Pages are path, sheet, title, the numbers of the models that it holds for with
-	// a blank between, and how many places it has.
-	Pages [][5]any `json:"pages"`
+	// a blank between, how many places it has, and what has superseded it, if something has.
+	Pages [][]any `json:"pages"`
 	// Places are kind, id, mark and title with tabs between.
 	Places []string `json:"places"`
 	// Lengths are two digits a place: of its text and of its title.
@@ -114,13 +114,17 @@ type segmentJSON struct {
 }
 
 func (s *segment) json(of []string) segmentJSON {
-	j := segmentJSON{Places: []string{}, Pages: [][5]any{}}
+	j := segmentJSON{Places: []string{}, Pages: [][]any{}}
 	for _, p := range s.pages {
 		var models []string
 		for _, m := range p.Models {
 			models = append(models, fmt.Sprint(slices.Index(of, m)))
 		}
-		j.Pages = append(j.Pages, [5]any{p.Path, p.Sheet, p.Title, strings.Join(models, " "), len(p.Places)})
+		head := []any{p.Path, p.Sheet, p.Title, strings.Join(models, " "), len(p.Places)}
+		if p.Gone != "" {
+			head = append(head, p.Gone)
+		}
+		j.Pages = append(j.Pages, head)
 	}
 	var lengths bytes.Buffer
 	for i, q := range s.places {

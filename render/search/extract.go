@@ -15,6 +15,7 @@ type extractor struct {
 	guided bool // the page is a procedure: its headings are those of steps and ends
 	finder bool // what it lists are other pages
 	places []*extracted
+	gone   extracted // what has superseded the page
 	open   []element
 	row    *extracted // the table row at hand
 }
@@ -50,7 +51,7 @@ var void = set("area base br col embed hr img input link meta source track wbr p
 var unread = set("script style title nav footer select button pre svg textarea output h1")
 
 // unreadClasses are the same by class.
-var unreadClasses = set("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged")
+var unreadClasses = set("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged history")
 
 func set(names string) map[string]bool {
 	m := map[string]bool{}
@@ -60,8 +61,8 @@ func set(names string) map[string]bool {
 	return m
 }
 
-// extract reads a page. The first place is the page itself.
-func extract(page []byte, sheet string) []*extracted {
+// extract reads a page. The first place is the page itself. gone says what has superseded it.
+func extract(page []byte, sheet string) (places []*extracted, gone string) {
 	x := &extractor{theory: sheet == "theory", guided: sheet == "procedure", finder: sheet == "finder", places: []*extracted{{Place: Place{Kind: Sheet}}}}
 	x.open = []element{{place: x.places[0]}}
 	z := html.NewTokenizer(bytes.NewReader(page))
@@ -71,7 +72,7 @@ func extract(page []byte, sheet string) []*extracted {
 			for _, p := range x.places {
 				p.Text, p.Hazards = strings.TrimSpace(p.text.String()), strings.Join(p.hazards, "\n")
 			}
-			return x.places
+			return x.places, strings.TrimSpace(x.gone.text.String())
 		case html.TextToken:
 			x.write(z.Text())
 		case html.StartTagToken, html.SelfClosingTagToken:
@@ -111,6 +112,8 @@ func (x *extractor) begin(t html.Token) {
 	heading := len(t.Data) == 2 && t.Data[0] == 'h' && '2' <= t.Data[1] && t.Data[1] <= '4'
 	switch {
 	case e.skip:
+	case has("superseded"):
+		e.place = &x.gone
 	case t.Data == "section" && has("step"):
 		e.place = x.add(Step, id)
 		e.place.Mark = attributes["data-step"]

@@ -16,7 +16,9 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 			page.Models = append(page.Models, m.ID)
 		}
 	}
-	for i, x := range extract(rendered, p.Sheet) {
+	places, gone := extract(rendered, p.Sheet)
+	page.Gone = gone
+	for i, x := range places {
 		q := x.Place
 		q.Title = strings.TrimSpace(q.Title)
 		switch {
@@ -47,7 +49,8 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 // and its engine states.
 func ReadFinder(path, title string, rendered []byte) *Page {
 	page := &Page{Path: path, Key: "index", Sheet: "finder", Title: title}
-	for i, x := range extract(rendered, page.Sheet) {
+	places, _ := extract(rendered, page.Sheet)
+	for i, x := range places {
 		q := x.Place
 		q.Title = strings.TrimSpace(q.Title)
 		if i == 0 {

@@ -50,6 +50,7 @@ type Page struct {
 	Sheet  string
 	Title  string
 	Models []string // ids of those that it holds for; nil for all
+	Gone   string   // what has superseded it, in the page's words
 	Places []Place
 
 	taken *Taken // once a reader has taken it

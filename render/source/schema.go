@@ -2,6 +2,7 @@ package source
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/invopop/jsonschema"
@@ -10,12 +11,16 @@ import (
 // Shapes makes the JSON Schema (2020-12) of what Decode fills, by the tags that Decode
 // goes by.
 type Shapes struct {
-	defs jsonschema.Definitions // of structs, by their type's name
+	defs  jsonschema.Definitions // of structs, by their type's name
+	about About
 }
 
+// About says of a struct's key what an author writes there, and what he can choose from: nil where he is free.
+type About func(of, key string) (says string, choices []string)
+
 // Schema returns the schema of what into points to.
-func Schema(into any) *jsonschema.Schema {
-	s := &Shapes{defs: jsonschema.Definitions{}}
+func Schema(into any, about About) *jsonschema.Schema {
+	s := &Shapes{defs: jsonschema.Definitions{}, about: about}
 	// Nothing but keys stands beside a reference to a definition.
 	schema := &jsonschema.Schema{Version: jsonschema.Version, AllOf: []*jsonschema.Schema{s.Of(into)}}
 	schema.Definitions = s.defs
@@ -77,15 +82,38 @@ func (s *Shapes) structure(t reflect.Type) *jsonschema.Schema {
 			if key == "" {
 				continue
 			}
+			says, choices := s.about(name, key)
 			value := s.of(field.Type)
+			if choices != nil {
+				value = s.chosen(value, choices)
+			}
 			if needed != "needed or blank" {
 				value = said(value)
 			}
+			value.Description = says
 			schema.Properties.Set(key, value)
 			need(schema, key, needed)
 		}
 	}
 	return &jsonschema.Schema{Ref: "#/$defs/" + name}
+}
+
+// chosen is the schema of a text, of a list of texts or of texts by a key, that are among choices.
+func (s *Shapes) chosen(value *jsonschema.Schema, choices []string) *jsonschema.Schema {
+	switch {
+	case value.AdditionalProperties != nil:
+		value.AdditionalProperties = s.chosen(value.AdditionalProperties, choices)
+	case value.AnyOf != nil:
+		return s.List(s.chosen(value.AnyOf[0], choices))
+	default:
+		for _, c := range choices {
+			value.Enum = append(value.Enum, c)
+		}
+		if slices.Contains(choices, "yes") { // as some parsers take it
+			value.Enum = append(value.Enum, true, false)
+		}
+	}
+	return value
 }
 
 // said is the schema of a value that says something.

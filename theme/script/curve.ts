@@ -4,7 +4,7 @@
  */
 
 import { data, type Limit, type Unit } from "./data";
-import { all, button, fill, make, one, put } from "./dom";
+import { all, button, fill, make, one, own, put } from "./dom";
 import { labelOf, unitOf } from "./form";
 import { format } from "./number";
 import type { Asked, Curve, Plotted } from "./plot";
@@ -58,7 +58,7 @@ const inWords = (list: Asked[]): string =>
     .map((asked) => {
       const [{ form, fields, c }, i] = asked;
       const text = fields[i]!.value.trim();
-      return `${nameOf(asked)} ${/\d$/.test(text) ? `${text}\u00a0${unitOf(form, c.inputs[i]!)[0]}` : text}`;
+      return `${nameOf(asked)} ${own(/\d$/.test(text) ? `${text}\u00a0${unitOf(form, c.inputs[i]!)[0]}` : text)}`;
     })
     .join(", ");
 

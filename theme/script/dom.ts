@@ -34,9 +34,12 @@ export function put(e: Element, text: string): void {
   if (borrowed) mark(e, text);
 }
 
+/** A value keeps its own order in a text that is written from right to left, as the build writes it. */
+export const own = (value: string | number): string => (rtl && value !== "" ? `\u2068${value}\u2069` : (value as string));
+
 /** The text with each {name} replaced by its value. */
 export const fill = (text: string, values: Record<string, string | number>): string =>
-  text.replace(/\{(\w+)\}/g, (whole, name: string) => (values[name] ?? whole) as string);
+  text.replace(/\{(\w+)\}/g, (whole, name: string) => own(values[name] ?? whole));
 
 /** The ids in an attribute. */
 export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];

@@ -1,18 +1,32 @@
 /**
  * Says at the foot, below the edition, that the day has passed by which the publisher was to look at the page, or at
- * the whole edition, again: whichever comes first. A page that lies open over that day says so too.
+ * the whole edition, again: whichever comes first. A page that lies open over that day says so too. By a clock that
+ * stands before the edition's own day nothing can be told, and that is said.
  */
 
 import { fill, make, one } from "./dom";
 
 const edition = one("[data-edition]");
-const { checkBy } = JSON.parse(edition?.dataset.edition || "{}") as { checkBy?: string };
-const [day] = [document.body.dataset.checkBy, checkBy].filter(Boolean).sort() as string[];
-if (day) {
-  const [y, m, d] = day.split("-").map(Number) as [number, number, number];
-  const past = make("p", fill(word.due.past, { day }));
+const { checkBy, date } = JSON.parse(edition?.dataset.edition || "{}") as { checkBy?: string; date?: string };
+const [by] = [document.body.dataset.checkBy, checkBy].filter(Boolean).sort() as string[];
+
+/** The first moment of a day, or of one so many days later. */
+const start = (text: string, later = 0): number => {
+  const [y, m, d] = text.split("-").map(Number) as [number, number, number];
+  return new Date(y, m - 1, d + later).getTime();
+};
+
+if (by) {
+  const said = make("p");
+  const written = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "long" }).format(start(by));
   const look = (): void => {
-    if (Date.now() >= new Date(y, m - 1, d + 1).getTime()) edition!.parentElement!.after(past);
+    const now = Date.now();
+    // Somewhere it is that day a day sooner.
+    const text = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
+    if (text === said.textContent) return;
+    said.textContent = text;
+    said.remove();
+    if (text) edition!.parentElement!.after(said);
   };
   look();
   document.addEventListener("visibilitychange", look);

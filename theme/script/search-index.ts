@@ -4,7 +4,7 @@ import { numberTerm, reader, rounded, type Language, type Token } from "./search
 
 /** A segment as render/search writes it. */
 export interface Segment {
-  pages: [path: string, sheet: string, title: string, models: string, places: number][];
+  pages: [path: string, sheet: string, title: string, models: string, places: number, gone?: string][];
   places: string[];
   lengths: string;
   terms: string;
@@ -18,6 +18,8 @@ export interface Page {
   title: string;
   /** Numbers of the models that it holds for; none: all. */
   models: string[];
+  /** What has superseded it. */
+  gone?: string;
   first: number;
 }
 
@@ -215,8 +217,8 @@ export class Index {
     const first = this.places.length;
     const lengths = new Numbers(s.lengths);
     let i = 0;
-    for (const [path, sheet, title, models, count] of s.pages) {
-      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], first: this.places.length };
+    for (const [path, sheet, title, models, count, gone] of s.pages) {
+      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], gone, first: this.places.length };
       for (let at = 0; at < count; at++) {
         const [kind, id, mark, own] = s.places[i++]!.split("\t");
         this.places.push({ page, at, kind: kind!, id: id!, mark: mark!, title: own || title });

@@ -134,6 +134,7 @@ function result(h: Hit): HTMLElement {
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
   if (not) a.append(make("strong", fill(word.model.notApplicable, { model: select?.selectedOptions[0]?.text ?? "" })));
   else if (names.length) a.append(make("small", names.join(", ")));
+  if (page.gone) a.append(make("strong", page.gone));
   a.append(text);
   li.append(a);
   if (texts.has(page.path)) excerpt(text);

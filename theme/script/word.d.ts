@@ -13,6 +13,9 @@ declare const word: {
 /** Whether the words are English ones in a page of another language. Then each is an isolate. */
 declare const borrowed: boolean;
 
+/** Whether the words are written from right to left. */
+declare const rtl: boolean;
+
 /** Whether the handbook is one file, in which a page finds all others. */
 declare const bound: boolean;
 
