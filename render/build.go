@@ -28,6 +28,7 @@ type builder struct {
 	look    func() (*theme.Theme, error)
 	last    *state
 	since   *compare.Edition // an older edition, or nil
+	lean    bool             // files are written as they are made, and not held
 
 	mu      sync.Mutex
 	next    *state
@@ -80,7 +81,16 @@ type bundle struct {
 	Head  search.Head  // of a page
 	Tally search.Tally // of a segment of a search index
 
-	load func() (*made, error)
+	fresh *made                 // what was made of it in this build, as long as it is held
+	kept  func() (*made, error) // what the last one made of it, or the cache has
+}
+
+// load is what it consists of.
+func (x *bundle) load() (*made, error) {
+	if x.fresh != nil {
+		return x.fresh, nil
+	}
+	return x.kept()
 }
 
 // about is a file without its bytes.
@@ -145,8 +155,8 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 		}
 		if known != nil {
 			b.next.Bundles[key] = known
-			if known.load == nil {
-				known.load = sync.OnceValues(func() (*made, error) { return b.load(key) })
+			if known.kept == nil {
+				known.kept = sync.OnceValues(func() (*made, error) { return b.load(key) })
 			}
 		}
 		b.mu.Unlock()
@@ -158,7 +168,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	if err := make(m); err != nil {
 		return nil, err
 	}
-	x := &bundle{Tally: m.Tally, load: func() (*made, error) { return m, nil }}
+	x := &bundle{Tally: m.Tally, fresh: m, kept: func() (*made, error) { return b.load(key) }}
 	for _, f := range m.Files {
 		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell, f.Facts})
 	}

@@ -49,8 +49,10 @@ type StepFace struct {
 }
 
 // Face returns the face of a resolved page.
-func (d *Draft) Face(p *Page) *Face {
-	r := d.r.pageAt[p.Source.Path]
+func (d *Draft) Face(p *Page) *Face { return d.r.pageAt[p.Source.Path].outward() }
+
+func (r *pageResolver) outward() *Face {
+	p := r.page
 	f := &Face{
 		Sheet: p.Sheet, Title: p.Title, Purpose: p.Purpose, Revised: p.Revised, CheckBy: p.CheckBy,
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
@@ -65,7 +67,7 @@ func (d *Draft) Face(p *Page) *Face {
 			f.Models = append(f.Models, m.ID)
 		}
 	}
-	for i, list := range d.r.lists {
+	for i, list := range r.whole.lists {
 		if list.lang.Value == p.Lang && r.says(list.kept) {
 			f.Says = append(f.Says, i)
 		}
@@ -168,6 +170,12 @@ func (d *Draft) Front() string { return string(d.r.tree.Text(handbookFile)) }
 
 // Digest is the digest of something that was read, as it is now.
 func (d *Draft) Digest(read Read) string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.digest(read)
+}
+
+func (d *Draft) digest(read Read) string {
 	if read.Kind == ReadPage {
 		pr := d.r.pageAt[read.ID]
 		switch {
@@ -256,7 +264,7 @@ func (d *Draft) circuits() (list []string) {
 		}
 	}
 	for _, id := range d.r.circuitSpecs {
-		list = append(list, id, d.Digest(Read{ReadSpec, id}))
+		list = append(list, id, d.digest(Read{ReadSpec, id}))
 	}
 	return list
 }

@@ -249,6 +249,9 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 	if other == nil {
 		other = r.instead(name)
 	}
+	if name == r.page.Source.Path {
+		other = r // which may stand apart from the handbook
+	}
 	if other != nil {
 		if other != r {
 			r.read(ReadPage, other.page.Source.Path)
