@@ -175,7 +175,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	if m.Places != nil {
 		x.Head = m.Places.Head()
 	}
-	if key != "" {
+	if key != "" && b.keeps() {
 		b.keep(b.program+key, m)
 		b.mu.Lock()
 		b.next.Bundles[key] = x
@@ -183,6 +183,9 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	}
 	return x, nil
 }
+
+// keeps tells whether anybody asks again for what is made: the next build, or who looks at it.
+func (b *builder) keeps() bool { return !b.lean || b.cache != cache.Cache(cache.None{}) }
 
 func (b *builder) keep(key string, m any) {
 	if b.cache == (cache.None{}) {

@@ -126,6 +126,15 @@ func (d *drawing) add(key string, make func(m *made, r *page.Renderer) error) (*
 	return x, x.each(d.put)
 }
 
+// write puts the files of a bundle, and lets go of them where nobody asks for them again.
+func (d *drawing) write(x *bundle) error {
+	err := x.each(d.put)
+	if d.lean {
+		x.fresh = nil
+	}
+	return err
+}
+
 func keyed(key string, of ...any) string {
 	if key == "" {
 		return ""
@@ -152,7 +161,7 @@ func (d *drawing) facts() error {
 	if err != nil {
 		return err
 	}
-	return x.each(d.put)
+	return d.write(x)
 }
 
 // assets makes the files that pages show or lead to, with a worker a core: as they are, and of
@@ -183,7 +192,7 @@ func (d *drawing) assets(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			return x.each(d.put)
+			return d.write(x)
 		})
 	}
 	return workers.Wait()
@@ -244,10 +253,10 @@ func (d *drawing) page(p *handbook.Page, e *entry) error {
 func (d *drawing) seek(lang string, x *bundle) sought {
 	s := sought{bundle: x}
 	if m := x.fresh; m != nil && d.lean {
-		if m.Places != nil {
-			s.taken = d.reader(lang).Take(m.Places).Slim()
+		s.taken = d.reader(lang).Take(m.Places).Slim()
+		if x.fresh = nil; !d.keeps() {
+			s.bundle = &bundle{Head: x.Head}
 		}
-		x.fresh = nil
 	}
 	return s
 }
@@ -348,7 +357,7 @@ func (d *drawing) search(lang string) error {
 		if err != nil {
 			return err
 		}
-		if err := x.each(d.put); err != nil {
+		if err := d.write(x); err != nil {
 			return err
 		}
 	}

@@ -217,6 +217,7 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 		case faces[i] != nil:
 			x.frozen = true
 			j.draft.LetGo(x.Page, faces[i])
+			j.tree.Release(x.Source)
 		case x.slight:
 			whole = append(whole, x)
 		}

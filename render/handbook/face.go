@@ -57,7 +57,7 @@ func (r *pageResolver) outward() *Face {
 		Sheet: p.Sheet, Title: p.Title, Purpose: p.Purpose, Revised: p.Revised, CheckBy: p.CheckBy,
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
-		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
+		IDs: r.allIDs(), IDTwice: r.idTwice,
 		Supersedes: r.said, Unrecorded: r.unrecorded,
 		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
@@ -112,14 +112,8 @@ func (d *Draft) Restore(p *Page, f *Face) {
 			p.Applicability = append(p.Applicability, byID(d.r.book.Models, id))
 		}
 	}
-	r.ids, r.idTwice = make(map[string]bool, len(f.IDs)), f.IDTwice
-	for _, id := range f.IDs {
-		r.ids[id] = true
-	}
+	r.idTwice, r.ids, r.used, r.reads = f.IDTwice, nil, nil, nil
 	r.owned, r.shown = f.Owned, f.Shown
-	for _, name := range f.Assets {
-		r.used[name] = true
-	}
 	if f.Procedure == nil {
 		return
 	}
@@ -135,6 +129,23 @@ func (d *Draft) Restore(p *Page, f *Face) {
 		pr.Steps[i] = &steps[i]
 	}
 	p.Procedure = pr
+}
+
+// has tells whether a link can name an id of the page.
+func (r *pageResolver) has(id string) bool {
+	if r.ids == nil && r.face != nil {
+		_, ok := slices.BinarySearch(r.face.IDs, id)
+		return ok
+	}
+	return r.ids[id]
+}
+
+// allIDs are all that a link can name, sorted.
+func (r *pageResolver) allIDs() []string {
+	if r.ids == nil && r.face != nil {
+		return r.face.IDs
+	}
+	return slices.Sorted(maps.Keys(r.ids))
 }
 
 // byID returns what has an id: a face is restored under the frame that it was made in.

@@ -85,7 +85,7 @@ func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 	}
 	for _, planned := range l.pages[i] {
 		taken := pages[planned.Path]
-		page := taken.page
+		page := taken.whole()
 		own := page.own(planned.values)
 		if len(own) < len(page.Places) {
 			page = page.only(own)

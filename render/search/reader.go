@@ -2,6 +2,7 @@ package search
 
 import (
 	"encoding/binary"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -26,7 +27,10 @@ func NewReader(lang string) *Reader {
 // Taken is of a page what an index is made of.
 type Taken struct {
 	by   *Reader
-	page *Page // without texts, but where a row of its values may be another page's
+	page *Page
+	// heads are kind, id, mark and title of its places, each with a zero behind it, where that is
+	// all that is left of them.
+	heads string
 	// terms holds for each place the lengths of its text and of its title, how many terms it
 	// has, and of each term its number and its fields: numbers as varints, fields as a byte.
 	terms  []byte
@@ -38,13 +42,13 @@ func (r *Reader) Take(p *Page) *Taken {
 	if p.taken != nil && p.taken.by == r {
 		return p.taken
 	}
-	t := &Taken{by: r, page: p}
+	t := &Taken{by: r, page: p, starts: make([]uint32, 0, len(p.Places))}
 	work := r.begin()
 	for i := range p.Places {
 		t.starts = append(t.starts, uint32(len(work.code)))
 		work.read(&p.Places[i])
 	}
-	t.terms = append(t.terms, work.code...)
+	t.terms = slices.Clone(work.code)
 	r.end(work)
 	p.taken = t
 	return t
@@ -52,15 +56,39 @@ func (r *Reader) Take(p *Page) *Taken {
 
 // Slim lets go of the texts of a page that has been taken, where nobody asks for them again.
 func (t *Taken) Slim() *Taken {
-	if t.page.hasValues() {
-		return t
+	var b strings.Builder
+	for i := range t.page.Places {
+		q := &t.page.Places[i]
+		if q.Kind == Value || q.Ranges != nil || strings.Contains(q.Title, "\x00") {
+			return t
+		}
+		for _, s := range []string{string(q.Kind), q.ID, q.Mark, q.Title} {
+			b.WriteString(s)
+			b.WriteByte(0)
+		}
 	}
 	page := *t.page
-	page.taken, page.Places = nil, make([]Place, len(t.page.Places))
-	for i, q := range t.page.Places {
-		page.Places[i] = Place{Kind: q.Kind, ID: strings.Clone(q.ID), Mark: q.Mark, Title: strings.Clone(q.Title), Ranges: q.Ranges}
+	page.taken, page.Places = nil, nil
+	return &Taken{by: t.by, page: &page, heads: strings.Clone(b.String()), terms: t.terms, starts: t.starts}
+}
+
+// whole is the page, with what is left of its places.
+func (t *Taken) whole() *Page {
+	if t.heads == "" {
+		return t.page
 	}
-	return &Taken{t.by, &page, t.terms, t.starts}
+	page := *t.page
+	page.Places = make([]Place, len(t.starts))
+	heads := t.heads
+	for i := range page.Places {
+		var kind string
+		q := &page.Places[i]
+		for _, s := range []*string{&kind, &q.ID, &q.Mark, &q.Title} {
+			*s, heads, _ = strings.Cut(heads, "\x00")
+		}
+		q.Kind = Kind(kind[0])
+	}
+	return &page
 }
 
 func (p *Page) hasValues() bool {
