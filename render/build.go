@@ -29,6 +29,7 @@ type builder struct {
 	last    *state
 	since   *compare.Edition // an older edition, or nil
 	lean    bool             // files are written as they are made, and not held
+	pages   func(int)        // told how many there are, or nil
 
 	mu      sync.Mutex
 	next    *state

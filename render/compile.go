@@ -49,6 +49,8 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
+	// Pages is told how many pages there are, before they are read; or nil.
+	Pages func(n int)
 	// Since is an older edition, by its folder or its manifest: pages are marked where they
 	// changed since. "" for none.
 	Since string
@@ -104,6 +106,7 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 		return Result{}, err
 	}
 	b.lean = b.since == nil // what changed is told of all pages at once
+	b.pages = o.Pages
 	var folder *cache.Folder
 	if o.Cache != "" {
 		program, err := thisProgram()
@@ -139,6 +142,9 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 		return Result{}, noSource(dir, err)
 	}
 	defer tree.Close()
+	if b.pages != nil {
+		b.pages(len(tree.Pages))
+	}
 	var w *edition.Writer
 	defer func() {
 		if w != nil {

@@ -21,6 +21,7 @@ type judged struct {
 	draft  *handbook.Draft
 	book   *handbook.Handbook
 	frame  string
+	keeps  bool // entries are for the next build too
 	result Result
 	pages  []*judgedPage // in the order of the book's
 }
@@ -74,7 +75,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 			remarks = append(remarks, p.Remarks...)
 		}
 	}
-	j := &judged{tree: tree, draft: handbook.Begin(tree, b.last.Assets)}
+	j := &judged{tree: tree, keeps: b.keeps(), draft: handbook.Begin(tree, b.last.Assets)}
 	j.book, j.frame = j.draft.Book(), j.draft.Frame()
 	if b.since != nil {
 		j.frame = digest(j.frame, b.since.ID) // what it says of a page, and of all values, is part of every page
@@ -147,6 +148,9 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 // entry is what is kept of a page with what it read.
 func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own remark.List, reads []handbook.Read) *entry {
 	e := &entry{Source: source, Frame: j.frame, Face: face, FaceDigest: digest(face), Facts: x.facts, Remarks: own}
+	if !j.keeps {
+		return e
+	}
 	if aboutSpecs(own) {
 		reads = append(reads, handbook.Read{Kind: handbook.ReadPlaces})
 	}
@@ -184,6 +188,11 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	faces := make([]*handbook.Face, len(j.pages))
+	for _, x := range j.pages {
+		if x.slight {
+			j.tree.Pass(x.Source)
+		}
+	}
 	for i, x := range j.pages {
 		if !x.slight {
 			continue
@@ -204,6 +213,7 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			if draw != nil {
 				draw(x, p.Page)
 			}
+			x.Source.Release()
 			return nil
 		})
 	}
@@ -217,7 +227,6 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 		case faces[i] != nil:
 			x.frozen = true
 			j.draft.LetGo(x.Page, faces[i])
-			j.tree.Release(x.Source)
 		case x.slight:
 			whole = append(whole, x)
 		}

@@ -145,7 +145,12 @@ func (pr *pageResolver) inward() (list []Read, ok bool) {
 	return list, !pr.loose
 }
 
-func (r *pageResolver) read(kind ReadKind, id string) { r.reads[Read{kind, id}] = true }
+func (r *pageResolver) read(kind ReadKind, id string) {
+	if r.reads == nil {
+		r.reads = map[Read]bool{}
+	}
+	r.reads[Read{kind, id}] = true
+}
 
 // spec looks a specification up.
 func (r *pageResolver) spec(name source.Text) *Spec {

@@ -109,6 +109,9 @@ func (p *Page) Parsed() *Page {
 // LetGo makes the page as it was before it was parsed.
 func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file} }
 
+// Release lets go of the text of a page that nobody parses again.
+func (p *Page) Release() { p.file = nil }
+
 // frontMatter finds a leading block between lines of three hyphens. It returns
 // where its YAML starts and ends and where the body begins. Without front
 // matter start is -1; end is above 0 then if it was opened and never closed.

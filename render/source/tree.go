@@ -233,12 +233,8 @@ func (t *Tree) sift(pages []*Page, can func(*Page) bool) {
 	t.Pages = slices.DeleteFunc(slices.Clone(t.Pages), func(p *Page) bool { return t.unread[p.Path] })
 }
 
-// Release lets go of a page's text, where nobody parses it again. What is quoted of it is read from
-// its file.
-func (t *Tree) Release(p *Page) {
-	*p = Page{Path: p.Path}
-	delete(t.texts, p.Path)
-}
+// Pass leaves the text of a page to whoever has the page: what is quoted of it is read from its file.
+func (t *Tree) Pass(p *Page) { delete(t.texts, p.Path) }
 
 // walk lists the folder: pages and YAML files are returned, other files kept
 // as assets. Names that begin with a dot are the editor's and the system's.
