@@ -8,8 +8,8 @@ import (
 // Memory that a compilation may take before it is collected harder: enough for ten thousand
 // pages, and for more of them what is held of each, half as much again.
 const (
-	leastMemory = 170 << 20
-	pageMemory  = 17 << 10
+	leastMemory = 190 << 20
+	pageMemory  = 19 << 10
 )
 
 // pace lets garbage lie as long as there is memory for it: what a page is made with is
