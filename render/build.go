@@ -126,8 +126,8 @@ func (m *made) addShell(path string, data []byte) {
 }
 
 // addFacts adds what editions are compared by.
-func (m *made) addFacts(path string, facts interface{ Text() ([]byte, error) }) error {
-	text, err := facts.Text()
+func (m *made) addFacts(path string, facts interface{ Pack() ([]byte, error) }) error {
+	text, err := facts.Pack()
 	m.Files = append(m.Files, made1{Path: path, Data: text, Facts: true})
 	return err
 }

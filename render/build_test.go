@@ -425,7 +425,8 @@ func TestSpecRebuilds(t *testing.T) {
 	}
 }
 
-// TestBulletinRebuilds: what a bulletin says anew makes those pages anew that it is about, and no other.
+// TestBulletinRebuilds: what a bulletin says anew makes those pages anew that it is about, and those that
+// lead to a procedure that it supersedes, and no other.
 func TestBulletinRebuilds(t *testing.T) {
 	f := newFolder(t, madeUp(24))
 	b := fresh()
@@ -438,8 +439,11 @@ func TestBulletinRebuilds(t *testing.T) {
 	}{
 		{"en/b00.md", "It is brighter", "It is dimmer", []string{"en/b00.md", "en/index.md"}},
 		{"en/b00.md", "title: The lamp", "title: A lamp", []string{"en/b00.md", "en/index.md", "en/l00.md", "en/l01.md", "es/l00.md"}},
-		{"en/b01.md", "models: [elm]", "models: [ash]", []string{"en/b01.md", "en/index.md", "en/p02.md"}},
-		{"en/b01.md", "procedure: p02", "procedure: p03", []string{"en/b01.md", "en/index.md", "en/p02.md", "en/p03.md"}},
+		// p17, t05 and its translation lead to p02, p00 and t10 to p03.
+		{"en/b01.md", "models: [elm]", "models: [ash]", []string{"en/b01.md", "en/index.md", "en/p02.md", "en/p17.md", "en/t05.md", "es/t05.md"}},
+		{"en/b01.md", "procedure: p02", "procedure: p03", []string{
+			"en/b01.md", "en/index.md", "en/p00.md", "en/p02.md", "en/p03.md", "en/p17.md", "en/t05.md", "en/t10.md", "es/t05.md",
+		}},
 	} {
 		f.write(c.name, strings.Replace(f.files[c.name], c.from, c.to, 1))
 		if o := build(t, b, f.dir); o.result.Failed() {

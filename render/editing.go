@@ -57,5 +57,5 @@ func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*langua
 	}
 	e.next.Assets = j.draft.Assets()
 	e.last, e.digests = e.next, digests
-	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Texts: tree.Texts(), Digests: digests}, nil
+	return &language.Judged{Book: j.book, Remarks: append(remark.List{}, j.result.Remarks...), Apart: j.apart, Texts: tree.Texts(), Digests: digests}, nil
 }

@@ -23,6 +23,7 @@ type judged struct {
 	frame  string
 	keeps  bool // entries are for the next build too
 	result Result
+	apart  remark.List   // those of the result, where there are several of one mistake each at its place
 	pages  []*judgedPage // in the order of the book's
 }
 
@@ -138,6 +139,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		}
 	}
 	j.result.Remarks, j.result.Allowed = remarks.Settle(j.book.Rules, j.book.Allowances())
+	j.apart = j.result.Remarks.Apart()
 	for _, list := range []*remark.List{&j.result.Remarks, &j.result.Allowed} {
 		list.Sort()
 		tree.Quote(*list)

@@ -1,7 +1,6 @@
 package render
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -77,10 +76,10 @@ func (f *facts) edition(name compare.Name, old *compare.Edition) (*compare.Editi
 			return nil, err
 		}
 		if path == compare.BookFile {
-			err = json.Unmarshal(text, e.Book)
+			err = e.Book.Unpack(text)
 		} else {
 			p := &compare.Page{}
-			err = json.Unmarshal(text, p)
+			err = p.Unpack(text)
 			e.Pages[p.Path] = p
 		}
 		if err != nil {

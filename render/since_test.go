@@ -89,22 +89,22 @@ The wire is red.
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
 	for name, list := range map[string]map[string]bool{
 		"en/a.html": {
-			`<p class="changed"><small class="change">new value:</small> It is to be `:    true,
-			`<p class="changed"><small class="change">changed:</small> The wire is blue.`: true,
-			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:               true,
-			`<section class="end changed" id="cause-fuse"`:                                true,
-			`<section class="step" id="look"`:                                             true,
-			`<p>It is silent.</p>`:                                                        true,
-			`marked at the edge of the text`:                                              true,
+			`<p class="edited"><small class="change">new value:</small> It is to be `:    true,
+			`<p class="edited"><small class="change">changed:</small> The wire is blue.`: true,
+			`<p class="change">changed</p>` + "\n" + `<ul class="answers">`:              true,
+			`<section class="end amended" id="cause-fuse"`:                               true,
+			`<section class="step" id="look"`:                                            true,
+			`<p>It is silent.</p>`:                                                       true,
+			`marked at the edge of the text`:                                             true,
 		},
 		// The value that changed is another model's.
-		"en/b.html": {"class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
-		"en/c.html": {`<li class="changed"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="changed"><small class="change">changed:</small> <a class="large" href="ring.svg">`: true},
+		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},
+		"en/c.html": {`<li class="edited"><small class="change">new:</small> one and a half`: true, "<li>one</li>": true, "<li>two</li>": true, `<p class="edited"><small class="change">changed:</small> <a class="large" href="ring.svg">`: true},
 		"changed.html": {
-			`<tr data-model="a1"><th scope="row">Feed</th><td>A1</td><td>at least 11` + "\u00A0V</td><td>at least 11.5\u00A0V</td></tr>": true,
-			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`:                                                                     true,
-			`<a href="en/b.html">`:                    false,
-			`<section data-model="b2" id="model-b2">`: true,
+			`<li data-model="a1"><strong>Feed</strong> <small>A1</small><br>Before at least 11` + "\u00A0V<br>Now <strong>at least 11.5\u00A0V</strong></li>": true,
+			`<li data-model="a1 b2"><a href="en/a.html">No feed</a>`: true,
+			`<a href="en/b.html">`:                        false,
+			`<li data-model="b2"><details id="model-b2">`: true,
 		},
 		"index.html": {`<a href="changed.html">What changed</a>`: true},
 	} {

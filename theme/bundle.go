@@ -50,7 +50,11 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 	if entry == DeskScript {
 		dir = "desk"
 	}
-	return bundleFrom(files, path.Join(dir, string(entry)+".ts"), define)
+	options := minified(path.Join(dir, string(entry)+".ts"), define)
+	if from := takes[entry]; from != nil {
+		return bundleBehind(from, options)
+	}
+	return build(files, options)
 }
 
 var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)
@@ -101,25 +105,35 @@ func bundleEntry(dir, entry string, define map[string]string) ([]byte, error) {
 }
 
 func bundleFrom(from fs.FS, entry string, define map[string]string) ([]byte, error) {
-	return build(from, api.BuildOptions{
+	return build(from, minified(entry, define))
+}
+
+func minified(entry string, define map[string]string) api.BuildOptions {
+	return api.BuildOptions{
 		EntryPoints:       []string{entry},
 		Define:            define,
 		Format:            api.FormatIIFE,
 		MinifyWhitespace:  true,
 		MinifyIdentifiers: true,
 		MinifySyntax:      true,
-	})
+	}
 }
 
 // build runs esbuild over a file system instead of the disk.
 func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
+	text, _, err := buildTold(from, options)
+	return text, err
+}
+
+// buildTold returns the metafile too, where it is asked for.
+func buildTold(from fs.FS, options api.BuildOptions) (text []byte, metafile string, err error) {
 	options.Bundle = true
 	options.Engines = engines
 	options.Charset = api.CharsetUTF8
 	options.LegalComments = api.LegalCommentsInline
 	options.LogLevel = api.LogLevelSilent
-	options.TsconfigRaw = `{"compilerOptions": {"strict": true}}`
-	options.Plugins = []api.Plugin{{Name: "embedded", Setup: func(b api.PluginBuild) {
+	options.TsconfigRaw = `{"compilerOptions": {"strict": true, "alwaysStrict": false}}`
+	options.Plugins = append(options.Plugins, api.Plugin{Name: "embedded", Setup: func(b api.PluginBuild) {
 		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
 			if strings.HasPrefix(a.Path, "data:") {
 				return api.OnResolveResult{Path: a.Path, External: true}, nil
@@ -130,6 +144,7 @@ func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
 			}
 			return api.OnResolveResult{Path: name, Namespace: "theme"}, nil
 		})
+		lend(b)
 		b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: "theme"}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
 			text, err := fs.ReadFile(from, a.Path)
 			contents, loader := string(text), api.LoaderTS
@@ -138,7 +153,7 @@ func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
 			}
 			return api.OnLoadResult{Contents: &contents, Loader: loader}, err
 		})
-	}}}
+	}})
 	result := api.Build(options)
 	if len(result.Errors) > 0 {
 		var errs []error
@@ -149,10 +164,10 @@ func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
 			}
 			errs = append(errs, errors.New("theme: "+where+m.Text))
 		}
-		return nil, errors.Join(errs...)
+		return nil, "", errors.Join(errs...)
 	}
 	if len(result.OutputFiles) != 1 {
-		return nil, fmt.Errorf("theme: %d bundles instead of one", len(result.OutputFiles))
+		return nil, "", fmt.Errorf("theme: %d bundles instead of one", len(result.OutputFiles))
 	}
-	return result.OutputFiles[0].Contents, nil
+	return result.OutputFiles[0].Contents, result.Metafile, nil
 }

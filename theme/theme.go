@@ -48,28 +48,26 @@ const (
 	PageScript  Entry = "main"  // of a page with steps and no calculators
 	BenchScript Entry = "bench" // of a page with calculators
 	JobsScript  Entry = "jobs"  // of the jobs page
+	// RecordScript is loaded besides, by the jobs page, for a job that is open.
+	RecordScript Entry = "jobs-record"
 	// CodeScript is loaded besides, when the jobs page draws a QR code.
 	CodeScript Entry = "qr"
 	// ReadScript is loaded besides, when the jobs page takes a record in.
 	ReadScript Entry = "jobs-read"
 	// PracticeScript is loaded besides another one while somebody practises.
 	PracticeScript Entry = "practice"
-	// TimingScript is loaded besides, by a page with a stopwatch.
-	TimingScript Entry = "timing"
-	// CurveScript is loaded besides, by a page with a stopwatch whose marks a curve expects.
-	CurveScript Entry = "curve"
+	// PlotScript is loaded besides, by a page with plots. It has the curves that expect a stopwatch's marks too.
+	PlotScript Entry = "plot"
 	// PictureScript is loaded besides, by a page with pictures that open large. It
 	// brings its own style.
 	PictureScript Entry = "picture"
 	// CheckScript is loaded besides, by a page with self-checks.
 	CheckScript Entry = "selfcheck"
-	// JobScript is loaded last, by a procedure and by a page with calculators, and
-	// not needed to use them. It brings its own style.
+	// JobScript is loaded last, by a procedure, and not needed to use it: its stopwatch,
+	// what is kept of a job, and what DueScript says. It brings its own style.
 	JobScript Entry = "job"
-	// StepScript is loaded by that one, for steps.
-	StepScript Entry = "jobstep"
-	// EndScript is loaded by it too once there is a job, for the cards of ends.
-	EndScript Entry = "jobend"
+	// BarScript is that of another page with calculators: what is shown of a job wherever it is at hand.
+	BarScript Entry = "jobat"
 	// SearchScript is that of the search page, which loads the index besides.
 	SearchScript Entry = "search"
 	// ModelsScript is that of the page of models.
@@ -77,7 +75,7 @@ const (
 	// HeldScript is loaded last, by every page that came from a host: it has the
 	// handbook kept on the phone, and says so.
 	HeldScript Entry = "held"
-	// DueScript is loaded besides, by a page that its publisher looks at again by a day.
+	// DueScript is loaded besides, by a page without JobScript that its publisher looks at again by a day.
 	DueScript Entry = "due"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"

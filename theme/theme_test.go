@@ -70,7 +70,7 @@ func TestWeights(t *testing.T) {
 	}
 	weigh(t, "worker.js", worker, 8000)
 	for lang := range theme.words {
-		for entry, most := range map[Entry]int{PlainScript: 2000, PageScript: 6000, BenchScript: 10000, JobsScript: 13000, CodeScript: 3000, ReadScript: 4000, TimingScript: 4000, CurveScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 10000, StepScript: 2000, EndScript: 5000, PracticeScript: 6000, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
+		for entry, most := range map[Entry]int{PlainScript: 2000, PageScript: 6000, BenchScript: 10000, JobsScript: 11000, RecordScript: 4000, CodeScript: 3000, ReadScript: 4000, PlotScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 16500, BarScript: 4500, PracticeScript: 5800, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)
@@ -145,6 +145,28 @@ func TestFill(t *testing.T) {
 }
 
 // The theme has its words in these languages, each with the same keys and the same places to fill.
+// TestDay: days have the long form of the Unicode CLDR, against which TestDays in a browser holds every month; figures are
+// 0 to 9 in Arabic too.
+func TestDay(t *testing.T) {
+	look, err := Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for lang, want := range map[string]string{
+		"en": "March 5, 2027", "es": "5 de marzo de 2027", "de": "5. März 2027", "fr": "5 mars 2027", "pt": "5 de março de 2027", "ar": "5 مارس 2027",
+		"sv": "2027-03-05", // English words would say nothing of the page's language
+	} {
+		if got := look.Words(lang).Day("2027-03-05"); got != want {
+			t.Errorf("%s: %s, want %s", lang, got, want)
+		}
+	}
+	for _, not := range []string{"", "2027-02-30", "soon"} {
+		if got := look.Words("en").Day(not); got != not {
+			t.Errorf("%q: %q", not, got)
+		}
+	}
+}
+
 func TestLanguages(t *testing.T) {
 	theme := load(t)
 	if got, want := slices.Sorted(maps.Keys(theme.words)), []string{"ar", "de", "en", "es", "fr", "pt"}; !slices.Equal(got, want) {

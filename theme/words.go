@@ -9,7 +9,9 @@ import (
 	"maps"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
+	"time"
 )
 
 // Words are the texts of one language, by key: those of the page and those of
@@ -97,6 +99,17 @@ func (w *Words) Fill(key string, pairs ...string) string {
 		}
 	}
 	return strings.NewReplacer(pairs...).Replace(w.Word(key))
+}
+
+// Day is a day as the language says it, from its form in data (ISO 8601). In a page without words of its own, and
+// where it is no day, it stays as it is.
+func (w *Words) Day(iso string) string {
+	day, err := time.Parse(time.DateOnly, iso)
+	if err != nil || w.foreign {
+		return iso
+	}
+	months := strings.Fields(w.Word("date.months"))
+	return strings.NewReplacer("{day}", strconv.Itoa(day.Day()), "{month}", months[day.Month()-1], "{year}", strconv.Itoa(day.Year())).Replace(w.Word("date.day"))
 }
 
 // loadWords reads messages/<language>/*.json, each a flat object.

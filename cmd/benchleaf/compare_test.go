@@ -2,10 +2,14 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
+
+	"benchleaf/render/edition"
 )
 
 func TestCompare(t *testing.T) {
@@ -18,6 +22,15 @@ func TestCompare(t *testing.T) {
 	if err := os.WriteFile(specs, []byte(strings.Replace(files["content/specs/a.yaml"], "1750", "1780", 1)), 0o644); err != nil {
 		t.Fatal(err)
 	}
+	if err := errors.Join(os.CopyFS("before", os.DirFS("old")), os.CopyFS("emptied", os.DirFS("old"))); err != nil {
+		t.Fatal(err)
+	}
+	// An edition of a time before facts, and one whose list of them is empty.
+	respell(t, "before", regexp.MustCompile(`,\s*"facts": *"[^"]*"`), "")
+	if err := os.WriteFile("emptied/manifest/facts.json", []byte("{}"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	respell(t, "emptied", regexp.MustCompile(`"facts": *"[^"]*"`), `"facts":"`+edition.Digest([]byte("{}"))+`"`)
 	text := "T\nFrom edition 1 to edition 1.\n\nSpecifications: 1\n  changed  idle  Idle\n    Model A: 1750 rpm -> 1780 rpm\n"
 	remark := "specs/a.yaml:1:1: advice: the specification `idle` changed since the older edition, and `revised` did not: `1750 rpm` is `1780 rpm` now [spec-unrenewed]"
 	for _, c := range []struct {
@@ -36,6 +49,11 @@ func TestCompare(t *testing.T) {
 		{"compare old", 2, "", "benchleaf compare: two editions are needed, the older first\n"},
 		{"compare old nowhere", 2, "", "benchleaf compare: nowhere: there is no such folder\n"},
 		{"compare old content", 2, "", "benchleaf compare: content: the folder holds files that are no edition: there is no manifest.json\n"},
+		{"compare new/index.html old", 2, "", "benchleaf compare: new/index.html: this is no edition: that is a folder, or its manifest.json"},
+		{"compare emptied new", 2, "", "benchleaf compare: emptied: the folder holds files that are no edition: there is no facts/handbook.json.gz"},
+		{"compare before new", 2, "", "benchleaf compare: before: this edition keeps no facts to compare: compile it with this version\n"},
+		{"compile -out new -since before", 2, "", "benchleaf compile: before: this edition keeps no facts to compare: compile it with this version\n"},
+		{"audit -since before", 2, "", "benchleaf audit: before: this edition keeps no facts to compare: compile it with this version\n"},
 		{"compile -out new -since old", 0, "5 pages made. Open new/index.html\n", remark},
 		{"compile -out new -since new", 2, "", "benchleaf compile: the older edition would be replaced by the new one: keep a copy of it elsewhere: new\n"},
 		{"audit -since old", 0, remark, ""},
@@ -52,5 +70,18 @@ func TestCompare(t *testing.T) {
 	if _, stdout, _ := said(t, "compare", "-format", "json", "old", "new"); json.Unmarshal([]byte(stdout), &c) != nil ||
 		c.Format != 1 || len(c.Specs) != 1 || len(c.Specs[0].Values) != 1 || c.Specs[0].Values[0].New != "1780 rpm" {
 		t.Error(stdout)
+	}
+}
+
+// respell writes something else into the manifest of an edition.
+func respell(t *testing.T, dir string, was *regexp.Regexp, is string) {
+	t.Helper()
+	name := filepath.Join(dir, "manifest.json")
+	text, err := os.ReadFile(name)
+	if err == nil && !was.Match(text) {
+		t.Fatal(name, "has no such thing")
+	}
+	if err = errors.Join(err, os.WriteFile(name, was.ReplaceAll(text, []byte(is)), 0o644)); err != nil {
+		t.Fatal(err)
 	}
 }

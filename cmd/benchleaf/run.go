@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"benchleaf/render"
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/remark"
 )
@@ -144,7 +145,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, render.ErrReplaced, render.ErrUnbound, render.ErrChoice} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

@@ -143,6 +143,7 @@ func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) rem
 	stateHazards(h, facts, &remarks)
 	checkedNowhere(h, facts, &remarks)
 	unshownGlossary(h, facts, &remarks)
+	pastData(h, &remarks)
 	sameNames(h, &remarks)
 	return remarks
 }

@@ -14,6 +14,7 @@ import (
 // style gives advice on how a page is written.
 func style(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	typedValues(p, remarks)
+	supersededValues(p, remarks)
 	mixedUnits(h, p, remarks)
 	lateCautions(p, remarks)
 	avoidedTerms(h, p, remarks)
@@ -115,7 +116,7 @@ func afterDigits(text string, i int) int {
 }
 
 // typedValues gives advice on figures in a text that a specification of the page holds:
-// they stay as they are when that is changed. One that it held before is shown as what holds.
+// they stay as they are when that is changed.
 func typedValues(p *handbook.Page, remarks *remark.List) {
 	specs := specsOf(p)
 	if len(specs) == 0 {
@@ -132,13 +133,6 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), values, symbol) })
 			if now >= 0 {
 				remarks.Add(remark.ValueTyped, t.place(f.from), text[f.from:f.to], specs[now].ID)
-				continue
-			}
-			for _, s := range specs {
-				if e := before(p, s, values, symbol); e != nil {
-					remarks.Add(remark.ValueSuperseded, t.place(f.from), text[f.from:f.to], s.ID, e.Until)
-					break
-				}
 			}
 		}
 	})
@@ -172,21 +166,6 @@ func valuesOf(number string) (values []float64) {
 		}
 	}
 	return values
-}
-
-// before returns the earlier value of a specification that a figure is of, for a model of the page; nil for none.
-func before(p *handbook.Page, s *handbook.Spec, values []float64, symbol string) *handbook.Earlier {
-	for _, e := range s.History {
-		if limits := []*handbook.Limit{e.General}; e.Until != "" {
-			for _, m := range p.Applicability {
-				limits = append(limits, e.For(m))
-			}
-			if holds(s, limits, values, symbol) {
-				return e
-			}
-		}
-	}
-	return nil
 }
 
 // limitsHeld are a specification's limits, those for the models of a page and the general one.

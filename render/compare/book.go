@@ -11,11 +11,12 @@ import (
 
 // Book are the facts of a handbook's data.
 type Book struct {
-	Format int    `json:"format"`
-	Lang   string `json:"lang"` // of the source
-	Models []Item `json:"models"`
-	Specs  []Spec `json:"specs"`
-	Parts  []Item `json:"parts"`
+	Format    int      `json:"format"`
+	Lang      string   `json:"lang"` // of the source
+	Languages []string `json:"languages"`
+	Models    []Item   `json:"models"`
+	Specs     []Spec   `json:"specs"`
+	Parts     []Item   `json:"parts"`
 	// Data is what else is written once for all pages, by its kind.
 	Data map[string][]Item `json:"data,omitempty"`
 }
@@ -35,6 +36,15 @@ const (
 )
 
 var dataKinds = []string{DataHandbook, DataModel, DataState, DataSetting, DataHazard, DataTerm, DataCircuit}
+
+// Fields of the data that somebody asks for.
+const (
+	fieldNumber  = "number"  // of a part
+	fieldMinutes = "minutes" // to an engine state
+	fieldText    = "text"
+	fieldRestore = "restore"
+	fieldNotice  = "notice"
+)
 
 // value is what blocks call something that is written elsewhere.
 func value(kind, id string) string { return kind + ":" + id }
@@ -67,13 +77,14 @@ func wordLines(w handbook.Words, source string) (lines []string) {
 // OfBook takes the facts of a handbook's data.
 func OfBook(h *handbook.Handbook) *Book {
 	b := &Book{Format: Format, Models: []Item{}, Specs: []Spec{}, Parts: []Item{}, Data: map[string][]Item{}}
+	b.Languages = h.Languages
 	if len(h.Languages) > 0 {
 		b.Lang = h.Languages[0]
 	}
 	for _, m := range h.Models {
 		item := newItem(m.ID, m.Title, b.Lang)
 		item.say("serial", serialLines(m.Serials...)...)
-		item.say("text", wordLines(m.Text, b.Lang)...)
+		item.say(fieldText, wordLines(m.Text, b.Lang)...)
 		b.Models = append(b.Models, item)
 	}
 	for _, s := range h.Specs {
@@ -81,7 +92,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	}
 	for _, p := range h.Parts {
 		item := newItem(p.ID, p.Title, b.Lang)
-		item.say("number", p.Number)
+		item.say(fieldNumber, p.Number)
 		item.say("system", p.System)
 		item.say("models", idsOf(p.Models, func(m *handbook.Model) string { return m.ID })...)
 		b.Parts = append(b.Parts, item)
@@ -90,7 +101,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	add(DataHandbook, frontOf(h, b.Lang))
 	for _, s := range h.States {
 		item := newItem(s.ID, s.Title, b.Lang)
-		item.say("text", wordLines(s.Text, b.Lang)...)
+		item.say(fieldText, wordLines(s.Text, b.Lang)...)
 		var minutes []string
 		if s.Minutes > 0 {
 			minutes = append(minutes, figure(s.Minutes))
@@ -98,12 +109,12 @@ func OfBook(h *handbook.Handbook) *Book {
 		for _, from := range slices.Sorted(maps.Keys(s.From)) {
 			minutes = append(minutes, "from "+from+": "+figure(s.From[from]))
 		}
-		item.say("minutes", minutes...)
+		item.say(fieldMinutes, minutes...)
 		add(DataState, item)
 	}
 	for _, s := range h.Settings {
 		item := newItem(s.ID, s.Title, b.Lang)
-		item.say("restore", wordLines(s.Restore, b.Lang)...)
+		item.say(fieldRestore, wordLines(s.Restore, b.Lang)...)
 		item.say("states", stateIDs(s.States)...)
 		add(DataSetting, item)
 	}
@@ -134,16 +145,16 @@ func frontOf(h *handbook.Handbook, lang string) Item {
 	item.say("check-by", h.CheckBy)
 	item.say("languages", slices.Clone(h.Languages)...)
 	item.say("address", h.Address)
-	item.say("notice", wordLines(h.Notice, lang)...)
+	item.say(fieldNotice, wordLines(h.Notice, lang)...)
 	item.say("units", string(h.System))
 	var meters, synonyms []string
 	for _, m := range h.Meters {
 		line := m.Unit.Symbol + ": ±(" + figure(m.Share*100) + " % + " + figure(m.Added) + ")"
 		if m.Resolution > 0 {
-			line += ", resolution " + figure(m.Resolution)
+			line += ", d = " + figure(m.Resolution)
 		}
 		if !math.IsInf(m.Min, 0) || !math.IsInf(m.Max, 0) {
-			line += ", " + figure(m.Min) + " to " + figure(m.Max)
+			line += ", " + figure(m.Min) + " … " + figure(m.Max)
 		}
 		meters = append(meters, line)
 	}

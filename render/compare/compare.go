@@ -21,7 +21,7 @@ type Edition struct {
 
 // Page returns a page by the file of its facts, if that has a digest.
 func (e *Edition) Page(file, digest string) *Page {
-	if name := strings.TrimSuffix(strings.TrimPrefix(file, folder), ".json"); file != BookFile && e.files[file] == digest {
+	if name := strings.TrimSuffix(strings.TrimPrefix(file, folder), ending); file != BookFile && e.files[file] == digest {
 		return e.Pages[name]
 	}
 	return nil
@@ -156,8 +156,9 @@ func Compare(old, new *Edition) *Comparison {
 	for _, p := range come {
 		c.Added = append(c.Added, nameOf(p))
 	}
+	moved := c.moved()
 	for p, before := range same {
-		if change := comparePages(before, p, values); change != nil {
+		if change := comparePages(before.following(moved), p, values); change != nil {
 			c.Changed = append(c.Changed, *change)
 		}
 	}
@@ -169,6 +170,47 @@ func Compare(old, new *Edition) *Comparison {
 // Empty tells whether nothing changed but the edition's name.
 func (c *Comparison) Empty() bool {
 	return len(c.Added)+len(c.Removed)+len(c.Renamed)+len(c.Changed)+len(c.Specs)+len(c.Parts)+len(c.Data) == 0
+}
+
+// moved puts the new paths of renamed pages in the place of the old ones where a text leads to them; nil
+// where none was renamed.
+func (c *Comparison) moved() *strings.Replacer {
+	var paths []string
+	for _, r := range c.Renamed {
+		for _, before := range []string{"](", "-> "} {
+			paths = append(paths, before+r.Old.Path, before+r.New.Path)
+		}
+	}
+	if paths == nil {
+		return nil
+	}
+	return strings.NewReplacer(paths...)
+}
+
+// following is a page whose links lead to where renamed pages are now: it has not changed by that.
+func (p *Page) following(moved *strings.Replacer) *Page {
+	if moved == nil {
+		return p
+	}
+	things := func(list []Thing) (now []Thing) {
+		for _, t := range list {
+			t.Fields = slices.Clone(t.Fields)
+			for i, f := range t.Fields {
+				t.Fields[i].Lines = make([]string, len(f.Lines))
+				for j, line := range f.Lines {
+					t.Fields[i].Lines[j] = moved.Replace(line)
+				}
+			}
+			now = append(now, t)
+		}
+		return now
+	}
+	now := *p
+	now.Steps, now.Causes, now.Ends, now.Blocks = things(p.Steps), things(p.Causes), things(p.Ends), slices.Clone(p.Blocks)
+	for i, b := range now.Blocks {
+		now.Blocks[i].Text = moved.Replace(b.Text)
+	}
+	return &now
 }
 
 // couple is an old page and what it became.

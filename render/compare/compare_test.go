@@ -64,8 +64,8 @@ func written(t *testing.T, h *handbook.Handbook) string {
 		t.Fatal(err)
 	}
 	defer w.Close()
-	put := func(name string, facts interface{ Text() ([]byte, error) }) {
-		text, err := facts.Text()
+	put := func(name string, facts interface{ Pack() ([]byte, error) }) {
+		text, err := facts.Pack()
 		if err == nil {
 			err = w.Add(edition.File{Name: name, Digest: edition.Digest(text), Size: len(text), Facts: true, Load: func() ([]byte, error) { return text, nil }})
 		}
@@ -334,7 +334,7 @@ Pages changed: 4
     cause screw added  Screw loose
     paragraph removed
       - This paragraph will go away altogether.
-    values changed: part:spring, spec:idle-speed
+    changed elsewhere: part:spring, spec:idle-speed
   en/was.html -> en/now.html  How it breathes
     paragraph added in how-it-breathes
       + And a third.

@@ -7,8 +7,12 @@
 package compare
 
 import (
+	"bytes"
+	"compress/gzip"
 	"encoding/base64"
 	"encoding/json"
+	"errors"
+	"io"
 	"iter"
 	"maps"
 	"slices"
@@ -26,11 +30,14 @@ const Format = 1
 // folder is where facts lie in an edition; it is kept free of an author's files.
 const folder = handbook.FactsFolder + "/"
 
+// ending is that of the files: JSON in gzip, a fifth of it.
+const ending = ".json.gz"
+
 // BookFile is where the facts of the handbook's data lie.
-const BookFile = folder + "handbook.json"
+const BookFile = folder + "handbook" + ending
 
 // PageFile is where the facts of a page lie.
-func PageFile(page string) string { return folder + page + ".json" }
+func PageFile(page string) string { return folder + page + ending }
 
 // Page are the facts of a page.
 type Page struct {
@@ -220,13 +227,50 @@ func translationLines(p *handbook.Page) (lines []string) {
 	return lines
 }
 
-// Text is the facts as a file.
-func (p *Page) Text() ([]byte, error) { return fileText(p) }
+// Pack is the facts as a file.
+func (p *Page) Pack() ([]byte, error) { return pack(p) }
 
-// Text is the facts as a file.
-func (b *Book) Text() ([]byte, error) { return fileText(b) }
+// Pack is the facts as a file.
+func (b *Book) Pack() ([]byte, error) { return pack(b) }
 
-func fileText(facts any) ([]byte, error) {
+// Unpack reads what Pack made.
+func (p *Page) Unpack(file []byte) error { return unpack(file, p) }
+
+// Unpack reads what Pack made.
+func (b *Book) Unpack(file []byte) error { return unpack(file, b) }
+
+func pack(facts any) ([]byte, error) {
 	text, err := json.Marshal(facts)
-	return append(text, '\n'), err
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	z := gzip.NewWriter(&b)
+	_, err = z.Write(text)
+	err = errors.Join(err, z.Close())
+	return b.Bytes(), err
+}
+
+// A file unpacks to no more than so many bytes, and so many for each of its own: real ones to
+// ten, at most a megabyte. So an edition takes no more memory than it has on the disk, a
+// hundred times over at the worst.
+const (
+	maxUnpacked = 8 << 20
+	maxRatio    = 100
+)
+
+func unpack(file []byte, facts any) error {
+	z, err := gzip.NewReader(bytes.NewReader(file))
+	if err != nil {
+		return err
+	}
+	most := min(maxUnpacked, maxRatio*len(file))
+	text, err := io.ReadAll(io.LimitReader(z, int64(most)+1))
+	switch {
+	case err != nil:
+		return err
+	case len(text) > most:
+		return ErrForm
+	}
+	return json.Unmarshal(text, facts)
 }

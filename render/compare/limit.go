@@ -1,9 +1,8 @@
 package compare
 
 import (
-	"maps"
 	"math"
-	"slices"
+	"strconv"
 	"strings"
 
 	"benchleaf/render/handbook"
@@ -12,10 +11,10 @@ import (
 // Spec is a specification. Its fields are what it says beside its values.
 type Spec struct {
 	Item
-	Unit    string              `json:"unit"`
-	General *Limit              `json:"general,omitempty"`
-	Models  map[string]*Limit   `json:"models,omitempty"`  // by model
-	History map[string][]string `json:"history,omitempty"` // values before, by model; "" in a handbook without models
+	Unit    string            `json:"unit"`
+	General *Limit            `json:"general,omitempty"`
+	Models  map[string]*Limit `json:"models,omitempty"`  // by model
+	History map[string][]Past `json:"history,omitempty"` // values before, by model; "" in a handbook without models
 }
 
 // Fields of a specification that somebody asks for.
@@ -24,6 +23,7 @@ const (
 	fieldUnit       = "unit"
 	fieldConditions = "conditions"
 	fieldRevised    = "revised"
+	fieldHistory    = "history"
 )
 
 func specOf(s *handbook.Spec, h *handbook.Handbook, lang string) Spec {
@@ -53,44 +53,13 @@ func specOf(s *handbook.Spec, h *handbook.Handbook, lang string) Spec {
 		for _, e := range s.History {
 			if l := limitOf(e.For(m)); l != nil {
 				if spec.History == nil {
-					spec.History = map[string][]string{}
+					spec.History = map[string][]Past{}
 				}
-				spec.History[id] = append(spec.History[id], earlierText(e, l, spec.Symbol()))
+				spec.History[id] = append(spec.History[id], pastOf(e, l))
 			}
 		}
 	}
 	return spec
-}
-
-// earlierText is a value before, with the machines and the days that it is of.
-func earlierText(e *handbook.Earlier, l *Limit, unit string) string {
-	text := l.Text(unit)
-	if e.Serials != nil {
-		text += ", serial numbers " + serialLines(*e.Serials)[0]
-	}
-	for _, part := range [][2]string{{"from", e.From}, {"until", e.Until}, {"by", e.Bulletin}} {
-		if part[1] != "" {
-			text += ", " + part[0] + " " + part[1]
-		}
-	}
-	return text
-}
-
-// historyLines are the values before, with their models.
-func (s *Spec) historyLines() (lines []string) {
-	of := map[string][]string{}
-	for _, id := range slices.Sorted(maps.Keys(s.History)) {
-		for _, line := range s.History[id] {
-			if of[line] == nil {
-				lines = append(lines, line)
-			}
-			of[line] = append(of[line], id)
-		}
-	}
-	for i, line := range lines {
-		lines[i] = strings.TrimPrefix(strings.Join(of[line], ", ")+": "+line, ": ")
-	}
-	return lines
 }
 
 // Limit is what a value must be: figures as typed, "" for none.
@@ -116,6 +85,41 @@ func limitOf(l *handbook.Limit) *Limit {
 		out.Min, out.Max = "", "" // they come from it
 	}
 	return out
+}
+
+// same tells whether two limits come to the same figures, however they are spelt: a tolerance or the two
+// bounds that come from it, with or without zeros at the end.
+func (l *Limit) same(o *Limit) bool {
+	if l == nil || o == nil {
+		return l == o
+	}
+	if *l == *o {
+		return true
+	}
+	a, b := l.figures(), o.figures()
+	for i := range a {
+		if math.IsNaN(a[i]) != math.IsNaN(b[i]) || math.Abs(a[i]-b[i]) > 1e-9*math.Abs(a[i]+b[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// figures are the nominal value, the least and the most; no number where there is none.
+func (l *Limit) figures() [3]float64 {
+	number := func(text string) float64 {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return math.NaN()
+		}
+		return v
+	}
+	f := [3]float64{number(l.Nominal), number(l.Min), number(l.Max)}
+	if l.Tolerance != "" {
+		tolerance := number(l.Tolerance)
+		f[1], f[2] = f[0]-tolerance, f[0]+tolerance
+	}
+	return f
 }
 
 // Resolved is the limit as the handbook's model has it, for who prints it. Only the texts of

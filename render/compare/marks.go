@@ -9,14 +9,14 @@ import (
 // Since marks what is not as it was in an older edition.
 type Since struct {
 	Old    *Edition
-	values map[string]models
+	values map[string]reach
 	files  Files
 }
 
 // NewSince holds a handbook, with what is known of its files, against an older edition.
 func NewSince(old *Edition, h *handbook.Handbook, files Files) *Since {
 	new := OfBook(h)
-	c := &Comparison{Specs: compareSpecs(old.Book, new), Parts: compareItems(old.Book.Parts, new.Parts), Data: compareData(old.Book, new)}
+	c := &Comparison{book: new, Specs: compareSpecs(old.Book, new), Parts: compareItems(old.Book.Parts, new.Parts), Data: compareData(old.Book, new)}
 	return &Since{old, c.values(), files}
 }
 
@@ -76,9 +76,9 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 		for _, value := range b.Shows {
 			switch {
 			case m.nodes[b.node] != "":
-			case s.values[value].meet(new.Models) && b.Kind == kindStep:
+			case s.values[value].meets(new) && b.Kind == kindStep:
 				m.things[b.In] = MarkValue
-			case s.values[value].meet(new.Models):
+			case s.values[value].meets(new):
 				m.nodes[b.node] = MarkValue
 			case otherFile(old, new, value):
 				m.nodes[b.node] = MarkChanged
@@ -89,7 +89,7 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 		for _, t := range list {
 			for _, value := range t.Shows {
 				switch {
-				case s.values[value].meet(new.Models):
+				case s.values[value].meets(new):
 					m.things[anchor(t.ID)] = MarkValue
 				case otherFile(old, new, value):
 					m.things[anchor(t.ID)] = MarkChanged
@@ -133,6 +133,9 @@ func (m *Marks) thing(anchor string, t ThingChange, elsewhere ...string) {
 
 // Any tells whether anything of the page changed. Nil marks nothing.
 func (m *Marks) Any() bool { return m != nil && m.any }
+
+// Drawn tells whether a mark stands anywhere on the page.
+func (m *Marks) Drawn() bool { return m != nil && len(m.nodes)+len(m.gone)+len(m.things) > 0 }
 
 // At is the mark of a node, "" for none.
 func (m *Marks) At(n ast.Node) Mark {

@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// comparePages returns nil where nothing changed. values are those that changed, by the models
-// that they changed for.
-func comparePages(old, new *Page, values map[string]models) *PageChange {
+// comparePages returns nil where nothing changed. values are those that changed, by what blocks call
+// them.
+func comparePages(old, new *Page, values map[string]reach) *PageChange {
 	c := &PageChange{
 		PageName: nameOf(new), OldPath: old.Path,
 		Fields: compareFields(&old.Page, &new.Page),
@@ -31,7 +31,7 @@ func comparePages(old, new *Page, values map[string]models) *PageChange {
 	shown := map[string]bool{}
 	for _, p := range []*Page{old, new} {
 		for value := range p.shows() {
-			if !shown[value] && (values[value].meet(old.Models, new.Models) || otherFile(old, new, value)) {
+			if !shown[value] && (values[value].meets(old, new) || otherFile(old, new, value)) {
 				shown[value] = true
 				c.Values = append(c.Values, value)
 			}

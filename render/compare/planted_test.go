@@ -34,7 +34,7 @@ func newPlanted(t *testing.T) *planted {
 }
 
 // edit does what a file of a case says: `edit PATH` has texts, the first of which must stand once in
-// the file, parted by lines `=>`; `new PATH` is a file, and `old PATH` one that goes.
+// the file, parted by lines `=>`; `new PATH` is a file, `old PATH` one that goes, and `move PATH` one that lies where its text says.
 func (p *planted) edit(f txtar.File) {
 	p.t.Helper()
 	what, path, _ := strings.Cut(f.Name, " ")
@@ -56,6 +56,8 @@ func (p *planted) edit(f txtar.File) {
 		err = errors.Join(os.MkdirAll(filepath.Dir(name), 0o755), os.WriteFile(name, f.Data, 0o644))
 	case "old":
 		err = os.Remove(name)
+	case "move":
+		err = os.Rename(name, filepath.Join(p.dir, filepath.FromSlash(strings.TrimSpace(string(f.Data)))))
 	default:
 		p.t.Fatalf("%s says nothing", f.Name)
 	}
@@ -100,6 +102,7 @@ func TestPlanted(t *testing.T) {
 	old := newPlanted(t).edition()
 	for _, name := range cases {
 		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
+			t.Parallel()
 			archive, err := txtar.ParseFile(name)
 			if err != nil {
 				t.Fatal(err)

@@ -1,10 +1,10 @@
 package compare
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -12,26 +12,32 @@ import (
 	"benchleaf/render/edition"
 )
 
-// errForm says of a file that it has another form than this version reads.
-var errForm = fmt.Errorf("%w: its facts are of another form than this version reads", edition.ErrForeign)
+// What cannot be compared.
+var (
+	ErrFile = errors.New("this is no edition: that is a folder, or its " + edition.ManifestName + "; a handbook in one file keeps nothing to compare by")
+	ErrForm = errors.New("its facts are of another form than this version reads")
+)
 
 // Open reads the facts of an edition: name is its folder or its manifest.
 func Open(name string) (*Edition, error) {
 	if filepath.Base(name) == edition.ManifestName {
 		name = filepath.Dir(name)
 	}
+	if info, err := os.Stat(name); err == nil && !info.IsDir() {
+		return nil, fmt.Errorf("%s: %w", name, ErrFile)
+	}
 	f, err := edition.Open(name)
 	if err != nil {
 		return nil, err
 	}
-	e, err := read(f)
+	e, err := read(f, name)
 	if err = errors.Join(err, f.Close()); err != nil {
 		return nil, err
 	}
 	return e, nil
 }
 
-func read(f *edition.Folder) (*Edition, error) {
+func read(f *edition.Folder, dir string) (*Edition, error) {
 	files, err := f.Facts()
 	if err != nil {
 		return nil, err
@@ -41,7 +47,7 @@ func read(f *edition.Folder) (*Edition, error) {
 		Book: &Book{}, Pages: map[string]*Page{}, files: files,
 	}
 	if files[BookFile] == "" {
-		return nil, fmt.Errorf("%w: there is no %s", edition.ErrForeign, BookFile)
+		return nil, fmt.Errorf("%s: %w: there is no %s", dir, edition.ErrForeign, BookFile)
 	}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		text, err := f.Fact(name, files[name])
@@ -49,14 +55,14 @@ func read(f *edition.Folder) (*Edition, error) {
 			return nil, err
 		}
 		if name == BookFile {
-			if json.Unmarshal(text, e.Book) != nil || e.Book.Format != Format {
-				return nil, fmt.Errorf("%s: %w", name, errForm)
+			if e.Book.Unpack(text) != nil || e.Book.Format != Format {
+				return nil, fmt.Errorf("%s: %s: %w", dir, name, ErrForm)
 			}
 			continue
 		}
 		p := &Page{}
-		if json.Unmarshal(text, p) != nil || p.Format != Format || PageFile(p.Path) != name || !strings.HasPrefix(name, folder) {
-			return nil, fmt.Errorf("%s: %w", name, errForm)
+		if p.Unpack(text) != nil || p.Format != Format || PageFile(p.Path) != name || !strings.HasPrefix(name, folder) {
+			return nil, fmt.Errorf("%s: %s: %w", dir, name, ErrForm)
 		}
 		e.Pages[p.Path] = p
 	}

@@ -47,7 +47,7 @@ func (c *Comparison) Of(model string) *Comparison {
 				values = append(values, v)
 			}
 		}
-		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}); s.concerns.meet([]string{model}) {
+		if of[value(dataSpec, s.ID)] = s.shown.meet([]string{model}) || s.over.meet([]string{model}); s.concerns.meet([]string{model}) {
 			s.Values = values
 			one.Specs = append(one.Specs, s)
 		}
@@ -167,7 +167,7 @@ func (w *writer) page(p PageChange) {
 		w.texts(3, b.Old, b.New)
 	}
 	if len(p.Values) > 0 {
-		w.line(2, "values changed: %s", strings.Join(p.Values, ", "))
+		w.line(2, "changed elsewhere: %s", strings.Join(p.Values, ", "))
 	}
 }
 

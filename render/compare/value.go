@@ -23,6 +23,9 @@ type SpecChange struct {
 
 	concerns models // those of which something changed
 	shown    models // those of which something changed that pages show
+	over     models // those of which a value before changed, which pages of reference list
+	// wordsAlone: that is its name or its conditions, and nothing else.
+	wordsAlone bool
 }
 
 // ValueChange is a value of a model, as it was and as it is.
@@ -34,6 +37,7 @@ type ValueChange struct {
 
 	Titles handbook.Words `json:"-"`
 	Limits [2]*Limit      `json:"-"`
+	Still  [2][]Past      `json:"-"` // what held and holds for some serial numbers
 }
 
 // models are those for which a value changed; nil where that is asked of none.
@@ -55,21 +59,95 @@ func (m models) meet(lists ...[]string) bool {
 	return false
 }
 
+// reach are the pages that something that changed reaches: of some models and languages.
+type reach struct {
+	models    models
+	languages map[string]bool // nil: all
+	reference models          // those for which it reaches pages of reference alone, in all languages
+}
+
+// meets tells whether a page, as it was or as it is, is among them.
+func (r reach) meets(pages ...*Page) bool {
+	return slices.ContainsFunc(pages, func(p *Page) bool {
+		return r.models.meet(p.Models) && (r.languages == nil || r.languages[p.Lang]) || p.Sheet == "reference" && r.reference.meet(p.Models)
+	})
+}
+
 // values lists what changed of what pages show and is written elsewhere, by what blocks call it.
-func (c *Comparison) values() map[string]models {
-	values := map[string]models{}
+func (c *Comparison) values() map[string]reach {
+	values := map[string]reach{}
 	for _, s := range c.Specs {
-		if len(s.shown) > 0 {
-			values[value(dataSpec, s.ID)] = s.shown
+		if len(s.shown)+len(s.over) > 0 {
+			r := reach{models: s.shown, reference: s.over}
+			if s.wordsAlone {
+				r.languages = c.languages(standing(dataSpec, s.Fields))
+			}
+			values[value(dataSpec, s.ID)] = r
 		}
 	}
 	for _, p := range c.Parts {
-		values[value(dataPart, p.ID)] = models{"": true}
+		values[value(dataPart, p.ID)] = reach{models: models{"": true}, languages: c.languages(standing(dataPart, p.Fields))}
 	}
 	for _, d := range c.Data {
-		values[value(d.Kind, d.ID)] = models{"": true}
+		values[value(d.Kind, d.ID)] = reach{models: models{"": true}, languages: c.languages(standing(d.Kind, d.Fields))}
 	}
 	return values
+}
+
+// onPages are the fields that stand on a page that names a thing, by its kind; of a kind that is not here
+// all do. What is normal in an engine state stands in the finder alone, and the system of a part nowhere.
+var onPages = map[string][]string{
+	dataSpec:  {fieldTitle, fieldConditions},
+	dataPart:  {fieldTitle, fieldNumber},
+	DataState: {fieldTitle, fieldMinutes},
+}
+
+func standing(kind string, fields []FieldChange) (list []FieldChange) {
+	for _, f := range fields {
+		if names, ok := onPages[kind]; !ok || slices.Contains(names, f.Name) {
+			list = append(list, f)
+		}
+	}
+	return list
+}
+
+// languages are those in which something reads otherwise; nil where a field changed that is of no language.
+func (c *Comparison) languages(fields []FieldChange) map[string]bool {
+	found := map[string]bool{}
+	for _, f := range fields {
+		if !InWords(f.Name) {
+			return nil
+		}
+		for _, lang := range c.book.Languages {
+			if was, is := c.Words(f.Old, lang), c.Words(f.New, lang); was != is {
+				found[lang] = true
+			}
+		}
+	}
+	return found
+}
+
+// InWords tells whether a field has words in each language.
+func InWords(name string) bool {
+	switch name {
+	case fieldTitle, fieldConditions, fieldText, fieldRestore, fieldNotice:
+		return true
+	}
+	return false
+}
+
+// Words are what the lines of a field in words say to a reader of a language: as on a page, by those of
+// another language where it has none.
+func (c *Comparison) Words(lines []string, lang string) string {
+	words := handbook.Words{}
+	for _, line := range lines {
+		of, text, ok := strings.Cut(line, ": ")
+		if !ok || !slices.Contains(c.book.Languages, of) {
+			of, text = c.book.Lang, line
+		}
+		words[of] = text
+	}
+	return words.In(lang)
 }
 
 // Names are the names of what changed of the data, by what blocks call it.
@@ -127,7 +205,7 @@ func modelNames(old, new *Book) []Item {
 }
 
 func compareSpec(a, b *Spec, names []Item) *SpecChange {
-	c := &SpecChange{Change: Changed, Fields: []FieldChange{}, Values: []ValueChange{}, concerns: models{}, shown: models{}}
+	c := &SpecChange{Change: Changed, Fields: []FieldChange{}, Values: []ValueChange{}, concerns: models{}, shown: models{}, over: models{}}
 	switch {
 	case a == nil:
 		c.Change, a = Added, &Spec{}
@@ -141,21 +219,32 @@ func compareSpec(a, b *Spec, names []Item) *SpecChange {
 	c.Title, c.Titles, c.Unit = named.Title, named.Titles, [2]string{a.Symbol(), b.Symbol()}
 	c.Fields = compareFields(&a.Thing, &b.Thing)
 	everyone := c.says(fieldTitle, fieldUnit, fieldConditions)
+	c.wordsAlone = c.Change == Changed && !c.says(fieldUnit)
 	for _, m := range names {
 		was, is := a.For(m.ID), b.For(m.ID)
-		v := ValueChange{m.ID, m.Title, was.Text(c.Unit[0]), is.Text(c.Unit[1]), m.Titles, [2]*Limit{was, is}}
-		if v.Old != v.New {
-			c.Values = append(c.Values, v)
+		wasStill, wasOver := a.held(m.ID)
+		isStill, isOver := b.held(m.ID)
+		other := c.Unit[0] != c.Unit[1] && (was != nil || is != nil) || !was.same(is) || !slices.EqualFunc(wasStill, isStill, Past.same)
+		if other {
+			c.Values = append(c.Values, ValueChange{
+				m.ID, m.Title, valueText(was, wasStill, c.Unit[0]), valueText(is, isStill, c.Unit[1]),
+				m.Titles, [2]*Limit{was, is}, [2][]Past{wasStill, isStill},
+			})
 		}
-		if v.Old != v.New || !slices.Equal(a.History[m.ID], b.History[m.ID]) || everyone && (was != nil || is != nil) {
+		over := !slices.EqualFunc(wasOver, isOver, Past.same)
+		if over {
+			c.over[m.ID], c.concerns[m.ID] = true, true
+		}
+		c.wordsAlone = c.wordsAlone && !other
+		if other || everyone && (was != nil || is != nil) {
 			c.shown[m.ID], c.concerns[m.ID] = true, true
 		}
 	}
-	if was, is := a.historyLines(), b.historyLines(); !slices.Equal(was, is) {
-		c.Fields = append(c.Fields, FieldChange{"history", append([]string{}, was...), append([]string{}, is...)})
+	if len(c.over) > 0 {
+		c.Fields = append(c.Fields, FieldChange{fieldHistory, append([]string{}, a.overLines()...), append([]string{}, b.overLines()...)})
 	}
 	for _, m := range names {
-		if len(c.shown) == 0 && (a.For(m.ID) != nil || b.For(m.ID) != nil) {
+		if len(c.shown)+len(c.over) == 0 && (a.For(m.ID) != nil || b.For(m.ID) != nil) {
 			c.concerns[m.ID] = true
 		}
 	}

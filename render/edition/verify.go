@@ -78,14 +78,19 @@ func (f *Folder) plain(name string) (*os.File, error) {
 	return f.root.Open(local)
 }
 
-// read reads a file that is held in memory, as far as one may be large.
+// read reads a file that is held in memory, as far as one may be large. The list of facts is one for all
+// pages.
 func (f *Folder) read(name string) ([]byte, error) {
 	file, err := f.plain(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	return io.ReadAll(io.LimitReader(file, maxList+1))
+	most := int64(maxList)
+	if name == FactsPart {
+		most = maxFacts
+	}
+	return io.ReadAll(io.LimitReader(file, most+1))
 }
 
 // part reads a part of the manifest.

@@ -141,8 +141,13 @@ func (r *pageResolver) notices() {
 		}
 	}
 	for read := range maps.Clone(r.reads) {
-		if read.Kind == ReadSpec {
+		switch read.Kind {
+		case ReadSpec:
 			r.read(ReadBulletins, kindSpec+" "+read.ID)
+		case ReadPage: // where a procedure is named, it is said that it is superseded
+			if q := r.whole.pageAt[read.ID]; q != nil {
+				r.read(ReadBulletins, procedureOf(q.page.Key))
+			}
 		}
 	}
 	if p.Procedure != nil {

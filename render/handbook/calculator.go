@@ -53,8 +53,8 @@ type Chain struct {
 // others, and every entry runs those that rest on it.
 const maxForms = 40
 
-// calculatorKeys are the keys of a calculator block beside its inputs.
-var calculatorKeys = []string{"title", "limits", "meters", "examples"}
+// CalculatorKeys are the keys of a calculator block beside its inputs.
+var CalculatorKeys = []string{"title", "limits", "meters", "examples"}
 
 // calculator resolves a calculator block: without a name beside it, one of the
 // handbook's own.
@@ -139,7 +139,7 @@ func (r *pageResolver) builtin(b *source.Block) {
 		case key.Value == "examples":
 			d.Into(value, &examples, key.Value, "an example")
 		default:
-			d.UnknownKey(key, append(names(c.Inputs), calculatorKeys...), "calculator "+c.Name)
+			d.UnknownKey(key, append(names(c.Inputs), CalculatorKeys...), "calculator "+c.Name)
 		}
 	})
 	if nominal, ok := form.Presets["nominal"]; ok && nominal.Spec != nil {

@@ -31,6 +31,7 @@ func (w *Words) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	d.Fields(n, key, func(lang source.Text, value source.Node) {
 		if !IsLanguage(lang.Value) {
 			d.Remarks().Add(remark.ValueText, lang.Place, lang.Value, "language", "en or es")
+			(*w)[""] = "" // it may be that of any
 			return
 		}
 		if s, ok := d.Scalar(value, lang.Value, "a text"); ok {

@@ -59,6 +59,7 @@ func (d *Draft) Finish() remark.List {
 	r.translations()
 	r.untranslated()
 	r.unrecorded()
+	r.wordsMissing()
 	r.synonyms()
 	r.labels()
 	r.ownNames()

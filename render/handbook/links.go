@@ -222,6 +222,7 @@ func (r *pageResolver) frontBroken() bool {
 // relative resolves a link to a heading, a page or a file.
 func (r *pageResolver) relative(to string, at remark.Place) Target {
 	file, fragment, _ := strings.Cut(to, "#")
+	heading := to[len(file):] // as it is written
 	decoded, err := url.PathUnescape(file)
 	if fragmentDecoded, err := url.PathUnescape(fragment); err == nil {
 		fragment = fragmentDecoded
@@ -271,7 +272,7 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		r.read(ReadAsset, name)
 		return Target{Kind: ToAsset, Asset: name}
 	}
-	r.nowhere(to, at, strings.TrimSuffix(decoded, path.Ext(decoded)), r.filesLike(path.Ext(decoded)), "", path.Ext(decoded))
+	r.nowhere(to, at, strings.TrimSuffix(decoded, path.Ext(decoded)), r.filesLike(path.Ext(decoded)), "", path.Ext(decoded)+heading)
 	return Target{}
 }
 

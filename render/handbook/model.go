@@ -207,6 +207,8 @@ type Page struct {
 	// Blocks holds each block's resolved form: *Answers, *Calculator, *Glossary, *Picture, *Plot,
 	// *Reading, *Safety, *SelfCheck or *Conduct. A block that stands where it cannot be is left out.
 	Blocks map[*source.Block]any
+	// Drawn is what the drawings say that the page shows.
+	Drawn []Drawn
 	// Links holds the target of each *ast.Link, *ast.AutoLink and *ast.Image
 	// that leads somewhere in the handbook. Links to other hosts are left out.
 	Links map[ast.Node]Target
@@ -216,6 +218,12 @@ type Page struct {
 	IDs map[*ast.Heading]string
 
 	head []piece // the texts of its front matter that are translated
+}
+
+// Drawn is a text in a drawing.
+type Drawn struct {
+	Text  string
+	Place remark.Place // of the drawing on its page
 }
 
 // Procedure is a troubleshooting procedure.

@@ -77,6 +77,11 @@ func (r *pageResolver) pictureAt(name, written string, at remark.Place, alone bo
 		if target.Kind == ToAsset && alone {
 			r.shown = append(r.shown, shownPicture{target.Asset, at})
 		}
+		if target.Kind == ToAsset {
+			for _, text := range r.whole.asset(target.Asset).Info.Texts {
+				r.page.Drawn = append(r.page.Drawn, Drawn{text, at})
+			}
+		}
 		return target, true
 	}
 	return target, false

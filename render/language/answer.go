@@ -4,13 +4,10 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"maps"
 	"path"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"benchleaf/calc"
 	"benchleaf/render/handbook"
 )
 
@@ -39,85 +36,6 @@ func top(file string) string {
 	return folder
 }
 
-// completion names what may stand at a place.
-func (s *server) completion(ctx context.Context, params documentParams) (any, error) {
-	v, err := s.look(ctx, false)
-	if err != nil {
-		return nil, err
-	}
-	name, t, _, at := s.at(v, params)
-	items := []completionItem{}
-	if at == nil || at.made || at.defines {
-		return items, nil
-	}
-	around := t.span(at.start, at.end, s.encoding)
-	before := ""
-	if at.tight {
-		before = " "
-	}
-	for _, c := range s.candidates(v, name, *at) {
-		text := c.label
-		if at.kind == kindWay && strings.HasPrefix(text, "#") && t.data[max(0, at.start-1)] != '"' && t.data[max(0, at.start-1)] != '\'' {
-			text = `"` + text + `"` // YAML takes it for a comment
-		}
-		items = append(items, completionItem{c.label, 18, c.detail, textEdit{around, before + text}})
-	}
-	return items, nil
-}
-
-// candidate is a name that may stand somewhere.
-type candidate struct{ label, detail string }
-
-func (s *server) candidates(v *view, file string, at site) (list []candidate) {
-	if at.kind == kindEnd {
-		for _, end := range handbook.Ends {
-			list = append(list, candidate{end, ""})
-		}
-		return list
-	}
-	if at.kind == kindBuiltIn {
-		for _, c := range calc.All() {
-			list = append(list, candidate{c.Name, ""})
-		}
-		return list
-	}
-	if at.kind == kindWay || at.kind == kindLink {
-		key := keyOf(file, v.Book.Languages)
-		for _, c := range s.names(v, file, kindStep, key) {
-			list = append(list, candidate{"#" + c.label, c.detail})
-		}
-		for _, c := range s.names(v, file, kindCause, key) {
-			list = append(list, candidate{"cause:" + c.label, c.detail})
-		}
-		for _, end := range handbook.Ends {
-			list = append(list, candidate{"end:" + end, ""})
-		}
-		for _, p := range v.Book.Pages {
-			if to, err := filepath.Rel(path.Dir(file), p.Source.Path); err == nil && p.Source.Path != file && top(file) == top(p.Source.Path) {
-				list = append(list, candidate{filepath.ToSlash(to), p.Title})
-			}
-		}
-		return list
-	}
-	return s.names(v, file, at.kind, at.scope)
-}
-
-// names are those of a kind in a scope, each once, with titles of the file's language.
-func (s *server) names(v *view, file string, k kind, scope string) (list []candidate) {
-	found := map[string]string{}
-	s.every(v, func(other string, x site) {
-		if x.defines && x.kind == k && x.scope == scope && x.name != "" {
-			if _, known := found[x.name]; !known || other == file {
-				found[x.name] = x.title
-			}
-		}
-	})
-	for _, name := range slices.Sorted(maps.Keys(found)) {
-		list = append(list, candidate{name, found[name]})
-	}
-	return list
-}
-
 // definition leads to where a name is defined.
 func (s *server) definition(ctx context.Context, params documentParams) (any, error) {
 	v, err := s.look(ctx, false)
@@ -129,7 +47,22 @@ func (s *server) definition(ctx context.Context, params documentParams) (any, er
 	if at == nil {
 		return list, nil
 	}
-	if at.kind == kindLink || at.kind == kindWay {
+	switch at.kind {
+	case kindProcedure, kindBulletin:
+		for _, p := range v.Book.Pages {
+			if p.Key == at.name {
+				list = append(list, location{s.uriOf(p.Source.Path), span{}})
+			}
+		}
+		return list, nil
+	case kindCircuit:
+		for to := range v.texts {
+			if keyOf(to, nil) == "circuits/"+at.name {
+				list = append(list, location{s.uriOf(to), span{}})
+			}
+		}
+		return list, nil
+	case kindLink, kindWay:
 		if to := path.Join(path.Dir(name), at.name); v.texts[to] != nil {
 			list = append(list, location{s.uriOf(to), span{}})
 		}
@@ -148,9 +81,9 @@ func (s *server) hover(ctx context.Context, params documentParams) (any, error) 
 	if err != nil {
 		return nil, err
 	}
-	name, t, _, at := s.at(v, params)
+	name, t, offset, at := s.at(v, params)
 	if at == nil {
-		return nil, nil
+		return s.hoverKey(v, name, t, offset), nil
 	}
 	says := ""
 	if at.kind == kindSpec {
@@ -161,11 +94,35 @@ func (s *server) hover(ctx context.Context, params documentParams) (any, error) 
 		}
 	} else if _, sites := s.defined(v, name, *at); len(sites) > 0 && sites[0].title != "" {
 		says = fmt.Sprintf("%s `%s`: %s", at.kind, at.name, sites[0].title)
+	} else if slices.Contains([]kind{kindProcedure, kindBulletin, kindCircuit, kindRemark}, at.kind) { // no file defines these by a name in it
+		for _, c := range s.candidates(v, name, *at) {
+			if c.label == at.name {
+				says = fmt.Sprintf("%s `%s`: %s", at.kind, at.name, c.detail)
+			}
+		}
 	}
 	if says == "" {
 		return nil, nil
 	}
 	return hover{markup{"markdown", says}, t.span(at.start, at.end, s.encoding)}, nil
+}
+
+// hoverKey says what stands behind a key.
+func (s *server) hoverKey(v *view, name string, t *text, offset int) any {
+	if t == nil {
+		return nil
+	}
+	p := spotAt(name, t.data, v.Book.Languages, offset)
+	if p == nil || !p.key || p.start == p.end {
+		return nil
+	}
+	key := string(t.data[p.start:p.end])
+	for _, k := range keysAt(p.rules, p.keys) {
+		if k.name == key {
+			return hover{markup{"markdown", fmt.Sprintf("`%s`: %s", key, k.says)}, t.span(p.start, p.end, s.encoding)}
+		}
+	}
+	return nil
 }
 
 // specText is a specification in Markdown, in a language where it has words of that.

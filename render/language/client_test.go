@@ -72,7 +72,7 @@ type (
 
 // client is an editor with a session of its own.
 type client struct {
-	t        *testing.T
+	t        testing.TB
 	dir      string
 	conn     *jsonrpc2.Conn
 	in       io.Closer // of the server
@@ -110,13 +110,19 @@ type pipes struct {
 }
 
 // start begins a session with a handbook's folder.
-func start(t *testing.T, dir string, encodings ...string) *client {
+func start(t testing.TB, dir string, encodings ...string) *client {
+	t.Helper()
+	return startIn(t, dir, nil, encodings...)
+}
+
+// startIn begins one in which the client has several folders open.
+func startIn(t testing.TB, dir string, folders []string, encodings ...string) *client {
 	t.Helper()
 	toServer, fromClient := io.Pipe()
 	toClient, fromServer := io.Pipe()
 	c := &client{
 		t: t, dir: dir, in: fromClient, ended: make(chan error, 1), log: &lockedBuffer{},
-		texts: map[string]string{}, versions: map[string]int{}, came: make(chan published, 1000), messages: make(chan string, 10),
+		texts: map[string]string{}, versions: map[string]int{}, came: make(chan published, 100_000), messages: make(chan string, 10),
 	}
 	go func() {
 		err := language.Serve(t.Context(), toServer, fromServer, language.Options{
@@ -125,14 +131,18 @@ func start(t *testing.T, dir string, encodings ...string) *client {
 		fromServer.Close()
 		c.ended <- err
 	}()
-	c.conn = jsonrpc2.NewConn(t.Context(), jsonrpc2.NewBufferedStream(pipes{toClient, fromClient}, jsonrpc2.VSCodeObjectCodec{}), jsonrpc2.AsyncHandler(c))
+	c.conn = jsonrpc2.NewConn(t.Context(), jsonrpc2.NewBufferedStream(pipes{toClient, fromClient}, jsonrpc2.VSCodeObjectCodec{}), c)
 	var result struct {
 		Capabilities struct {
 			PositionEncoding string `json:"positionEncoding"`
 		} `json:"capabilities"`
 	}
+	var open []any
+	for _, folder := range folders {
+		open = append(open, map[string]any{"uri": (&url.URL{Scheme: "file", Path: filepath.ToSlash(folder)}).String(), "name": "a folder"})
+	}
 	c.call("initialize", map[string]any{
-		"rootUri": c.uri(""),
+		"rootUri": c.uri(""), "workspaceFolders": open,
 		"capabilities": map[string]any{
 			"general":   map[string]any{"positionEncodings": encodings},
 			"workspace": map[string]any{"workspaceEdit": map[string]any{"documentChanges": true}, "didChangeWatchedFiles": map[string]any{"dynamicRegistration": true}},
@@ -155,7 +165,7 @@ func (c *client) Handle(ctx context.Context, conn *jsonrpc2.Conn, req *jsonrpc2.
 	case "window/showMessage":
 		c.messages <- string(*req.Params)
 	case "client/registerCapability":
-		_ = conn.Reply(ctx, req.ID, nil)
+		go func() { _ = conn.Reply(ctx, req.ID, nil) }() // it waits until the server reads, which may wait for us
 	default:
 		c.t.Errorf("the server sends %s", req.Method)
 	}

@@ -19,7 +19,7 @@ import (
 const demo = "../../content"
 
 // texts are the pages and data files of a handbook.
-func texts(t *testing.T, dir string) map[string]string {
+func texts(t testing.TB, dir string) map[string]string {
 	t.Helper()
 	all := map[string]string{}
 	err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
@@ -108,7 +108,7 @@ func TestRenameTheDemo(t *testing.T) {
 	random, count, most, rerecorded := rand.New(rand.NewPCG(1, 3)), map[string]int{}, 0, 0
 	for _, x := range named(all) {
 		translated := all["es"+strings.TrimPrefix(x.file, "en")] != "" && strings.HasPrefix(x.file, "en/")
-		if !*every && !translated && count[x.kind] > 0 && random.IntN(12) > 0 || translated && !*every && random.IntN(4) > 0 {
+		if !*every && !translated && count[x.kind] > 0 && random.IntN(24) > 0 || translated && !*every && random.IntN(8) > 0 {
 			continue
 		}
 		count[x.kind]++
@@ -162,12 +162,13 @@ func TestTyping(t *testing.T) {
 			c.open(name, text)
 			for range 8 {
 				p := map[string]any{"textDocument": map[string]any{"uri": c.uri(name)}, "position": pos{random.IntN(40), random.IntN(60)}}
-				for _, method := range []string{"completion", "hover", "definition"} {
+				for _, method := range []string{"completion", "hover", "definition", "references", "documentSymbol"} {
 					c.call("textDocument/"+method, p, nil)
 				}
 			}
 		}
 		if round%10 == 0 {
+			c.call("textDocument/codeAction", map[string]any{"textDocument": map[string]any{"uri": c.uri("en/choke.md")}, "range": rang{pos{0, 0}, pos{99, 0}}}, nil)
 			c.judgedAsBuilt()
 		}
 	}

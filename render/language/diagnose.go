@@ -38,16 +38,16 @@ func (s *server) judging(ctx context.Context) {
 		if ctx.Err() != nil {
 			return
 		}
+		if j.err != nil {
+			s.tell(j.err)
+		} else {
+			s.publish(ctx, j, versions)
+		}
 		s.mu.Lock()
 		s.judged = j
 		close(s.news)
 		s.news = make(chan struct{})
 		s.mu.Unlock()
-		if j.err != nil {
-			s.tell(j.err)
-			continue
-		}
-		s.publish(ctx, j, versions)
 	}
 }
 
@@ -72,7 +72,7 @@ func (s *server) publish(ctx context.Context, j *judgement, versions map[string]
 		lists[name] = []diagnostic{}
 	}
 	texts := map[string]*text{}
-	for _, r := range j.Remarks {
+	for _, r := range j.everywhere() {
 		name := r.Place.File
 		t := texts[name]
 		if t == nil {
@@ -93,6 +93,24 @@ func (s *server) publish(ctx context.Context, j *judgement, versions map[string]
 		}
 		_ = s.conn.Notify(ctx, "textDocument/publishDiagnostics", p) // a client that is gone ends the session
 	}
+}
+
+// everywhere are the remarks at all their places, of which a build tells the first: an editor shows one file at a time.
+func (j *Judged) everywhere() remark.List {
+	type told struct {
+		id string
+		at remark.Place
+	}
+	all, known := slices.Clone(j.Apart), map[told]bool{}
+	for _, r := range j.Apart {
+		known[told{r.ID, r.Place}] = true
+	}
+	for _, r := range j.Remarks { // some are told where their subject stands
+		if !known[told{r.ID, r.Place}] {
+			all = append(all, r)
+		}
+	}
+	return all
 }
 
 // diagnostic is a remark as an editor shows it.

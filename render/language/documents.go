@@ -1,6 +1,7 @@
 package language
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -110,7 +111,7 @@ func (s *server) look(ctx context.Context, exact bool) (*view, error) {
 
 // seen are the sites of a text.
 type seen struct {
-	text      string
+	text      []byte
 	languages string
 	sites     []site
 }
@@ -121,10 +122,10 @@ func (s *server) sites(v *view, name string) []site {
 	s.mu.Lock()
 	known, ok := s.seen[name]
 	s.mu.Unlock()
-	if ok && known.text == string(data) && known.languages == languages {
+	if ok && known.languages == languages && bytes.Equal(known.text, data) {
 		return known.sites
 	}
-	known = seen{string(data), languages, scan(name, data, v.Book.Languages)}
+	known = seen{data, languages, scan(name, data, v.Book.Languages)}
 	s.mu.Lock()
 	s.seen[name] = known
 	s.mu.Unlock()

@@ -51,7 +51,7 @@ func TestDisorder(t *testing.T) {
 		}
 	}
 	for _, p := range []pos{{-1, -1}, {0, 1 << 40}, {1 << 40, 0}, {3, -7}} {
-		for _, method := range []string{"completion", "hover", "definition"} {
+		for _, method := range []string{"completion", "hover", "definition", "references", "documentSymbol", "codeAction"} {
 			c.call("textDocument/"+method, map[string]any{"textDocument": map[string]any{"uri": uri}, "position": p}, nil)
 		}
 	}

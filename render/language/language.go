@@ -21,6 +21,7 @@ import (
 type Judged struct {
 	Book    *handbook.Handbook
 	Remarks remark.List
+	Apart   remark.List         // the same, where there are several of one mistake each at its place
 	Texts   map[string][]byte   // of pages and data files, by path
 	Digests map[string][]string // that translations may record, by page, in its order
 }

@@ -64,6 +64,10 @@ type capabilities struct {
 	CompletionProvider completionOptions `json:"completionProvider"`
 	HoverProvider      bool              `json:"hoverProvider"`
 	DefinitionProvider bool              `json:"definitionProvider"`
+	ReferencesProvider bool              `json:"referencesProvider"`
+	DocumentSymbols    bool              `json:"documentSymbolProvider"`
+	WorkspaceSymbols   bool              `json:"workspaceSymbolProvider"`
+	CodeActionProvider codeActionOptions `json:"codeActionProvider"`
 	RenameProvider     renameOptions     `json:"renameProvider"`
 }
 
@@ -77,6 +81,10 @@ type completionOptions struct {
 	TriggerCharacters []string `json:"triggerCharacters"`
 }
 
+type codeActionOptions struct {
+	CodeActionKinds []string `json:"codeActionKinds"`
+}
+
 type renameOptions struct {
 	PrepareProvider bool `json:"prepareProvider"`
 }
@@ -87,12 +95,17 @@ type document struct {
 	Text    string `json:"text"`
 }
 
-// documentParams are those of all that is asked or told of one document.
+// documentParams are those of all that is asked or told of one document, or of all.
 type documentParams struct {
 	TextDocument   document `json:"textDocument"`
 	Position       position `json:"position"`
+	Range          span     `json:"range"`
 	NewName        string   `json:"newName"`
+	Query          string   `json:"query"`
 	ContentChanges []change `json:"contentChanges"`
+	Context        struct {
+		IncludeDeclaration bool `json:"includeDeclaration"`
+	} `json:"context"`
 }
 
 // change puts a text in the place of a span, or of all.
@@ -117,7 +130,7 @@ type diagnostic struct {
 
 type completionItem struct {
 	Label    string   `json:"label"`
-	Kind     int      `json:"kind"` // 18: a reference
+	Kind     int      `json:"kind"`
 	Detail   string   `json:"detail,omitempty"`
 	TextEdit textEdit `json:"textEdit"`
 }
@@ -155,6 +168,30 @@ type documentEdit struct {
 		Version *int   `json:"version"` // null for what is not open
 	} `json:"textDocument"`
 	Edits []textEdit `json:"edits"`
+}
+
+type codeAction struct {
+	Title       string        `json:"title"`
+	Kind        string        `json:"kind"`
+	Diagnostics []diagnostic  `json:"diagnostics"`
+	IsPreferred bool          `json:"isPreferred"`
+	Edit        workspaceEdit `json:"edit"`
+}
+
+// documentSymbol is what a document defines; symbol the same among all.
+type documentSymbol struct {
+	Name           string `json:"name"`
+	Detail         string `json:"detail"`
+	Kind           int    `json:"kind"`
+	Range          span   `json:"range"`
+	SelectionRange span   `json:"selectionRange"`
+}
+
+type symbol struct {
+	Name          string   `json:"name"`
+	Kind          int      `json:"kind"`
+	ContainerName string   `json:"containerName"`
+	Location      location `json:"location"`
 }
 
 type showMessageParams struct {

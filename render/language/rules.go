@@ -15,6 +15,7 @@ var rules = map[string][]rule{
 	"handbook.yaml": {
 		defines("states/=", kindState), defines("settings/=", kindSetting), defines("hazards/=", kindHazard),
 		names("states/*/from/=", kindState), names("settings/*/states", kindState), names("labels/pages/page", kindLink),
+		names("remarks/=", kindRemark),
 	},
 	"models.yaml": {defines("=", kindModel)},
 	"parts.yaml":  {defines("=", kindPart), names("*/models", kindModel)},
@@ -34,10 +35,10 @@ var rules = map[string][]rule{
 		names("causes/*/part", kindPart), names("causes/*/restores", kindSetting), names("causes/*/verification", kindStep),
 		names("causes/*/remedy", kindMarkdown), names("ends/*/text", kindMarkdown), names("ends/*/restores", kindSetting),
 		names("supersedes/spec", kindSpec), names("supersedes/procedure", kindProcedure), names("supersedes/models", kindModel),
-		names("translated/=", kindSection), names("translated/*", kindDigest),
+		names("allow/=", kindRemark), names("translated/=", kindSection), names("translated/*", kindDigest),
 	},
 	"step": {
-		names("state", kindState), names("needs", kindStep), names("detects", kindCause), names("detects/=", kindCause),
+		names("state", kindState), names("needs", kindStep), names("detects/=", kindCause),
 		names("requires", kindSetting), names("forbids", kindSetting), names("sets", kindSetting), names("restores", kindSetting),
 	},
 	"reading": append(ways, names("spec", kindSpec), names("at", kindPoint), names("with", kindSetting)),
@@ -47,7 +48,11 @@ var rules = map[string][]rule{
 	"plot":   {names("over", kindInput), names("show", kindResult), names("limits", kindSpec)},
 	"calculator": {
 		defines("name", kindCalculator), defines("inputs/=", kindInput), defines("results/=", kindResult), names("results/*/limits", kindSpec),
-		names("inputs/*/from", kindCalculator), names("*/from", kindCalculator), names("examples/given/=", kindInput), names("examples/gives/=", kindResult),
+		defines("constants/=", kindFigure), defines("values/=", kindFigure), names("inputs/*/from", kindCalculator), names("examples/given/=", kindInput), names("examples/gives/=", kindResult),
+	},
+	"built-in": {
+		names("*/from", kindCalculator), names("limits/=", kindResult), names("limits/*", kindSpec), names("meters/=", kindInput),
+		names("examples/given/=", kindInput), names("examples/gives/=", kindResult),
 	},
 	"picture": {},
 }

@@ -30,10 +30,13 @@ const (
 	kindProcedure  kind = "procedure" // by its page's path without language and ending
 	kindBulletin   kind = "bulletin"  // the same
 	kindCircuit    kind = "circuit"
-	kindPoint      kind = "point"    // of a circuit
-	kindElement    kind = "element"  // of a circuit
-	kindInput      kind = "input"    // of a calculator
-	kindResult     kind = "result"   // of a calculator
+	kindPoint      kind = "point"   // of a circuit
+	kindElement    kind = "element" // of a circuit
+	kindInput      kind = "input"   // of a calculator
+	kindResult     kind = "result"  // of a calculator
+	kindFigure     kind = "figure"  // of a calculator: a constant, or a value between
+	kindBlock      kind = "block"
+	kindRemark     kind = "remark"
 	kindWay        kind = "way"      // where a reading's outcome leads, without a scheme yet
 	kindLink       kind = "link"     // the same of a link in a text
 	kindMarkdown   kind = "markdown" // no name: a text with links
@@ -45,7 +48,7 @@ const (
 func (k kind) ofPage() bool { return k == kindCause || k == kindStep || k == kindCalculator }
 
 // ofCalculator tells whether a name of the kind is one of a calculator.
-func (k kind) ofCalculator() bool { return k == kindInput || k == kindResult }
+func (k kind) ofCalculator() bool { return k == kindInput || k == kindResult || k == kindFigure }
 
 // ofCircuit tells whether a name of the kind is one of a circuit's file.
 func (k kind) ofCircuit() bool { return k == kindPoint || k == kindElement }
@@ -55,7 +58,7 @@ type site struct {
 	kind       kind
 	name       string
 	start, end int    // offsets of the name
-	scope      string // the key of the page whose name it is, or that and its calculator's name; "" for one of the handbook
+	scope      string // the key of the page whose name it is or that measures it, or that and its calculator's name; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
 	tight      bool   // a key's colon stands right before it, and YAML wants a blank
@@ -71,20 +74,27 @@ type scanner struct {
 	languages []string
 	sites     []site
 	entries   map[string]int // of what has been defined, by the keys that lead there
+	name      string         // of the rules
 	rules     []rule
 	measured  string // the key of the page that a circuit is about
 	form      string // the name of the calculator that a block is, or is about
 	indent    int    // of the line where the outermost brackets begin
-	looked    int    // how many bytes were looked at, so that a test can hold it against the text's length
+	ask       int    // the offset of the spot that is asked for
+	spot      *spot
+	bare      bool // the line has no key yet
+	mapping   int  // the offset of the first key of the mapping that is scanned
+	keysOf    map[int][]string
+	looked    int // how many bytes were looked at, so that a test can hold it against the text's length
 }
 
 // scan finds the sites of a file of the handbook.
 func scan(name string, data []byte, languages []string) []site {
-	return scanned(name, data, languages).sites
+	return scanned(name, data, languages, -1).sites
 }
 
-func scanned(name string, data []byte, languages []string) *scanner {
-	s := &scanner{path: name, key: keyOf(name, languages), data: data, languages: languages, entries: map[string]int{}}
+// scanned is a scanner that has scanned a file, and met the spot at an offset, if that is none below 0.
+func scanned(name string, data []byte, languages []string, ask int) *scanner {
+	s := &scanner{path: name, key: keyOf(name, languages), data: data, languages: languages, entries: map[string]int{}, ask: ask}
 	folder, base := path.Split(name)
 	switch {
 	case path.Ext(name) == ".md":
@@ -94,9 +104,10 @@ func scanned(name string, data []byte, languages []string) *scanner {
 	default:
 		s.yaml(strings.TrimSuffix(folder, "/"), 0, len(data))
 	}
-	for i := range s.sites { // a circuit may name its procedure after its faults
-		if strings.HasPrefix(name, "circuits/") && s.sites[i].kind.ofPage() {
-			s.sites[i].scope = s.measured
+	for i := range s.sites { // a circuit may name its procedure after its faults; the procedure's readings name its points
+		x := &s.sites[i]
+		if strings.HasPrefix(name, "circuits/") && (x.kind.ofPage() || x.kind == kindPoint && s.measured != "") {
+			x.scope = s.measured
 		}
 	}
 	slices.SortStableFunc(s.sites, func(a, b site) int { return a.start - b.start })
@@ -185,6 +196,8 @@ func (s *scanner) block(at int, m []int, body int) int {
 	}
 	before := len(s.sites)
 	name, arg, hasArg := strings.Cut(info, " ")
+	shape := name
+	s.add(kindBlock, infoAt, infoAt+len(name), "")
 	argStart := infoAt + len(name) + 1
 	arg = strings.TrimRight(arg, " \t")
 	own := strings.TrimSpace(arg) == ""
@@ -192,6 +205,7 @@ func (s *scanner) block(at int, m []int, body int) int {
 	case !slices.Contains(source.BlockNames, name):
 		return next // a listing
 	case name == "calculator" && hasArg:
+		shape = "built-in"
 		s.add(kindBuiltIn, argStart, argStart+len(arg), "")
 		if !own {
 			c := s.add(kindCalculator, argStart, argStart+len(arg), s.key)
@@ -202,9 +216,9 @@ func (s *scanner) block(at int, m []int, body int) int {
 	case name == "circuit" && hasArg:
 		s.add(kindCircuit, argStart, argStart+len(arg), "")
 	}
-	if _, isYAML := rules[name]; isYAML {
+	if _, isYAML := rules[shape]; isYAML {
 		s.entries, s.form = map[string]int{}, strings.TrimSpace(arg)
-		s.yaml(name, body, bodyEnd)
+		s.yaml(shape, body, bodyEnd)
 		for i := range s.sites[before:] { // a block may name its calculator after what is of it
 			if x := &s.sites[before+i]; x.kind.ofCalculator() && x.scope == "" {
 				x.scope = s.key + "/" + s.form

@@ -10,8 +10,32 @@ import (
 
 // level is a key of a block mapping, and how far it is set in.
 type level struct {
-	indent int
-	key    string
+	indent  int
+	key     string
+	mapping int // the offset of its mapping's first key
+}
+
+// spot is a place of YAML where a key or a value stands, or could.
+type spot struct {
+	rules      string   // what it is in, as rules has it
+	form       string   // the name of the calculator that the block is, or is about
+	keys       []string // that lead there
+	key, value bool     // a key can stand there, a value
+	start, end int
+	mapping    int
+	keysOf     map[int][]string // by mapping
+}
+
+// spotAt is the spot at an offset, nil where there is none.
+func spotAt(name string, data []byte, languages []string, offset int) *spot {
+	return scanned(name, data, languages, offset).spot
+}
+
+// meet keeps the spot that is asked for.
+func (s *scanner) meet(keys []string, start, end int, key, value bool) {
+	if s.spot == nil && start <= s.ask && s.ask <= end {
+		s.spot = &spot{s.name, s.form, keys, key, value, start, end, s.mapping, s.keysOf}
+	}
 }
 
 // deepest bounds brackets one in the other.
@@ -23,7 +47,7 @@ var keyOfLine = regexp.MustCompile(`^("[^"]*"|'[^']*'|[^\s:#\[\]{}"'&*!|>@,][^:#
 // yaml scans lines of YAML by the rules of that name. It knows keys by how far they are set
 // in, lists, brackets, quotes, comments and texts of several lines.
 func (s *scanner) yaml(name string, from, to int) {
-	s.rules = rules[name]
+	s.name, s.rules, s.keysOf = name, rules[name], map[int][]string{}
 	var at []level
 	keys := func() (list []string) {
 		for _, l := range at {
@@ -43,6 +67,9 @@ func (s *scanner) yaml(name string, from, to int) {
 		}
 		indent := i - start
 		lead := indent
+		if i == end && textBelow < 0 {
+			s.between(at, start, end)
+		}
 		if i == end || s.data[i] == '#' && textBelow < 0 {
 			continue
 		}
@@ -52,7 +79,11 @@ func (s *scanner) yaml(name string, from, to int) {
 		}
 		textBelow = -1
 		dash := bytes.HasPrefix(s.data[i:end], []byte("- ")) || end-i == 1 && s.data[i] == '-'
+		s.mapping = i
 		for len(at) > 0 && (at[len(at)-1].indent > indent || at[len(at)-1].indent == indent && !dash) {
+			if at[len(at)-1].indent == indent {
+				s.mapping = at[len(at)-1].mapping
+			}
 			at = at[:len(at)-1]
 		}
 		for dash {
@@ -63,9 +94,11 @@ func (s *scanner) yaml(name string, from, to int) {
 			dash = bytes.HasPrefix(s.data[i:end], []byte("- "))
 		}
 		indent = i - start
+		s.bare = true
 		if m := keyOfLine.FindSubmatchIndex(s.data[i:end]); m != nil {
+			s.bare = false
 			keyStart, keyEnd := unquoted(s.data, i+m[2], i+m[3])
-			at = append(at, level{indent, string(s.data[keyStart:keyEnd])})
+			at = append(at, level{indent, string(s.data[keyStart:keyEnd]), s.mapping})
 			s.keySite(keys(), keyStart, keyEnd)
 			i += m[3]
 			for s.data[i] != ':' {
@@ -80,13 +113,29 @@ func (s *scanner) yaml(name string, from, to int) {
 		case i < end && (s.data[i] == '|' || s.data[i] == '>'):
 			textBelow = indent
 		case i < end && (s.data[i] == '[' || s.data[i] == '{'):
-			s.indent = lead
+			s.indent, s.bare = lead, false
 			stop := s.flow(i, to, keys(), 0)
 			_, next = s.line(stop - 1) // what stands behind the bracket is a comment
 			next = min(next, to)
 		default:
 			s.scalar(keys(), i, end)
 		}
+	}
+}
+
+// between meets a spot on an empty line, where keys could go on that are set in as far.
+func (s *scanner) between(at []level, start, end int) {
+	var keys []string
+	s.mapping = -1
+	for _, l := range at {
+		if l.indent < s.ask-start {
+			keys = append(keys, l.key)
+		} else if l.indent == s.ask-start {
+			s.mapping = l.mapping
+		}
+	}
+	if start <= s.ask && s.ask <= end {
+		s.meet(keys, s.ask, s.ask, true, false)
 	}
 }
 
@@ -101,7 +150,7 @@ func (s *scanner) leaves(lineEnd int) bool {
 
 // flow scans what stands between brackets, and returns where it ends.
 func (s *scanner) flow(i, end int, keys []string, depth int) int {
-	open := s.data[i]
+	open, mapping := s.data[i], i
 	i++
 	if depth > deepest {
 		lineEnd, _ := s.line(i)
@@ -117,6 +166,7 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 			if fresh && open == '[' {
 				s.scalar(keys, i, i)
 			} else if fresh {
+				s.mapping = mapping
 				s.keySite(append(keys[:len(keys):len(keys)], ""), i, i)
 			}
 			if c == ']' || c == '}' {
@@ -140,6 +190,7 @@ func (s *scanner) flow(i, end int, keys []string, depth int) int {
 			start, stop := i, s.token(i, end, ",}:\n")
 			from, to := unquoted(s.data, start, stop)
 			inner = append(keys[:len(keys):len(keys)], string(s.data[from:to]))
+			s.mapping = mapping
 			s.keySite(inner, from, to)
 			if i = stop; i >= end || s.data[i] != ':' {
 				continue
@@ -206,6 +257,10 @@ func unquoted(data []byte, start, end int) (int, int) {
 
 // keySite is called for each key; keys are those that lead to it, itself the last.
 func (s *scanner) keySite(keys []string, start, end int) {
+	s.meet(keys[:len(keys)-1], start, end, true, false)
+	if s.ask >= 0 && end > start {
+		s.keysOf[s.mapping] = append(s.keysOf[s.mapping], keys[len(keys)-1])
+	}
 	for _, r := range s.rules {
 		if r.matches(keys, true) {
 			k := r.kind
@@ -226,6 +281,7 @@ func (s *scanner) keySite(keys []string, start, end int) {
 // scalar is called for each text that is a value.
 func (s *scanner) scalar(keys []string, start, end int) {
 	start, end = unquoted(s.data, start, end)
+	s.meet(keys, start, end, s.bare, true)
 	defer func(before int) {
 		if start == end && start > 0 && s.data[start-1] == ':' && len(s.sites) > before {
 			s.sites[before].tight = true

@@ -10,6 +10,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
+	"strings"
 	"sync"
 
 	"github.com/sourcegraph/jsonrpc2"
@@ -34,7 +36,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 		news: make(chan struct{}), calls: map[string]context.CancelFunc{}, told: map[string][]diagnostic{}, seen: map[string]seen{},
 	}
 	stream := &frames{in: bufio.NewReaderSize(in, 1<<16), out: out, close: func() error { return nil }}
-	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{o.Log}))
+	s.conn = jsonrpc2.NewConn(ctx, stream, s, jsonrpc2.SetLogger(logger{s}))
 	close(s.ready)
 	var working sync.WaitGroup
 	working.Go(func() { s.judging(ctx) })
@@ -47,10 +49,17 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	return nil
 }
 
-// logger writes what the connection has to say.
-type logger struct{ io.Writer }
+// logger writes what the connection has to say, until it is closed: an answer that comes then is nobody's.
+type logger struct{ *server }
 
-func (l logger) Printf(format string, v ...any) { fmt.Fprintf(l.Writer, format, v...) }
+func (l logger) Printf(format string, v ...any) {
+	<-l.ready
+	select {
+	case <-l.conn.DisconnectNotify():
+	default:
+		fmt.Fprintf(l.options.Log, format, v...)
+	}
+}
 
 // server is one session. Messages about documents are taken in their order; what is asked
 // is answered side by side.
@@ -132,11 +141,15 @@ func (s *server) Handle(ctx context.Context, conn *jsonrpc2.Conn, req *jsonrpc2.
 
 // answers are what can be asked of a document.
 var answers = map[string]func(*server, context.Context, documentParams) (any, error){
-	"textDocument/completion":    (*server).completion,
-	"textDocument/hover":         (*server).hover,
-	"textDocument/definition":    (*server).definition,
-	"textDocument/prepareRename": (*server).prepareRename,
-	"textDocument/rename":        (*server).rename,
+	"textDocument/completion":     (*server).completion,
+	"textDocument/hover":          (*server).hover,
+	"textDocument/definition":     (*server).definition,
+	"textDocument/prepareRename":  (*server).prepareRename,
+	"textDocument/rename":         (*server).rename,
+	"textDocument/references":     (*server).references,
+	"textDocument/codeAction":     (*server).codeAction,
+	"textDocument/documentSymbol": (*server).documentSymbols,
+	"workspace/symbol":            (*server).workspaceSymbols,
 }
 
 // ask answers beside what comes next; the client may take the question back.
@@ -286,34 +299,41 @@ func (s *server) initialize(req *jsonrpc2.Request) (result initializeResult, err
 		PositionEncoding:   s.encoding,
 		TextDocumentSync:   syncOptions{OpenClose: true, Change: 2, Save: true},
 		CompletionProvider: completionOptions{[]string{":", "#", "[", "{", "<", "(", ",", " ", "\""}},
-		HoverProvider:      true, DefinitionProvider: true,
-		RenameProvider: renameOptions{true},
+		HoverProvider:      true, DefinitionProvider: true, ReferencesProvider: true, DocumentSymbols: true, WorkspaceSymbols: true,
+		CodeActionProvider: codeActionOptions{[]string{"quickfix"}},
+		RenameProvider:     renameOptions{true},
 	}
 	return result, nil
 }
 
-// find returns the folder of the handbook: the one that the command line names, else the
-// client's, or content in that.
+// find returns the folder of the handbook: the one that the command line names, else the first of the
+// client's that is one, or has one in content.
 func (s *server) find() (string, error) {
 	if s.dir != "" {
 		return filepath.Abs(s.dir)
 	}
-	root := s.client.RootPath
+	roots := []string{s.client.RootPath}
 	if s.client.RootURI != "" {
-		root = fileOf(s.client.RootURI)
+		roots = []string{fileOf(s.client.RootURI)}
 	}
 	if len(s.client.WorkspaceFolders) > 0 {
-		root = fileOf(s.client.WorkspaceFolders[0].URI)
-	}
-	if root == "" {
-		return "", errors.New("the editor has no folder open: there is no handbook to help with")
-	}
-	for _, dir := range []string{root, filepath.Join(root, "content")} {
-		if _, err := os.Stat(filepath.Join(dir, "handbook.yaml")); err == nil {
-			return dir, nil
+		roots = nil
+		for _, f := range s.client.WorkspaceFolders {
+			roots = append(roots, fileOf(f.URI))
 		}
 	}
-	return "", fmt.Errorf("there is no handbook.yaml in %s, nor in content there: there is no handbook to help with", root)
+	roots = slices.DeleteFunc(roots, func(root string) bool { return root == "" })
+	if len(roots) == 0 {
+		return "", errors.New("the editor has no folder open: there is no handbook to help with")
+	}
+	for _, root := range roots {
+		for _, dir := range []string{root, filepath.Join(root, "content")} {
+			if _, err := os.Stat(filepath.Join(dir, "handbook.yaml")); err == nil {
+				return dir, nil
+			}
+		}
+	}
+	return "", fmt.Errorf("there is no handbook.yaml in %s, nor in content there: there is no handbook to help with", strings.Join(roots, ", "))
 }
 
 // tell shows the client what is wrong with the machine.

@@ -117,7 +117,7 @@ func folder(t *testing.T) string {
 	return dir
 }
 
-func write(t *testing.T, dir, name, text string) {
+func write(t testing.TB, dir, name, text string) {
 	t.Helper()
 	file := filepath.Join(dir, filepath.FromSlash(name))
 	if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {

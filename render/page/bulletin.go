@@ -22,13 +22,13 @@ func (w *writer) notices(p *handbook.Page, notices []handbook.Notice) (views []n
 	for _, n := range notices {
 		w.readTitle(n.Bulletin)
 		about := w.machines(p, n)
-		text := w.words.Fill("bulletin.procedure", "day", n.From)
+		text := w.words.Fill("bulletin.procedure", "day", w.words.Day(n.From))
 		if n.Spec != nil {
 			value := w.spec(n.Spec).Title.In(w.lang)
 			if about != "" {
 				value += " (" + about + ")"
 			}
-			text = w.words.Fill("bulletin.value", "value", value, "day", n.From)
+			text = w.words.Fill("bulletin.value", "value", value, "day", w.words.Day(n.From))
 		} else if about != "" {
 			text = about + ": " + text
 		}
@@ -52,7 +52,7 @@ func (w *writer) superseded(p *handbook.Page) string {
 	var said []string
 	for _, n := range p.Superseded {
 		w.readTitle(n.Bulletin)
-		text := w.words.Fill("bulletin.gone", "day", n.From, "bulletin", n.Bulletin.Title)
+		text := w.words.Fill("bulletin.gone", "day", w.words.Day(n.From), "bulletin", n.Bulletin.Title)
 		if about := w.machines(p, n); about != "" {
 			text = about + ": " + text
 		}
@@ -122,7 +122,7 @@ func (w *writer) changed(s *handbook.Spec) {
 			w.out.escaped(w.modelNames(n.Models))
 			w.out.WriteString(": </span>")
 		}
-		w.out.escaped(w.words.Fill("bulletin.changed", "day", n.From))
+		w.out.escaped(w.words.Fill("bulletin.changed", "day", w.words.Day(n.From)))
 		w.out.WriteString("</a>")
 	}
 }
@@ -170,7 +170,7 @@ func (w *writer) supersessions(p *handbook.Page) {
 			}
 		}
 		if best := w.inLanguage(said.Procedure.Value); best != nil {
-			v.Procedures = append(v.Procedures, linkView{Href: w.pageHref(best, ""), Text: best.Title, More: w.words.Fill("bulletin.from", "day", said.From)})
+			v.Procedures = append(v.Procedures, linkView{Href: w.pageHref(best, ""), Text: best.Title, More: w.words.Fill("bulletin.from", "day", w.words.Day(said.From))})
 		}
 	}
 	if v.Values != nil || v.Procedures != nil {
@@ -195,7 +195,7 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 			if before == nil {
 				continue
 			}
-			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Day: e.Until, Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
+			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Day: w.words.Day(e.Until), Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
 			if now := s.For(m); now != nil {
 				c.Now = w.limitText(now, s.Unit)
 			}
@@ -216,7 +216,7 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 		for i, list := range of {
 			c := &views[first+i]
 			c.IDs = modelIDs(list)
-			c.About = strings.Join(slices.DeleteFunc([]string{w.modelNames(list), w.words.Fill("bulletin.from", "day", day)}, func(s string) bool { return s == "" }), " · ")
+			c.About = strings.Join(slices.DeleteFunc([]string{w.modelNames(list), w.words.Fill("bulletin.from", "day", w.words.Day(day))}, func(s string) bool { return s == "" }), " · ")
 		}
 	}
 	return views

@@ -27,15 +27,18 @@ func (w *writer) hold(p *handbook.Page) {
 	if !w.changes.Any() {
 		return
 	}
-	w.out.WriteString(`<p class="change all"` + string(w.words.Mark()) + "><a")
+	w.out.WriteString(`<p class="since"` + string(w.words.Mark()) + "><a")
 	w.out.attribute("href", w.rel(ChangedPath(w.book, w.lang)))
 	w.out.WriteByte('>')
 	w.out.escaped(w.words.Word("changed.title"))
 	w.out.WriteString("</a>: ")
-	if w.changes.Whole {
+	switch {
+	case w.changes.Whole:
 		w.out.escaped(w.words.Word("changed.whole"))
-	} else {
+	case w.changes.Drawn():
 		w.out.escaped(w.words.Word("changed.marked"))
+	default:
+		w.out.escaped(w.words.Word("changed.head"))
 	}
 	w.out.WriteString("</p>\n")
 }
@@ -57,15 +60,15 @@ func inside(n ast.Node) bool {
 func (w *writer) beforeChanged(n ast.Node) {
 	inline := n != nil && inside(n)
 	if _, paragraph := n.(*ast.Paragraph); w.changes.Gone(n) && (paragraph || !inline) {
-		w.changeLine(compare.MarkGone, " gone")
+		w.changeLine(compare.MarkGone, "gone")
 	}
 	if m := w.changes.At(n); m != "" && !inline {
-		w.changeLine(m, "")
+		w.changeLine(m, "change")
 	}
 }
 
 func (w *writer) changeLine(m compare.Mark, class string) {
-	w.out.WriteString(`<p class="change` + class + `"` + string(w.words.Mark()) + ">")
+	w.out.WriteString(`<p class="` + class + `"` + string(w.words.Mark()) + ">")
 	w.out.escaped(w.words.Word("changed." + string(m)))
 	w.out.WriteString("</p>\n")
 }
@@ -81,7 +84,7 @@ func (w *writer) changeClass(n ast.Node) string {
 	if w.changes.At(n) == "" {
 		return ""
 	}
-	return ` class="changed"`
+	return ` class="edited"`
 }
 
 // change writes a mark into an element.
@@ -167,7 +170,7 @@ func (w *writer) editionName(n compare.Name) string {
 	if n.Date == "" {
 		return w.words.Fill("changed.edition", "edition", n.Edition)
 	}
-	return w.words.Fill("changed.editionOf", "edition", n.Edition, "date", n.Date)
+	return w.words.Fill("changed.editionOf", "edition", n.Edition, "date", w.words.Day(n.Date))
 }
 
 // changedValues lists the values of specifications; models that had and have the same are told
@@ -282,16 +285,23 @@ func (w *writer) whatChanged(p compare.PageChange, known map[string]handbook.Wor
 	titles("changed.steps", p.Steps...)
 	titles("changed.ends", p.Causes...)
 	titles("changed.calculators", p.Forms...)
-	if len(p.Values) > 0 {
-		var names []string
-		for _, value := range p.Values {
-			if titles, ok := known[value]; ok {
-				names = append(names, titles.In(w.lang))
-			} else {
-				names = append(names, path.Base(value)) // a file
-			}
+	var values, others []string
+	for _, value := range p.Values {
+		titles, ok := known[value]
+		switch {
+		case !ok:
+			others = append(others, path.Base(value)) // a file
+		case strings.HasPrefix(value, "spec:"):
+			values = append(values, titles.In(w.lang))
+		default:
+			others = append(others, titles.In(w.lang))
 		}
-		add("changed.values", names...)
+	}
+	if values != nil {
+		add("changed.values", values...)
+	}
+	if others != nil {
+		add("changed.data", others...)
 	}
 	if len(p.Blocks)+len(p.Ends) > 0 {
 		add("changed.text")

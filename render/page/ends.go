@@ -130,7 +130,7 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 		}
 	}
 	if mark := w.changes.Thing(v.ID); mark != "" {
-		v.Change = " changed"
+		v.Change = " amended"
 		v.Note = append(v.Note, w.changeWords(mark))
 	}
 	v.Restores = w.settingIDs(restores)

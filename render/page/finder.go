@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -66,6 +65,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		s.Notices = w.notices(index, index.Notices)
 		w.title = titleHeading(index)
 		w.hold(index)
+		w.translationNote()
 		if w.title != nil || index.Source.Front != nil && index.Title != "" {
 			s.Title = index.Title
 		}
@@ -73,8 +73,11 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.markdown(index.Source.Doc, index.Source.Text)
 		w.out.WriteString("</div>\n")
 	}
-	if day := cmp.Or(s.CheckBy, w.book.CheckBy); day != "" {
-		s.Facts = []fact{{w.words.Say("fact.checkBy"), day}}
+	if s.CheckBy != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), w.words.Day(s.CheckBy)})
+	}
+	if day := w.book.CheckBy; day != "" {
+		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), w.words.Day(day)})
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
@@ -160,7 +163,10 @@ func (w *writer) listed(p *handbook.Page) linkView {
 	w.readTitle(p)
 	link := linkView{Href: w.rel(p.Path), Gone: w.superseded(p)}
 	if p.Lang != w.lang {
-		link.Lang, link.Dir, link.In = p.Lang, theme.Direction(p.Lang), w.languageName(p.Lang)
+		link.Lang, link.In = p.Lang, w.languageName(p.Lang)
+		if dir := theme.Direction(p.Lang); dir != theme.Direction(w.lang) {
+			link.Dir = dir
+		}
 	}
 	if len(p.Applicability) < len(w.book.Models) {
 		link.Models, link.Names = modelIDs(p.Applicability), w.modelNames(p.Applicability)

@@ -85,6 +85,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	}
 	flow.Nodes = append(flow.Nodes, w.flowEnds(p.Procedure)...)
 	v.Picture, v.Paper = template.HTML(flow.SVG()), template.HTML(flow.Paper())
+	w.elsewhereNote((*handbook.Page).FlowPath)
 	w.template("flow", v)
 	return w.finish(s)
 }

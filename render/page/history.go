@@ -99,10 +99,10 @@ func (w *writer) holds(e *handbook.Earlier) string {
 		when = append(when, w.serials(*e.Serials))
 	}
 	if e.From != "" {
-		when = append(when, w.words.Fill("bulletin.from", "day", e.From))
+		when = append(when, w.words.Fill("bulletin.from", "day", w.words.Day(e.From)))
 	}
 	if e.Until != "" {
-		when = append(when, w.words.Fill("bulletin.until", "day", e.Until))
+		when = append(when, w.words.Fill("bulletin.until", "day", w.words.Day(e.Until)))
 	}
 	return strings.Join(when, ", ")
 }
@@ -118,7 +118,7 @@ func (w *writer) holdsNow(s *handbook.Spec, m *handbook.Model) string {
 			last = max(last, e.Until)
 		}
 	}
-	return w.words.Fill("bulletin.from", "day", last)
+	return w.words.Fill("bulletin.from", "day", w.words.Day(last))
 }
 
 // inLanguage is the page of a key in the reader's language or the nearest to it; nil for none.

@@ -359,9 +359,11 @@ func (w *writer) foreign(t handbook.Target, attribute string) {
 	case attribute != "":
 		w.out.attribute(attribute, t.Page.Lang)
 	default:
-		w.out.WriteString(" <small>(")
+		w.out.WriteString(" <span")
+		w.out.attribute("lang", t.Page.Lang)
+		w.out.WriteString(">(")
 		w.out.escaped(w.languageName(t.Page.Lang))
-		w.out.WriteString(")</small>")
+		w.out.WriteString(")</span>")
 	}
 }
 

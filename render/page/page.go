@@ -127,7 +127,7 @@ type writer struct {
 	data     pageData
 	endings  []handbook.Target // of a procedure, as lettered
 	timed    bool              // the page has a stopwatch
-	curved   bool              // and one has a curve
+	charted  bool              // the page has plots
 	pictured bool              // the page has pictures that open large
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
@@ -164,7 +164,6 @@ type shell struct {
 	Body                    template.HTML
 	Data                    template.JS
 	Notice, Publisher       string
-	Newer                   any          // by when to look for a newer edition: words of the theme, or nil
 	Script                  string       // the one that the page loads
 	Print                   string       // the style that it loads, for paper; "" of labels
 	Address, Code           string       // the page's address on its host, and the picture of it; ""
@@ -176,8 +175,7 @@ type shell struct {
 	ModelsPage              string       // and that of the page of models, "" on itself and where there is none
 	CheckBy                 string       // the day by which the page is looked at again, "" for the handbook's
 	Due                     string       // where it or the handbook has one: one more script
-	Timing                  string       // of a page with a stopwatch: one more script
-	Curve                   string       // and where a curve expects its marks, another one, which comes before
+	Plot                    string       // of a page with plots: one more script
 	Picture                 string       // and of one with pictures that open large
 	Check                   string       // and of one with self-checks
 	Range                   string       // where values depend on the serial number: one more script, which comes first
@@ -225,9 +223,6 @@ func (w *writer) shell() *shell {
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
 	}
-	if h.CheckBy != "" {
-		s.Newer = w.words.Marked(w.words.Fill("due.by", "day", h.CheckBy))
-	}
 	if w.theme.Desk() {
 		s.Desk = w.words.Lang
 	}
@@ -261,12 +256,11 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.timed {
 		s.Look = append(s.Look, theme.TimingStyle)
-		s.Timing = scriptPath(theme.TimingScript, w.lang)
 	}
-	if w.curved {
-		s.Curve = scriptPath(theme.CurveScript, w.lang)
+	if w.charted {
+		s.Plot = scriptPath(theme.PlotScript, w.lang)
 	}
-	if s.CheckBy != "" || w.book.CheckBy != "" {
+	if !s.Guided() && (s.CheckBy != "" || w.book.CheckBy != "") { // the script of a procedure's jobs has it
 		s.Due = scriptPath(theme.DueScript, w.lang)
 	}
 	if w.pictured {
@@ -290,8 +284,11 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Superseded != nil || s.Notices != nil || w.amended {
 		s.Look = append(s.Look, theme.BulletinStyle)
 	}
-	if s.Guided() || w.data.Calculators != nil {
+	switch {
+	case s.Guided():
 		s.Job = scriptPath(theme.JobScript, w.lang)
+	case w.data.Calculators != nil:
+		s.Job = scriptPath(theme.BarScript, w.lang)
 	}
 	if s.Dir == "rtl" {
 		s.Look = append(s.Look, theme.RTLStyle)
@@ -378,8 +375,8 @@ func (w *writer) facts(p *handbook.Page) []fact {
 		add("fact.equipment", strings.Join(q.Equipment, ", "))
 	}
 	add("fact.models", w.modelNames(p.Applicability))
-	add("fact.revised", p.Revised)
-	add("fact.checkBy", p.CheckBy)
+	add("fact.revised", w.words.Day(p.Revised))
+	add("fact.checkBy", w.words.Day(p.CheckBy))
 	return facts
 }
 
@@ -416,7 +413,7 @@ func modelIDs(models []*handbook.Model) string {
 func (w *writer) rel(to string) string { return relative(w.path, to) }
 
 func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.CodeScript: "qr", theme.ReadScript: "read", theme.TimingScript: "timing", theme.CurveScript: "curve", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.StepScript: "step", theme.EndScript: "end", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]
+	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.RecordScript: "record", theme.CodeScript: "qr", theme.ReadScript: "read", theme.PlotScript: "plot", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.BarScript: "bar", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
@@ -436,7 +433,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	}
 	for _, lang := range r.book.Languages {
 		files = append(files, r.printStyle(lang))
-		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.CodeScript, theme.ReadScript, theme.TimingScript, theme.CurveScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.StepScript, theme.EndScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript, theme.RangeScript} {
+		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.RecordScript, theme.CodeScript, theme.ReadScript, theme.PlotScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.BarScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript, theme.RangeScript} {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err
@@ -444,12 +441,20 @@ func (r *Renderer) Shared() ([]File, error) {
 			files = append(files, File{scriptPath(entry, lang), script})
 		}
 	}
+	var days map[string]string
+	if r.book.Date != "" {
+		days = map[string]string{}
+		for _, lang := range r.book.Languages {
+			days[lang] = r.theme.Words(lang).Day(r.book.Date)
+		}
+	}
 	edition, err := json.Marshal(struct {
-		Title   string `json:"title"`
-		Edition string `json:"edition"`
-		Date    string `json:"date,omitempty"`
-		CheckBy string `json:"checkBy,omitempty"`
-	}{r.book.Title.In(""), r.book.Edition, r.book.Date, r.book.CheckBy})
+		Title   string            `json:"title"`
+		Edition string            `json:"edition"`
+		Date    string            `json:"date,omitempty"`
+		CheckBy string            `json:"checkBy,omitempty"`
+		Days    map[string]string `json:"days,omitempty"`
+	}{r.book.Title.In(""), r.book.Edition, r.book.Date, r.book.CheckBy, days})
 	if err != nil {
 		return nil, err
 	}

@@ -194,13 +194,17 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if !slices.Equal(changed, []string{"assets/edition.js", "assets/print-en.css", "assets/print-es.css"}) {
 		t.Errorf("%v changed with the edition", changed)
 	}
-	want := `self.benchleafEdition&&benchleafEdition({"title":"Pump handbook","edition":"4","date":"2026-11-02"})` + "\n"
+	want := `self.benchleafEdition&&benchleafEdition({"title":"Pump handbook","edition":"4","date":"2026-11-02","days":{"en":"November 2, 2026","es":"2 de noviembre de 2026"}})` + "\n"
 	if got := shared["assets/edition.js"]; got != want {
 		t.Errorf("edition.js is %q, want %q", got, want)
 	}
-	margin := `@import "print.css";@page{@bottom-left{content:"Pump handbook · edition 4 · 2026-11-02";font:8pt sans-serif}}` + "\n"
+	margin := `@import "print.css";@page{@bottom-left{content:"Pump handbook · edition 4 · November 2, 2026";font:8pt sans-serif}}` + "\n"
 	if got := shared["assets/print-en.css"]; got != margin {
 		t.Errorf("print-en.css is %q, want %q", got, margin)
+	}
+	files["handbook.yaml"] += "check-by: 2027-06-01\n"
+	if got, want := sharedOf(t, files)["assets/print-en.css"], " · Look for a newer edition by June 1, 2027."; !strings.Contains(got, want) {
+		t.Errorf("with a day to check by print-en.css is %q, want %q in it", got, want)
 	}
 	for _, name := range []string{"assets/job.css", "assets/print.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
 		if shared[name] == "" {
@@ -249,7 +253,7 @@ var families = map[string][]string{
 	"safety.":  {"danger", "warning", "caution", "notice"},
 	"verdict.": {"within", "close", "outside"},
 	"who.":     {"operator", "electrician"},
-	"changed.": {"new", "changed", "value", "gone"},
+	"changed.": {"new", "changed", "value", "gone", "handbook", "model", "state", "setting", "hazard", "term", "circuit"},
 	"end.":     {"handOverText", "notReproducedText", "repairedText"},
 }
 
@@ -261,7 +265,7 @@ func TestWordsAreUsed(t *testing.T) {
 			used[family+n] = true
 		}
 	}
-	for _, pattern := range []string{"*.go", "../*.go", "../desk/*.go", "../../theme/templates/*.html", "../../theme/script/*.ts", "../../theme/desk/*"} {
+	for _, pattern := range []string{"*.go", "../*.go", "../desk/*.go", "../../theme/*.go", "../../theme/templates/*.html", "../../theme/script/*.ts", "../../theme/desk/*"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil || names == nil {
 			t.Fatal(pattern, err)

@@ -31,6 +31,7 @@ func (w *writer) plot(p *handbook.Plot) {
 
 // plotted draws a plot with a mark, or nil, and spots, all of them in SI.
 func (w *writer) plotted(p *handbook.Plot, mark *draw.Point, spots []draw.Point) {
+	w.charted = true
 	c := p.Calculator.Calc
 	x, y := c.Inputs[p.Over], c.Results[p.Show]
 	xName, yName := w.quantityName(c, x), w.quantityName(c, y)

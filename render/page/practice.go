@@ -48,6 +48,7 @@ func (r *Renderer) Practice(p *handbook.Page) (Output, error) {
 		v.Faults = append(v.Faults, faultView{f.Code, back + "?practice=" + f.Code, w.faultText(p.Circuit, f), w.causeTitle(f.Cause)})
 	}
 	slices.SortFunc(v.Faults, func(a, b faultView) int { return strings.Compare(a.Code, b.Code) }) // the order gives nothing away
+	w.elsewhereNote((*handbook.Page).PracticePath)
 	w.template("practice", v)
 	return w.finish(s)
 }

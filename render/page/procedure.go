@@ -159,7 +159,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
 	if mark := w.changes.Thing(s.ID); mark != "" {
-		v.Change = " changed"
+		v.Change = " amended"
 		note = append(note, w.changeWords(mark))
 	}
 	v.Note = note

@@ -73,7 +73,7 @@ func (r *Renderer) printStyle(lang string) File {
 }
 
 // margin is the rule of a style sheet by which each printed sheet names handbook,
-// edition and day.
+// edition and day, and the day by which to look for a newer one: on paper nothing tells that it has passed.
 func (r *Renderer) margin(lang string) []byte {
 	h := r.book
 	text := []string{h.Title.In(lang)}
@@ -81,7 +81,10 @@ func (r *Renderer) margin(lang string) []byte {
 		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
 	}
 	if h.Date != "" {
-		text = append(text, h.Date)
+		text = append(text, r.theme.Words(lang).Day(h.Date))
+	}
+	if h.CheckBy != "" {
+		text = append(text, r.theme.Words(lang).Fill("due.by", "day", r.theme.Words(lang).Day(h.CheckBy)))
 	}
 	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
 }

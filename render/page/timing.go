@@ -62,7 +62,6 @@ func (w *writer) timing(r *handbook.Reading) {
 		v.Limit = w.words.Marked(w.words.Fill("timing.limit", "tolerance", share, "range", span))
 	}
 	if t.Curve != nil {
-		w.curved = true
 		v.Calculator, v.By = t.Curve.Calculator.ID, w.calculatorTitle(t.Curve.Calculator)
 		v.Plot = w.html(func() { w.plotted(t.Curve, nil, spots) })
 	}

@@ -50,6 +50,21 @@ func (w *writer) translationNote() {
 	}
 }
 
+// elsewhereNote is the one on another page that is made from a translation, with where that page is in the source's
+// language. What the source says now stands there.
+func (w *writer) elsewhereNote(at func(*handbook.Page) string) {
+	t := w.page.Translation
+	if t == nil || !t.Marked() {
+		return
+	}
+	of := w.readTitle(t.Of)
+	v := translationView{Key: "translation.elsewhere", Href: w.rel(at(of)), Title: of.Title}
+	if t.Unrecorded {
+		v.Key = "translation.unrecorded"
+	}
+	w.note(v)
+}
+
 // besideSource is node for a translation: it writes the notes at blocks that are not as the source's.
 func (w *writer) besideSource(n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if entering {

@@ -75,9 +75,13 @@ func (v *volume) read(t *testing.T) []byte {
 	return text
 }
 
-// readable are the pages for readers: labels are printed by who puts them up.
+// readable are the pages for readers of one language: labels are printed by who puts them up.
 func (d *demo) readable() []string {
-	return slices.DeleteFunc(slices.Clone(d.pages), func(p string) bool { return p == page.LabelsPath(d.book, d.book.Languages[0]) })
+	return slices.DeleteFunc(slices.Clone(d.pages), func(p string) bool {
+		return p == page.LabelsPath(d.book, d.lang) || slices.ContainsFunc(d.book.Languages, func(lang string) bool {
+			return lang != d.lang && strings.HasPrefix(p, lang+"/")
+		})
+	})
 }
 
 // sections are the pages of the file.
@@ -100,6 +104,7 @@ func words(n *html.Node) []string {
 		case n.Type == html.TextNode:
 			b.WriteString(n.Data + " ")
 		case n.Data == "script", n.Data == "style", n.Data == "head", n.Data == "footer", attribute(n, "class") == "skip", attribute(n, "class") == "about":
+		case n.Data == "a" && attribute(n, "hreflang") != "": // to another language
 		default:
 			for c := range n.ChildNodes() {
 				add(c)
@@ -581,7 +586,7 @@ func TestBoundNarrow(t *testing.T) {
 	}
 	want := map[string]bool{"index.html": true, "search.html": true, "jobs.html": true, page.ModelsPath(d.book, d.book.Languages[0]): true}
 	for _, p := range d.book.Pages {
-		if !p.Index && applies(p, model) {
+		if !p.Index && p.Lang == d.lang && applies(p, model) {
 			for _, path := range []string{p.Path, p.FlowPath(), p.PracticePath()} {
 				want[path] = path != ""
 			}

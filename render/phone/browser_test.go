@@ -301,12 +301,12 @@ func (b *tab) leave(how string) {
 	eval[bool](b, "setTimeout(() => { "+how+"; }) > 0")
 }
 
-// settled waits until a sheet is drawn from the record of its job: what draws steps
-// and ends is loaded late, and moves what lies below.
+// settled waits until a sheet is drawn from the record of its job, which comes late
+// and moves what lies below.
 func (b *tab) settled() {
 	b.Helper()
 	if !b.inert && !b.unkept {
-		b.wait(`!document.querySelector(".current") || !document.body.dataset.job || window.benchleafStep && window.benchleafEnd`)
+		b.wait(`!document.querySelector(".current") || !document.body.dataset.job || document.querySelector(".bar .job").hash.length > 32`)
 	}
 }
 

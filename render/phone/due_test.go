@@ -3,6 +3,7 @@ package phone
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/page"
@@ -17,7 +18,7 @@ func TestCheckBy(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := open(t, "")
-	clock := ""
+	at := clockOf(b)
 	for _, c := range []struct {
 		page, now string
 		says      bool
@@ -28,13 +29,7 @@ func TestCheckBy(t *testing.T) {
 		{"index.html", "2027-06-02T00:00", true},
 		{"en/procedures/no-water.html", "2027-03-01T23:59", false},
 	} {
-		if clock != "" {
-			call(b, page.RemoveScriptToEvaluateOnNewDocument, page.RemoveScriptToEvaluateOnNewDocumentParams{Identifier: page.ScriptIdentifier(clock)})
-		}
-		added := call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
-			Source: fmt.Sprintf("{ const now = new Date(%s).getTime(); Date.now = () => now; }", quoted(c.now)),
-		})
-		clock = string(added.Identifier)
+		at(c.now)
 		b.goLive(d.address(c.page))
 		if says := eval[bool](b, `[...document.querySelectorAll(".foot p")].some((p) => p.textContent.includes("that day has passed"))`); says != c.says {
 			t.Errorf("%s on %s: says it: %t, want %t", c.page, c.now, says, c.says)
@@ -47,5 +42,52 @@ func TestCheckBy(t *testing.T) {
 	if !eval[bool](b, `(Date.now = () => new Date("2027-03-02T07:00").getTime(), document.dispatchEvent(new Event("visibilitychange")),
 		[...document.querySelectorAll(".foot p")].filter((p) => p.textContent.includes("that day has passed")).length === 1)`) {
 		t.Error("a page that was open before does not say it")
+	}
+}
+
+// clockOf returns what sets the clock of all that a tab loads from then on.
+func clockOf(b *tab) func(now string) {
+	clock := ""
+	return func(now string) {
+		if clock != "" {
+			call(b, page.RemoveScriptToEvaluateOnNewDocument, page.RemoveScriptToEvaluateOnNewDocumentParams{Identifier: page.ScriptIdentifier(clock)})
+		}
+		added := call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+			Source: fmt.Sprintf("{ const now = new Date(%s).getTime(); Date.now = () => now; }", quoted(now)),
+		})
+		clock = string(added.Identifier)
+	}
+}
+
+// TestCheckByEverywhere has the demo past its day, on each kind of page and in one file: every page says so in the
+// words of its language, and by a clock that stands before the edition's day says that instead.
+func TestCheckByEverywhere(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	at := clockOf(b)
+	whole := bound(t)
+	var addresses []string
+	for _, name := range []string{
+		"index.html", "es/index.html", "jobs.html", "search.html", "models.html", "labels.html", "en/procedures/choke-opens-late.html", "en/procedures/choke-opens-late.flow.html",
+		"en/procedures/choke-opens-late.practice.html", "en/bench/air.html", "en/theory/choke.html", "en/reference/values.html", "en/bulletins/top-speed.html", "es/theory/safety.html",
+	} {
+		addresses = append(addresses, d.address(name))
+	}
+	addresses = append(addresses, whole.address("index.html", ""), whole.address("en/theory/choke.html", ""))
+	const foot = `document.querySelector(".foot")?.textContent ?? ""`
+	for _, now := range []struct{ clock, en, es string }{
+		{"2027-11-26T00:00", "by November 25, 2027, and that day has passed", "hasta el 25 de noviembre de 2027 y ese día ya pasó"},
+		{"2025-01-01T00:00", "The clock of this phone stands before the day of this edition", "El reloj de este teléfono"},
+	} {
+		at(now.clock)
+		for _, address := range addresses {
+			b.goLive(address)
+			want := now.en
+			if strings.Contains(address, "/es/") {
+				want = now.es
+			}
+			b.wait(fmt.Sprintf("(%s).includes(%s)", foot, quoted(want)))
+		}
 	}
 }

@@ -52,12 +52,11 @@ func (m *mechanic) swipedAway(path string) {
 
 const pendingScript = `JSON.parse(localStorage.getItem(Object.keys(localStorage).find((k) => k.endsWith(" pending"))) ?? "null")`
 
-// at waits for a card, for the job's record, for what draws steps and ends, and until what was answered is stored.
+// at waits for a card, for the job's record, and until what was answered is stored.
 func (m *mechanic) at(card string) {
 	m.Helper()
 	m.wait(fmt.Sprintf(`document.querySelector(".current")?.id === %s && !%s &&
-		(document.body.dataset.job === "" || document.querySelector(".bar .job").hash.length > 32) &&
-		window.benchleafStep && (document.body.dataset.job === "" || window.benchleafEnd)`, quoted(card), pendingScript))
+		(document.body.dataset.job === "" || document.querySelector(".bar .job").hash.length > 32)`, quoted(card), pendingScript))
 }
 
 func (m *mechanic) answers(text, to string) {

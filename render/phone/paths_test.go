@@ -255,7 +255,6 @@ const walkScript = `(async (legs, remedy) => {
 		// What is asked for once more is meant.
 		e.closest(".answers li")?.nextElementSibling?.querySelector(":scope > button")?.click();
 		await next;
-		while (document.body.dataset.job && !window.benchleafEnd) await turn();
 		look();
 	};
 	const stored = async () => {

@@ -56,8 +56,12 @@ var compileOnce = sync.OnceValues(func() (*demo, error) { return compile(filepat
 
 // compile compiles a handbook into a folder of scratch.
 func compile(content, name string) (*demo, error) {
+	return compileWith(content, name, render.Options{})
+}
+
+func compileWith(content, name string, o render.Options) (*demo, error) {
 	d := &demo{dir: filepath.Join(scratch, name)}
-	result, err := render.Compile(context.Background(), content, d.dir, render.Options{})
+	result, err := render.Compile(context.Background(), content, d.dir, o)
 	if err != nil {
 		return nil, err
 	}

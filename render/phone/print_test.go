@@ -91,7 +91,7 @@ func wholeSheet(b *tab, d *demo, p *handbook.Page, sheets []string) {
 	all := strings.Join(sheets, " ")
 	edition := d.words.Fill("page.edition", "edition", d.book.Edition)
 	for i, s := range sheets {
-		for _, part := range []string{p.Title, d.book.Title.In(p.Lang) + " · " + edition + " · " + d.book.Date, fmt.Sprintf("%d/%d", i+1, len(sheets))} {
+		for _, part := range []string{p.Title, d.book.Title.In(p.Lang) + " · " + edition + " · " + d.words.Day(d.book.Date), fmt.Sprintf("%d/%d", i+1, len(sheets))} {
 			if !strings.Contains(s, part) {
 				b.Errorf("%s: sheet %d does not say %q", p.Path, i+1, part)
 			}

@@ -217,11 +217,11 @@ func metered(s *handbook.Step) bool { return s.Reading != nil && s.Reading.Timin
 func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.Model, verdicts map[string]int) {
 	b.Helper()
 	spec := s.Reading.Spec
-	limit, differ := spec.For(m), false
+	limit, differ := spec.For(m), spec.Ranges(m) != nil // by a serial number that nobody has typed
 	if m == nil && len(p.Applicability) > 0 {
 		limit = spec.For(p.Applicability[0])
 		for _, other := range p.Applicability {
-			differ = differ || bounds(spec.For(other)) != bounds(limit)
+			differ = differ || bounds(spec.For(other)) != bounds(limit) || spec.Ranges(other) != nil
 		}
 	}
 	meter, _ := d.book.Accuracy(spec.Unit)

@@ -15,11 +15,11 @@ import (
 
 const (
 	sentBudget   = 14000 // all that a host sends for the finder
-	scriptBudget = 30000 // all scripts that it sends for a page on which no job was begun
+	scriptBudget = 30000 // all scripts that it sends for a page
 )
 
 // late are the scripts that come when a page can be used already.
-var late = []string{"edition", "timing", "curve", "check", "picture", "due", "job", "held", "step"}
+var late = []string{"edition", "plot", "check", "picture", "due", "job", "bar", "held"}
 
 // TestSent counts what a host sends for a page, whatever asks for it: what scripts load,
 // the styles for paper, and what tells the phone of an app. Files that an installed handbook
@@ -37,7 +37,7 @@ func TestSent(t *testing.T) {
 	for _, p := range d.pages {
 		call(b, network.ClearBrowserCache, cdp.Empty{})
 		b.goLive(h.address + p)
-		// The script of what is kept comes after all that the page loads, that of steps after that of the job.
+		// The script of what is kept comes after all that the page loads.
 		b.wait(`document.querySelector(".held p") && [...document.scripts].every((s) => !s.src || performance.getEntriesByName(s.src).length)`)
 		seen, _ := h.asked()
 		all, script, of := 0, 0, map[string]int{}

@@ -30,7 +30,7 @@ func TestTap(t *testing.T) {
 	m := newMechanic(t)
 	call(m.tab, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: tapScript})
 	m.opens(noHeat)
-	m.wait(`window.benchleafStep && seen.includes("format")`)
+	m.wait(`seen.includes("format")`)
 	for _, a := range []struct{ text, to string }{{"Cold", "fuse"}, {"Burnt", "cause-fuse-burnt"}} {
 		m.answers(a.text, a.to)
 		if seen := eval[[]string](m.tab, "seen"); !slices.Equal(seen, []string{"card", "drawn", "scroll", "scroll"}) {

@@ -56,6 +56,7 @@ type Info struct {
 	Dark          bool
 	Pixels        int      // of a photograph: the width of the author's file, upright
 	Sources       []Source // of a photograph: WebP, the narrowest first
+	Texts         []string // of a drawing: what it says
 }
 
 // Unfit says that a picture cannot be taken, and why: an author's mistake.

@@ -164,7 +164,9 @@ func (c *cleaner) start(t xml.StartElement) {
 	for _, a := range attributes {
 		c.attribute(a.Name.Local, a.Value)
 	}
-	c.open = append(c.open, t.Name.Local)
+	if c.open = append(c.open, t.Name.Local); t.Name.Local == "text" {
+		c.info.Texts = append(c.info.Texts, "")
+	}
 	c.pending = true
 }
 
@@ -197,6 +199,9 @@ func (c *cleaner) text(s string) {
 	}
 	c.finish()
 	c.out.WriteString(s)
+	if n := len(c.info.Texts); n > 0 && slices.Contains(c.open, "text") {
+		c.info.Texts[n-1] += s
+	}
 }
 
 func (c *cleaner) end() {

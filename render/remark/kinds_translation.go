@@ -23,6 +23,9 @@ var (
 	TranslationPage = define(Warning, "translation-page",
 		"there is no such page in `%[1]s`", "Write it there, or take this one out.",
 		"The same path in the folder of each language is the same page. This one has no source.")
+	WordsMissing = define(Advice, "words-missing",
+		"in `%[1]s` words are missing: %[2]s", "Write them beside those of the other languages.",
+		"A name or a text of the data has words in some languages, and a reader of this one is shown those of another. A text that is given without a language holds for all of them. Whether such words are older than those of the source language is not followed.")
 	PageUntranslated = define(Advice, "page-untranslated",
 		"in `%[1]s` pages are missing: %[2]s", "Begin one by `benchleaf begin translation %[3]s -language %[1]s`.",
 		"Links to a page that is not there in a language lead to it in the language of the source, and say so.")

@@ -153,6 +153,13 @@ func (l *List) Sort() {
 	l.order()
 }
 
+// Apart are the remarks in that order, before those about one subject become one: each at its own place.
+func (l List) Apart() List {
+	l = slices.Clone(l)
+	l.order()
+	return l
+}
+
 func (l *List) order() {
 	slices.SortStableFunc(*l, func(a, b Remark) int {
 		return cmp.Or(

@@ -125,6 +125,8 @@ func (x *extractor) begin(t html.Token) {
 	case e.skip:
 	case has("superseded"):
 		e.place = &x.gone
+	case has("bulletins"): // each stands beside its value too
+		e.skip = true
 	case t.Data == "section" && has("step"):
 		e.place = x.add(Step, id)
 		e.place.Mark = attribute("data-step")

@@ -8,7 +8,7 @@ import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, show
 import { leftOpen } from "./judged";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
-import { draw, type Readings } from "./plot";
+import type { Readings } from "./plot";
 import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName, toSI } from "./unit";
@@ -133,10 +133,10 @@ function show(live: Live, known: Known): void {
 /** Calculators whose plots the next frame draws: the figures come first. */
 const pending = new Set<Live>();
 
-function drawSoon(live: Live): void {
+export function drawSoon(live: Live): void {
   if (!pending.size)
     requestAnimationFrame(() => {
-      for (const each of pending) draw(each, readings(each));
+      for (const each of pending) window.benchleafPlot?.(each, readings(each));
       pending.clear();
     });
   pending.add(live);

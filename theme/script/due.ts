@@ -12,21 +12,20 @@ const [by] = [document.body.dataset.checkBy, checkBy].filter(Boolean).sort() as 
 
 /** The first moment of a day, or of one so many days later. */
 const start = (text: string, later = 0): number => {
-  const [y, m, d] = text.split("-").map(Number) as [number, number, number];
-  return new Date(y, m - 1, d + later).getTime();
+  const day = new Date(text + "T00:00"); // in the phone's own time
+  return day.setDate(day.getDate() + later);
 };
 
 if (by) {
   const said = make("p");
-  const written = new Intl.DateTimeFormat(document.documentElement.lang, { dateStyle: "long" }).format(start(by));
+  const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
   const look = (): void => {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
     const text = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
-    if (text === said.textContent) return;
     said.textContent = text;
-    said.remove();
     if (text) edition!.parentElement!.after(said);
+    else said.remove();
   };
   look();
   document.addEventListener("visibilitychange", look);

@@ -1,20 +1,11 @@
 /** What comes before a step: what stops it is put back, and what it requires is put off or fitted. */
 
 import { all, fill, ids, make, one, put } from "./dom";
+import { record } from "./hand";
+import { drawLeft, leftList } from "./jobleft";
 import { linkTo } from "./place";
-import type { Job } from "./record";
+import { settingOf } from "./stands";
 
-/** What the script of jobs knows and does. */
-export interface Hand {
-  record: Job | undefined;
-  drawLeft(list: HTMLElement, among: (setting: string) => boolean): void;
-  leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
-  settingOf(id: string): [title: string, restore: string, states?: string];
-}
-
-let record: Job | undefined;
-/** A setting's title, how it is put back, and the engine states that allow it. */
-let settingOf: Hand["settingOf"];
 let shown: HTMLElement | undefined;
 /** What the step that is shown lacked: it is on the list once something is typed, and stays in sight until it is answered. */
 let lacked: string[] = [];
@@ -64,9 +55,7 @@ function lines(step: HTMLElement): HTMLElement[] {
 }
 
 /** Draws all that above what a step says is to be done. */
-export function drawFirst(step: HTMLElement, hand: Hand): void {
-  ({ record, settingOf } = hand);
-  const { drawLeft, leftList } = hand;
+export function drawFirst(step: HTMLElement): void {
   if (document.body.dataset.job && !record) return; // not read yet
   const left = record?.left ?? [];
   const box = (name: string, title: string): HTMLElement => {

@@ -3,76 +3,43 @@
  * record. A sheet is usable without it.
  */
 
+import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
-import { beside, load, style } from "./beside";
-import { fill, ids, make, one, put } from "./dom";
-import { keepClear } from "./edges";
+import { fill, ids, one } from "./dom";
+import "./due";
+import { drawFirst } from "./first";
 import type { Passed, Shown } from "./guide";
-import { id, now, onOther, onRecord, record, save, take } from "./hand";
-import { drawLeft, forgetCleared, leftList, showLeft, startLeft } from "./jobleft";
-import { nameInBar, nameOf } from "./jobname";
-import { keepRead, offer, offerReading, warnSoon } from "./jobread";
-import { again, answer, begin, joined, keep, leave, startWays, takeOther, takeUp, tellResumed, type, visit } from "./jobway";
+import { id, now, onOther, record, save, take } from "./hand";
+import { address, drawBar, startBar } from "./jobbar";
+import { drawEnd } from "./jobend";
+import { forgetCleared } from "./jobleft";
+import { nameOf } from "./jobname";
+import { keepRead, offerReading, warnSoon } from "./jobread";
+import { again, answer, begin, joined, keep, leave, startWays, takeOther, takeUp, tellResumed, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
-import { here, hrefOf, linkTo, pageAddress, query } from "./place";
+import { pageAddress, query } from "./place";
 import { forgetRead } from "./readings";
-import { current, lasting } from "./records";
+import { current } from "./records";
 import type { Finding, Job, Time } from "./record";
-import { rejudged } from "./rejudge";
-import { settingOf } from "./stands";
 import { moment } from "./time";
+import "./timing";
 import { startPractice } from "./trainee";
-
-const body = document.body;
-const link = one<HTMLAnchorElement>(".bar .job");
-const jobs = link ? hrefOf(link) : "";
-const model = one<HTMLSelectElement>("select[name=model]");
 
 const cardAt = (): HTMLElement | null => one(".step.current, .end.current");
 
-let lasts = true;
-
-/** The jobs page; where it may not find the record, as a browser keeps a store for each file or none at all, the link carries it. */
-function address(): string {
-  if (!record) return linkTo(jobs);
-  if (lasts && (bound || location.protocol !== "file:")) return linkTo(`${jobs}#${record.id}`);
-  const bytes = new TextEncoder().encode(JSON.stringify(record));
-  const text = btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
-  return linkTo(`${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`);
-}
-
-/** The limits are those of the machine at hand, whatever was chosen since for another; what was chosen for it goes into its record. */
-function chooseModel(): void {
-  const known = record?.machine.model;
-  if (!known) return onModel();
-  if (!model || model.value === known || ![...model.options].some((o) => o.value === known)) return;
-  model.value = known;
-  model.dispatchEvent(new Event("change"));
-}
-
-let ending = false;
+/** There was a record. Without one an end has nothing to draw. */
+let begun = false;
 
 /** Draws all that comes from the record. */
 function draw(): void {
-  // Without a record an end has nothing to draw.
-  if (record && !ending && cardAt()) {
-    ending = true;
-    load(beside("end"), draw);
-  }
-  chooseModel();
-  if (link) {
-    put(link, record ? nameInBar(record) : word.job.jobs);
-    link.href = address();
-  }
-  showLeft();
-  offer();
+  begun ||= !!record;
+  drawBar();
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();
   if (!card) return;
-  const hand = { record, save, drawLeft, leftList, settingOf, type, rejudged };
-  window.benchleafEnd?.(card, address(), hand);
+  if (begun) drawEnd(card, address());
   if (card.matches(".step")) {
-    window.benchleafStep?.(card, hand);
+    drawFirst(card);
     offerReading(card);
     warnSoon(card, now());
   }
@@ -156,25 +123,12 @@ function onType(step: HTMLElement, at = now()): void {
   });
 }
 
-/** Says so where the browser does not keep what is answered. */
-async function warn(): Promise<void> {
-  lasts = await lasting();
-  if (lasts) return;
-  draw();
-  const p = make("p", word.job.memory);
-  p.setAttribute("role", "status");
-  one(".bar")!.prepend(p);
-}
-
 function start(): void {
-  style(here + "assets/job.css"); // a sheet without it waits for nothing
-  void warn();
-  startLeft();
-  keepClear();
-  onRecord(draw);
+  startBar(draw, () => {
+    for (const o of record!.open ?? []) if (o.page === page) onType(document.getElementById(o.step)!, o.at);
+  });
   onOther(takeOther);
-  model?.addEventListener("change", onModel);
-  if (body.dataset.sheet !== "procedure" || !cardAt()) return take(current());
+  if (!cardAt()) return take(current());
   document.addEventListener("benchleaf-step", () => onStep(history.state as Shown));
   document.addEventListener("benchleaf-answer", (e) => onAnswer((e as CustomEvent<Passed[]>).detail));
   document.addEventListener(
@@ -203,18 +157,12 @@ function start(): void {
   document.addEventListener("visibilitychange", () => document.hidden && leaveStep());
   startWays();
   takeUp(false);
-  load(beside("step"), draw);
+  startAgainst();
+  draw();
   // The first time that is written takes a slow phone a tenth of a second: no tap shall wait for it.
   setTimeout(() => moment(now()));
 }
 
-/** The technician says which machine it is. */
-function onModel(): void {
-  const chosen = model?.value;
-  if (!record || chosen === undefined || (record.machine.model ?? "") === chosen) return;
-  save(({ machine: { model: _, ...machine }, ...job }) => ({ ...job, machine: chosen ? { ...machine, model: chosen } : machine, changed: now() }));
-  for (const o of record.open ?? []) if (o.page === page) onType(document.getElementById(o.step)!, o.at);
-}
 // Who practises on a planted fault has no job.
 if (query().startsWith("?practice=")) startPractice();
 else start();

@@ -1,40 +1,17 @@
-/**
- * The script of ends: what condemns the part, the remedy, the proof, what is left to do. The
- * script of jobs loads it once there is a job, and gives it what is at hand.
- */
+/** The card of an end: what condemns the part, the remedy, the proof, what is left to do. */
 
 import { all, button, fill, make, one } from "./dom";
+import { now, record, save } from "./hand";
+import { drawLeft, leftList } from "./jobleft";
+import { type } from "./jobway";
 import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
 import { hrefOf, linkTo } from "./place";
-import type { Entry, Finding, Job, Open, Time } from "./record";
+import type { Entry, Finding, Open } from "./record";
+import { rejudged } from "./rejudge";
 import { tellRejudged } from "./retake";
 import { inShort, unprovedBy } from "./spoken";
 import { stands as inWords } from "./stands";
 import { moment } from "./time";
-import type { Side } from "./verdict";
-
-/** What the script of jobs knows and does. */
-interface Hand {
-  record: Job | undefined;
-  save(f: (job: Job) => Job): void;
-  drawLeft(list: HTMLElement, among?: (setting: string) => boolean): void;
-  leftList(box: HTMLElement, title: HTMLElement): HTMLElement;
-  type(values: Record<string, string>): void;
-  /** Readings that another model's limits have judged. */
-  rejudged(): [Entry, Exclude<Side, "">][];
-}
-
-declare global {
-  interface Window {
-    /** Draws what the record adds to an end, or tells at a step why it is shown again, and at both what was judged for another model. */
-    benchleafEnd?(card: HTMLElement, href: string, hand: Hand): void;
-  }
-}
-
-let hand: Hand;
-let record: Job | undefined;
-
-const now = (): Time => new Date().toISOString();
 
 /** A step's reading in one line. */
 const readingLine = (e: Entry | Open): string => `${e.number} · ${e.reading!.measure}: ${inShort(e)}`;
@@ -60,7 +37,7 @@ function part(title: string, lines: string[]): HTMLElement[] {
 function gate(f: Finding): HTMLElement {
   const foreign = one(".not-applicable:not([hidden])");
   const by = f.condemnedBy === undefined ? undefined : record!.entries[f.condemnedBy];
-  if (by && !foreign && !hand.rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
+  if (by && !foreign && !rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
   const e = record!.entries.find((x) => x.at === f.at);
   if (e && !by && !foreign && sound(e))
     return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${f.remedy ? word.jobs.notCondemned : word.end.unread}`, "gate");
@@ -71,7 +48,7 @@ function gate(f: Finding): HTMLElement {
 function shownBy(f: Finding): HTMLElement[] {
   const e = record!.entries.find((x) => x.at === f.at);
   if (!e) return [];
-  if (!sound(e) || hand.rejudged().some(([x]) => x === e)) return [para(fill(word.job.unsound, { what: unprovedBy(e) }), "gate none")];
+  if (!sound(e) || rejudged().some(([x]) => x === e)) return [para(fill(word.job.unsound, { what: unprovedBy(e) }), "gate none")];
   return e.reading ? [para(fill(word.job.shown, { number: String(e.number), said: `${e.reading.measure}: ${inShort(e)}` }), "gate")] : [];
 }
 
@@ -124,9 +101,9 @@ function remedy(f: Finding, card: HTMLElement): HTMLElement {
         drafts.delete(f.at);
         const at = now();
         // What stands on the machine is not put back by that: each setting has its key.
-        hand.save((job) => mend(job, f, { text: input.value.trim(), replaced }, at));
+        save((job) => mend(job, f, { text: input.value.trim(), replaced }, at));
         // What is read from now on is read on a mended machine.
-        hand.type({});
+        type({});
         ((record!.left.length ? one(".of-job .left button", card) : null) ?? one(".verify a", card) ?? one(".mended button", card))?.focus();
       });
     const keys = f.part ? [done(word.job.doneReplaced, true), done(word.job.doneKept, false)] : [done(word.job.done, false)];
@@ -166,7 +143,7 @@ function note(): HTMLElement {
     noting = true;
     const text = area.value;
     const at = now();
-    hand.save(({ note: _, ...job }) => ({ ...job, ...(text && { note: text }), changed: [job.changed, at].sort()[1]! }));
+    save(({ note: _, ...job }) => ({ ...job, ...(text && { note: text }), changed: [job.changed, at].sort()[1]! }));
     noting = false;
   });
   label.append(area);
@@ -234,7 +211,7 @@ function again(f: Finding): HTMLElement | undefined {
   const link = make("a", word.job.checkAgain);
   link.setAttribute("href", linkTo("#" + first.step));
   // What is read from now on is read anew.
-  link.addEventListener("click", () => hand.type({}));
+  link.addEventListener("click", () => type({}));
   const key = para("", "verify");
   key.append(link);
   return key;
@@ -252,10 +229,9 @@ function tellFailed(step: HTMLElement): void {
   one("h2", step)!.after(note);
 }
 
-window.benchleafEnd = (card, href, given) => {
-  hand = given;
-  ({ record } = hand);
-  tellRejudged(card, hand.rejudged());
+/** Draws what the record adds to an end, or tells at a step why it is shown again, and at both what was judged for another model. */
+export function drawEnd(card: HTMLElement, href: string): void {
+  tellRejudged(card, rejudged());
   if (card.matches(".step")) return tellFailed(card);
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
@@ -279,7 +255,7 @@ window.benchleafEnd = (card, href, given) => {
   const left = make("div");
   const check = one(".verify", card);
   const anew = card.dataset.end === "repaired" ? again(f) : undefined;
-  hand.drawLeft(hand.leftList(left, make("b", check || anew ? word.job.leftCheck : word.job.leftFull)));
+  drawLeft(leftList(left, make("b", check || anew ? word.job.leftCheck : word.job.leftFull)));
   const link = make("a", word.job.save);
   link.className = "job-link";
   link.setAttribute("href", href);
@@ -289,4 +265,4 @@ window.benchleafEnd = (card, href, given) => {
   last.before(box(link, para(word.job.saveWhy, "soft")));
   // What is drawn anew moves nothing.
   if (focused) one(focused, card)?.focus({ preventScroll: true });
-};
+}

@@ -1,11 +1,10 @@
 /** One job: where it stands, what is still to be put back, its record and its end. */
 
+import { beside, load } from "./beside";
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf } from "./jobname";
 import { change } from "./jobs-form";
-import { showShort } from "./jobs-code";
 import { canShare, canShareFile, download, isSaved, markSaved, say } from "./jobs-save";
-import { sheet, shown } from "./jobs-sheet";
 import { goOn, isShort, stand } from "./jobs-stand";
 import { standing } from "./journal";
 import type { Job } from "./record";
@@ -153,7 +152,7 @@ function drawSave(ended: boolean): void {
   if (save.nextElementSibling !== next) next.before(save);
   for (const key of all("[data-do^=share]")) key.parentElement!.hidden = key.dataset.do === "share" ? !canShare() : !canShareFile(job!);
   putText(one(".no-share")!, !canShare() ? word.jobs.noShare : canShareFile(job!) ? "" : word.jobs.noShareFile);
-  if (one<HTMLDetailsElement>(".short")!.open) showShort(job!);
+  if (one<HTMLDetailsElement>(".short")!.open) window.benchleafRecord?.showShort(job!);
 }
 
 /** Shows all that follows from a record; the form is left to the one who types. */
@@ -168,13 +167,17 @@ export function show(next: Job): void {
   const go = job.closed ? null : goOn(job);
   draw(one(".stands")!, [where, ...leftList(job.left), ...(go ? [go] : [])]);
   drawSave(ended);
-  draw(one(".record")!, shown(sheet(job)));
+  draw(one(".record")!, window.benchleafRecord?.asSheet(job) ?? []);
   drawEnd();
 }
+
+/** Until the script of what follows from a record is there, or cannot be had: then the rest is shown without. */
+const whole = new Promise<void>((done) => load(beside("record"), done));
 
 /** Shows a job as it is stored; false where it is not. */
 export async function open(id: string): Promise<boolean> {
   const stored = await read(id);
+  await whole;
   if (stored) show(stored);
   return !!stored;
 }

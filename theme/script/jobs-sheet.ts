@@ -1,13 +1,14 @@
 /** A record as a sheet: one list of rows, shown, printed, copied and shared alike. */
 
+import { asRead, figure, quantity } from "./asread";
 import { data } from "./data";
-import { fill, make } from "./dom";
+import { fill, make, own } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, proved, sound, unproved, unsound } from "./journal";
 import { format } from "./number";
 import type { Entry, Finding, Job, Open, Reading, Timing } from "./record";
-import { asRead, figure, inShort, limit, quantity, unprovedBy, verdictOf } from "./spoken";
+import { inShort, limit, unprovedBy, verdictOf } from "./spoken";
 import { settingOf } from "./stands";
 import { clock, dated, day } from "./time";
 import { guardFactor } from "./verdict";
@@ -170,7 +171,7 @@ export function sheet(record: Job): Part[] {
         ...row(word.jobs.changed, dated(record.changed)),
         ...row(word.jobs.closed, record.closed && dated(record.closed)),
         ...row(word.jobs.number, record.id),
-        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date].filter(Boolean).join(", ")),
+        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date && own(h.date)].filter(Boolean).join(", ")),
       ],
     },
     ...steps(record),

@@ -6,7 +6,7 @@ import { failed, proved } from "./journal";
 import { here, linkTo, pageAddress } from "./place";
 import type { Finding, Job } from "./record";
 import { makeCurrent } from "./records";
-import { asRead } from "./spoken";
+import { asRead } from "./asread";
 import { recall } from "./store";
 import { dated } from "./time";
 

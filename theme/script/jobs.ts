@@ -1,12 +1,13 @@
 /** The script of the jobs page: all jobs of this phone, or the one that the address names. */
 
+import "./lend-first";
+import "./lend-jobs";
 import { begun, newId } from "./begun";
 import { one } from "./dom";
 import { edit, fillForm, keep, startForm } from "./jobs-form";
 import { drawList, erase } from "./jobs-list";
 import { job, leave, open, show, startOne } from "./jobs-one";
 import { copy, download, say, share } from "./jobs-save";
-import { asText, sheet } from "./jobs-sheet";
 import { asLine } from "./jobs-short";
 import { takeFiles, takeLink, takeText } from "./jobs-take";
 import { nameOf } from "./jobname";
@@ -88,7 +89,7 @@ async function press(what: string): Promise<void> {
   }
   await keep();
   if (!job) return;
-  const text = (): string => asText(nameOf(job!), sheet(job!));
+  const text = (): string => window.benchleafRecord?.asText(job!) ?? asLine(job!);
   if (what === "file") download(job);
   else if (what === "share") await share(job, { title: nameOf(job), text: text() });
   else if (what === "shareFile") await share(job);

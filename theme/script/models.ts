@@ -1,5 +1,6 @@
 /** The page of models: a serial number leads to its model, which is chosen from then on, and goes into the record of the job at hand. */
 
+import "./lend-first";
 import { data } from "./data";
 import { button, fill, one, put } from "./dom";
 import { nameOf } from "./jobname";

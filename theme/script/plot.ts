@@ -1,7 +1,12 @@
-/** Plots: the line and the point of what is entered, drawn anew at every entry. */
+/**
+ * Plots: the line and the point of what is entered, drawn anew at every entry. The script of a
+ * page with plots, besides its own; a stopwatch's curves are among them.
+ */
 
+import { drawSoon } from "./calculator";
+import "./curve";
 import { data, unitFor, type Unit } from "./data";
-import { inputs, usable, type Live } from "./doubt";
+import { inputs, lives, usable, type Live } from "./doubt";
 import { all, one } from "./dom";
 import { system } from "./system";
 import { fromSI } from "./unit";
@@ -39,8 +44,15 @@ function axisUnit(units: Unit[]): Unit {
   return unit[1] ? unit : unitFor(units, "metric");
 }
 
+declare global {
+  interface Window {
+    /** Draws the plots of a calculator. */
+    benchleafPlot?(live: Live, found: Readings): void;
+  }
+}
+
 /** Draws the plots of a calculator. The picture's own attributes say where its box stands. */
-export function draw(live: Live, found: Readings): void {
+function draw(live: Live, found: Readings): void {
   for (const figure of all<Plotted>(`[data-plot="${live.form.id}"]`)) {
     const { over, show, from, to } = figure.dataset;
     const svg = one("svg.plot", figure)!;
@@ -95,3 +107,7 @@ export function draw(live: Live, found: Readings): void {
     figure.dispatchEvent(new Event("benchleaf-plot"));
   }
 }
+
+window.benchleafPlot = draw;
+// Calculators may have been live before it.
+for (const live of lives.values()) if (live.base.length) drawSoon(live);

@@ -39,12 +39,7 @@ export interface Hit {
   not: boolean;
 }
 
-interface Range {
-  place: number;
-  measure: string;
-  min: number;
-  max: number;
-}
+type Range = [place: number, measure: string, min: number, max: number];
 
 /** Postings of a term: place and fields, in turn. */
 interface Postings {
@@ -84,25 +79,19 @@ const lastDigits = 60;
 const valueOf = new Uint8Array(128);
 for (let i = 0; i < digits.length; i++) valueOf[digits.charCodeAt(i)] = i;
 
-/** Reads the numbers of a text one after the other. */
-class Numbers {
-  at = 0;
-  constructor(private text: string) {}
-  get more(): boolean {
-    return this.at < this.text.length;
-  }
-  digit(): number {
-    return valueOf[this.text.charCodeAt(this.at++)]!;
-  }
-  next(): number {
+/** Reads the numbers of a text one after the other, from a place on. */
+function numbersOf(text: string, at = 0) {
+  const digit = (): number => valueOf[text.charCodeAt(at++)]!;
+  const next = (): number => {
     let n = 0;
     for (let worth = 1; ; worth *= digits.length - lastDigits) {
-      const d = this.digit();
-      if (d < lastDigits) return n + d * worth;
-      // A digit that is followed by others counts lastDigits more.
+      const d = digit();
       n += d * worth;
+      // A digit that is followed by others counts lastDigits more.
+      if (d < lastDigits) return n;
     }
-  }
+  };
+  return { more: () => at < text.length, digit, next };
 }
 
 const hasDigit = /\d/;
@@ -114,6 +103,10 @@ function lettersOf(word: string): number {
   return bits;
 }
 
+/** What a query comes to at each place; own: a word of it stands there. */
+type Sums = [best: Float64Array, lead: Float64Array, total: Float64Array, gained: Float64Array, own: Float64Array];
+const none = new Float64Array();
+
 /** A place with its score. */
 interface Scored {
   i: number;
@@ -123,49 +116,22 @@ interface Scored {
 /** Whether a comes before b. */
 const before = (a: Scored, b: Scored): boolean => a.score > b.score || (a.score === b.score && a.i < b.i);
 
+export interface Hits {
+  readonly count: number;
+  /** The first n. */
+  first(n: number): Hit[];
+}
+
 /**
  * The places found, the best first, no more than perPage of a page before the
  * others, and what does not hold for the model last. They are put in order as far
  * as they are asked for: a heap gives one after the other.
  */
-export class Hits {
-  readonly count: number;
-  private lists: Hit[][] = [[], [], [], []];
-  private seen = new Map<Page, number>();
+function hitsOf(heap: Scored[], places: Place[], model: string): Hits {
+  const lists: Hit[][] = [[], [], [], []];
+  const seen = new Map<Page, number>();
 
-  constructor(
-    private heap: Scored[],
-    private places: Place[],
-    private model: string,
-  ) {
-    this.count = heap.length;
-    for (let k = (heap.length >> 1) - 1; k >= 0; k--) this.sink(k);
-  }
-
-  /** The first n. */
-  first(n: number): Hit[] {
-    while (this.heap.length && this.lists[0]!.length < n) this.take();
-    return this.lists.flat().slice(0, n);
-  }
-
-  private take(): void {
-    const { heap } = this;
-    const { i, score } = heap[0]!;
-    const last = heap.pop()!;
-    if (heap.length) {
-      heap[0] = last;
-      this.sink(0);
-    }
-    const place = this.places[i]!;
-    const { models } = place.page;
-    const not = this.model !== "" && models.length > 0 && !models.includes(this.model);
-    const seen = this.seen.get(place.page) ?? 0;
-    this.seen.set(place.page, seen + 1);
-    this.lists[(seen < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
-  }
-
-  private sink(k: number): void {
-    const { heap } = this;
+  function sink(k: number): void {
     const moved = heap[k]!;
     for (let child; (child = 2 * k + 1) < heap.length; k = child) {
       if (child + 1 < heap.length && before(heap[child + 1]!, heap[child]!)) child++;
@@ -174,69 +140,90 @@ export class Hits {
     }
     heap[k] = moved;
   }
+
+  function take(): void {
+    const { i, score } = heap[0]!;
+    const last = heap.pop()!;
+    if (heap.length) {
+      heap[0] = last;
+      sink(0);
+    }
+    const place = places[i]!;
+    const { models } = place.page;
+    const not = model !== "" && models.length > 0 && !models.includes(model);
+    const times = seen.get(place.page) ?? 0;
+    seen.set(place.page, times + 1);
+    lists[(times < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
+  }
+
+  const count = heap.length;
+  for (let k = (count >> 1) - 1; k >= 0; k--) sink(k);
+  return {
+    count,
+    first(n) {
+      while (heap.length && lists[0]!.length < n) take();
+      return lists.flat().slice(0, n);
+    },
+  };
 }
 
 export class Index {
   places: Place[] = [];
-  private reader;
-  private textLengths: number[] = [];
-  private titleLengths: number[] = [];
-  private text = 1;
-  private title = 1;
-  private ranges: Range[] = [];
+  #reader;
+  #textLengths: number[] = [];
+  #titleLengths: number[] = [];
+  #text = 1;
+  #title = 1;
+  #ranges: Range[] = [];
   /** Where the postings of a term stand: segment and list, in turn. */
-  private lists = new Map<string, number[]>();
-  private segments: { first: number; postings: string[] }[] = [];
-  private decoded = new Map<string, Postings>();
-  private terms: string[] = [];
+  #lists = new Map<string, number[]>();
+  #segments: { first: number; postings: string[] }[] = [];
+  #decoded = new Map<string, Postings>();
+  #terms: string[] = [];
   /** Terms without a digit, those of the synonyms among them, with their letters and lengths. */
-  private words: string[] = [];
-  private wordLetters = new Int32Array();
-  private wordLengths = new Uint16Array();
+  #words: string[] = [];
+  #wordLetters = new Int32Array();
+  #wordLengths = new Uint16Array();
   /** Sums of the query at hand, by place; all 0 between two queries. */
-  private best = new Float64Array();
-  private lead = new Float64Array();
-  private total = new Float64Array();
-  private gained = new Float64Array();
-  private own = new Uint8Array();
-  private synonyms: string[][][];
-  private said = new Set<string>();
+  #sums: Sums = [none, none, none, none, none];
+  #synonyms: string[][][];
+  #said = new Set<string>();
 
   constructor(language: Language, synonyms: string[][]) {
-    this.reader = reader(language);
-    this.synonyms = synonyms.map((list) => list.map((text) => this.reader.tokens(text, true).filter((t) => !t.empty).map((t) => t.term)));
-    for (const term of this.synonyms.flat(2)) this.said.add(term);
+    this.#reader = reader(language);
+    this.#synonyms = synonyms.map((list) => list.map((text) => this.#reader.tokens(text, true).filter((t) => !t.empty).map((t) => t.term)));
+    for (const term of this.#synonyms.flat(2)) this.#said.add(term);
   }
 
   tokens(text: string): Token[] {
-    return this.reader.tokens(text);
+    return this.#reader.tokens(text);
   }
 
   /** Takes a segment in. They come in their order. */
   add(s: Segment): void {
     const first = this.places.length;
-    const lengths = new Numbers(s.lengths);
+    const { next } = numbersOf(s.lengths);
     let i = 0;
     for (const [path, sheet, title, models, count, gone] of s.pages) {
       const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], gone, first: this.places.length };
       for (let at = 0; at < count; at++) {
         const [kind, id, mark, own] = s.places[i++]!.split("\t");
         this.places.push({ page, at, kind: kind!, id: id!, mark: mark!, title: own || title });
-        this.textLengths.push(lengths.next());
-        this.titleLengths.push(lengths.next());
+        this.#textLengths.push(next());
+        this.#titleLengths.push(next());
       }
     }
-    const segment = this.segments.length;
-    this.segments.push({ first, postings: s.postings.split("|") });
+    const segment = this.#segments.length;
+    this.#segments.push({ first, postings: s.postings.split("|") });
     const r = s.ranges ?? [];
     for (let k = 0; k < r.length; k += 4)
-      this.ranges.push({ place: first + (r[k] as number), measure: r[k + 1] as string, min: r[k + 2] as number, max: r[k + 3] as number });
+      this.#ranges.push([first + (r[k] as number), ...r.slice(k + 1, k + 4)] as Range);
     let before = "";
     (s.terms.match(/[A-Z][^A-Z]*/g) ?? []).forEach((text, list) => {
       before = before.slice(0, text.charCodeAt(0) - 65) + text.slice(1);
-      const known = this.lists.get(before);
+      const known = this.#lists.get(before);
       if (known) known.push(segment, list);
-      else this.lists.set(before, [segment, list]);
+      else this.#lists.set(before, [segment, list]);
     });
   }
 
@@ -244,58 +231,54 @@ export class Index {
   finish(): void {
     const sum = (list: number[]): number => list.reduce((a, b) => a + b, 0);
     const n = Math.max(1, this.places.length);
-    this.text = Math.max(1, sum(this.textLengths) / n);
-    this.title = Math.max(1, sum(this.titleLengths) / n);
-    this.terms = [...this.lists.keys()].sort();
-    const said = [...this.said].filter((term) => !this.lists.has(term)).sort();
-    this.words = [...this.terms, ...said].filter((term) => !hasDigit.test(term));
-    this.wordLetters = Int32Array.from(this.words, lettersOf);
-    this.wordLengths = Uint16Array.from(this.words, (term) => term.length);
-    for (const sums of ["best", "lead", "total", "gained"] as const) this[sums] = new Float64Array(n);
-    this.own = new Uint8Array(n);
+    this.#text = Math.max(1, sum(this.#textLengths) / n);
+    this.#title = Math.max(1, sum(this.#titleLengths) / n);
+    this.#terms = [...this.#lists.keys()].sort();
+    const said = [...this.#said].filter((term) => !this.#lists.has(term)).sort();
+    this.#words = [...this.#terms, ...said].filter((term) => !hasDigit.test(term));
+    this.#wordLetters = Int32Array.from(this.#words, lettersOf);
+    this.#wordLengths = Uint16Array.from(this.#words, (term) => term.length);
+    this.#sums = this.#sums.map(() => new Float64Array(n)) as Sums;
   }
 
-  private postings(term: string): Postings {
-    let p = this.decoded.get(term);
+  #postings(term: string): Postings {
+    let p = this.#decoded.get(term);
     if (p) return p;
     p = { count: 0, list: [] };
-    const where = this.lists.get(term) ?? [];
+    const where = this.#lists.get(term) ?? [];
     for (let k = 0; k < where.length; k += 2) {
-      const segment = this.segments[where[k]!]!;
+      const segment = this.#segments[where[k]!]!;
       const text = segment.postings[where[k + 1]!]!;
-      const numbers = new Numbers(text);
       const cut = text[0] === "~";
-      if (cut) {
-        numbers.at = 1;
-        p.count += numbers.next();
-      }
-      for (let place = segment.first - 1; numbers.more; ) {
-        const n = numbers.next();
+      const { more, digit, next } = numbersOf(text, cut ? 1 : 0);
+      if (cut) p.count += next();
+      for (let place = segment.first - 1; more(); ) {
+        const n = next();
         place += (n >> 1) + 1;
-        p.list.push(place, n & 1 ? numbers.digit() : 1);
+        p.list.push(place, n & 1 ? digit() : 1);
         if (!cut) p.count++;
       }
     }
-    this.decoded.set(term, p);
+    this.#decoded.set(term, p);
     return p;
   }
 
-  private has = (term: string): boolean => this.lists.has(term);
+  #has = (term: string): boolean => this.#lists.has(term);
 
   /** Ranks places for a query; terms are those that it may stand for. */
   find(query: string, model: string): { hits: Hits; terms: Set<string>; unknown: string[] } {
     const terms = new Set<string>();
     const unknown: string[] = [];
-    const { best, lead, total, gained, own } = this;
+    const [best, lead, total, gained, own] = this.#sums;
     const found: number[] = [];
     let all = 0;
-    for (const choices of this.read(query, unknown)) {
+    for (const choices of this.#read(query, unknown)) {
       // Places that have something of the word, and pages whose head has.
       const touched: number[] = [];
       const led: number[] = [];
       let worth = 0;
       for (const c of choices) {
-        worth = Math.max(worth, this.choose(c, touched, led));
+        worth = Math.max(worth, this.#choose(c, touched, led));
         for (const term of c.terms) terms.add(term);
       }
       all += worth;
@@ -327,15 +310,15 @@ export class Index {
       if (own[i]) scores.push({ i, score: Math.floor(((total[i]! * gained[i]!) / all) * 1e6 + 0.5) });
       total[i] = gained[i] = own[i] = 0;
     }
-    return { hits: new Hits(scores, this.places, model), terms, unknown };
+    return { hits: hitsOf(scores, this.places, model), terms, unknown };
   }
 
-  private rarity(count: number): number {
+  #rarity(count: number): number {
     return Math.floor(4096 * Math.log(1 + (this.places.length - count + 0.5) / (count + 0.5)) + 0.5) / 4096;
   }
 
-  private choose(c: Choice, touched: number[], led: number[]): number {
-    const { best, lead } = this;
+  #choose(c: Choice, touched: number[], led: number[]): number {
+    const [best, lead] = this.#sums;
     const raise = (i: number, score: number, head: number): void => {
       if (score > best[i]!) {
         if (!best[i]) touched.push(i);
@@ -347,24 +330,24 @@ export class Index {
       }
     };
     if (c.within) {
-      for (const r of this.ranges) if (c.within(r)) raise(r.place, c.share * rangeScore, 0);
+      for (const r of this.#ranges) if (c.within(r)) raise(r[0], c.share * rangeScore, 0);
       return 0;
     }
     let worth = 0;
     const n = c.terms.length;
-    if (!c.terms.every(this.has)) return 0;
+    if (!c.terms.every(this.#has)) return 0;
     const sums = new Map<number, [count: number, score: number, head: number]>();
     for (const term of c.terms) {
-      const { count, list } = this.postings(term);
-      const rarity = this.rarity(count);
+      const { count, list } = this.#postings(term);
+      const rarity = this.#rarity(count);
       worth += rarity;
       for (let k = 0; k < list.length; k += 2) {
         const i = list[k]!;
         const at = list[k + 1]!;
         let y = 0;
-        if (at & 4) y = titleGain / (1 - normTitle + (normTitle * this.titleLengths[i]!) / this.title);
+        if (at & 4) y = titleGain / (1 - normTitle + (normTitle * this.#titleLengths[i]!) / this.#title);
         if (at & 8) y += leadGain;
-        let x = y + (at & 3) / (1 - normText + (normText * this.textLengths[i]!) / this.text);
+        let x = y + (at & 3) / (1 - normText + (normText * this.#textLengths[i]!) / this.#text);
         if (at & 16) x += namesGain;
         if (at & 32) x += hazardGain;
         const score = (rarity * x) / (saturation + x);
@@ -386,30 +369,30 @@ export class Index {
   }
 
   /** The choices of each word; unknown takes the words that stand for nothing. */
-  private read(query: string, unknown: string[]): Choice[][] {
-    const read = this.reader.tokens(query, true);
+  #read(query: string, unknown: string[]): Choice[][] {
+    const read = this.#reader.tokens(query, true);
     const naming = read.filter((t) => !t.empty);
     const tokens = naming[0] ? naming : read;
-    const meant = tokens.map((t, i) => (t.figures ? this.numbers(t) : this.word(t, i === tokens.length - 1 && t.end === query.length)));
+    const meant = tokens.map((t, i) => (t.figures ? this.#numbers(t) : this.#word(t, i === tokens.length - 1 && t.end === query.length)));
     for (let i = 0; i + 1 < tokens.length; i++) {
       const a = tokens[i]!;
       const b = tokens[i + 1]!;
       if (!a.folded || !b.folded) continue;
-      const term = this.reader.stem(a.folded + b.folded);
-      if (this.has(term)) for (const list of [meant[i]!, meant[i + 1]!]) list.push({ terms: [term], share: 1 });
+      const term = this.#reader.stem(a.folded + b.folded);
+      if (this.#has(term)) for (const list of [meant[i]!, meant[i + 1]!]) list.push({ terms: [term], share: 1 });
     }
-    this.mean(tokens, meant);
+    this.#mean(tokens, meant);
     meant.forEach((choices, i) => {
       if (!choices.length) unknown.push(query.slice(tokens[i]!.start, tokens[i]!.end));
     });
     return meant.filter((choices) => choices.length);
   }
 
-  private numbers(t: Token): Choice[] {
+  #numbers(t: Token): Choice[] {
     const choices: Choice[] = [];
     const { unit } = t;
     const add = (term: string, share: number): void => {
-      if (this.has(term)) choices.push({ terms: [term], share });
+      if (this.#has(term)) choices.push({ terms: [term], share });
     };
     [t.term, t.other].forEach((term, k) => {
       if (!term) return;
@@ -417,26 +400,26 @@ export class Index {
       const figure = t.figures![k]!;
       const v = rounded(figure, unit);
       if (unit) add(numberTerm(figure), unitless);
-      else for (const more of this.beginning(term + "~")) add(more, 1);
+      else for (const more of this.#beginning(term + "~")) add(more, 1);
       if (unit || term.length > 1)
-        choices.push({ terms: [], share: unit ? inRange : anyRange, within: (r) => (!unit || r.measure === unit[0]) && r.min <= v && v <= r.max });
+        choices.push({ terms: [], share: unit ? inRange : anyRange, within: ([, measure, min, max]) => (!unit || measure === unit[0]) && min <= v && v <= max });
     });
     return choices;
   }
 
-  private word(t: Token, last: boolean): Choice[] {
+  #word(t: Token, last: boolean): Choice[] {
     const choices: Choice[] = [];
-    if (this.has(t.term) || this.said.has(t.term)) choices.push({ terms: [t.term], share: 1 });
+    if (this.#has(t.term) || this.#said.has(t.term)) choices.push({ terms: [t.term], share: 1 });
     if ((last && t.folded.length >= 2) || (!choices.length && t.folded.length >= 3))
-      for (const term of this.beginning(t.folded)) if (term !== t.term) choices.push({ terms: [term], share: longer });
+      for (const term of this.#beginning(t.folded)) if (term !== t.term) choices.push({ terms: [term], share: longer });
     if (choices.length || hasDigit.test(t.folded)) return choices;
-    const [near, slips] = this.near(t.folded, last);
+    const [near, slips] = this.#near(t.folded, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
   }
 
-  private mean(tokens: Token[], meant: Choice[][]): void {
+  #mean(tokens: Token[], meant: Choice[][]): void {
     const plain = meant.map((list) => list.slice());
-    for (const list of this.synonyms)
+    for (const list of this.#synonyms)
       list.forEach((text, k) => {
         for (let i = 0; i + text.length <= tokens.length; i++) {
           const share = phrase(plain.slice(i, i + text.length), text);
@@ -449,27 +432,27 @@ export class Index {
       });
   }
 
-  private beginning(text: string): string[] {
+  #beginning(text: string): string[] {
     let from = 0;
-    for (let to = this.terms.length; from < to; ) {
+    for (let to = this.#terms.length; from < to; ) {
       const middle = (from + to) >> 1;
-      if (this.terms[middle]! < text) from = middle + 1;
+      if (this.#terms[middle]! < text) from = middle + 1;
       else to = middle;
     }
     let to = from;
-    while (to < this.terms.length && this.terms[to]!.startsWith(text)) to++;
-    return this.terms
+    while (to < this.#terms.length && this.#terms[to]!.startsWith(text)) to++;
+    return this.#terms
       .slice(from, to)
       .sort((a, b) => a.length - b.length)
       .slice(0, mostWords);
   }
 
-  private near(word: string, unfinished: boolean): [terms: string[], slips: number] {
+  #near(word: string, unfinished: boolean): [terms: string[], slips: number] {
     let fewest = word.length < 4 || word.length > longestWord ? 0 : word.length < 8 ? 1 : 2;
     let terms: string[] = [];
     if (!fewest) return [terms, 0];
     const letters = lettersOf(word);
-    const { wordLetters, wordLengths } = this;
+    const [wordLetters, wordLengths] = [this.#wordLetters, this.#wordLengths];
     for (let k = 0; k < wordLengths.length; k++) {
       const length = wordLengths[k]!;
       if (length < word.length - fewest || (!unfinished && length > word.length + fewest)) continue;
@@ -478,7 +461,7 @@ export class Index {
       let slips = 0;
       for (; lacking && slips <= fewest; slips++) lacking &= lacking - 1;
       if (slips > fewest) continue;
-      const term = this.words[k]!;
+      const term = this.#words[k]!;
       const d = distance(word, term, fewest, unfinished);
       if (d > fewest) continue;
       if (d < fewest) [terms, fewest] = [[], d];

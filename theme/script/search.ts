@@ -1,9 +1,10 @@
 /** The script of the search page: the index comes with the scripts that follow, the texts of what is shown when it is. */
 
+import "./lend-first";
 import { load } from "./beside";
 import { data } from "./data";
 import { all, fill, make, one, put } from "./dom";
-import { onModel, startModel } from "./model";
+import { ofModel, onModel, startModel } from "./model";
 import { fragment, linkTo, query } from "./place";
 import { Index, type Hit, type Hits, type Segment } from "./search-index";
 import type { Language, Token } from "./search-text";
@@ -70,13 +71,16 @@ window.benchleafTexts = (path, list) => {
   for (const p of all(`[data-text]`)) if (p.dataset.text === path) excerpt(p);
 };
 
+/** The address of a file of the edition. */
+const addressOf = (path: string): string => setup.root + path.split("/").map(encodeURIComponent).join("/");
+
 const asked = new Set<string>();
 
 /** Has a page's texts fetched: by a script, which a folder of files allows. */
 function fetchTexts(path: string): void {
   if (asked.has(path)) return;
   asked.add(path);
-  load(`${setup.root}assets/search/${path.split("/").map(encodeURIComponent).join("/")}.js`);
+  load(`${addressOf("assets/search/" + path)}.js`);
 }
 
 /** The words of a text that were found. */
@@ -121,7 +125,7 @@ function result(h: Hit): HTMLElement {
   const { page } = place;
   const li = make("li");
   const a = make("a") as HTMLAnchorElement;
-  a.href = linkTo(setup.root + page.path.split("/").map(encodeURIComponent).join("/") + (place.id && "#" + encodeURIComponent(place.id)));
+  a.href = linkTo(addressOf(page.path) + (place.id && "#" + encodeURIComponent(place.id)));
   const title = make("b");
   mark(title, place.title, wordsFound(place.title));
   const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
@@ -132,7 +136,7 @@ function result(h: Hit): HTMLElement {
   text.dataset.text = page.path;
   text.dataset.at = String(place.at);
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
-  if (not) a.append(make("strong", fill(word.model.notApplicable, { model: select?.selectedOptions[0]?.text ?? "" })));
+  if (not) a.append(make("strong", ofModel(word.model.notApplicable)));
   else if (names.length) a.append(make("small", names.join(", ")));
   if (page.gone) a.append(make("strong", page.gone));
   a.append(text);

@@ -9,6 +9,8 @@ interface Edition {
   edition: string;
   date?: string;
   checkBy?: string;
+  /** The date as languages say it. */
+  days?: Record<string, string>;
 }
 
 declare global {
@@ -22,7 +24,7 @@ window.benchleafEdition = (now) => {
   const place = one("[data-edition]");
   if (!place) return;
   place.dataset.edition = JSON.stringify(now); // for a script that runs later
-  place.textContent = " · " + [fill(word.page.edition, { edition: now.edition }), now.date].filter(Boolean).join(", ");
+  place.textContent = " · " + [fill(word.page.edition, { edition: now.edition }), now.days?.[document.documentElement.lang]].filter(Boolean).join(", ");
   place.hidden = false;
 };
 

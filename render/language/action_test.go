@@ -1,0 +1,117 @@
+package language_test
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"golang.org/x/tools/txtar"
+
+	"benchleaf/render"
+	"benchleaf/render/remark"
+)
+
+type action struct {
+	Title string        `json:"title"`
+	Kind  string        `json:"kind"`
+	Edit  workspaceEdit `json:"edit"`
+}
+
+// In each golden case of a remark that asks whether something else was meant the fix is there, and with it the remark is not.
+func TestQuickFix(t *testing.T) {
+	files, err := filepath.Glob("../testdata/remarks/*.txtar")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err)
+	}
+	fixes := 0
+	for _, file := range files {
+		archive, err := txtar.ParseFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(string(archive.Files[len(archive.Files)-1].Data), "Did you mean `") {
+			continue
+		}
+		dir, texts := t.TempDir(), map[string]string{}
+		for _, f := range archive.Files {
+			texts[f.Name] = string(f.Data)
+			write(t, dir, f.Name, string(f.Data))
+		}
+		was, err := render.Audit(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := start(t, dir)
+		for _, r := range was.Remarks {
+			if !strings.HasPrefix(r.Mend, "Did you mean `") || strings.Contains(r.Mend, "If this answer leads there") {
+				continue
+			}
+			var list []action
+			c.texts[r.Place.File] = texts[r.Place.File]
+			here := pos{r.Place.Line - 1, r.Place.Column - 1}
+			c.call("textDocument/codeAction", map[string]any{"textDocument": map[string]any{"uri": c.uri(r.Place.File)}, "range": rang{here, here}, "context": map[string]any{"diagnostics": []any{}}}, &list)
+			found := false
+			for _, a := range list {
+				found = found || strings.Contains(r.Mend, strings.TrimPrefix(a.Title, "Write ")) && a.mends(t, c, texts, r)
+			}
+			if !found {
+				t.Errorf("%s: nothing mends %v: %+v", filepath.Base(file), r, list)
+			}
+			fixes++
+		}
+		c.end()
+	}
+	if t.Logf("%d fixes", fixes); fixes < 20 {
+		t.Errorf("%d fixes", fixes)
+	}
+}
+
+// mends tells whether a remark is gone once the action is done.
+func (a action) mends(t *testing.T, c *client, texts map[string]string, r remark.Remark) bool {
+	t.Helper()
+	dir, after := t.TempDir(), map[string]string{}
+	for name, text := range texts {
+		after[name] = text
+	}
+	for name, text := range c.applied(a.Edit, after) {
+		write(t, dir, name, text)
+	}
+	is, err := render.Audit(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, other := range is.Remarks {
+		if other.ID == r.ID && other.Place.File == r.Place.File && other.Place.Line == r.Place.Line && other.Message == r.Message {
+			return false
+		}
+	}
+	return a.Kind == "quickfix"
+}
+
+// A fix is for what is wrong where the question points, and only where a mend leaves nothing to decide.
+func TestCodeActions(t *testing.T) {
+	c := start(t, folder(t))
+	c.open("en/notes.md")
+	c.replace("en/notes.md", "<spec:heater-ohms>", "𝛀 é <spec:heater-ohm> <spec:nobody>")
+	ask := func(behind string) (titles []string) {
+		p := c.at("en/notes.md", behind)
+		var list []action
+		c.call("textDocument/codeAction", map[string]any{"textDocument": p["textDocument"], "range": rang{p["position"].(pos), p["position"].(pos)}}, &list)
+		for _, a := range list {
+			titles = append(titles, a.Title)
+			if text := c.applied(a.Edit, map[string]string{"en/notes.md": c.texts["en/notes.md"]})["en/notes.md"]; !strings.Contains(text, "𝛀 é <spec:heater-ohms> <spec:nobody>") {
+				t.Errorf("%s", text)
+			}
+		}
+		return titles
+	}
+	if got := ask("<spec:heater-o"); strings.Join(got, "|") != "Write heater-ohms" {
+		t.Errorf("%q", got)
+	}
+	for _, behind := range []string{"<spec:nobo", "See [how"} {
+		if got := ask(behind); got != nil {
+			t.Errorf("behind %q: %q", behind, got)
+		}
+	}
+	c.end()
+}

@@ -1,0 +1,13 @@
+/** What the script of a sheet lends besides. */
+
+export { jobAtHand, keyOf, onJob } from "./athand";
+export { data, unitFor } from "./data";
+export { ids, own } from "./dom";
+export { has, judged, leftOpen, only, show } from "./judged";
+export { limitOf } from "./model";
+export { format } from "./number";
+export { fragment, linkTo, query } from "./place";
+export { sideOf } from "./reading";
+export { forget } from "./store";
+export { fromSI } from "./unit";
+export { judge } from "./verdict";
