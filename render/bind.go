@@ -84,9 +84,13 @@ func Bind(ctx context.Context, b Binding) (Bound, error) {
 	d := &drawing{
 		builder: plain, tree: tree, book: narrow, progress: b.Progress, put: files.put,
 		renderer: func() (*page.Renderer, error) { return renderer, nil },
-		pageKey:  func(*handbook.Page) string { return "" },
 	}
-	if err := d.all(ctx); err != nil {
+	d.count()
+	var pages []*judgedPage
+	for _, p := range narrow.Pages {
+		pages = append(pages, &judgedPage{Page: p})
+	}
+	if err := d.all(ctx, pages); err != nil {
 		return bound, err
 	}
 	bound.Title = narrow.Title.In(choice.Language)

@@ -28,9 +28,25 @@ type builder struct {
 	look    func() (*theme.Theme, error)
 	last    *state
 	since   *compare.Edition // an older edition, or nil
+	lean    bool             // files are written as they are made, and not held
+	pages   func(int)        // told how many there are, or nil
 
-	mu   sync.Mutex
-	next *state
+	mu      sync.Mutex
+	next    *state
+	readers map[string]*search.Reader // by language
+}
+
+// reader is what reads the places of a language's pages.
+func (b *builder) reader(lang string) *search.Reader {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.readers == nil {
+		b.readers = map[string]*search.Reader{}
+	}
+	if b.readers[lang] == nil {
+		b.readers[lang] = search.NewReader(lang)
+	}
+	return b.readers[lang]
 }
 
 // state is what a build leaves to the next one.
@@ -66,7 +82,16 @@ type bundle struct {
 	Head  search.Head  // of a page
 	Tally search.Tally // of a segment of a search index
 
-	load func() (*made, error)
+	fresh *made                 // what was made of it in this build, as long as it is held
+	kept  func() (*made, error) // what the last one made of it, or the cache has
+}
+
+// load is what it consists of.
+func (x *bundle) load() (*made, error) {
+	if x.fresh != nil {
+		return x.fresh, nil
+	}
+	return x.kept()
 }
 
 // about is a file without its bytes.
@@ -107,6 +132,16 @@ func (m *made) addFacts(path string, facts interface{ Pack() ([]byte, error) }) 
 	return err
 }
 
+// addPlaces adds what the search may lead to.
+func (m *made) addPlaces(p *search.Page) error {
+	m.Places = p
+	texts, ok, err := p.Texts()
+	if ok {
+		m.add(texts.Path, texts.Data)
+	}
+	return err
+}
+
 // errLost says that the cache no longer has what a build wants of it.
 var errLost = errors.New("the cache is not whole")
 
@@ -121,8 +156,8 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 		}
 		if known != nil {
 			b.next.Bundles[key] = known
-			if known.load == nil {
-				known.load = sync.OnceValues(func() (*made, error) { return b.load(key) })
+			if known.kept == nil {
+				known.kept = sync.OnceValues(func() (*made, error) { return b.load(key) })
 			}
 		}
 		b.mu.Unlock()
@@ -134,14 +169,14 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	if err := make(m); err != nil {
 		return nil, err
 	}
-	x := &bundle{Tally: m.Tally, load: func() (*made, error) { return m, nil }}
+	x := &bundle{Tally: m.Tally, fresh: m, kept: func() (*made, error) { return b.load(key) }}
 	for _, f := range m.Files {
 		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell, f.Facts})
 	}
 	if m.Places != nil {
 		x.Head = m.Places.Head()
 	}
-	if key != "" {
+	if key != "" && b.keeps() {
 		b.keep(b.program+key, m)
 		b.mu.Lock()
 		b.next.Bundles[key] = x
@@ -149,6 +184,9 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	}
 	return x, nil
 }
+
+// keeps tells whether anybody asks again for what is made: the next build, or who looks at it.
+func (b *builder) keeps() bool { return !b.lean || b.cache != cache.Cache(cache.None{}) }
 
 func (b *builder) keep(key string, m any) {
 	if b.cache == (cache.None{}) {

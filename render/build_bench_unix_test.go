@@ -37,7 +37,7 @@ func large(n int) map[string]string {
 }
 
 // spent is the processor time that the process has taken.
-func spent(b *testing.B) time.Duration {
+func spent(b testing.TB) time.Duration {
 	var u syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
 		b.Fatal(err)

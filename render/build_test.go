@@ -99,7 +99,7 @@ func build(t *testing.T, b *builder, dir string) outcome {
 	}
 	defer tree.Close()
 	b.next = newState()
-	j, err := b.judge(context.Background(), tree, remarks, nil)
+	j, err := b.judge(context.Background(), tree, remarks, nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -49,6 +49,8 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
+	// Pages is told how many pages there are, before they are read; or nil.
+	Pages func(n int)
 	// Since is an older edition, by its folder or its manifest: pages are marked where they
 	// changed since. "" for none.
 	Since string
@@ -103,6 +105,8 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 	if err := b.openSince(o.Since, out); err != nil {
 		return Result{}, err
 	}
+	b.lean = b.since == nil // what changed is told of all pages at once
+	b.pages = o.Pages
 	var folder *cache.Folder
 	if o.Cache != "" {
 		program, err := thisProgram()
@@ -138,7 +142,39 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 		return Result{}, noSource(dir, err)
 	}
 	defer tree.Close()
-	j, err := b.judge(ctx, tree, remarks, progress)
+	if b.pages != nil {
+		b.pages(len(tree.Pages))
+	}
+	var w *edition.Writer
+	defer func() {
+		if w != nil {
+			w.Close()
+		}
+	}()
+	var d *drawing
+	begin := func(j *judged) drawPage {
+		begun := sync.OnceValue(func() (err error) {
+			w, err = edition.Begin(out, edition.Manifest{
+				Title: j.book.Title.In(j.book.Languages[0]), Edition: j.book.Edition, Date: j.book.Date,
+			})
+			if known, ok := b.cache.Get(stampsKey(out)); ok && err == nil {
+				w.Known(edition.ReadStamps(known))
+			}
+			return err
+		})
+		d = b.drawing(j, progress, func(f edition.File) error {
+			if err := begun(); err != nil {
+				return err
+			}
+			return w.Add(f)
+		})
+		return d.slight
+	}
+	early := begin
+	if !b.lean {
+		early = nil
+	}
+	j, err := b.judge(ctx, tree, remarks, progress, early)
 	if err != nil {
 		return Result{}, err
 	}
@@ -146,18 +182,11 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 	if result.Failed() {
 		return result, nil
 	}
-	w, err := edition.Begin(out, edition.Manifest{
-		Title: book.Title.In(book.Languages[0]), Edition: book.Edition, Date: book.Date,
-	})
-	if err != nil {
-		return result, err
-	}
-	defer w.Close()
-	if known, ok := b.cache.Get(stampsKey(out)); ok {
-		w.Known(edition.ReadStamps(known))
+	if d == nil {
+		begin(j)
 	}
 	result.First = page.FinderPath(book, book.Languages[0])
-	if err := b.draw(ctx, j, progress, w.Add); err != nil {
+	if err := d.finish(ctx, j); err != nil {
 		return result, err
 	}
 	progress.begin(Packing)

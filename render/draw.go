@@ -21,22 +21,48 @@ type drawing struct {
 	*builder
 	tree     *source.Tree
 	book     *handbook.Handbook
-	files    map[string]*handbook.Asset // that pages show or lead to
+	files    compare.Files // that pages show or lead to
 	renderer func() (*page.Renderer, error)
 	progress Progress
 	put      func(edition.File) error // may be called side by side
 
-	// keys say what comes out of a page, of what lists pages and of what pages share; "" for
-	// what is made each time.
-	pageKey           func(*handbook.Page) string
+	// keys say what comes out of what lists pages and of what pages share; "" for what is made
+	// each time.
 	frontKey, someKey string
 
 	known facts    // of the edition, where they are asked for
-	found sync.Map // the bundle in which the places of a page are, by the page's path
+	found sync.Map // a page as the search has it, by its path
+	tell  func()   // that one more page is drawn
+
+	mu  sync.Mutex
+	err error // the first in drawing slight pages
 }
 
-// all makes everything, pages with a worker a core.
-func (d *drawing) all(ctx context.Context) error {
+// sought is a page as the search has it: the bundle in which its places are, and these as they were
+// taken, or nil.
+type sought struct {
+	*bundle
+	taken *search.Taken
+}
+
+// slight draws a slight page. The first mistake is kept for later: an author's comes before it.
+func (d *drawing) slight(x *judgedPage, p *handbook.Page) {
+	d.mu.Lock()
+	err := d.err
+	d.mu.Unlock()
+	if err == nil {
+		err = d.page(p, x.entry)
+		d.tell()
+	}
+	if x.drawn = err == nil; !x.drawn {
+		d.mu.Lock()
+		d.err = err
+		d.mu.Unlock()
+	}
+}
+
+// all makes everything that is not drawn yet, pages with a worker a core.
+func (d *drawing) all(ctx context.Context, pages []*judgedPage) error {
 	if err := d.shared(); err != nil {
 		return err
 	}
@@ -46,28 +72,24 @@ func (d *drawing) all(ctx context.Context) error {
 	if err := d.facts(); err != nil {
 		return err
 	}
-	var list []*handbook.Page
-	for _, p := range d.book.Pages {
-		if !p.Index {
-			list = append(list, p)
-		}
-	}
 	workers, drawing := errgroup.WithContext(ctx)
 	workers.SetLimit(runtime.GOMAXPROCS(0))
-	tell := d.progress.counted(Drawing, len(list)+len(d.book.Languages))
 	for _, lang := range d.book.Languages {
 		workers.Go(func() error {
-			defer tell()
+			defer d.tell()
 			return d.front(lang)
 		})
 	}
-	for _, p := range list {
+	for _, x := range pages {
+		if x.Index || x.drawn {
+			continue
+		}
 		workers.Go(func() error {
 			if err := drawing.Err(); err != nil {
 				return err
 			}
-			defer tell()
-			return d.page(p)
+			defer d.tell()
+			return d.page(x.Page, x.entry)
 		})
 	}
 	if err := workers.Wait(); err != nil {
@@ -76,7 +98,7 @@ func (d *drawing) all(ctx context.Context) error {
 	if err := d.changed(); err != nil {
 		return err
 	}
-	tell = d.progress.counted(Searching, len(d.book.Languages))
+	tell := d.progress.counted(Searching, len(d.book.Languages))
 	for _, lang := range d.book.Languages {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -102,6 +124,15 @@ func (d *drawing) add(key string, make func(m *made, r *page.Renderer) error) (*
 		return nil, err
 	}
 	return x, x.each(d.put)
+}
+
+// write puts the files of a bundle, and lets go of them where nobody asks for them again.
+func (d *drawing) write(x *bundle) error {
+	err := x.each(d.put)
+	if d.lean {
+		x.fresh = nil
+	}
+	return err
 }
 
 func keyed(key string, of ...any) string {
@@ -130,7 +161,7 @@ func (d *drawing) facts() error {
 	if err != nil {
 		return err
 	}
-	return x.each(d.put)
+	return d.write(x)
 }
 
 // assets makes the files that pages show or lead to, with a worker a core: as they are, and of
@@ -161,7 +192,7 @@ func (d *drawing) assets(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			return x.each(d.put)
+			return d.write(x)
 		})
 	}
 	return workers.Wait()
@@ -169,15 +200,21 @@ func (d *drawing) assets(ctx context.Context) error {
 
 // page makes what comes of a page: the sheet, the picture of its order, the page on which its
 // faults are practised, and the codes of their addresses.
-func (d *drawing) page(p *handbook.Page) error {
-	x, err := d.add(d.pageKey(p), func(m *made, r *page.Renderer) error {
+func (d *drawing) page(p *handbook.Page, e *entry) error {
+	key := ""
+	if e != nil {
+		key = e.Bundle
+	}
+	x, err := d.add(key, func(m *made, r *page.Renderer) error {
 		out, err := r.Page(p)
 		if err != nil {
 			return err
 		}
 		m.add(p.Path, out.HTML)
 		m.add(out.Code.Path, out.Code.Data)
-		m.Places = search.Read(d.book, p, out.HTML)
+		if err := m.addPlaces(search.Read(d.book, p, out.HTML)); err != nil {
+			return err
+		}
 		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
 			return err
 		}
@@ -204,8 +241,24 @@ func (d *drawing) page(p *handbook.Page) error {
 		}
 		return nil
 	})
-	d.found.Store(p.Path, x)
-	return err
+	if err != nil {
+		return err
+	}
+	d.found.Store(p.Path, d.seek(p.Lang, x))
+	return nil
+}
+
+// seek keeps of a bundle what the search asks of it. Where files are written as they are made,
+// the rest is let go of.
+func (d *drawing) seek(lang string, x *bundle) sought {
+	s := sought{bundle: x}
+	if m := x.fresh; m != nil && d.lean {
+		s.taken = d.reader(lang).Take(m.Places).Slim()
+		if x.fresh = nil; !d.keeps() {
+			s.bundle = &bundle{Head: x.Head}
+		}
+	}
+	return s
 }
 
 // front makes the pages of a language that list others.
@@ -224,7 +277,9 @@ func (d *drawing) front(lang string) error {
 				}
 			}
 		}
-		m.Places = search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)
+		if err := m.addPlaces(search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)); err != nil {
+			return err
+		}
 		jobs, err := r.Jobs(lang)
 		if err != nil {
 			return err
@@ -247,8 +302,11 @@ func (d *drawing) front(lang string) error {
 		}
 		return nil
 	})
-	d.found.Store(page.FinderPath(d.book, lang), x)
-	return err
+	if err != nil {
+		return err
+	}
+	d.found.Store(page.FinderPath(d.book, lang), d.seek(lang, x))
+	return nil
 }
 
 // search makes the index of a language and the page that uses it. Of a segment that has not
@@ -268,11 +326,11 @@ func (d *drawing) search(lang string) error {
 	for _, name := range paths {
 		heads = append(heads, d.places(name).Head)
 	}
-	plan := search.NewPlan(lang, heads, models)
+	plan := search.NewPlan(d.reader(lang), lang, heads, models)
 	tallies := make([]search.Tally, plan.Segments())
 	for i := range tallies {
 		x, err := d.bundle(digest("tally", plan.Key(i)), func(m *made) error {
-			pages, err := d.readPlaces(plan.Pages(i))
+			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err == nil {
 				m.Tally = plan.Tally(i, pages)
 			}
@@ -286,7 +344,7 @@ func (d *drawing) search(lang string) error {
 	settled := plan.Settle(tallies)
 	for i := range tallies {
 		x, err := d.bundle(digest("segment", plan.Key(i), settled.Key()), func(m *made) error {
-			pages, err := d.readPlaces(plan.Pages(i))
+			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err != nil {
 				return err
 			}
@@ -299,7 +357,7 @@ func (d *drawing) search(lang string) error {
 		if err != nil {
 			return err
 		}
-		if err := x.each(d.put); err != nil {
+		if err := d.write(x); err != nil {
 			return err
 		}
 	}
@@ -315,27 +373,32 @@ func (d *drawing) search(lang string) error {
 	return err
 }
 
-// places is the bundle of a page in which its places are.
-func (d *drawing) places(name string) *bundle {
+// places is a page as the search has it.
+func (d *drawing) places(name string) sought {
 	x, _ := d.found.Load(name)
-	return x.(*bundle)
+	return x.(sought)
 }
 
-func (d *drawing) readPlaces(names []string) (map[string]*search.Page, error) {
-	pages := map[string]*search.Page{}
+func (d *drawing) readPlaces(lang string, names []string) (map[string]*search.Taken, error) {
+	pages := map[string]*search.Taken{}
 	for _, name := range names {
-		m, err := d.places(name).load()
+		x := d.places(name)
+		if x.taken != nil {
+			pages[name] = x.taken
+			continue
+		}
+		m, err := x.load()
 		if err != nil {
 			return nil, err
 		}
-		pages[name] = m.Places
+		pages[name] = d.reader(lang).Take(m.Places)
 	}
 	return pages, nil
 }
 
-// draw makes the files of a judged handbook.
-func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put func(edition.File) error) error {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Assets(), progress: progress}
+// drawing begins to draw a handbook, whose pages are outlined at least.
+func (b *builder) drawing(j *judged, progress Progress, put func(edition.File) error) *drawing {
+	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Asset, progress: progress}
 	d.put = func(f edition.File) error {
 		if f.Facts && b.since != nil {
 			d.known.note(f)
@@ -353,11 +416,29 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 		}
 		return r, err
 	})
-	entries := map[*handbook.Page]*entry{}
+	d.count()
+	return d
+}
+
+// count begins to tell of pages.
+func (d *drawing) count() {
+	total := len(d.book.Languages)
+	for _, p := range d.book.Pages {
+		if !p.Index {
+			total++
+		}
+	}
+	d.tell = d.progress.counted(Drawing, total)
+}
+
+// finish draws what of a judged handbook is not drawn yet.
+func (d *drawing) finish(ctx context.Context, j *judged) error {
+	if d.err != nil {
+		return d.err
+	}
 	whole := true
 	var faces, index []string
 	for _, x := range j.pages {
-		entries[x.Page] = x.entry
 		faces = append(faces, x.Source.Path, x.face)
 		if x.Index {
 			whole = whole && x.entry != nil
@@ -370,20 +451,19 @@ func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put fu
 	if whole {
 		d.frontKey = digest("pages", j.frame, j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
 	}
-	d.pageKey = func(p *handbook.Page) string {
-		if e := entries[p]; e != nil {
-			return e.Bundle
-		}
-		return ""
-	}
-	if err := d.all(ctx); err != nil {
+	if err := d.all(ctx, j.pages); err != nil {
 		return err
 	}
 	for _, x := range j.pages {
 		if x.entry != nil && x.entry.Bundle != "" {
-			b.next.Pages[x.Source.Path] = x.entry
+			d.next.Pages[x.Source.Path] = x.entry
 		}
 	}
-	b.next.Assets = d.files
+	d.next.Assets = j.draft.Assets()
 	return nil
+}
+
+// draw makes the files of a judged handbook.
+func (b *builder) draw(ctx context.Context, j *judged, progress Progress, put func(edition.File) error) error {
+	return b.drawing(j, progress, put).finish(ctx, j)
 }

@@ -42,7 +42,7 @@ func (e *Editing) Judge(ctx context.Context, unsaved map[string][]byte) (*langua
 	}
 	defer tree.Close()
 	e.tree, e.next = tree, newState()
-	j, err := e.judge(ctx, tree, remarks, nil)
+	j, err := e.judge(ctx, tree, remarks, nil, nil)
 	if err != nil {
 		return nil, err
 	}

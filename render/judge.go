@@ -21,6 +21,7 @@ type judged struct {
 	draft  *handbook.Draft
 	book   *handbook.Handbook
 	frame  string
+	keeps  bool // entries are for the next build too
 	result Result
 	apart  remark.List   // those of the result, where there are several of one mistake each at its place
 	pages  []*judgedPage // in the order of the book's
@@ -31,13 +32,23 @@ type judgedPage struct {
 	*handbook.Page
 	entry  *entry // nil where nothing can be kept of the page
 	frozen bool   // it is known by its entry alone
+	slight bool   // it was outlined and let go of
+	drawn  bool   // its files are made
 	facts  *audit.Facts
 	face   string // digest
 }
 
+// drawer is given a handbook whose pages are outlined, and draws pages while others are still being
+// judged.
+type drawer func(*judged) drawPage
+
+// drawPage draws a page that has no error. x tells what is known of it, p is the page.
+type drawPage func(x *judgedPage, p *handbook.Page)
+
 // judge resolves and audits a tree, whose scan has brought remarks. A page that is known,
-// and of which all that it read is the same, is taken as it was.
-func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.List, progress Progress) (*judged, error) {
+// and of which all that it read is the same, is taken as it was. With a drawer, slight pages
+// are drawn as soon as they are judged, and not held.
+func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.List, progress Progress, draw drawer) (*judged, error) {
 	sources := map[string]string{}
 	var anew []*source.Page
 	for _, p := range tree.Pages {
@@ -47,7 +58,15 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		}
 	}
 	all := tree.Pages
-	tree.Parse(anew)
+	if draw == nil {
+		tree.Parse(anew)
+	} else {
+		tree.Sift(anew)
+	}
+	unknown := map[*source.Page]bool{}
+	for _, p := range anew {
+		unknown[p] = true
+	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -57,7 +76,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 			remarks = append(remarks, p.Remarks...)
 		}
 	}
-	j := &judged{tree: tree, draft: handbook.Begin(tree, b.last.Assets)}
+	j := &judged{tree: tree, keeps: b.keeps(), draft: handbook.Begin(tree, b.last.Assets)}
 	j.book, j.frame = j.draft.Book(), j.draft.Frame()
 	if b.since != nil {
 		j.frame = digest(j.frame, b.since.ID) // what it says of a page, and of all values, is part of every page
@@ -67,7 +86,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		e := b.last.Pages[p.Source.Path]
 		x := &judgedPage{Page: p}
 		j.pages = append(j.pages, x)
-		if p.Source.Doc == nil && e.Frame == j.frame && !p.Index {
+		if !unknown[p.Source] && e.Frame == j.frame && !p.Index {
 			x.entry, x.frozen, x.facts = e, true, e.Facts
 			j.draft.Restore(p, e.Face)
 		} else {
@@ -75,7 +94,11 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		}
 	}
 	for more := true; more; more = len(thawed) > 0 {
-		j.thaw(thawed...)
+		if draw == nil {
+			j.thaw(thawed...)
+		} else {
+			j.skim(thawed)
+		}
 		tied := map[string]bool{}
 		for _, x := range thawed {
 			tied[x.Key] = j.draft.Tied(x.Key)
@@ -87,6 +110,13 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 				thawed = append(thawed, x)
 			}
 		}
+	}
+	if draw != nil {
+		page := draw(j)
+		if remarks.Count(remark.Error) > 0 {
+			page = nil
+		}
+		j.one(ctx, sources, page)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -105,16 +135,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		face := j.draft.Face(x.Page)
 		x.face = digest(face)
 		if reads, ok := j.draft.Reads(x.Page); ok && own.Count(remark.Error) == 0 {
-			x.entry = &entry{Source: sources[x.Source.Path], Frame: j.frame, Face: face, FaceDigest: x.face, Facts: x.facts, Remarks: own}
-			if aboutSpecs(own) {
-				reads = append(reads, handbook.Read{Kind: handbook.ReadPlaces})
-			}
-			for _, read := range reads {
-				x.entry.Reads = append(x.entry.Reads, reading{read, j.draft.Digest(read)})
-			}
-			if !x.Index {
-				x.entry.Bundle = x.entry.key()
-			}
+			x.entry = j.entry(x, sources[x.Source.Path], face, own, reads)
 		}
 	}
 	j.result.Remarks, j.result.Allowed = remarks.Settle(j.book.Rules, j.book.Allowances())
@@ -124,6 +145,95 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		tree.Quote(*list)
 	}
 	return j, nil
+}
+
+// entry is what is kept of a page with what it read.
+func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own remark.List, reads []handbook.Read) *entry {
+	e := &entry{Source: source, Frame: j.frame, Face: face, FaceDigest: digest(face), Facts: x.facts, Remarks: own}
+	if !j.keeps {
+		return e
+	}
+	if aboutSpecs(own) {
+		reads = append(reads, handbook.Read{Kind: handbook.ReadPlaces})
+	}
+	for _, read := range reads {
+		e.Reads = append(e.Reads, reading{read, j.draft.Digest(read)})
+	}
+	if !x.Index {
+		e.Bundle = e.key()
+	}
+	return e
+}
+
+// skim outlines pages as if nothing were known of them, and resolves those that are held.
+func (j *judged) skim(list []*judgedPage) {
+	var pages, held []*handbook.Page
+	at := map[*handbook.Page]*judgedPage{}
+	for _, x := range list {
+		j.draft.Anew(x.Page)
+		pages, at[x.Page] = append(pages, x.Page), x
+	}
+	for _, p := range j.draft.Skim(pages) {
+		at[p].slight = true
+	}
+	for _, x := range list {
+		if !x.slight {
+			held = append(held, x.Page)
+		}
+	}
+	j.draft.Resolve(held)
+}
+
+// one judges slight pages one by one, and has those without an error drawn, a worker a core. One
+// of which nothing can be kept is made whole again: it is judged with the others.
+func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) {
+	var workers errgroup.Group
+	workers.SetLimit(runtime.GOMAXPROCS(0))
+	faces := make([]*handbook.Face, len(j.pages))
+	for _, x := range j.pages {
+		if x.slight {
+			j.tree.Pass(x.Source)
+		}
+	}
+	for i, x := range j.pages {
+		if !x.slight {
+			continue
+		}
+		workers.Go(func() error {
+			if ctx.Err() != nil {
+				return nil
+			}
+			p := j.draft.Alone(x.Page)
+			facts := audit.Page(j.book, p.Page)
+			own := append(p.Remarks(), facts.Remarks...)
+			reads, ok := p.Reads()
+			if !ok || own.Count(remark.Error) > 0 {
+				return nil
+			}
+			faces[i], x.facts = p.Face(), facts
+			x.entry = j.entry(x, sources[x.Source.Path], faces[i], own, reads)
+			if draw != nil {
+				draw(x, p.Page)
+			}
+			x.Source.Release()
+			return nil
+		})
+	}
+	_ = workers.Wait()
+	if ctx.Err() != nil {
+		return
+	}
+	var whole []*judgedPage
+	for i, x := range j.pages {
+		switch {
+		case faces[i] != nil:
+			x.frozen = true
+			j.draft.LetGo(x.Page, faces[i])
+		case x.slight:
+			whole = append(whole, x)
+		}
+	}
+	j.thaw(whole...)
 }
 
 // thaw makes pages as if nothing were known of them.

@@ -58,7 +58,7 @@ func (l *Live) Build(ctx context.Context, changed []string) (*desk.Built, error)
 	defer tree.Close()
 	l.tree = tree
 	l.next = newState()
-	j, err := l.judge(ctx, tree, remarks, nil)
+	j, err := l.judge(ctx, tree, remarks, nil, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -67,7 +67,7 @@ func (l *Live) Build(ctx context.Context, changed []string) (*desk.Built, error)
 	l.keepGood(tree, bad)
 	failed := bad
 	if l.replace(tree, bad) {
-		if j, err = l.judge(ctx, tree, nil, nil); err != nil {
+		if j, err = l.judge(ctx, tree, nil, nil, nil); err != nil {
 			return nil, err
 		}
 		failed = faulty(j.result.Remarks)

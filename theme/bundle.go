@@ -9,6 +9,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/evanw/esbuild/pkg/api"
 )
@@ -58,8 +59,9 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 
 var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)
 
-// scriptKeys returns the keys of the words that the scripts name.
-func scriptKeys() ([]string, error) {
+// scriptKeys returns the keys of the words that the scripts name. They are read once: looking
+// through all scripts takes as long as bundling some.
+var scriptKeys = sync.OnceValues(func() ([]string, error) {
 	names, err := fs.Glob(files, "script/*.ts")
 	if err != nil {
 		return nil, err
@@ -83,7 +85,7 @@ func scriptKeys() ([]string, error) {
 		}
 	}
 	return keys, nil
-}
+})
 
 // bundleStyle bundles a style sheet.
 func bundleStyle(entry StyleEntry) ([]byte, error) {

@@ -2,6 +2,7 @@ package audit
 
 import (
 	"regexp"
+	"sort"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -11,12 +12,16 @@ import (
 )
 
 // prose is the running text of one paragraph, item or cell as a reader sees it, with the
-// place of each of its bytes. What is no text, a reference, stands as one letter.
+// places of its bytes. What is no text, a reference, stands as one letter.
 type prose struct {
 	page *handbook.Page
 	text strings.Builder
-	at   []int // offsets in the page's text
+	runs []run
 }
+
+// run is where a piece of the text begins, there and in the page's, and how far apart its
+// bytes stand in that.
+type run struct{ from, offset, apart int }
 
 const reference = "\uFFFC" // object replacement character
 
@@ -62,13 +67,14 @@ func (t *prose) take(n ast.Node) {
 
 // write appends text whose bytes stand so many apart in the page, from an offset.
 func (t *prose) write(s string, offset, apart int) {
+	t.runs = append(t.runs, run{t.text.Len(), offset, apart})
 	t.text.WriteString(s)
-	for i := range len(s) {
-		t.at = append(t.at, offset+i*apart)
-	}
 }
 
-func (t *prose) place(i int) remark.Place { return t.page.Source.Place(t.at[i]) }
+func (t *prose) place(i int) remark.Place {
+	k := sort.Search(len(t.runs), func(k int) bool { return t.runs[k].from > i }) - 1
+	return t.page.Source.Place(t.runs[k].offset + (i-t.runs[k].from)*t.runs[k].apart)
+}
 
 // sentenceEnd is where a sentence ends: as ASD-STE100 counts, a colon and a semicolon
 // end one too.

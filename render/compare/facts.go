@@ -91,8 +91,11 @@ func (t *Thing) lines(name string) []string {
 	return nil
 }
 
+// Files tell what is known of a file of the handbook; nil for what is none.
+type Files func(name string) *handbook.Asset
+
 // Of takes the facts of a page that is resolved; files are what is known of the handbook's.
-func Of(p *handbook.Page, files map[string]*handbook.Asset) *Page {
+func Of(p *handbook.Page, files Files) *Page {
 	f := &Page{Format: Format, Path: p.Path, Lang: p.Lang, Sheet: p.Sheet, Page: Thing{ID: p.Path, Title: p.Title}}
 	for _, m := range p.Applicability {
 		f.Models = append(f.Models, m.ID)
@@ -114,7 +117,11 @@ func Of(p *handbook.Page, files map[string]*handbook.Asset) *Page {
 	}
 	f.Blocks = blocksOf(p)
 	for value := range f.shows() {
-		if a := files[strings.TrimPrefix(value, fileValue)]; a != nil && strings.HasPrefix(value, fileValue) {
+		name, ok := strings.CutPrefix(value, fileValue)
+		if !ok || files == nil {
+			continue
+		}
+		if a := files(name); a != nil {
 			if f.Files == nil {
 				f.Files = map[string]string{}
 			}

@@ -12,11 +12,11 @@ import (
 type Since struct {
 	Old    *Edition
 	values map[string]reach
-	files  map[string]*handbook.Asset
+	files  Files
 }
 
 // NewSince holds a handbook, with what is known of its files, against an older edition.
-func NewSince(old *Edition, h *handbook.Handbook, files map[string]*handbook.Asset) *Since {
+func NewSince(old *Edition, h *handbook.Handbook, files Files) *Since {
 	new := OfBook(h)
 	c := &Comparison{book: new, Specs: compareSpecs(old.Book, new), Parts: compareItems(old.Book.Parts, new.Parts), Data: compareData(old.Book, new)}
 	return &Since{old, c.values(), files}

@@ -82,7 +82,7 @@ func (p *planted) edition() *compare.Edition {
 	e := &compare.Edition{Name: compare.Name{Title: "Demo", Edition: "1"}, Book: compare.OfBook(h), Pages: map[string]*compare.Page{}}
 	for _, page := range h.Pages {
 		remarks = append(remarks, d.Remarks(page)...)
-		e.Pages[page.Path] = compare.Of(page, d.Assets())
+		e.Pages[page.Path] = compare.Of(page, d.Asset)
 	}
 	for _, r := range remarks {
 		if r.Severity == remark.Error {

@@ -66,3 +66,11 @@ func (d *Draft) Assets() map[string]*Asset {
 	}
 	return list
 }
+
+// Asset is what is known of a file that the page at hand shows or leads to; nil of what is none.
+func (d *Draft) Asset(name string) *Asset {
+	if !d.r.assetNames[name] {
+		return nil
+	}
+	return d.r.asset(name)
+}

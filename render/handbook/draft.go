@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"runtime"
 	"slices"
+	"sync"
 
 	"golang.org/x/sync/errgroup"
 
@@ -15,6 +16,7 @@ import (
 // from before need not even be parsed: Restore makes of it what others ask of it.
 type Draft struct {
 	r       *resolver
+	mu      sync.Mutex
 	digests map[Read]string // as they were asked for
 }
 
@@ -27,7 +29,7 @@ func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 	r.torn()
 	r.locateAll()
 	r.wordLists()
-	return &Draft{r, map[Read]string{}}
+	return &Draft{r: r, digests: map[Read]string{}}
 }
 
 // Book is the model. It is whole once Finish has returned.
@@ -134,8 +136,9 @@ const (
 
 // Reads are what a resolved page was made of, sorted. ok is false for a page of which
 // that cannot be told, since a name in it was only probably meant or may yet be found.
-func (d *Draft) Reads(p *Page) (list []Read, ok bool) {
-	pr := d.r.pageAt[p.Source.Path]
+func (d *Draft) Reads(p *Page) (list []Read, ok bool) { return d.r.pageAt[p.Source.Path].inward() }
+
+func (pr *pageResolver) inward() (list []Read, ok bool) {
 	for read := range pr.reads {
 		list = append(list, read)
 	}
@@ -143,7 +146,12 @@ func (d *Draft) Reads(p *Page) (list []Read, ok bool) {
 	return list, !pr.loose
 }
 
-func (r *pageResolver) read(kind ReadKind, id string) { r.reads[Read{kind, id}] = true }
+func (r *pageResolver) read(kind ReadKind, id string) {
+	if r.reads == nil {
+		r.reads = map[Read]bool{}
+	}
+	r.reads[Read{kind, id}] = true
+}
 
 // spec looks a specification up.
 func (r *pageResolver) spec(name source.Text) *Spec {

@@ -49,13 +49,15 @@ type StepFace struct {
 }
 
 // Face returns the face of a resolved page.
-func (d *Draft) Face(p *Page) *Face {
-	r := d.r.pageAt[p.Source.Path]
+func (d *Draft) Face(p *Page) *Face { return d.r.pageAt[p.Source.Path].outward() }
+
+func (r *pageResolver) outward() *Face {
+	p := r.page
 	f := &Face{
 		Sheet: p.Sheet, Title: p.Title, Purpose: p.Purpose, Revised: p.Revised, CheckBy: p.CheckBy,
 		SheetUnknown: p.SheetUnknown, ModelsUnknown: p.ModelsUnknown,
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
-		IDs: slices.Sorted(maps.Keys(r.ids)), IDTwice: r.idTwice,
+		IDs: r.allIDs(), IDTwice: r.idTwice,
 		Supersedes: r.said, Unrecorded: r.unrecorded,
 		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
 	}
@@ -65,7 +67,7 @@ func (d *Draft) Face(p *Page) *Face {
 			f.Models = append(f.Models, m.ID)
 		}
 	}
-	for i, list := range d.r.lists {
+	for i, list := range r.whole.lists {
 		if list.lang.Value == p.Lang && r.says(list.kept) {
 			f.Says = append(f.Says, i)
 		}
@@ -110,14 +112,8 @@ func (d *Draft) Restore(p *Page, f *Face) {
 			p.Applicability = append(p.Applicability, byID(d.r.book.Models, id))
 		}
 	}
-	r.ids, r.idTwice = make(map[string]bool, len(f.IDs)), f.IDTwice
-	for _, id := range f.IDs {
-		r.ids[id] = true
-	}
+	r.idTwice, r.ids, r.used, r.reads = f.IDTwice, nil, nil, nil
 	r.owned, r.shown = f.Owned, f.Shown
-	for _, name := range f.Assets {
-		r.used[name] = true
-	}
 	if f.Procedure == nil {
 		return
 	}
@@ -133,6 +129,23 @@ func (d *Draft) Restore(p *Page, f *Face) {
 		pr.Steps[i] = &steps[i]
 	}
 	p.Procedure = pr
+}
+
+// has tells whether a link can name an id of the page.
+func (r *pageResolver) has(id string) bool {
+	if r.ids == nil && r.face != nil {
+		_, ok := slices.BinarySearch(r.face.IDs, id)
+		return ok
+	}
+	return r.ids[id]
+}
+
+// allIDs are all that a link can name, sorted.
+func (r *pageResolver) allIDs() []string {
+	if r.ids == nil && r.face != nil {
+		return r.face.IDs
+	}
+	return slices.Sorted(maps.Keys(r.ids))
 }
 
 // byID returns what has an id: a face is restored under the frame that it was made in.
@@ -168,6 +181,12 @@ func (d *Draft) Front() string { return string(d.r.tree.Text(handbookFile)) }
 
 // Digest is the digest of something that was read, as it is now.
 func (d *Draft) Digest(read Read) string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.digest(read)
+}
+
+func (d *Draft) digest(read Read) string {
 	if read.Kind == ReadPage {
 		pr := d.r.pageAt[read.ID]
 		switch {
@@ -256,7 +275,7 @@ func (d *Draft) circuits() (list []string) {
 		}
 	}
 	for _, id := range d.r.circuitSpecs {
-		list = append(list, id, d.Digest(Read{ReadSpec, id}))
+		list = append(list, id, d.digest(Read{ReadSpec, id}))
 	}
 	return list
 }

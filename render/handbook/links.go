@@ -250,6 +250,9 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 	if other == nil {
 		other = r.instead(name)
 	}
+	if name == r.page.Source.Path {
+		other = r // which may stand apart from the handbook
+	}
 	if other != nil {
 		if other != r {
 			r.read(ReadPage, other.page.Source.Path)
@@ -275,18 +278,15 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 
 // heading checks that a page has the heading.
 func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place, found Target) Target {
-	if on.ids[id] {
+	if on.has(id) {
 		return found
 	}
-	var ids []string
-	for known := range on.ids {
-		ids = append(ids, known)
-	}
+	ids := on.allIDs()
 	if on.idTwice && remark.Nearest(id, ids) == "" {
 		return Target{} // most likely the heading whose id is another's
 	}
 	before, _, _ := strings.Cut(to, "#")
-	r.nowhere(to, at, id, sorted(ids), before+"#", "")
+	r.nowhere(to, at, id, ids, before+"#", "")
 	return Target{}
 }
 

@@ -172,6 +172,11 @@ func (r *resolver) usedAssets() {
 	found := map[string]bool{}
 	for _, p := range r.pageAt {
 		maps.Copy(found, p.used)
+		if p.used == nil && p.face != nil {
+			for _, name := range p.face.Assets {
+				found[name] = true
+			}
+		}
 	}
 	r.book.Assets = slices.Sorted(maps.Keys(found))
 }

@@ -1,6 +1,10 @@
 package search
 
-import "slices"
+import (
+	"slices"
+	"strings"
+	"sync"
+)
 
 // commonShare: what stands in the texts of more than one place in so many tells
 // them hardly apart. Such a term is found in titles and names alone.
@@ -9,23 +13,23 @@ const commonShare = 4
 // segment is a part of the index: some pages with all their postings. Its places are
 // numbered from 0.
 type segment struct {
-	pages   []*Page
-	places  []place
-	lexicon map[string][]posting
-	cut     map[string]int // in how many places a term is, of terms whose occurrences in texts are left out
-	settled bool
+	pages  []*Page
+	places []place
+	terms  []string       // sorted
+	lists  [][]posting    // of each term, by place
+	cut    map[string]int // in how many places a term is, of terms whose occurrences in texts are left out
 }
 
 // Build makes the index of a language. Synonyms are lists of words or phrases
 // that mean the same; models are the ids of the handbook's models.
 func Build(lang string, pages []*Page, synonyms [][]string, models []string) *Index {
 	var heads []Head
-	byPath := map[string]*Page{}
+	reader, taken := NewReader(lang), map[string]*Taken{}
 	for _, p := range pages {
 		heads = append(heads, p.Head())
-		byPath[p.Path] = p
+		taken[p.Path] = reader.Take(p)
 	}
-	plan := NewPlan(lang, heads, models)
+	plan := NewPlan(reader, lang, heads, models)
 	ix := &Index{Plan: plan, lexicon: map[string][]posting{}}
 	for _, list := range synonyms {
 		var texts [][]string
@@ -36,12 +40,14 @@ func Build(lang string, pages []*Page, synonyms [][]string, models []string) *In
 	}
 	tallies := make([]Tally, plan.Segments())
 	for i := range tallies {
-		tallies[i] = plan.Tally(i, byPath)
+		tallies[i] = plan.Tally(i, taken)
 	}
 	settled := plan.Settle(tallies)
 	ix.counts = map[string]int{}
-	for _, s := range plan.read {
+	for i := range tallies {
+		s := plan.segment(i, taken)
 		s.settle(settled)
+		ix.segments = append(ix.segments, s)
 		ix.take(s)
 	}
 	ix.finish()
@@ -51,7 +57,7 @@ func Build(lang string, pages []*Page, synonyms [][]string, models []string) *In
 // words are the terms of a text of a list of synonyms, without those that name
 // nothing.
 func (l *language) words(text string) (terms []string) {
-	for _, t := range l.tokens(text, true) {
+	for _, t := range l.tokens(nil, text, true) {
 		if !t.empty {
 			terms = append(terms, t.term)
 		}
@@ -59,74 +65,116 @@ func (l *language) words(text string) (terms []string) {
 	return terms
 }
 
-// placeTerms are the terms of a place, and the lengths of its text and its title.
-type placeTerms struct {
-	terms       map[string]posting
-	text, title int
+// counters are by number of a term how often it is in a segment: kept for the next one, all 0.
+var counters = sync.Pool{New: func() any { return new([]uint32) }}
+
+// segment makes a segment, whose pages are among those given by path. Their number
+// in the handbook stands in no place of a segment.
+func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
+	s := &segment{}
+	type entry struct {
+		id uint32
+		posting
+	}
+	var entries []entry
+	var ids []uint32 // of terms, each once
+	pooled := counters.Get().(*[]uint32)
+	count := *pooled
+	if missing := len(l.reader.terms) - len(count); missing > 0 {
+		count = append(count, make([]uint32, missing)...)
+	}
+	for _, planned := range l.pages[i] {
+		taken := pages[planned.Path]
+		page := taken.whole()
+		own := page.own(planned.values)
+		if len(own) < len(page.Places) {
+			page = page.only(own)
+		}
+		s.pages = append(s.pages, page)
+		first := len(s.places)
+		for at, k := range own {
+			n := len(s.places)
+			text, title := taken.place(k, func(id uint32, f posting) {
+				f.place = int32(n)
+				entries = append(entries, entry{id, f})
+				if count[id]++; count[id] == 1 {
+					ids = append(ids, id)
+				}
+			})
+			s.places = append(s.places, place{page: page, first: first, at: at, ranges: page.Places[at].Ranges, text: text, title: title})
+		}
+	}
+	slices.SortFunc(ids, func(a, b uint32) int { return strings.Compare(l.reader.terms[a], l.reader.terms[b]) })
+	all, from := make([]posting, len(entries)), uint32(0)
+	s.terms, s.lists = make([]string, len(ids)), make([][]posting, len(ids))
+	for k, id := range ids {
+		to := from + count[id]
+		s.terms[k], s.lists[k] = l.reader.terms[id], all[from:to:to]
+		count[id], from = from, to // where the next of them goes
+	}
+	for _, e := range entries {
+		all[count[e.id]] = e.posting
+		count[e.id]++
+	}
+	for _, id := range ids {
+		count[id] = 0
+	}
+	*pooled = count
+	counters.Put(pooled)
+	return s
 }
 
-// read reads the texts of a place.
-func (l *language) read(q *Place) placeTerms {
-	found := map[string]*posting{}
-	field := func(text string, set func(*posting)) (length int) {
-		for _, t := range l.tokens(text, false) {
-			if t.empty {
+// own are the numbers of the places that are not rows of values that are another's, or the
+// page's again. values are titles of those that are its own, sorted.
+func (p *Page) own(values []string) (own []int) {
+	var seen map[string]bool
+	for i := range p.Places {
+		if q := &p.Places[i]; q.Kind == Value {
+			if _, mine := slices.BinarySearch(values, q.Title); !mine || seen[q.Title] {
 				continue
 			}
-			if !t.joined {
-				length++
+			if seen == nil {
+				seen = map[string]bool{}
 			}
-			if t.figures != nil && t.unit == nil && len(t.term) == 1 {
-				continue // one digit says nothing
-			}
-			for _, term := range []string{t.term, t.other} {
-				if term == "" {
-					continue
-				}
-				if found[term] == nil {
-					found[term] = &posting{}
-				}
-				set(found[term])
-			}
+			seen[q.Title] = true
 		}
-		return length
+		own = append(own, i)
 	}
-	length := field(q.Text, func(f *posting) { f.text = min(f.text+1, maxText) })
-	title := field(q.Title, func(f *posting) { f.title = true })
-	field(q.Lead, func(f *posting) { f.lead = true })
-	field(q.Names, func(f *posting) { f.names = true })
-	field(q.Hazards, func(f *posting) { f.hazard = true })
-	r := placeTerms{map[string]posting{}, min(length/lengthStep, digitsCount-1), min(title, digitsCount-1)}
-	for term, f := range found {
-		r.terms[term] = *f
-	}
-	return r
+	return own
 }
 
-// add puts a page's places into the segment, each with its terms.
-func (s *segment) add(p *Page, terms []placeTerms) {
-	first := len(s.places)
-	for i, read := range terms {
-		n := len(s.places)
-		s.places = append(s.places, place{page: p, first: first, at: i, ranges: p.Places[i].Ranges, text: read.text, title: read.title})
-		for term, f := range read.terms {
-			f.place = n
-			s.lexicon[term] = append(s.lexicon[term], f)
-		}
+// only is the page with some of its places.
+func (p *Page) only(own []int) *Page {
+	page := *p
+	page.taken, page.Places = nil, nil
+	for _, i := range own {
+		page.Places = append(page.Places, p.Places[i])
 	}
+	return &page
+}
+
+// list is where a term's list is, -1 where there is none.
+func (s *segment) list(term string) int {
+	if i, ok := slices.BinarySearch(s.terms, term); ok {
+		return i
+	}
+	return -1
 }
 
 // settle cuts the lists of terms that are common in the handbook.
 func (s *segment) settle(settled Settled) {
-	if s.settled {
-		return
-	}
-	s.settled, s.cut = true, map[string]int{}
+	s.cut = map[string]int{}
 	for term := range settled.unwarned {
-		s.lexicon[term] = slices.DeleteFunc(s.lexicon[term], posting.onlyHazard)
+		if i := s.list(term); i >= 0 {
+			s.lists[i] = slices.DeleteFunc(s.lists[i], posting.onlyHazard)
+		}
 	}
 	for term := range settled.cut {
-		list := s.lexicon[term]
+		i := s.list(term)
+		if i < 0 {
+			continue
+		}
+		list := s.lists[i]
 		s.cut[term] = len(list)
 		kept := list[:0]
 		for _, p := range list {
@@ -134,7 +182,7 @@ func (s *segment) settle(settled Settled) {
 				kept = append(kept, p)
 			}
 		}
-		s.lexicon[term] = kept
+		s.lists[i] = kept
 	}
 }
 
@@ -145,14 +193,15 @@ func (ix *Index) take(s *segment) {
 		p.first += first
 		ix.places = append(ix.places, p)
 	}
-	for term, list := range s.lexicon {
+	for i, list := range s.lists {
+		term := s.terms[i]
 		if n := s.cut[term]; n > 0 {
 			ix.counts[term] += n
 		} else {
 			ix.counts[term] += len(list)
 		}
 		for _, p := range list {
-			p.place += first
+			p.place += int32(first)
 			ix.lexicon[term] = append(ix.lexicon[term], p)
 		}
 	}

@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"path"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // File is a file of the edition.
@@ -34,36 +34,46 @@ func TextsPath(page string) string { return path.Join(folder, page+".js") }
 
 // Files makes the segments and the texts of all pages.
 func (ix *Index) Files() (files []File, err error) {
-	for i, s := range ix.Plan.read {
-		list, err := s.files(ix.Plan, i)
+	for i, s := range ix.segments {
+		segment, err := s.file(ix.Plan, i)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, list...)
+		files = append(files, segment)
+		for _, p := range s.pages {
+			texts, err := p.file()
+			if err != nil {
+				return nil, err
+			}
+			files = append(files, texts)
+		}
 	}
 	return files, nil
 }
 
-// files makes the file of the segment, whose number is given, and the texts of its
-// pages.
-func (s *segment) files(l *Plan, i int) ([]File, error) {
+// file makes the file of the segment, whose number is given.
+func (s *segment) file(l *Plan, i int) (File, error) {
 	data, err := call("benchleafSegment", i, s.json(l.models))
-	if err != nil {
-		return nil, err
+	return File{l.path(i), data}, err
+}
+
+// Texts makes the file of a page's texts, for excerpts. ok is false of a page with rows of
+// values: Plan.Files makes it, once it is known whose they are.
+func (p *Page) Texts() (file File, ok bool, err error) {
+	if p.hasValues() {
+		return File{}, false, nil
 	}
-	files := []File{{l.path(i), data}}
-	for _, p := range s.pages {
-		texts := make([]string, len(p.Places))
-		for k, q := range p.Places {
-			texts[k] = q.Text
-		}
-		data, err := call("benchleafTexts", p.Path, texts)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, File{TextsPath(p.Path), data})
+	file, err = p.file()
+	return file, true, err
+}
+
+func (p *Page) file() (File, error) {
+	texts := make([]string, len(p.Places))
+	for k, q := range p.Places {
+		texts[k] = q.Text
 	}
-	return files, nil
+	data, err := call("benchleafTexts", p.Path, texts)
+	return File{TextsPath(p.Path), data}, err
 }
 
 // call writes a script that calls a function of the search script.
@@ -116,7 +126,7 @@ func (s *segment) json(of []string) segmentJSON {
 		}
 		j.Pages = append(j.Pages, head)
 	}
-	var lengths strings.Builder
+	var lengths bytes.Buffer
 	for i, q := range s.places {
 		at := q.page.Places[q.at]
 		title := at.Title
@@ -131,17 +141,21 @@ func (s *segment) json(of []string) segmentJSON {
 		}
 	}
 	j.Lengths = lengths.String()
-	j.Terms, j.Postings = s.terms()
+	j.Terms, j.Postings = s.encoded()
 	return j
 }
 
-// terms writes the words of the segment and where they stand.
-func (s *segment) terms() (terms, postings string) {
-	var words, lists strings.Builder
+// encoded writes the words of the segment and where they stand.
+func (s *segment) encoded() (terms, postings string) {
+	var words, lists bytes.Buffer
 	before := ""
-	for _, term := range slices.Sorted(maps.Keys(s.lexicon)) {
-		list := s.postings(term)
-		if list == "" {
+	for i, term := range s.terms {
+		end := lists.Len()
+		if end > 0 {
+			lists.WriteByte('|')
+		}
+		if !s.postings(&lists, i) {
+			lists.Truncate(end) // it stands nowhere any more
 			continue
 		}
 		shared := 0
@@ -151,12 +165,8 @@ func (s *segment) terms() (terms, postings string) {
 		for shared > 0 && shared < len(term) && term[shared]&0xC0 == 0x80 {
 			shared-- // not within a character
 		}
-		words.WriteByte('A' + byte(len([]rune(term[:shared]))))
+		words.WriteByte('A' + byte(utf8.RuneCountInString(term[:shared])))
 		words.WriteString(term[shared:])
-		if lists.Len() > 0 {
-			lists.WriteByte('|')
-		}
-		lists.WriteString(list)
 		before = term
 	}
 	return words.String(), lists.String()
@@ -166,31 +176,31 @@ func (s *segment) terms() (terms, postings string) {
 // which it is.
 const cutMark = '~'
 
-// postings writes a list: for each place twice the distance from the one before
+// postings writes the list of a term: for each place twice the distance from the one before
 // it less one, and where the term does not just stand once in the text, one more
-// and a digit that says where it stands.
-func (s *segment) postings(term string) string {
-	var b strings.Builder
-	if n := s.cut[term]; n > 0 {
+// and a digit that says where it stands. It tells whether there was any to write.
+func (s *segment) postings(b *bytes.Buffer, i int) bool {
+	n := s.cut[s.terms[i]]
+	if n > 0 {
 		b.WriteByte(cutMark)
-		writeNumber(&b, n)
+		writeNumber(b, n)
 	}
 	last := -1
-	for _, p := range s.lexicon[term] {
-		distance := 2 * (p.place - last - 1)
-		last = p.place
+	for _, p := range s.lists[i] {
+		distance := 2 * (int(p.place) - last - 1)
+		last = int(p.place)
 		if at := p.fields(); at == 1 {
-			writeNumber(&b, distance)
+			writeNumber(b, distance)
 		} else {
-			writeNumber(&b, distance+1)
+			writeNumber(b, distance+1)
 			b.WriteByte(digitsOf[at])
 		}
 	}
-	return b.String()
+	return n > 0 || last >= 0
 }
 
 // fields are a posting's fields as one digit.
-func (p posting) fields() int {
+func (p posting) fields() byte {
 	n := p.text
 	for i, in := range []bool{p.title, p.lead, p.names, p.hazard} {
 		if in {
@@ -198,6 +208,11 @@ func (p posting) fields() int {
 		}
 	}
 	return n
+}
+
+// postingOf is a posting with such fields.
+func postingOf(fields byte) posting {
+	return posting{text: fields & 3, title: fields&4 > 0, lead: fields&8 > 0, names: fields&16 > 0, hazard: fields&32 > 0}
 }
 
 // digitsOf are the digits of numbers in a segment: what a JSON text holds in one
@@ -210,7 +225,7 @@ const (
 	moreDigits  = digitsCount - lastDigits
 )
 
-func writeNumber(b *strings.Builder, n int) {
+func writeNumber(b *bytes.Buffer, n int) {
 	for n >= lastDigits {
 		n -= lastDigits
 		b.WriteByte(digitsOf[lastDigits+n%moreDigits])

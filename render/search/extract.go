@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/net/html"
 )
@@ -90,20 +91,30 @@ func (x *extractor) begin(t html.Token) {
 	e := *x.top()
 	e.name = t.Data
 	var id, class string
-	attributes := map[string]string{}
+	hidden, outcome := false, false
+	attribute := func(name string) string {
+		for _, a := range t.Attr {
+			if a.Key == name {
+				return a.Val
+			}
+		}
+		return ""
+	}
 	for _, a := range t.Attr {
-		attributes[a.Key] = a.Val
 		switch a.Key {
 		case "id":
 			id = a.Val
 		case "class":
 			class = a.Val
+		case "hidden":
+			hidden = true
+		case "data-outcome":
+			outcome = true
 		}
 	}
-	has := func(name string) bool { return slices.Contains(strings.Fields(class), name) }
-	_, hidden := attributes["hidden"]
-	e.skip = e.skip || hidden || unread[t.Data] || slices.ContainsFunc(strings.Fields(class), func(c string) bool { return unreadClasses[c] })
-	_, outcome := attributes["data-outcome"]
+	classes := strings.Fields(class)
+	has := func(name string) bool { return slices.Contains(classes, name) }
+	e.skip = e.skip || hidden || unread[t.Data] || slices.ContainsFunc(classes, func(c string) bool { return unreadClasses[c] })
 	e.reading = e.reading || has("reading") || has("facts")
 	e.skip = e.skip || outcome || e.reading && (t.Data == "dt" || t.Data == "caption") || x.finder && (has("answers") || has("pages"))
 	if line[t.Data] {
@@ -118,12 +129,12 @@ func (x *extractor) begin(t html.Token) {
 		e.skip = true
 	case t.Data == "section" && has("step"):
 		e.place = x.add(Step, id)
-		e.place.Mark = attributes["data-step"]
-	case t.Data == "section" && has("end") && attributes["data-cause"] == "":
+		e.place.Mark = attribute("data-step")
+	case t.Data == "section" && has("end") && attribute("data-cause") == "":
 		e.skip = true // every procedure has those
 	case t.Data == "section" && has("end"):
 		e.place = x.add(Finding, id)
-		e.place.cause = attributes["data-cause"]
+		e.place.cause = attribute("data-cause")
 	case t.Data == "section" && has("state"):
 		e.place = x.add(State, id)
 	case t.Data == "form" && has("calculator"):
@@ -145,7 +156,7 @@ func (x *extractor) begin(t html.Token) {
 	if e.title && has("number") {
 		e.mark = true
 	}
-	if spec := attributes["data-spec"]; spec != "" {
+	if spec := attribute("data-spec"); spec != "" {
 		x.names(e.place, spec)
 		if x.row != nil {
 			x.names(x.row, spec)
@@ -154,7 +165,7 @@ func (x *extractor) begin(t html.Token) {
 			}
 		}
 	}
-	if spec := attributes["data-reading"]; spec != "" {
+	if spec := attribute("data-reading"); spec != "" {
 		x.names(e.place, spec)
 	}
 	if !void[t.Data] && t.Type != html.SelfClosingTagToken {
@@ -230,25 +241,40 @@ func (x *extractor) write(text []byte) {
 		e.place.Title = title
 		return
 	}
-	for _, p := range []*extracted{e.place, x.row} {
+	for _, p := range [...]*extracted{e.place, x.row} {
 		if p == nil {
 			continue
 		}
-		for _, c := range string(text) {
-			last := byte('\n')
-			if b := p.text.Bytes(); len(b) > 0 {
-				last = b[len(b)-1]
-			}
-			switch {
-			case c == '\u00AD':
-			case c != ' ' && c != '\n' && c != '\t' && c != '\r':
-				p.text.WriteRune(c)
-			case last != ' ' && last != '\n':
-				p.text.WriteByte(' ')
+		last := byte('\n')
+		if b := p.text.Bytes(); len(b) > 0 {
+			last = b[len(b)-1]
+		}
+		for i := 0; i < len(text); {
+			switch c, size := utf8.DecodeRune(text[i:]); {
+			case isBlank(text[i]):
+				if last != ' ' && last != '\n' {
+					p.text.WriteByte(' ')
+				}
+				last, i = ' ', i+1
+			case c >= utf8.RuneSelf:
+				if c != '\u00AD' {
+					p.text.WriteRune(c)
+					last = 0
+				}
+				i += size
+			default:
+				from := i
+				for i < len(text) && text[i] < utf8.RuneSelf && !isBlank(text[i]) {
+					i++
+				}
+				p.text.Write(text[from:i])
+				last = 0
 			}
 		}
 	}
 }
+
+func isBlank(b byte) bool { return b == ' ' || b == '\n' || b == '\t' || b == '\r' }
 
 // collapse leaves one blank of several, and none at the beginning.
 func collapse(s string) string {

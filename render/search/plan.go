@@ -9,6 +9,7 @@ import (
 	"maps"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 )
 
@@ -43,10 +44,10 @@ const segmentPages = 32
 // Plan divides the pages of a language among the segments of its index.
 type Plan struct {
 	lang     string
+	reader   *Reader
 	language language
 	models   []string
 	pages    [][]planned // of each segment, by path
-	read     []*segment  // those that were read
 	places   int
 }
 
@@ -56,15 +57,15 @@ type planned struct {
 	values []string // titles of the rows with specified values that are its own, sorted
 }
 
-// NewPlan makes the plan. Models are the ids of the handbook's models.
-func NewPlan(lang string, heads []Head, models []string) *Plan {
+// NewPlan makes the plan of pages that a reader takes. Models are the ids of the handbook's models.
+func NewPlan(reader *Reader, lang string, heads []Head, models []string) *Plan {
 	heads = slices.Clone(heads)
 	slices.SortFunc(heads, func(a, b Head) int { return cmp.Compare(a.Path, b.Path) })
 	count := 1
 	for count*segmentPages < len(heads) {
 		count *= 2
 	}
-	l := &Plan{lang: lang, language: languageOf(lang), models: models, pages: make([][]planned, count), read: make([]*segment, count)}
+	l := &Plan{lang: lang, reader: reader, language: reader.language, models: models, pages: make([][]planned, count)}
 	own := once(heads)
 	for _, head := range heads {
 		h := fnv.New32a()
@@ -118,40 +119,6 @@ func (l *Plan) Key(i int) string {
 	return fmt.Sprintf("%x", h.Sum(nil))
 }
 
-// segment reads a segment, whose pages are among those given by path. Their number
-// in the handbook stands in no place of a segment.
-func (l *Plan) segment(i int, pages map[string]*Page) *segment {
-	if l.read[i] != nil {
-		return l.read[i]
-	}
-	s := &segment{lexicon: map[string][]posting{}}
-	for _, planned := range l.pages[i] {
-		whole := pages[planned.Path]
-		if of := l.lang + planned.Digest; whole.termsOf != of {
-			whole.termsOf, whole.terms = of, nil
-			for i := range whole.Places {
-				whole.terms = append(whole.terms, l.language.read(&whole.Places[i]))
-			}
-		}
-		page, terms, seen := *whole, []placeTerms(nil), map[string]bool{}
-		page.Places = nil
-		for i, q := range whole.Places {
-			if q.Kind == Value {
-				_, own := slices.BinarySearch(planned.values, q.Title)
-				again := seen[q.Title] || !own
-				if seen[q.Title] = true; again {
-					continue
-				}
-			}
-			page.Places, terms = append(page.Places, q), append(terms, whole.terms[i])
-		}
-		s.pages = append(s.pages, &page)
-		s.add(&page, terms)
-	}
-	l.read[i] = s
-	return s
-}
-
 // Tally says in how many places of a segment each term stands. A line has a term,
 // the number, and in how many of those nothing but a warning has it; they are sorted.
 type Tally struct {
@@ -160,24 +127,26 @@ type Tally struct {
 }
 
 // Tally makes a segment's.
-func (l *Plan) Tally(i int, pages map[string]*Page) Tally {
+func (l *Plan) Tally(i int, pages map[string]*Taken) Tally {
 	s := l.segment(i, pages)
 	var t Tally
-	var b strings.Builder
-	for _, term := range slices.Sorted(maps.Keys(s.lexicon)) {
-		list := s.lexicon[term]
+	var b []byte
+	for k, term := range s.terms {
+		list := s.lists[k]
 		warned := 0
 		for _, p := range list {
 			if p.onlyHazard() {
 				warned++
 			}
 		}
-		fmt.Fprintf(&b, "%s\t%d\t%d\n", term, len(list), warned)
+		b = append(append(b, term...), '\t')
+		b = append(strconv.AppendInt(b, int64(len(list)), 10), '\t')
+		b = append(strconv.AppendInt(b, int64(warned), 10), '\n')
 		if len(list)*commonShare > len(s.places) {
 			t.Often = append(t.Often, term)
 		}
 	}
-	t.Terms = b.String()
+	t.Terms = string(b)
 	return t
 }
 
@@ -239,9 +208,25 @@ func (s Settled) Key() string {
 	return fmt.Sprintf("%x", sum)
 }
 
-// Files makes the file of a segment, and those of its pages' texts.
-func (l *Plan) Files(i int, pages map[string]*Page, settled Settled) ([]File, error) {
+// Files makes the file of a segment, and those of the texts of its pages that have rows of
+// values: which of these are theirs is known by now.
+func (l *Plan) Files(i int, pages map[string]*Taken, settled Settled) ([]File, error) {
 	s := l.segment(i, pages)
 	s.settle(settled)
-	return s.files(l, i)
+	file, err := s.file(l, i)
+	if err != nil {
+		return nil, err
+	}
+	files := []File{file}
+	for k, planned := range l.pages[i] {
+		if !pages[planned.Path].page.hasValues() {
+			continue
+		}
+		file, err := s.pages[k].file()
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, file)
+	}
+	return files, nil
 }

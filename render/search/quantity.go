@@ -3,7 +3,6 @@ package search
 import (
 	"cmp"
 	"maps"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -20,6 +19,8 @@ type language struct {
 	longest int                  // characters of a spelling
 	empty   map[string]bool      // words that name nothing
 	not     map[string]bool      // words that deny
+	begins  map[rune]bool        // characters that a unit begins with, as alike has them
+	known   map[string]*word     // words that were seen, where they are remembered
 }
 
 // measured is a unit with what it measures: a figure v in it is
@@ -55,7 +56,7 @@ const sloppy = "avwcfl"
 // languageOf makes the language of a BCP 47 tag.
 func languageOf(tag string) language {
 	base, _, _ := strings.Cut(tag, "-")
-	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}, empty: listed(grammar[base]), not: listed(negations[base])}
+	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}, begins: map[rune]bool{}, empty: listed(grammar[base]), not: listed(negations[base])}
 	add := func(spelling string, u unit.Unit) {
 		symbol, ok := measures[u.Kind]
 		if !ok || spelling == "" || u.IsGauge() {
@@ -65,6 +66,8 @@ func languageOf(tag string) language {
 		m := &measured{measure: strings.ToLower(symbol), offset: u.Offset, factor: u.Factor / in.Factor, less: in.Offset}
 		m.sloppy = len(spelling) == 1 && strings.Contains(sloppy, spelling)
 		l.units[spelling] = m
+		first, _ := utf8.DecodeRuneInString(spelling)
+		l.begins[first] = true
 		l.longest = max(l.longest, utf8.RuneCountInString(spelling))
 	}
 	for spelling, u := range unit.Spellings() {
@@ -85,16 +88,67 @@ func languageOf(tag string) language {
 // blanks may group a number and stand before its unit.
 const blanks = " \u00a0\u2009\u202f"
 
-var (
-	grouped = regexp.MustCompile(`^\d{1,3}(?:[ \x{a0}\x{2009}\x{202f}]\d{3})+(?:[.,]\d+)?`)
-	digits  = regexp.MustCompile(`^\d+(?:[.,]\d+)*`)
-)
+// grouped returns the digits in groups of three, with a blank between, and the fraction that a text
+// begins with; "" where it begins otherwise.
+func grouped(text string) string {
+	end := run(text)
+	if end < 1 || end > 3 {
+		return ""
+	}
+	groups := 0
+	for {
+		c, size := utf8.DecodeRuneInString(text[end:])
+		if size == 0 || !strings.ContainsRune(blanks, c) || run(text[end+size:]) < 3 {
+			break
+		}
+		end += size + 3
+		groups++
+	}
+	if groups == 0 {
+		return ""
+	}
+	return text[:end+fraction(text[end:])]
+}
+
+// figured returns the digits, with marks between, that a text begins with.
+func figured(text string) string {
+	end := run(text)
+	if end == 0 {
+		return ""
+	}
+	for {
+		size := fraction(text[end:])
+		if size == 0 {
+			return text[:end]
+		}
+		end += size
+	}
+}
+
+// run is how many digits a text begins with.
+func run(text string) (n int) {
+	for n < len(text) && '0' <= text[n] && text[n] <= '9' {
+		n++
+	}
+	return n
+}
+
+// fraction is how long a mark with digits behind it is that a text begins with.
+func fraction(text string) int {
+	if text == "" || text[0] != '.' && text[0] != ',' {
+		return 0
+	}
+	if n := run(text[1:]); n > 0 {
+		return 1 + n
+	}
+	return 0
+}
 
 // number reads the number, with its unit if it has one, that begins at i.
 func (l *language) number(text string, i int, typed bool) (token, bool) {
-	written := grouped.FindString(text[i:])
+	written := grouped(text[i:])
 	if rest := text[i+len(written):]; written == "" || rest != "" && '0' <= rest[0] && rest[0] <= '9' {
-		written = digits.FindString(text[i:])
+		written = figured(text[i:])
 	}
 	figures := l.figures(written)
 	if figures == nil {
@@ -129,6 +183,13 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 
 // unit finds the longest spelling that text begins with.
 func (l *language) unit(text string, typed bool) (*measured, int) {
+	first, _ := utf8.DecodeRuneInString(text)
+	if first >= 0x80 {
+		first, _ = utf8.DecodeRuneInString(alike.Replace(string(first)))
+	}
+	if !l.begins[first] {
+		return nil, 0
+	}
 	ends := make([]int, 0, l.longest+1)
 	for i := range text {
 		ends = append(ends, i)
@@ -141,11 +202,10 @@ func (l *language) unit(text string, typed bool) (*measured, int) {
 	}
 	for k := len(ends) - 1; k > 0; k-- {
 		end := ends[k]
-		u := l.units[alike.Replace(text[:end])]
-		if u == nil || u.sloppy && !typed {
+		if c, _ := utf8.DecodeRuneInString(text[end:]); end < len(text) && isWord(c) {
 			continue
 		}
-		if c, _ := utf8.DecodeRuneInString(text[end:]); end == len(text) || !isWord(c) {
+		if u := l.units[alike.Replace(text[:end])]; u != nil && (!u.sloppy || typed) {
 			return u, end
 		}
 	}

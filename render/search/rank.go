@@ -132,8 +132,8 @@ func (ix *Index) choose(c choice, best, lead []float64) (worth float64) {
 		}
 		return 0
 	}
-	count := make(map[int]int)
-	sum, sumLead := map[int]float64{}, map[int]float64{}
+	count := make(map[int32]int)
+	sum, sumLead := map[int32]float64{}, map[int32]float64{}
 	for _, term := range c.terms {
 		if !ix.has(term) {
 			return 0
@@ -177,7 +177,7 @@ const rangeScore = 4.0
 // read makes of each word of a query the choices that it may stand for.
 func (ix *Index) read(query string) (groups [][]choice) {
 	l := &ix.language
-	tokens := l.tokens(query, true)
+	tokens := l.tokens(nil, query, true)
 	if naming := slices.DeleteFunc(slices.Clone(tokens), func(t token) bool { return t.empty }); len(naming) > 0 {
 		tokens = naming
 	}

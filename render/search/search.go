@@ -53,13 +53,13 @@ type Page struct {
 	Gone   string   // what has superseded it, in the page's words
 	Places []Place
 
-	terms   []placeTerms // of the places, once they are read, and the language and the page's digest then
-	termsOf string
+	taken *Taken // once a reader has taken it
 }
 
 // Index is the index of one language.
 type Index struct {
 	*Plan
+	segments []*segment
 	synonyms [][][]string // lists of what means the same, each a text's terms
 	places   []place      // of all segments, one after the other
 	lexicon  map[string][]posting
@@ -82,8 +82,8 @@ type place struct {
 
 // posting says how often a term stands in a place, by field.
 type posting struct {
-	place              int
-	text               int // at most maxText
+	place              int32
+	text               uint8 // at most maxText
 	title, lead, names bool
 	hazard             bool
 }

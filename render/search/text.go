@@ -19,6 +19,39 @@ type token struct {
 	start, end int       // in bytes
 	figures    []float64 // what a number may be, as written; one or two
 	unit       *measured // of a quantity
+	known      *word     // of a word that is remembered
+}
+
+// word is what a word is, as it stands in a text.
+type word struct {
+	term, word string // as in a token
+	empty      bool
+	id         uint32 // the term's number, once it was asked for
+}
+
+// wordOf folds a word of a text. It is remembered where the language remembers words.
+func (l *language) wordOf(raw string) *word {
+	if w := l.known[raw]; w != nil {
+		return w
+	}
+	if l.known != nil {
+		raw = strings.Clone(raw) // not a piece of the text, which would be kept
+	}
+	folded := raw
+	if l.tag == "en" {
+		folded = strings.Map(func(c rune) rune {
+			if l.isApostrophe(c) {
+				return -1
+			}
+			return c
+		}, raw)
+	}
+	folded = fold(folded)
+	w := &word{term: l.termOf(folded), word: folded, empty: l.empty[folded]}
+	if l.known != nil && len(l.known) < mostKnown {
+		l.known[raw] = w
+	}
+	return w
 }
 
 // letters that have no decomposition, and what they are searched as.
@@ -88,6 +121,9 @@ func hasAnySuffix(s string, suffixes ...string) bool {
 // isWord tells whether a character is of a word. Beyond the basic plane there is
 // nothing that anybody types here, and the order of texts differs there.
 func isWord(c rune) bool {
+	if c < 0x80 {
+		return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
+	}
 	return c <= 0xFFFF && (unicode.IsLetter(c) || unicode.IsMark(c) || unicode.IsNumber(c))
 }
 
@@ -96,10 +132,9 @@ func isHyphen(c rune) bool { return c == '-' || c == '\u2010' || c == '\u2011' }
 // longestJoined bounds the words that are indexed without their hyphens too.
 const longestJoined = 24
 
-// tokens reads a text. typed: somebody types it, may write a unit sloppily, and has
+// tokens reads a text, and appends what it finds to a list. typed: somebody types it, may write a unit sloppily, and has
 // the parts alone of a word with hyphens.
-func (l *language) tokens(text string, typed bool) []token {
-	var list []token
+func (l *language) tokens(list []token, text string, typed bool) []token {
 	var chain []token // words with nothing but a hyphen between them
 	join := func() {
 		if len(chain) > 1 && !typed {
@@ -136,23 +171,18 @@ func (l *language) tokens(text string, typed bool) []token {
 		end := i
 		for end < len(text) {
 			c, size := utf8.DecodeRuneInString(text[end:])
-			if next, _ := utf8.DecodeRuneInString(text[end+size:]); l.isApostrophe(c) && isWord(next) {
-				end += size
-				continue
-			}
 			if !isWord(c) {
+				if next, _ := utf8.DecodeRuneInString(text[end+size:]); l.isApostrophe(c) && isWord(next) {
+					end += size
+					continue
+				}
 				break
 			}
 			before = c
 			end += size
 		}
-		word := fold(strings.Map(func(c rune) rune {
-			if l.isApostrophe(c) {
-				return -1
-			}
-			return c
-		}, text[i:end]))
-		t := token{term: l.termOf(word), word: word, empty: l.empty[word], start: i, end: end}
+		w := l.wordOf(text[i:end])
+		t := token{term: w.term, word: w.word, empty: w.empty, start: i, end: end, known: w}
 		if !hyphen {
 			join()
 		}

@@ -1,6 +1,7 @@
 package search
 
 import (
+	"bytes"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -9,7 +10,7 @@ import (
 
 func terms(l language, text string, typed bool) string {
 	var list []string
-	for _, t := range l.tokens(text, typed) {
+	for _, t := range l.tokens(nil, text, typed) {
 		if t.empty {
 			continue
 		}
@@ -65,7 +66,7 @@ func TestTokenPlaces(t *testing.T) {
 	text := "Measure −3.5 mV at X3 pull-off, 1,750 ± 50 rpm"
 	l := languageOf("en")
 	var got []string
-	for _, k := range l.tokens(text, false) {
+	for _, k := range l.tokens(nil, text, false) {
 		got = append(got, text[k.start:k.end])
 	}
 	want := []string{"Measure", "−3.5 mV", "at", "X3", "pull", "off", "pull-off", "1,750", "50 rpm"}
@@ -131,7 +132,7 @@ func TestNumbersAreReadAsWritten(t *testing.T) {
 		if i > 3000 {
 			n = random.IntN(1 << 30)
 		}
-		var b strings.Builder
+		var b bytes.Buffer
 		writeNumber(&b, n)
 		if got, rest := readNumber(b.String() + "x"); got != n || rest != "x" {
 			t.Fatalf("%d is written as %q and read as %d", n, b.String(), got)
@@ -152,7 +153,7 @@ func FuzzTokens(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, l := range languages {
 			for _, typed := range []bool{false, true} {
-				for _, k := range l.tokens(text, typed) {
+				for _, k := range l.tokens(nil, text, typed) {
 					if k.term == "" && k.word != "" || k.start < 0 || k.start >= k.end || k.end > len(text) {
 						t.Errorf("%q has the token %+v", text, k)
 					}

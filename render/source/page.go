@@ -70,24 +70,47 @@ func position(n ast.Node) int {
 	return -1
 }
 
-// parse parses the page. Doc stays nil, with a remark, where it cannot be taken: where
-// the front matter has no end, everything else could be part of it.
-func (p *Page) parse() {
+// open cuts the page into front matter and body. It tells whether the page can be taken, with
+// a remark where it cannot: where the front matter has no end, everything else could be part
+// of it.
+func (p *Page) open() (start, end int, ok bool) {
 	p.Remarks, p.lines = nil, newLines(p.Path, p.file)
 	if !fit(p.lines, &p.Remarks) {
-		return
+		return 0, 0, false
 	}
 	start, end, body := frontMatter(p.lines.text)
-	switch {
-	case start >= 0:
-		p.Front = parseYAMLPart(p.lines, start, end, &p.Remarks)
-	case end > 0:
+	if start < 0 && end > 0 {
 		p.Remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
-		return
+		return 0, 0, false
 	}
 	p.body, p.Text = body, p.lines.text[body:]
+	return start, end, true
+}
+
+// parse parses the page. Doc stays nil, with a remark, where it cannot be taken.
+func (p *Page) parse() {
+	start, end, ok := p.open()
+	if !ok {
+		return
+	}
+	if start >= 0 {
+		p.Front = parseYAMLPart(p.lines, start, end, &p.Remarks)
+	}
 	p.Doc = parseBody(p, &p.Remarks)
 }
+
+// Parsed is the page parsed, by itself: p stays as it is.
+func (p *Page) Parsed() *Page {
+	again := &Page{Path: p.Path, file: p.file}
+	again.parse()
+	return again
+}
+
+// LetGo makes the page as it was before it was parsed.
+func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file} }
+
+// Release lets go of the text of a page that nobody parses again.
+func (p *Page) Release() { p.file = nil }
 
 // frontMatter finds a leading block between lines of three hyphens. It returns
 // where its YAML starts and ends and where the body begins. Without front

@@ -192,26 +192,49 @@ func (t *Tree) over(names []string, unsaved map[string][]byte, remarks *remark.L
 // Parse parses pages, a worker a core. Those that cannot be taken leave the tree; each has
 // its Remarks.
 func (t *Tree) Parse(pages []*Page) {
+	t.sift(pages, func(p *Page) bool {
+		p.parse()
+		return p.Doc != nil
+	})
+}
+
+// Sift takes pages that cannot be taken out of the tree, and parses none. Those have
+// their Remarks.
+func (t *Tree) Sift(pages []*Page) {
+	t.sift(pages, func(p *Page) bool {
+		_, _, ok := p.open()
+		if ok {
+			p.lines = nil
+		}
+		return ok
+	})
+}
+
+// sift asks of each page, a worker a core, whether it can be taken.
+func (t *Tree) sift(pages []*Page, can func(*Page) bool) {
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
-	for _, p := range pages {
+	refused := make([]bool, len(pages))
+	for i, p := range pages {
 		workers.Go(func() error {
-			p.parse()
+			refused[i] = !can(p)
 			return nil
 		})
 	}
 	_ = workers.Wait()
-	refused := false
-	for _, p := range pages {
-		if p.Doc == nil {
+	if !slices.Contains(refused, true) {
+		return
+	}
+	for i, p := range pages {
+		if refused[i] {
 			t.refuse(p.Path)
-			refused = true
 		}
 	}
-	if refused {
-		t.Pages = slices.DeleteFunc(slices.Clone(t.Pages), func(p *Page) bool { return t.unread[p.Path] })
-	}
+	t.Pages = slices.DeleteFunc(slices.Clone(t.Pages), func(p *Page) bool { return t.unread[p.Path] })
 }
+
+// Pass leaves the text of a page to whoever has the page: what is quoted of it is read from its file.
+func (t *Tree) Pass(p *Page) { delete(t.texts, p.Path) }
 
 // walk lists the folder: pages and YAML files are returned, other files kept
 // as assets. Names that begin with a dot are the editor's and the system's.
