@@ -7,6 +7,7 @@
 package phone
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -141,12 +142,18 @@ func (d *demo) procedures() []*handbook.Page {
 	return list
 }
 
-// everywhere are the procedures in every language.
+// everywhere are the procedures to walk: all in the first language, and in each other one the two of the fewest steps, or
+// with -every all. The steps and answers of a translation are its source's, which the build asks for; what differs is words.
 func (d *demo) everywhere() iter.Seq2[*demo, *handbook.Page] {
 	return func(yield func(*demo, *handbook.Page) bool) {
 		for _, lang := range d.book.Languages {
 			read := d.in(lang)
-			for _, p := range read.procedures() {
+			list := read.procedures()
+			if lang != d.book.Languages[0] && !*every {
+				slices.SortStableFunc(list, func(a, b *handbook.Page) int { return cmp.Compare(len(a.Procedure.Steps), len(b.Procedure.Steps)) })
+				list = list[:min(2, len(list))]
+			}
+			for _, p := range list {
 				if !yield(read, p) {
 					return
 				}
