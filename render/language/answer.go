@@ -136,7 +136,7 @@ func specText(book *handbook.Handbook, spec *handbook.Spec, lang string) string 
 		fmt.Fprintf(&b, "- %s: %s", m.Title.In(lang), valueText(spec, m))
 	}
 	for _, also := range []struct{ what, says string }{
-		{"Conditions", spec.Conditions.In(lang)}, {"Source", spec.Source}, {"Revised", spec.Revised},
+		{"Conditions", spec.Conditions.In(lang)}, {"Source", spec.Source.In(lang)}, {"Revised", spec.Revised},
 	} {
 		if also.says != "" {
 			fmt.Fprintf(&b, "\n%s: %s\n", also.what, also.says)
