@@ -190,6 +190,7 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	faces := make([]*handbook.Face, len(j.pages))
+	recalled := audit.Recalls(j.book)
 	for _, x := range j.pages {
 		if x.slight {
 			j.tree.Pass(x.Source)
@@ -215,7 +216,9 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			if draw != nil {
 				draw(x, p.Page)
 			}
-			x.Source.Release()
+			if !recalled(facts) {
+				x.Source.Release()
+			}
 			return nil
 		})
 	}
@@ -281,10 +284,11 @@ func (j *judged) audit(remarks *remark.List) {
 	for i, x := range j.pages {
 		facts[i], at[x.Page] = x.facts, x
 	}
-	*remarks = append(*remarks, audit.Whole(j.book, facts, func(p *handbook.Page) {
+	*remarks = append(*remarks, audit.Whole(j.book, facts, func(p *handbook.Page) *handbook.Page {
 		if at[p].frozen && p.Source.Doc == nil {
-			j.thaw(at[p])
+			return j.draft.Alone(p).Page
 		}
+		return p
 	})...)
 }
 

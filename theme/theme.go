@@ -91,6 +91,8 @@ type StyleEntry string
 // The entries.
 const (
 	PageStyle StyleEntry = "main"
+	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
+	WorkStyle StyleEntry = "work"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
 	// FinderStyle, WayStyle, TimingStyle, CodesStyle and RTLStyle stand behind one of the
 	// others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
@@ -142,7 +144,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

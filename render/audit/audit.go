@@ -21,7 +21,7 @@ func Audit(h *handbook.Handbook) remark.List {
 		facts[i] = Page(h, p)
 		remarks = append(remarks, facts[i].Remarks...)
 	}
-	return append(remarks, Whole(h, facts, func(*handbook.Page) {})...)
+	return append(remarks, Whole(h, facts, func(p *handbook.Page) *handbook.Page { return p })...)
 }
 
 // unexaminedParts gives advice on parts that no procedure examines: none of

@@ -30,7 +30,7 @@ type entry struct {
 // proveEntries remarks on ways from one procedure into the middle of another. Each
 // is a second beginning, on a machine on which nothing stands. Nothing is proved of
 // pages that are not whole.
-func proveEntries(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page), remarks *remark.List) {
+func proveEntries(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page) *handbook.Page, remarks *remark.List) {
 	number := map[string]int{}
 	for i, p := range h.Pages {
 		number[p.Source.Path] = i
@@ -62,8 +62,7 @@ func proveEntries(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Pag
 		passed, known := f.Passed[e.step.ID]
 		if !known {
 			if sheets[e.page] == nil {
-				whole(p)
-				sheets[e.page] = newSheet(p)
+				sheets[e.page] = newSheet(whole(p))
 			}
 			passed = sheets[e.page].passedBy(e.step.Number - 1)
 			if f.Passed == nil {

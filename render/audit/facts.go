@@ -123,9 +123,9 @@ func Page(h *handbook.Handbook, p *handbook.Page) *Facts {
 }
 
 // Whole applies the rules about several pages, whose facts are in the order of the
-// handbook's pages. Of most pages it asks no more than facts and face; whole is called
-// for one of which it needs all.
-func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page)) remark.List {
+// handbook's pages. Of most pages it asks no more than facts and face; whole
+// returns one of which it needs all.
+func Whole(h *handbook.Handbook, facts []*Facts, whole func(*handbook.Page) *handbook.Page) remark.List {
 	var remarks remark.List
 	if h.Torn {
 		return remarks

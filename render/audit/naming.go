@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -16,7 +17,9 @@ type naming struct {
 	specs  []*handbook.Spec
 	source string                // the first language
 	titles map[string][][]string // by language, the words of each one's title
-	dated  map[string]bool       // what everPast found out
+
+	mu    sync.Mutex
+	dated map[string]bool // what everPast found out
 }
 
 // commonWord is the share of the specifications' titles from which on a word in them tells nothing: the, of.
@@ -61,6 +64,8 @@ func (n *naming) titled(lang string) string {
 // everPast tells whether a text, taken for that of any model, has a figure that some specification held before. Few
 // have: what a text is about is asked of those alone.
 func (n *naming) everPast(h *handbook.Handbook, text string) bool {
+	n.mu.Lock()
+	defer n.mu.Unlock()
 	found, known := n.dated[text]
 	if !known {
 		all := &handbook.Page{Applicability: h.Models}
@@ -70,6 +75,18 @@ func (n *naming) everPast(h *handbook.Handbook, text string) bool {
 		n.dated[text] = found
 	}
 	return found
+}
+
+// asks tells whether a page has such a figure.
+func (n *naming) asks(h *handbook.Handbook, f *Facts) bool {
+	return slices.ContainsFunc(f.Figures, func(text string) bool { return n.everPast(h, text) })
+}
+
+// Recalls returns what tells of a page that is no procedure, by its facts, whether Whole asks for all of it again. It may be
+// asked side by side.
+func Recalls(h *handbook.Handbook) func(*Facts) bool {
+	n := newNaming(h)
+	return func(f *Facts) bool { return n != nil && n.asks(h, f) }
 }
 
 // sentenceAt is the sentence of a text in which a figure stands, or its item or row.
@@ -212,7 +229,7 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 	for _, s := range n.specs {
 		each(s, nil, s.Title, s.Place)
 		each(s, s.Title, s.Conditions, s.Place)
-		each(s, nil, handbook.Words{"": s.Source}, s.Place)
+		each(s, nil, s.Source, s.Place)
 	}
 	for _, c := range h.Circuits {
 		for _, e := range c.Elements {
@@ -238,13 +255,13 @@ func (f *Facts) figures(p *handbook.Page) {
 }
 
 // pastNamed remarks on pages that name a specification in words, in one sentence with a figure that it held before, and do not
-// show it. Few pages have such a figure at all: whole is called for those.
-func pastNamed(h *handbook.Handbook, n *naming, facts []*Facts, whole func(*handbook.Page), remarks *remark.List) {
+// show it. Few pages have such a figure at all: whole is asked for those.
+func pastNamed(h *handbook.Handbook, n *naming, facts []*Facts, whole func(*handbook.Page) *handbook.Page, remarks *remark.List) {
 	for i, p := range h.Pages {
-		if !slices.ContainsFunc(facts[i].Figures, func(text string) bool { return n.everPast(h, text) }) {
+		if !n.asks(h, facts[i]) {
 			continue
 		}
-		whole(p)
+		p = whole(p)
 		shown := shownSpecs(p)
 		eachText(p, func(text string, place func(int) remark.Place) {
 			eachFigure(text, func(t typed) bool {

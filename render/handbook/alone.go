@@ -13,10 +13,10 @@ import (
 // outlined, and made again when the page's turn comes to be judged and drawn.
 
 // Slight tells of an outlined page whether its face is all that others ask of it, and all that is
-// judged with other pages together.
+// judged with other pages together. A page in another language than the first is held against its source.
 func (d *Draft) Slight(p *Page) bool {
 	r := d.r.pageAt[p.Source.Path]
-	return p.Procedure == nil && !p.Index && p.Sheet != "bulletin" && r.said == nil && !p.SheetUnknown && !d.Tied(p.Key)
+	return p.Lang == d.r.book.Languages[0] && p.Procedure == nil && !p.Index && p.Sheet != "bulletin" && r.said == nil && !p.SheetUnknown && !d.Tied(p.Key)
 }
 
 // Skim parses and outlines pages as Outline does, lets go of the slight ones, and returns these.
@@ -57,7 +57,7 @@ type Alone struct {
 	r *pageResolver
 }
 
-// Alone makes a slight page whole, apart from the handbook. Every page has been outlined or
+// Alone makes a page whole, apart from the handbook. Every page has been outlined or
 // restored by now.
 func (d *Draft) Alone(p *Page) *Alone {
 	whole := &Page{Source: p.Source.Parsed(), Path: p.Path, Lang: p.Lang, Key: p.Key, Index: p.Index}

@@ -121,7 +121,8 @@ type ReadKind string
 // The kinds, with what their ids are. What is not among them, such as models, parts and
 // engine states, is the handbook's Frame.
 const (
-	ReadPage     ReadKind = "page"     // a page's source: what Face shows to others
+	ReadPage     ReadKind = "page"     // a page's source: what Face shows to others, but for headings
+	ReadHeading  ReadKind = "heading"  // a page's source, # and an id: whether there is one, and what step it is
 	ReadSpec     ReadKind = "spec"     // a specification
 	ReadAsset    ReadKind = "asset"    // a file
 	ReadCircuits ReadKind = "circuits" // all circuits; no id

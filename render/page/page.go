@@ -249,6 +249,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	case s.Guided():
 		s.Script = scriptPath(theme.PageScript, w.lang)
 	}
+	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
+		s.Look = append(s.Look, theme.WorkStyle)
+	}
 	if s.Finder {
 		s.Look = append(s.Look, theme.FinderStyle)
 	}

@@ -7,6 +7,7 @@
 package phone
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -14,8 +15,10 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -141,12 +144,39 @@ func (d *demo) procedures() []*handbook.Page {
 	return list
 }
 
-// everywhere are the procedures in every language.
+// opened are the pages to look at in a browser: of the first language, and of what is for all, every one; of each other language
+// two of each folder, or with -every all. What differs there is words.
+func (d *demo) opened() []string {
+	var list []string
+	seen := map[string]int{}
+	for _, p := range d.pages {
+		folder := path.Dir(p)
+		lang, _, _ := strings.Cut(folder, "/")
+		if seen[folder]++; seen[folder] <= 2 || lang == d.book.Languages[0] || lang == "." || *every {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// openedPages are those of them that an author wrote.
+func (d *demo) openedPages() []*handbook.Page {
+	opened := d.opened()
+	return slices.DeleteFunc(slices.Clone(d.book.Pages), func(p *handbook.Page) bool { return p.Index || !slices.Contains(opened, p.Path) })
+}
+
+// everywhere are the procedures to walk: all in the first language, and in each other one the two of the fewest steps, or
+// with -every all. The steps and answers of a translation are its source's, which the build asks for; what differs is words.
 func (d *demo) everywhere() iter.Seq2[*demo, *handbook.Page] {
 	return func(yield func(*demo, *handbook.Page) bool) {
 		for _, lang := range d.book.Languages {
 			read := d.in(lang)
-			for _, p := range read.procedures() {
+			list := read.procedures()
+			if lang != d.book.Languages[0] && !*every {
+				slices.SortStableFunc(list, func(a, b *handbook.Page) int { return cmp.Compare(len(a.Procedure.Steps), len(b.Procedure.Steps)) })
+				list = list[:min(2, len(list))]
+			}
+			for _, p := range list {
 				if !yield(read, p) {
 					return
 				}
