@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
+	"golang.org/x/tools/go/packages"
 )
 
 // TestBill holds the bill of a program, that of this test, against the published schema of CycloneDX 1.6, which
@@ -109,6 +110,26 @@ func TestLicences(t *testing.T) {
 	for _, words := range []string{"Apache License", "David Evans", "The Go Authors", "Brotli Authors", "Google Inc."} {
 		if !strings.Contains(string(all), words) {
 			t.Errorf("the licences do not have %q", words)
+		}
+	}
+}
+
+// TestElsewhere: the program and its tests are right Go for Windows, too. Only types are looked at, of all
+// that it consists of: that takes a tenth of what building does.
+func TestElsewhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the long run looks at it")
+	}
+	list, err := packages.Load(&packages.Config{Mode: packages.LoadAllSyntax, Tests: true, Dir: filepath.Join("..", ".."), Env: append(os.Environ(), "GOOS=windows", "CGO_ENABLED=0")}, "./...")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(list) < 60 {
+		t.Errorf("%d packages", len(list))
+	}
+	for _, p := range list {
+		for _, e := range p.Errors {
+			t.Error(e)
 		}
 	}
 }
