@@ -229,7 +229,7 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 	for _, s := range n.specs {
 		each(s, nil, s.Title, s.Place)
 		each(s, s.Title, s.Conditions, s.Place)
-		each(s, nil, handbook.Words{"": s.Source}, s.Place)
+		each(s, nil, s.Source, s.Place)
 	}
 	for _, c := range h.Circuits {
 		for _, e := range c.Elements {

@@ -111,7 +111,7 @@ type modelYAML struct {
 
 type partYAML struct {
 	Title  Words         `yaml:"title,needed"`
-	System source.Text   `yaml:"system"`
+	System Words         `yaml:"system"`
 	Number source.Text   `yaml:"number"`
 	Models []source.Text `yaml:"models"`
 }
@@ -243,7 +243,7 @@ func (r *resolver) parts() {
 	r.complete[kindPart] = r.file(partsFile, "a part", "Add one, so that the build can tell which part nobody examines.", &parts)
 	for _, e := range parts {
 		r.book.Parts = append(r.book.Parts, &Part{
-			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System.Value, Number: e.Value.Number.Value,
+			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System, Number: e.Value.Number.Value,
 			Models: r.modelsNamed(e.Value.Models), Place: e.ID.Place,
 		})
 	}

@@ -99,7 +99,7 @@ type Model struct {
 type Part struct {
 	ID     string
 	Title  Words
-	System string
+	System Words
 	Number string
 	Models []*Model // nil: every model has it
 	Place  remark.Place
@@ -123,7 +123,7 @@ type Spec struct {
 	Title      Words
 	Unit       unit.Unit
 	Conditions Words
-	Source     string
+	Source     Words
 	Revised    string
 	General    *Limit            // for models that have none of their own; or nil
 	ByModel    map[string]*Limit // by model id
