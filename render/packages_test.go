@@ -24,6 +24,7 @@ var mayImport = map[string]string{
 	"calc/wasm":          "",
 	"calc/wasm/wasmtest": "",
 	"cmd/benchleaf":      "calc calc/run calc/unit render render/begin render/compare render/desk render/edition render/field render/handbook render/language render/remark render/sign",
+	"cmd/release":        "",
 	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source theme",
 	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/begin":       "calc/unit render/handbook render/remark render/source",
@@ -37,6 +38,7 @@ var mayImport = map[string]string{
 	"render/edition":     "",
 	"render/field":       "render/draw render/handbook render/record render/remark render/source",
 	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/code render/picture render/procedure render/remark render/source",
+	"render/hosting":     "render/edition", // for tests
 	"render/language":    "calc calc/unit render/handbook render/remark render/source",
 	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/code render/compare render/draw render/handbook render/picture render/remark render/source theme",
 	"render/phone":       "", // tests only

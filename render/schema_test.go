@@ -157,6 +157,9 @@ func TestSchemasJudgeAsTheBuild(t *testing.T) {
 // Files of the demo in which one line is spoilt: a key misspelt or gone, a value of another
 // form. The schemas judge each as the build does.
 func TestSchemasSeeSlips(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it judges the whole demo once for each of 48 slips")
+	}
 	all, random := schemas(t), rand.New(rand.NewPCG(3, 5))
 	editing, err := render.Edit("../content")
 	if err != nil {

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"benchleaf/calc/unit"
 )
 
 // figureForm is what figures finds, as a regular expression.
@@ -41,5 +43,19 @@ func TestFigures(t *testing.T) {
 	}
 	if found < 2000 || before < 200 {
 		t.Errorf("no more than %d figures and %d numbers before one were there to find", found, before)
+	}
+}
+
+// TestUnitWords: what a unit is called in words is a unit.
+func TestUnitWords(t *testing.T) {
+	for word, symbol := range unitWords {
+		if _, ok := unit.Lookup(symbol); !ok {
+			t.Errorf("%q is said to be %q, which is no unit", word, symbol)
+		}
+	}
+	for _, text := range []string{"0.5 volts", "0.5 Voltios", "0,5 V"} {
+		if list := figuresOf(text); len(list) != 1 || list[0].symbol != "V" {
+			t.Errorf("%q: %v", text, list)
+		}
 	}
 }

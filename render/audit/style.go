@@ -68,7 +68,7 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 			if m.from > 0 && (isDigit(text[m.from-1]) || isPoint(text[m.from-1])) {
 				continue // within a longer number
 			}
-			number, symbol := text[m.from:m.number], text[m.symbol:m.to]
+			number, symbol := text[m.from:m.number], symbolOf(text[m.symbol:m.to])
 			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), number, symbol) })
 			if now >= 0 {
 				remarks.Add(remark.ValueTyped, t.place(m.from), text[m.from:m.to], specs[now].ID)

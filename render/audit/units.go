@@ -36,7 +36,7 @@ func quantities(text string) (list []quantity) {
 		}
 		number, symbol := text[m.from:m.number], text[m.symbol:m.to]
 		v, err := strconv.ParseFloat(plainNumber.Replace(number), 64)
-		u, ok := unit.Lookup(symbol)
+		u, ok := unit.Lookup(symbolOf(symbol))
 		if err != nil || !ok || u.IsGauge() {
 			continue
 		}
