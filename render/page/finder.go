@@ -102,7 +102,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 func (w *writer) states(v *finderView, pages []*handbook.Page) {
 	for _, s := range w.book.States {
 		w.state(s)
-		sv := stateView{ID: "state-" + s.ID, Title: s.Title.In(w.lang)}
+		sv := stateView{ID: "state-" + s.ID, Title: w.in(s.Title)}
 		for _, p := range pages {
 			if p.Procedure != nil && slices.Contains(p.Procedure.States, s) {
 				sv.Symptoms = append(sv.Symptoms, w.symptom(p))
