@@ -24,10 +24,9 @@ export const typedIn = (e: HTMLInputElement): string =>
  */
 export function format(v: number, digits: number): string {
   if (v !== v) return "–";
-  if (v === Infinity) return "∞";
-  if (v === -Infinity) return "−∞";
-  const text = (v || 0).toPrecision(digits);
-  return (/e\+/.test(text) && Math.abs(v) < 1e9 ? String(Number(text)) : text).replace(".", decimal).replace(/^-/, "−");
+  const size = Math.abs(v);
+  const text = size.toPrecision(digits);
+  return (v < 0 ? "−" : "") + (size === Infinity ? "∞" : (/e\+/.test(text) && size < 1e9 ? String(Number(text)) : text).replace(".", decimal));
 }
 
 /** What a meter shows over its range, as where there is no circuit. */
