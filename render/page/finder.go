@@ -74,10 +74,10 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	if s.CheckBy != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), w.words.Day(s.CheckBy)})
+		s.Facts = append(s.Facts, w.dayFact("fact.checkBy", s.CheckBy))
 	}
 	if day := w.book.CheckBy; day != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), w.words.Day(day)})
+		s.Facts = append(s.Facts, w.dayFact("fact.newer", day))
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {

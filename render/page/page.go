@@ -198,6 +198,7 @@ type shell struct {
 type fact struct {
 	Name any // words of the theme
 	Text string
+	By   string // the day that it tells, where once past it is told otherwise
 }
 
 type translation struct{ Lang, Name, Href string }
@@ -360,7 +361,7 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	var facts []fact
 	add := func(key, text string) {
 		if text != "" {
-			facts = append(facts, fact{w.words.Say(key), text})
+			facts = append(facts, fact{Name: w.words.Say(key), Text: text})
 		}
 	}
 	if q := p.Procedure; q != nil {
@@ -384,9 +385,14 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	}
 	add("fact.models", w.modelNames(p.Applicability))
 	add("fact.revised", w.words.Day(p.Revised))
-	add("fact.checkBy", w.words.Day(p.CheckBy))
+	if p.CheckBy != "" {
+		facts = append(facts, w.dayFact("fact.checkBy", p.CheckBy))
+	}
 	return facts
 }
+
+// dayFact is a day by which something is to be done.
+func (w *writer) dayFact(key, day string) fact { return fact{w.words.Say(key), w.words.Day(day), day} }
 
 func (w *writer) translation(lang, path string) translation {
 	return translation{lang, w.languageName(lang), w.rel(path)}
