@@ -19,6 +19,9 @@ var figure = regexp.MustCompile(`([-−]?(?:\d+(?:[.,]\d+)?|[.,]\d+))[*_` + "`" 
 // short in every language.
 var beforeFigure = regexp.MustCompile(`([-−]?(?:\d+(?:[.,]\d+)?|[.,]\d+))[*_]{0,3}(?:[ \x{a0}]?[±–—/-][ \x{a0}]?|[ \x{a0}]\pL{1,3}[ \x{a0}])[*_]{0,3}$`)
 
+// farthest is how far before a number the first of two can begin, in bytes.
+const farthest = 80
+
 // typed is a figure as it stands in a text, or the first of two that have a unit together.
 type typed struct {
 	from, to       int
@@ -37,7 +40,7 @@ func eachFigure(text string, f func(typed) (told bool)) {
 		if c := number[0]; c == '-' && m[0] > 0 && text[m[0]-1] >= '0' && text[m[0]-1] <= '9' {
 			start++ // a dash between two
 		}
-		line := strings.LastIndexByte(text[:start], '\n') + 1
+		line := max(strings.LastIndexByte(text[:start], '\n')+1, start-farthest)
 		b := beforeFigure.FindStringSubmatchIndex(text[line:start])
 		if b == nil || !f(typed{line + b[0], m[1], text[line+b[2] : line+b[3]], symbol}) {
 			f(typed{m[0], m[1], number, symbol})

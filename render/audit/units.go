@@ -2,9 +2,10 @@ package audit
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -18,13 +19,13 @@ type quantity struct {
 	unit     unit.Unit
 }
 
-// endsWord is a text that does not end where a number can begin.
-var endsWord = regexp.MustCompile(`[\pL\d.,]$`)
+// mostFigures is how many figures of one paragraph are looked at; each is held against all others.
+const mostFigures = 500
 
 // quantities lists what a text has of them. "in" is a unit only where no word follows.
 func quantities(text string) (list []quantity) {
-	for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
-		if before := text[:m[0]]; before != "" && endsWord.MatchString(before) {
+	for _, m := range figure.FindAllStringSubmatchIndex(text, mostFigures) {
+		if before, _ := utf8.DecodeLastRuneInString(text[:m[0]]); m[0] > 0 && (unicode.IsLetter(before) || strings.ContainsRune("0123456789.,", before)) {
 			continue // within a longer number or a name: F2 in
 		}
 		number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]

@@ -204,7 +204,10 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		d.wrongType(n, key, "keys with values")
 		return false
 	}
-	first := map[string]remark.Place{}
+	first, last := map[string]remark.Place{}, map[string]int{}
+	for i, v := range pairs(n) {
+		last[v.Key.GetToken().Value] = i
+	}
 	hollow := map[string]bool{} // the first is empty
 	twice, told := 0, 0
 	defer func(outer bool) { d.doubled = outer }(d.doubled)
@@ -229,7 +232,7 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		}
 		first[name.Value] = name.Place
 		if hollow[name.Value] = empty(v.Value); hollow[name.Value] {
-			if slices.ContainsFunc(pairs(n)[i+1:], func(w *yamlast.MappingValueNode) bool { return w.Key.GetToken().Value == name.Value }) {
+			if last[name.Value] > i {
 				continue
 			}
 			r := remark.ValueEmpty.At(name.Place, name.Value)
@@ -388,7 +391,7 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 	if f := v.FieldByName("Place"); f.IsValid() && f.Type() == placeType {
 		f.Set(reflect.ValueOf(at))
 	}
-	var meant []string
+	var meant, there []string
 	ok := d.Fields(n, key, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
 		if i < 0 && d.doubled { // what is doubled before has it
@@ -396,7 +399,10 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 			return
 		}
 		if i < 0 {
-			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
+			if there == nil {
+				there = written(n)
+			}
+			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), there, noun))
 			return
 		}
 		// A key with nothing behind it says nothing, needed or not.
