@@ -172,7 +172,7 @@ func TestEdits(t *testing.T) {
 		files map[string]string
 		edits int
 	}{
-		{"made up", madeUp(24), 150},
+		{"made up", withLabels(madeUp(24)), 150},
 		{"demo", filesOf(t, "../content"), 12},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -259,7 +259,7 @@ func edit(f *folder, random *rand.Rand) string {
 		return name + ": " + strings.TrimSpace(was) + " to " + strings.TrimSpace(to(was))
 	}
 	with := func(s string) func(string) string { return func(was string) string { return was + s } }
-	switch random.IntN(16) {
+	switch random.IntN(17) {
 	case 0, 1, 2:
 		return "typo in " + change(page, `[a-z]{4,} `, func(was string) string { return was[1:] })
 	case 3:
@@ -295,6 +295,8 @@ func edit(f *folder, random *rand.Rand) string {
 		f.write(filepath.ToSlash(filepath.Join(filepath.Dir(page), "moved.md")), text)
 		return "page " + page + " moved"
 	case 14:
+		return "label in " + change("handbook.yaml", `page: en/[a-z0-9/-]+`, func(string) string { return "page: " + strings.TrimSuffix(page, ".md") })
+	case 15:
 		return "front matter of " + change(page, `(?m)^---$`, with("-"))
 	default:
 		return "page title " + change(page, `(?m)^title: .*$`, with(" again"))
@@ -403,6 +405,61 @@ The end.
 		files[fmt.Sprintf("es/t%02d.md", i)] = fmt.Sprintf("---\nsheet: theory\ntitle: Teoría %d\n---\n\nVéase [otra](t%02d.md).\n", i, (i+1)%(n/4))
 	}
 	return files
+}
+
+// withLabels has labels for two of the pages.
+func withLabels(files map[string]string) map[string]string {
+	files["handbook.yaml"] += `address: https://handbook.example.org/
+labels:
+  paper: A4
+  columns: 3
+  rows: 7
+  width: 63.5
+  height: 38.1
+  pages:
+    - {page: en/p00.md#see}
+    - {page: en/t01.md, title: Ink}
+`
+	return files
+}
+
+// TestHeadingRebuilds: with another id of a step, or another label, those pages are made anew that lead
+// to the step, and no other.
+func TestHeadingRebuilds(t *testing.T) {
+	f := newFolder(t, withLabels(madeUp(24)))
+	b := fresh()
+	if o := build(t, b, f.dir); o.result.Failed() {
+		t.Fatal(o.result.Remarks)
+	}
+	for _, c := range []struct {
+		edits []string // file, text, text in its place
+		want  []string
+	}{
+		{[]string{"handbook.yaml", "title: Ink", "title: Paint"}, []string{"en/index.md"}},
+		{[]string{"handbook.yaml", "en/t01.md,", "en/t02.md,"}, []string{"en/index.md"}},
+		// p06 leads to p21 (6*7+3, of 24) at its step, since it is a third one; p18 to p09.
+		{[]string{"en/p21.md", "<id:see>", "<id:seen>", "en/p21.md", "](#see)", "](#seen)", "en/p06.md", "p21.md#see", "p21.md#seen"}, []string{"en/index.md", "en/p06.md", "en/p21.md"}},
+		// t04 leads to t05, and t05 to t06, at a heading.
+		{[]string{"en/t05.md", "The end.", "## The end"}, []string{"en/index.md", "en/t05.md", "es/t05.md"}}, // with its translation
+	} {
+		for e := range slices.Chunk(c.edits, 3) {
+			f.write(e[0], strings.ReplaceAll(f.files[e[0]], e[1], e[2]))
+		}
+		o := build(t, b, f.dir)
+		if o.result.Failed() {
+			t.Fatal(o.result.Remarks)
+		}
+		if !slices.Equal(o.drawn, c.want) {
+			t.Errorf("%s: made anew: %q, want %q", c.edits[2], o.drawn, c.want)
+		}
+		alike(t, o, build(t, fresh(), f.dir))
+	}
+	f.write("en/t06.md", strings.Replace(f.files["en/t06.md"], "## More", "## Less", 1)) // t05 leads there
+	o := build(t, b, f.dir)
+	if !o.result.Failed() {
+		t.Error("a link leads to a heading that has gone, and nothing is told")
+	}
+	alike(t, o, build(t, fresh(), f.dir))
 }
 
 // TestSpecRebuilds: a changed value makes those pages anew that show it, and no other.

@@ -449,7 +449,7 @@ func (d *drawing) finish(ctx context.Context, j *judged) error {
 	}
 	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
 	if whole {
-		d.frontKey = digest("pages", j.frame, j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
+		d.frontKey = digest("pages", j.frame, j.draft.Labels(), j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
 	}
 	if err := d.all(ctx, j.pages); err != nil {
 		return err

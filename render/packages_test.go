@@ -37,6 +37,7 @@ var mayImport = map[string]string{
 	"render/edition":     "",
 	"render/field":       "render/draw render/handbook render/record render/remark render/source",
 	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/code render/picture render/procedure render/remark render/source",
+	"render/hosting":     "render/edition", // for tests
 	"render/language":    "calc calc/unit render/handbook render/remark render/source",
 	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/code render/compare render/draw render/handbook render/picture render/remark render/source theme",
 	"render/phone":       "", // tests only

@@ -78,6 +78,29 @@ It is to be <spec:feed>.
 The wire is red.
 
 ` + "```answers\n- [Blown](cause:fuse)\n- [Whole](end:hand-over)\n```\n",
+		"en/d.md": `---
+sheet: procedure
+title: Low feed
+symptom: It is dim
+causes:
+  lead: {title: Lead loose, remedy: "Fasten it, then hold <spec:feed>."}
+---
+
+## Look <id:look>
+
+` + "```answers\n- [Loose](cause:lead)\n- [Fast](#listen)\n```" + `
+
+## Listen to it <id:listen>
+
+` + "```answers\n- [It hums](cause:lead)\n- [It does not](#feel)\n```" + `
+
+## Feel it <id:feel>
+
+` + "```answers\n- [It is warm](cause:lead)\n- [It is cold](#smell)\n```" + `
+
+## Smell it <id:smell>
+
+` + "```answers\n- [It smells](cause:lead)\n- [It does not](end:not-reproduced)\n```\n",
 		"en/b.md":     "---\nsheet: reference\ntitle: B\napplicability: [b2]\n---\n\n# B\n\n| Value | Is |\n|---|---|\n| Feed | <spec:feed> |\n| Other | 5 |\n",
 		"en/c.md":     "---\nsheet: reference\ntitle: C\n---\n\n# C\n\n- one\n- two\n\n![A ring](ring.svg)\n",
 		"en/ring.svg": `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 40"><circle r="9"/></svg>`,
@@ -86,6 +109,10 @@ The wire is red.
 	old := compiled(t, f.dir, Options{})
 	f.write("specs/all.yaml", strings.Replace(strings.Replace(files["specs/all.yaml"], "min: 11", "min: 11.5", 1), "2026-01-01", "2026-02-01", 1))
 	f.write("en/a.md", strings.NewReplacer("The wire is red.", "The wire is blue.", "[Blown]", "[Burnt]", "Fit a fuse.", "Fit a new fuse.").Replace(files["en/a.md"]))
+	one, rest, _ := strings.Cut(files["en/d.md"], "## Listen")
+	_, rest, _ = strings.Cut(rest, "## Feel")
+	rest, _, _ = strings.Cut(rest, "## Smell")
+	f.write("en/d.md", strings.Replace(one, "#listen", "#feel", 1)+"## Feel"+strings.Replace(rest, "#smell", "end:not-reproduced", 1))
 	f.write("en/c.md", strings.Replace(files["en/c.md"], "- two", "- one and a half\n- two", 1))
 	f.write("en/ring.svg", strings.Replace(files["en/ring.svg"], `"9"`, `"8"`, 1))
 	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
@@ -98,6 +125,12 @@ The wire is red.
 			`<section class="step" id="look"`:                                                                                                                        true,
 			`<p>It is silent.</p>`:                                                                                                                                   true,
 			`marked at the edge of the text`:                                                                                                                         true,
+		},
+		"en/d.html": {
+			"Feel it</h2>\n" + `<p class="gone">a step was taken out here: Listen to it</p>`:                                 true,
+			"</ul>\n" + `<p class="gone">a step was taken out here: Smell it</p>` + "\n</section>":                           true,
+			`<div><p class="change edited" data-model="a1"><span class="for">A1: </span>new value</p><span data-model="b2">`: true,
+			`<section class="end" id="cause-lead"`:                                                                           true,
 		},
 		// The value that changed is another model's.
 		"en/b.html": {"class=\"edited": false, "class=\"change": false, "marked at the edge": false, "<tr><td>Feed</td>": true},

@@ -53,13 +53,15 @@ func (e *Error) Error() string {
 }
 
 // Parse reads a quantity as a reader writes it, "2.4 A", "70 °F", "16 AWG", in
-// the language of the page (a BCP 47 tag; it gives the decimal sign). Without
+// the language of the page (a BCP 47 tag; it gives the decimal sign), in the
+// figures of Arabic and of Persian too, as a phone's keypad gives them. Without
 // a unit the number counts in def, the unit of the field, whose kind the
 // quantity must have. In a field for a temperature difference K, °C and °F
 // mean differences. It returns the value in SI and the unit that was used;
 // every error is an *Error.
 func Parse(text string, def Unit, lang string) (si float64, used Unit, err error) {
-	text = strings.TrimSpace(typed.Replace(text))
+	decimal := DecimalSign(lang)
+	text = strings.TrimSpace(typed.Replace(western(text, decimal)))
 	if number, isSize, bad := readGauge(text, def); isSize {
 		gauge, _ := Lookup(gaugeSymbol)
 		switch {
@@ -70,7 +72,7 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 		}
 		return gauge.ToSI(number), gauge, nil
 	}
-	v, rest, reason := readNumber(text, DecimalSign(lang))
+	v, rest, reason := readNumber(text, decimal)
 	if reason != 0 {
 		return 0, def, &Error{Reason: reason, Text: text, Want: def}
 	}
@@ -98,6 +100,21 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 		return 0, def, &Error{Reason: TooLarge, Text: text, Want: def}
 	}
 	return si, used, nil
+}
+
+// western writes figures and marks of Arabic and of Persian as others have them. The theme's script number.ts does the same.
+func western(text string, decimal byte) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case '٠' <= r && r <= '٩', '۰' <= r && r <= '۹':
+			return '0' + r&0xf
+		case r == '٫': // the Arabic decimal separator
+			return rune(decimal)
+		case r == '،': // a comma
+			return ','
+		}
+		return r
+	}, text)
 }
 
 // readGauge recognises a size of the wire gauge: marked AWG before or after,

@@ -57,6 +57,15 @@ func TestParse(t *testing.T) {
 		{"1,5 mm²", "AWG", "es", 1.5e-6, "mm²"},
 		{"0", "mm²", "en", 0, "mm²"},
 		{"0.00393 1/K", "1/K", "en", 0.00393, "1/K"},
+		{"٩٫٣", "V", "ar", 9.3, "V"}, // Arabic-Indic figures and the Arabic decimal separator
+		{"٩٫٣ V", "V", "en", 9.3, "V"},
+		{"٩٫٣ V", "V", "es", 9.3, "V"},
+		{"٩٫٣٠٠ V", "V", "es", 9.3, "V"}, // it groups nothing
+		{"٩،٣", "V", "ar", 9.3, "V"},
+		{"٩.٣", "V", "ar", 9.3, "V"},
+		{"۹٫۳", "V", "fa", 9.3, "V"}, // Extended Arabic-Indic figures
+		{"−٤٠ °C", "°C", "ar", 233.15, "°C"},
+		{"١٦ AWG", "mm²", "ar", 1.3087e-6, "AWG"},
 		{"1 500 1/m", "1/m", "es", 1500, "1/m"},
 		{"1 100 W", "W", "es", 1100, "W"},
 		{"5 N·cm", "N·m", "en", 0.05, "N·cm"},

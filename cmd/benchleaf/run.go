@@ -51,6 +51,7 @@ var commands = []*command{
 	{"desk", "[FLAGS] [FOLDER]", "show a handbook in the browser while it is written", runDesk},
 	{"field", "[FLAGS] FILE ...", "add up the records of jobs, and what they say of frequencies", runField},
 	{"language-server", "[-stdio] [FOLDER]", "help an editor with a handbook, over stdin and stdout", runLanguageServer},
+	{"publish", "[EDITION] FOLDER", "lay a compiled handbook out in a folder of a web host", runPublish},
 	{"schema", "[-out FOLDER]", "write JSON Schemas of a handbook's data files and front matter", runSchema},
 	{"sign", "[FLAGS] [EDITION]", "sign a compiled handbook, or make the key for it", runSign},
 	{"translated", "[FLAGS] PAGE", "record that a translation was held against its source", runTranslated},

@@ -50,6 +50,7 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf desk [FLAGS] [FOLDER]                       show a handbook in the browser while it is written
   benchleaf field [FLAGS] FILE ...                      add up the records of jobs, and what they say of frequencies
   benchleaf language-server [-stdio] [FOLDER]           help an editor with a handbook, over stdin and stdout
+  benchleaf publish [EDITION] FOLDER                    lay a compiled handbook out in a folder of a web host
   benchleaf schema [-out FOLDER]                        write JSON Schemas of a handbook's data files and front matter
   benchleaf sign [FLAGS] [EDITION]                      sign a compiled handbook, or make the key for it
   benchleaf translated [FLAGS] PAGE                     record that a translation was held against its source

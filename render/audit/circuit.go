@@ -38,7 +38,7 @@ func proveCircuit(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) 
 	}
 	found := astray(b, measured)
 	tell(found, remarks)
-	if found == nil { // else a fault may stand at a wrong cause
+	if found == nil && p.Translation == nil { // else a fault may stand at a wrong cause, or the source says it
 		unplanted(p, remarks)
 	}
 }

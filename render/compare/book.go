@@ -93,7 +93,7 @@ func OfBook(h *handbook.Handbook) *Book {
 	for _, p := range h.Parts {
 		item := newItem(p.ID, p.Title, b.Lang)
 		item.say(fieldNumber, p.Number)
-		item.say("system", p.System)
+		item.say("system", wordLines(p.System, b.Lang)...)
 		item.say("models", idsOf(p.Models, func(m *handbook.Model) string { return m.ID })...)
 		b.Parts = append(b.Parts, item)
 	}

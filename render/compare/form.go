@@ -135,15 +135,20 @@ var tried sync.Map
 
 // reckoned is a digest of what a calculator makes of many inputs. So it is another one if any function
 // that it rests on gives other results, and the same if that was only written otherwise. Nine
-// digits are more than a reader is shown.
+// digits are more than a reader is shown. A built-in calculator is tried over the ranges of its own, whatever part
+// of them a block asks for.
 func reckoned(c *handbook.Calculator) string {
 	if known, ok := tried.Load(c.Module); ok && !c.Calc.Own() {
 		return known.(string)
 	}
+	inputs := c.Calc.Inputs
+	if whole, ok := calc.Find(c.Calc.Name); ok && !c.Calc.Own() {
+		inputs = whole.Inputs
+	}
 	var text strings.Builder
-	in := make([]float64, len(c.Calc.Inputs))
+	in := make([]float64, len(inputs))
 	for k := range samples {
-		for i, q := range c.Calc.Inputs {
+		for i, q := range inputs {
 			// Multiples of an irrational number, less the whole of them, lie evenly; the root of each
 			// input's own prime keeps the inputs apart.
 			_, at := math.Modf(float64(k) * math.Sqrt(float64(primes[i%len(primes)])))

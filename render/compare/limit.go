@@ -30,7 +30,7 @@ func specOf(s *handbook.Spec, h *handbook.Handbook, lang string) Spec {
 	spec := Spec{Item: newItem(s.ID, s.Title, lang), Unit: s.Unit.Symbol, General: limitOf(s.General)}
 	spec.say(fieldUnit, s.Unit.Symbol)
 	spec.say(fieldConditions, wordLines(s.Conditions, lang)...)
-	spec.say("source", s.Source)
+	spec.say("source", wordLines(s.Source, lang)...)
 	spec.say(fieldRevised, s.Revised)
 	if !math.IsInf(s.Possible[0], 0) || !math.IsInf(s.Possible[1], 0) {
 		spec.say("possible", figure(s.Possible[0])+" to "+figure(s.Possible[1]))

@@ -41,12 +41,17 @@ type Marks struct {
 	models map[ast.Node][]string // of those with another value, for whom that is so
 	behind map[ast.Node]bool     // those behind which something is
 	things map[string]Mark       // steps by id, causes and ends by their anchor
+	whose  map[string][]string   // of those with another value, the models for whom that is so
+	out    map[string]Out        // steps beside which others were taken out
 	any    bool
 }
 
+// Out are the titles of steps that were taken out before a step, or behind the last one.
+type Out struct{ Before, Behind []string }
+
 // Of marks a page that is resolved.
 func (s *Since) Of(p *handbook.Page) *Marks {
-	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, behind: map[ast.Node]bool{}, models: map[ast.Node][]string{}, things: map[string]Mark{}}
+	m := &Marks{nodes: map[ast.Node]Mark{}, gone: map[ast.Node]bool{}, behind: map[ast.Node]bool{}, models: map[ast.Node][]string{}, things: map[string]Mark{}, whose: map[string][]string{}, out: map[string]Out{}}
 	old, new := s.Old.Pages[p.Path], Of(p, s.files)
 	if old == nil {
 		m.Whole, m.any = true, true
@@ -69,33 +74,43 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 			m.nodes[new.Blocks[b.newAt].node] = MarkChanged
 		}
 	}
+	m.takenOut(old, new)
+	concerned := func(whose []reach) []string {
+		return slices.DeleteFunc(slices.Clone(new.Models), func(id string) bool {
+			return !slices.ContainsFunc(whose, func(r reach) bool { return r.concerns(id) })
+		})
+	}
+	others := map[string][]reach{} // values of steps and ends, by their anchors
+	value := func(anchor string, r reach) {
+		m.things[anchor] = MarkValue
+		others[anchor] = append(others[anchor], r)
+		m.whose[anchor] = concerned(others[anchor])
+	}
 	for _, b := range new.Blocks {
 		var whose []reach // of the values that are others
-		for _, value := range b.Shows {
-			switch {
+		for _, shown := range b.Shows {
+			switch r := s.values[shown]; {
 			case m.nodes[b.node] != "":
-			case s.values[value].meets(new) && b.Kind == kindStep:
-				m.things[b.In] = MarkValue
-			case s.values[value].meets(new):
-				whose = append(whose, s.values[value])
-			case otherFile(old, new, value):
+			case r.meets(new) && b.Kind == kindStep:
+				value(b.In, r)
+			case r.meets(new):
+				whose = append(whose, r)
+			case otherFile(old, new, shown):
 				m.nodes[b.node] = MarkChanged
 			}
 		}
 		if whose != nil && m.nodes[b.node] == "" {
 			m.nodes[b.node] = MarkValue
-			m.models[b.node] = slices.DeleteFunc(slices.Clone(new.Models), func(id string) bool {
-				return !slices.ContainsFunc(whose, func(r reach) bool { return r.concerns(id) })
-			})
+			m.models[b.node] = concerned(whose)
 		}
 	}
 	things := func(list []Thing, anchor func(string) string) {
 		for _, t := range list {
-			for _, value := range t.Shows {
-				switch {
-				case s.values[value].meets(new):
-					m.things[anchor(t.ID)] = MarkValue
-				case otherFile(old, new, value):
+			for _, shown := range t.Shows {
+				switch r := s.values[shown]; {
+				case r.meets(new) && m.things[anchor(t.ID)] != MarkChanged:
+					value(anchor(t.ID), r)
+				case otherFile(old, new, shown):
 					m.things[anchor(t.ID)] = MarkChanged
 				}
 			}
@@ -113,6 +128,28 @@ func (s *Since) Of(p *handbook.Page) *Marks {
 		m.thing(handbook.EndAnchor(t.ID), t)
 	}
 	return m
+}
+
+// takenOut notes which steps were taken out, at the next one that stayed.
+func (m *Marks) takenOut(old, new *Page) {
+	here := map[string]bool{}
+	for _, s := range new.Steps {
+		here[s.ID] = true
+	}
+	var titles []string
+	for _, s := range old.Steps {
+		switch {
+		case !here[s.ID]:
+			titles = append(titles, s.Title)
+		case titles != nil:
+			m.out[s.ID] = Out{Before: titles}
+			titles = nil
+		}
+	}
+	if titles != nil && len(new.Steps) > 0 {
+		last := new.Steps[len(new.Steps)-1].ID
+		m.out[last] = Out{m.out[last].Before, titles}
+	}
 }
 
 // leftOut marks what follows something that is gone, or, at the end of a section, what stands before it.
@@ -161,7 +198,7 @@ func (m *Marks) Any() bool { return m != nil && m.any }
 
 // Drawn tells whether a mark stands anywhere on the page.
 func (m *Marks) Drawn() bool {
-	return m != nil && len(m.nodes)+len(m.gone)+len(m.behind)+len(m.things) > 0
+	return m != nil && len(m.nodes)+len(m.gone)+len(m.behind)+len(m.things)+len(m.out) > 0
 }
 
 // At is the mark of a node, "" for none.
@@ -187,4 +224,15 @@ func (m *Marks) Thing(anchor string) Mark {
 		return ""
 	}
 	return m.things[anchor]
+}
+
+// ThingModels are the models for which a value of a step or an end is another one, where its mark says so.
+func (m *Marks) ThingModels(anchor string) []string { return m.whose[anchor] }
+
+// Out are the steps that were taken out beside one.
+func (m *Marks) Out(id string) Out {
+	if m == nil {
+		return Out{}
+	}
+	return m.out[id]
 }

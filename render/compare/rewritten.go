@@ -9,13 +9,14 @@ import (
 // one kind that share half of their words are one that was rewritten.
 func compareBlocks(old, new []Block) []BlockChange {
 	changes := []BlockChange{}
-	a, b := keys(old), keys(new)
+	at := sections{sectionsOf(old), sectionsOf(new)}
+	a, b := at.keys(old, new), at.keys(new, old)
 	swapped := slices.Compare(a, b) > 0
 	fromA, fromB := 0, 0
 	for _, p := range append(match(a, b), pair{len(a), len(b)}) {
 		rewritten := map[int]int{} // old places by new ones
 		used := map[int]bool{}
-		for _, r := range rewrittenIn(old[fromA:p.old], new[fromB:p.new], swapped) {
+		for _, r := range at.rewritten(old[fromA:p.old], new[fromB:p.new], swapped) {
 			rewritten[fromB+r.new], used[fromA+r.old] = fromA+r.old, true
 		}
 		var come []BlockChange
@@ -48,13 +49,46 @@ func compareBlocks(old, new []Block) []BlockChange {
 // against all.
 const mostRewritten = 100
 
-// rewrittenIn pairs pieces that were rewritten, in order.
-func rewrittenIn(old, new []Block, swapped bool) []pair {
+// sections are the ids under which pieces stand, in each of two texts.
+type sections [2]map[string]bool
+
+func sectionsOf(list []Block) map[string]bool {
+	found := map[string]bool{}
+	for _, b := range list {
+		found[b.In] = true
+	}
+	return found
+}
+
+// stays tells whether both texts have a section.
+func (s sections) stays(id string) bool { return s[0][id] && s[1][id] }
+
+// keys are the keys of pieces. What stands several times, as a safety message may at each step, is in its
+// section another piece than elsewhere.
+func (s sections) keys(list, other []Block) []string {
+	count := map[string]int{}
+	of, there := keys(list), map[string]int{}
+	for _, key := range of {
+		count[key]++
+	}
+	for _, key := range keys(other) {
+		there[key]++
+	}
+	for i, key := range of {
+		if max(count[key], there[key]) > 1 && s.stays(list[i].In) {
+			of[i] = list[i].In + " " + key
+		}
+	}
+	return of
+}
+
+// rewritten pairs pieces that were rewritten, in order: none with one of another section, if both texts have both.
+func (s sections) rewritten(old, new []Block, swapped bool) []pair {
 	if len(old) > mostRewritten || len(new) > mostRewritten {
 		return nil
 	}
 	if swapped {
-		pairs := rewrittenIn(new, old, false)
+		pairs := s.rewritten(new, old, false)
 		for i, p := range pairs {
 			pairs[i] = pair{p.new, p.old}
 		}
@@ -66,7 +100,7 @@ func rewrittenIn(old, new []Block, swapped bool) []pair {
 		best[i] = make([]float64, len(new)+1)
 	}
 	alike := func(i, j int) float64 {
-		if old[i].Kind != new[j].Kind {
+		if old[i].Kind != new[j].Kind || old[i].In != new[j].In && s.stays(old[i].In) && s.stays(new[j].In) {
 			return 0
 		}
 		if s := share(strings.Fields(old[i].Text), strings.Fields(new[j].Text)); s >= 0.5 {

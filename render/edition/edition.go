@@ -102,23 +102,38 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	case !errors.Is(err, fs.ErrNotExist):
 		return nil, err
 	default:
-		if entries, err := os.ReadDir(out); err == nil && len(entries) > 0 {
-			return nil, fmt.Errorf("%s: %w", out, ErrForeign)
-		} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := onlyEmpty(out); err != nil {
 			return nil, err
 		}
 	}
+	var err error
+	w.aside, w.held, err = makeAside(out)
+	return w, err
+}
+
+// onlyEmpty refuses a folder that is there and holds anything.
+func onlyEmpty(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err == nil && len(entries) > 0 {
+		return fmt.Errorf("%s: %w", dir, ErrForeign)
+	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
+// makeAside makes the folder in which what comes in the place of out is written, and holds it:
+// where folders cannot be held, none is cleared away.
+func makeAside(out string) (aside string, held *os.File, err error) {
 	if err := os.MkdirAll(filepath.Dir(out), 0o755); err != nil {
-		return nil, err
+		return "", nil, err
 	}
 	clearAway(out)
-	aside, err := os.MkdirTemp(filepath.Dir(out), asidePrefix(out))
-	if err != nil {
-		return nil, err
+	if aside, err = os.MkdirTemp(filepath.Dir(out), asidePrefix(out)); err != nil {
+		return "", nil, err
 	}
-	w.aside = aside
-	w.held, _ = hold(aside) // where folders cannot be held, none is cleared away
-	return w, os.Chmod(aside, 0o755)
+	held, _ = hold(aside)
+	return aside, held, os.Chmod(aside, 0o755)
 }
 
 // Write adds a file.
@@ -224,6 +239,11 @@ func (w *Writer) makeFolder(dir string) error {
 // name: somebody put it there, and a new edition would take it away. A signature
 // stands beside the manifest and is for these very bytes; it goes with them.
 func onlyEdition(dir string, l *listing) error {
+	return onlyFiles(dir, func(name string) bool { return name == ManifestName || name == SignatureName || l.files[name] != "" })
+}
+
+// onlyFiles refuses a folder that holds a file which does not belong there.
+func onlyFiles(dir string, belongs func(name string) bool) error {
 	return filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
@@ -232,7 +252,7 @@ func onlyEdition(dir string, l *listing) error {
 		if err != nil {
 			return err
 		}
-		if rel = filepath.ToSlash(rel); rel != ManifestName && rel != SignatureName && l.files[rel] == "" {
+		if rel = filepath.ToSlash(rel); !belongs(rel) {
 			return fmt.Errorf("%s: %w: %s", dir, ErrForeign, rel)
 		}
 		return nil

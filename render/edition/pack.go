@@ -24,20 +24,22 @@ const packSize = 256 << 10
 
 // weigh guesses what a file weighs compressed: what is text shrinks to a quarter.
 func weigh(name string, size int) int {
-	switch path.Ext(name) {
-	case ".html", ".css", ".js", ".json", ".svg", ".txt", ".csv", ".md", ".xml", ".webmanifest":
+	if isText(path.Ext(name)) {
 		return size / 4
 	}
 	return size
 }
+
+// Packed tells whether a file of a size is in a pack.
+func Packed(name string, size int) bool { return weigh(name, size) <= packSize }
 
 // packAll writes the pack of the shell and those of the parts: as many as keep
 // to the size, a power of two, so that each takes a run of parts.
 func (w *Writer) packAll(parts []*part, shell *part) error {
 	all := 0
 	for name, e := range w.files {
-		if weight := weigh(name, e.size); !e.shell && !e.facts && weight <= packSize {
-			all += weight
+		if !e.shell && !e.facts && Packed(name, e.size) {
+			all += weigh(name, e.size)
 		}
 	}
 	count := 1
@@ -89,7 +91,7 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 			return "", err
 		}
 		for _, f := range p.files {
-			if weigh(f, w.files[f].size) > packSize {
+			if !Packed(f, w.files[f].size) {
 				continue
 			}
 			data, err := os.ReadFile(filepath.Join(w.aside, filepath.FromSlash(f)))

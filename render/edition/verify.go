@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 )
 
 // maxList is the most bytes of a manifest, or of a part of one, that are read. With
@@ -169,10 +170,44 @@ func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
 	if !whole {
 		return files, nil // what a lost part names would seem to be too much
 	}
+	maps.Copy(rest, parts)
+	rest[ManifestName] = Digest(f.Text)
 	return files, fs.WalkDir(f.root.FS(), ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || name == ManifestName || name == SignatureName || parts[name] != "" || rest[name] != "" {
+		if err != nil || d.IsDir() || name == SignatureName || rest[name] != "" {
 			return err
 		}
-		return told(name, errExtra)
+		return told(name, f.published(name, rest))
 	})
+}
+
+// published judges a file that a published folder has besides those of the edition: what
+// stands by its digest, and what is compressed.
+func (f *Folder) published(name string, files map[string]string) error {
+	plain, coding := uncoded(name)
+	digest, ok := strings.CutPrefix(plain, DigestFolder)
+	if !ok {
+		digest = files[plain]
+	}
+	if digest == "" || !ok && coding == nil {
+		return errExtra
+	}
+	file, err := f.plain(name)
+	if err != nil {
+		return err
+	}
+	defer file.Close()
+	var text io.Reader = file
+	sum := sha256.New()
+	if coding != nil {
+		if text, err = coding.read(file); err != nil {
+			return errChanged
+		}
+	}
+	if _, err := io.Copy(sum, text); err != nil && coding == nil {
+		return err
+	}
+	if digestOf(sum.Sum(nil)) != digest {
+		return errChanged
+	}
+	return nil
 }

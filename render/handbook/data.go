@@ -111,7 +111,7 @@ type modelYAML struct {
 
 type partYAML struct {
 	Title  Words         `yaml:"title,needed"`
-	System source.Text   `yaml:"system"`
+	System Words         `yaml:"system"`
 	Number source.Text   `yaml:"number"`
 	Models []source.Text `yaml:"models"`
 }
@@ -154,6 +154,7 @@ func (r *resolver) front() {
 	var front handbookYAML
 	known := r.file(handbookFile, handbookFile, "Add one with title, publisher, edition and languages.", &front)
 	h := r.book
+	h.Place = remark.Place{File: handbookFile, Line: 1, Column: 1}
 	r.editionLine = front.Edition.Place.Line
 	h.Title, h.Publisher, h.Edition, h.Notice = front.Title, front.Publisher.Value, front.Edition.Value, front.Notice
 	if h.Title == nil {
@@ -243,7 +244,7 @@ func (r *resolver) parts() {
 	r.complete[kindPart] = r.file(partsFile, "a part", "Add one, so that the build can tell which part nobody examines.", &parts)
 	for _, e := range parts {
 		r.book.Parts = append(r.book.Parts, &Part{
-			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System.Value, Number: e.Value.Number.Value,
+			ID: e.ID.Value, Title: e.Value.Title, System: e.Value.System, Number: e.Value.Number.Value,
 			Models: r.modelsNamed(e.Value.Models), Place: e.ID.Place,
 		})
 	}

@@ -25,8 +25,10 @@ type Draft struct {
 func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 	r := &resolver{tree: tree, book: &Handbook{}, complete: map[string]bool{}}
 	r.assets.known = assets
+	r.book.data = tree.Data
 	r.data()
 	r.torn()
+	r.dataAllowances()
 	r.locateAll()
 	r.wordLists()
 	return &Draft{r: r, digests: map[Read]string{}}
@@ -121,7 +123,8 @@ type ReadKind string
 // The kinds, with what their ids are. What is not among them, such as models, parts and
 // engine states, is the handbook's Frame.
 const (
-	ReadPage     ReadKind = "page"     // a page's source: what Face shows to others
+	ReadPage     ReadKind = "page"     // a page's source: what Face shows to others, but for headings
+	ReadHeading  ReadKind = "heading"  // a page's source, # and an id: whether there is one, and what step it is
 	ReadSpec     ReadKind = "spec"     // a specification
 	ReadAsset    ReadKind = "asset"    // a file
 	ReadCircuits ReadKind = "circuits" // all circuits; no id

@@ -30,7 +30,7 @@ type Face struct {
 	Shown  []shownPicture
 	Says   []int // the handbook's lists of synonyms of which it says a word
 
-	Seen string // the digest of what other pages can see of it
+	Seen string // the digest of what other pages can see of it, but for its headings
 }
 
 // ProcedureFace is what the handbook needs to know of a procedure.
@@ -81,19 +81,10 @@ func (r *pageResolver) outward() *Face {
 			f.Procedure.Steps = append(f.Procedure.Steps, StepFace{s.ID, s.Verification()})
 		}
 	}
-	f.Seen = f.seen()
-	return f
-}
-
-func (f *Face) seen() string {
-	var steps []StepFace
-	if f.Procedure != nil {
-		steps = f.Procedure.Steps
-	}
-	return digest([]any{
-		f.Sheet, f.Title, f.SheetUnknown, f.ModelsUnknown, f.Named, f.Models, f.ModelPlaces[:min(1, len(f.ModelPlaces))],
-		f.IDs, f.IDTwice, f.Procedure != nil, steps,
+	f.Seen = digest([]any{
+		f.Sheet, f.Title, f.SheetUnknown, f.ModelsUnknown, f.Named, f.Models, f.ModelPlaces[:min(1, len(f.ModelPlaces))], f.Procedure != nil,
 	})
+	return f
 }
 
 // Restore gives a page the face that it had before. Nothing but what is in it is known of
@@ -162,18 +153,51 @@ func (d *Draft) Frame() string {
 	delete(complete, kindSpec) // a page for which that matters is made anew each time
 	delete(complete, kindCircuit)
 	frame = append(frame, complete, len(r.untold()))
-	for _, name := range []string{handbookFile, modelsFile, partsFile} {
-		text := string(r.tree.Text(name))
-		if name == handbookFile && r.editionLine > 0 {
-			lines := strings.SplitAfter(text, "\n")
-			if i := r.editionLine - 1; i < len(lines) && strings.HasPrefix(lines[i], "edition:") {
-				lines[i] = "\n"
-				text = strings.Join(lines, "")
-			}
+	for _, line := range d.frontLines() {
+		if line.unpaged {
+			line.text = "" // it is a line all the same: places are counted by them
 		}
-		frame = append(frame, text)
+		frame = append(frame, line.text)
+	}
+	for _, name := range []string{modelsFile, partsFile} {
+		frame = append(frame, string(r.tree.Text(name)))
 	}
 	return digest(frame)
+}
+
+// frontLine is a line of handbook.yaml.
+type frontLine struct {
+	text            string
+	unpaged, labels bool // nothing of it stands on a page; it is one of `labels`
+}
+
+// frontLines tells which lines of handbook.yaml are made no page of: the edition's name, and the labels.
+func (d *Draft) frontLines() (lines []frontLine) {
+	for i, text := range strings.Split(d.Front(), "\n") {
+		line := frontLine{text: text}
+		switch {
+		case i == d.r.editionLine-1:
+			line.unpaged = strings.HasPrefix(text, "edition:")
+		case strings.HasPrefix(text, "labels:"):
+			line.labels = d.r.labelled.Place.Line > i
+		case i > 0 && lines[i-1].labels:
+			line.labels = strings.Trim(text[:min(1, len(text))], " \r") == ""
+		}
+		line.unpaged = line.unpaged || line.labels
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// Labels is the text in which the handbook says which labels it has.
+func (d *Draft) Labels() string {
+	var text strings.Builder
+	for _, line := range d.frontLines() {
+		if line.labels {
+			text.WriteString(line.text + "\n")
+		}
+	}
+	return text.String()
 }
 
 // Front is the text in which the handbook says what it is.
@@ -187,7 +211,8 @@ func (d *Draft) Digest(read Read) string {
 }
 
 func (d *Draft) digest(read Read) string {
-	if read.Kind == ReadPage {
+	switch read.Kind { // what is not as it was a moment ago, once a page is made anew
+	case ReadPage:
 		pr := d.r.pageAt[read.ID]
 		switch {
 		case pr == nil:
@@ -196,6 +221,17 @@ func (d *Draft) digest(read Read) string {
 			pr.face = d.Face(pr.page)
 		}
 		return pr.face.Seen
+	case ReadHeading:
+		file, id, _ := strings.Cut(read.ID, "#")
+		pr := d.r.pageAt[file]
+		if pr == nil || !pr.has(id) {
+			return ""
+		}
+		var step *Step
+		if pr.page.Procedure != nil {
+			step = pr.page.Procedure.Heading(id)
+		}
+		return digest(step != nil && step.Verification())
 	}
 	if known, ok := d.digests[read]; ok {
 		return known

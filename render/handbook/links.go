@@ -279,8 +279,12 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 // heading checks that a page has the heading.
 func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place, found Target) Target {
 	if on.has(id) {
+		if on != r {
+			r.read(ReadHeading, on.page.Source.Path+"#"+id)
+		}
 		return found
 	}
+	r.loose = true
 	ids := on.allIDs()
 	if on.idTwice && remark.Nearest(id, ids) == "" {
 		return Target{} // most likely the heading whose id is another's

@@ -18,7 +18,7 @@ import (
 func ofEdition(name string) bool {
 	folder, _, _ := strings.Cut(name, "/")
 	switch folder {
-	case "assets", "icons", codeFolder, FactsFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
+	case "assets", "by", "icons", codeFolder, FactsFolder, "manifest", "packs", "manifest.json", "manifest.sig", "app.webmanifest", "worker.js":
 		return true
 	}
 	return false

@@ -76,22 +76,26 @@ func find[T named](r *resolver, kind string, list []T, name source.Text) T {
 
 // findIn returns what has the name. Where nothing has, and all names of the
 // kind are known, it adds a remark and returns what was probably meant, so that
-// nothing that follows from the slip is a second mistake.
-func findIn[T named](remarks *remark.List, complete bool, kind string, list []T, name source.Text) T {
+// nothing that follows from the slip is a second mistake. Where they are not, the
+// name may stand in what could not be read, and is no other one.
+func findIn[T named](remarks *remark.List, complete bool, kind string, list []T, name source.Text) (none T) {
 	ids := make([]string, len(list))
 	for i, x := range list {
 		if ids[i] = x.id(); ids[i] == name.Value {
 			return x
 		}
 	}
+	if !complete {
+		return none
+	}
 	near := nearest(*remarks, name.Value, ids)
-	if complete && (near == "" || source.IsID(near)) { // a wrong id has a remark where it stands
+	if near == "" || source.IsID(near) { // a wrong id has a remark where it stands
 		unknown(remarks, kind, ids, name)
 	}
 	if near != "" {
 		return list[slices.Index(ids, near)]
 	}
-	return nil
+	return none
 }
 
 // unknown remarks on a name, and returns the one that was probably meant, or "".

@@ -19,7 +19,7 @@ type specYAML struct {
 	Title      Words       `yaml:"title,needed"`
 	Unit       source.Text `yaml:"unit,needed or blank"` // blank: a plain number
 	Conditions Words       `yaml:"conditions"`
-	Source     source.Text `yaml:"source"`
+	Source     Words       `yaml:"source"`
 	Revised    source.Text `yaml:"revised"`
 
 	Nominal   number `yaml:"nominal"`
@@ -143,7 +143,7 @@ func (r *resolver) specs() {
 
 func (r *resolver) spec(id source.Text, y specYAML) *Spec {
 	s := &Spec{
-		ID: id.Value, Title: y.Title, Conditions: y.Conditions, Source: y.Source.Value,
+		ID: id.Value, Title: y.Title, Conditions: y.Conditions, Source: y.Source,
 		ByModel: map[string]*Limit{}, Place: id.Place,
 		Possible: [2]float64{math.Inf(-1), math.Inf(1)}, PossibleAt: y.Possible.low.Place,
 	}

@@ -113,7 +113,7 @@ func (r *resolver) stands(i int, list synonymList) bool {
 		data = append(data, s.Title.In(lang), s.Conditions.In(lang))
 	}
 	for _, p := range r.book.Parts {
-		data = append(data, p.Title.In(lang), p.System)
+		data = append(data, p.Title.In(lang), p.System.In(lang))
 	}
 	for _, s := range r.book.States {
 		data = append(data, s.Title.In(lang), s.Text.In(lang))

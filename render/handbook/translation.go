@@ -138,9 +138,6 @@ func (r *resolver) translations() {
 		}
 		t, s := r.pageAt[p.Source.Path], r.inSource(p.Key)
 		if s == nil {
-			if !p.Index && len(r.tree.UnreadPages()) == 0 { // each language has a finder
-				t.remarks.Add(remark.TranslationPage, p.Source.Top(), r.book.Languages[0])
-			}
 			continue
 		}
 		t.loose = t.loose || s.loose
@@ -157,10 +154,15 @@ func (r *resolver) translations() {
 	}
 }
 
-// untranslated tells for each language which pages are missing in it.
+// untranslated tells for each language which pages are missing in it, and which have no source.
 func (r *resolver) untranslated() {
 	if len(r.languageAt) == 0 || len(r.tree.UnreadPages()) > 0 {
 		return // languages are guessed, or it may be one of those
+	}
+	for _, p := range r.book.Pages {
+		if p.Lang != r.book.Languages[0] && !p.Index && r.inSource(p.Key) == nil { // each language has a finder
+			r.remarks.Add(remark.TranslationPage, p.Source.Top(), r.book.Languages[0])
+		}
 	}
 	for _, lang := range r.book.Languages[1:] {
 		var missing []string

@@ -130,13 +130,13 @@ func specText(book *handbook.Handbook, spec *handbook.Spec, lang string) string 
 	var b strings.Builder
 	fmt.Fprintf(&b, "**%s** `%s`\n\n", spec.Title.In(lang), spec.ID)
 	if len(book.Models) == 0 {
-		fmt.Fprintf(&b, "- %s\n", limitText(spec, nil))
+		fmt.Fprintf(&b, "- %s", valueText(spec, nil))
 	}
 	for _, m := range book.Models {
-		fmt.Fprintf(&b, "- %s: %s\n", m.Title.In(lang), limitText(spec, m))
+		fmt.Fprintf(&b, "- %s: %s", m.Title.In(lang), valueText(spec, m))
 	}
 	for _, also := range []struct{ what, says string }{
-		{"Conditions", spec.Conditions.In(lang)}, {"Source", spec.Source}, {"Revised", spec.Revised},
+		{"Conditions", spec.Conditions.In(lang)}, {"Source", spec.Source.In(lang)}, {"Revised", spec.Revised},
 	} {
 		if also.says != "" {
 			fmt.Fprintf(&b, "\n%s: %s\n", also.what, also.says)
@@ -145,9 +145,40 @@ func specText(book *handbook.Handbook, spec *handbook.Spec, lang string) string 
 	return b.String()
 }
 
-// limitText is what a value must be for a model, with the digits of its author.
-func limitText(spec *handbook.Spec, m *handbook.Model) string {
-	l := spec.For(m)
+// valueText is the value for a model, in lines: with those that hold for some machines, and those that held before.
+func valueText(spec *handbook.Spec, m *handbook.Model) string {
+	now := limitText(spec, spec.For(m))
+	if spec.Ranges(m) != nil {
+		now += ", all other machines"
+	}
+	lines := []string{now}
+	for _, e := range spec.History {
+		l := e.For(m)
+		if l == nil {
+			continue
+		}
+		var when []string
+		if n := e.Serials; n != nil && n.To == "" {
+			when = append(when, "from "+n.From)
+		} else if n != nil {
+			when = append(when, n.From+" to "+n.To)
+		}
+		if e.From != "" {
+			when = append(when, "from "+e.From)
+		}
+		if e.Until != "" {
+			when = append(when, "until "+e.Until+", superseded")
+		}
+		if e.Bulletin != "" {
+			when = append(when, "bulletin `"+e.Bulletin+"`")
+		}
+		lines = append(lines, "  - "+strings.Join(when, ", ")+": "+limitText(spec, l))
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// limitText is what a value must be, with the digits of its author.
+func limitText(spec *handbook.Spec, l *handbook.Limit) string {
 	if l == nil {
 		return "no value"
 	}

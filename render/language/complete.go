@@ -294,16 +294,26 @@ func (s *server) formulaItems(v *view, name string, t *text, offset int, p *spot
 	return items
 }
 
-// names are those of a kind in a scope, each once, with titles of the file's language.
+// names are those of a kind in a scope, each once, with titles of the file's language. What a heading is called by
+// its words it is in one language alone: where the page stands in the file's, that one counts.
 func (s *server) names(v *view, file string, k kind, scope string) (list []candidate) {
-	found := map[string]string{}
+	found, foreign, own := map[string]string{}, map[string]string{}, false
 	s.every(v, func(other string, x site) {
 		if x.defines && x.kind == k && x.scope == scope && x.name != "" {
-			if _, known := found[x.name]; !known || other == file {
-				found[x.name] = x.title
+			into := found
+			if same := top(other) == top(file); x.made && !same {
+				into = foreign
+			} else {
+				own = own || same
+			}
+			if _, known := into[x.name]; !known || other == file {
+				into[x.name] = x.title
 			}
 		}
 	})
+	if !own {
+		maps.Copy(found, foreign)
+	}
 	for _, name := range slices.Sorted(maps.Keys(found)) {
 		list = append(list, candidate{name, found[name]})
 	}

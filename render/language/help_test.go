@@ -288,3 +288,56 @@ func TestNamesOfFiles(t *testing.T) {
 	}
 	c.end()
 }
+
+// TestHoverOfPast: of a value that was another one is said for which machines that still holds, and until when what
+// held, by which bulletin.
+func TestHoverOfPast(t *testing.T) {
+	c := start(t, folder(t))
+	c.open("models.yaml", "k210: {title: K210, serial: {from: K210-1000, to: K210-9999}}\nk340: {title: K340}\n")
+	c.open("specs/old.yaml", `gap:
+  title: Gap
+  unit: mm
+  min: 0.3
+  max: 0.4
+  models:
+    k340: {nominal: 0.6}
+  history:
+    - {until: 2026-05-01, bulletin: bulletins/coil, min: 0.2, max: 0.3}
+    - {serial: {from: K210-1000, to: K210-1999}, bulletin: bulletins/coil, min: 0.5}
+`)
+	c.open("en/bulletins/coil.md", "---\nsheet: bulletin\ntitle: Gap\nsupersedes:\n  - {spec: gap, from: 2026-05-01}\n---\n\n# Gap\n")
+	c.open("en/notes.md", "# Notes\n\nSee <spec:gap>.\n")
+	for _, name := range []string{"specs/old.yaml", "en/notes.md"} {
+		for _, d := range c.remarks(name) {
+			if d.Severity == 1 {
+				t.Error(d.Message)
+			}
+		}
+	}
+	var h hovered
+	c.call("textDocument/hover", c.at("en/notes.md", "<spec:ga"), &h)
+	want := "**Gap** `gap`\n\n" +
+		"- K210: 0.3 to 0.4 mm, all other machines\n" +
+		"  - until 2026-05-01, superseded, bulletin `bulletins/coil`: 0.2 to 0.3 mm\n" +
+		"  - K210-1000 to K210-1999, bulletin `bulletins/coil`: at least 0.5 mm\n" +
+		"- K340: 0.6 mm\n" +
+		"  - until 2026-05-01, superseded, bulletin `bulletins/coil`: 0.2 to 0.3 mm\n"
+	if h.Contents.Value != want {
+		t.Errorf("got\n%s\nwant\n%s", h.Contents.Value, want)
+	}
+	c.end()
+}
+
+// TestCompletionOfHeadings: in a link stand the headings of this page, not those that it has in another language.
+func TestCompletionOfHeadings(t *testing.T) {
+	c := start(t, folder(t))
+	c.open("en/pull.md", "# Pull\n\n## The hand pump\n\nSee [there](#).\n")
+	c.open("es/pull.md", "# Tirador\n\n## La bomba de mano\n\nVéase [allí](#).\n")
+	c.remarks("es/pull.md")
+	for name, want := range map[string]string{"en/pull.md": "pull the-hand-pump", "es/pull.md": "la-bomba-de-mano tirador"} {
+		if got := c.labels(name, "](#"); got != want {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+	c.end()
+}

@@ -129,7 +129,7 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 		return v
 	}
 	s := w.spec(r.Spec)
-	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, s.Title.In(w.lang), s.Source, w.words.Day(s.Revised)
+	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, s.Title.In(w.lang), s.Source.In(w.lang), w.words.Day(s.Revised)
 	v.Conditions = cmp.Or(v.Conditions, s.Conditions.In(w.lang))
 	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
 	v.Groups = w.limitRows(s)

@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
@@ -62,7 +63,7 @@ func (w *writer) beforeChanged(n ast.Node) {
 	case m == "" || inline:
 	case w.changedFor(n) != nil:
 		w.out.WriteString("<div>")
-		w.changeFor("p", n)
+		w.changeFor("p", w.changedFor(n))
 		w.out.WriteString("</div>\n")
 	default:
 		w.changeLine(m, "change")
@@ -98,7 +99,7 @@ func (w *writer) change(n ast.Node) {
 	}
 	if w.changedFor(n) != nil {
 		w.out.WriteString("<span>")
-		w.changeFor("small", n)
+		w.changeFor("small", w.changedFor(n))
 		w.out.WriteString("</span> ")
 	} else if m := w.changes.At(n); m != "" {
 		w.out.WriteString(`<small class="change"` + string(w.words.Mark()) + ">")
@@ -108,11 +109,23 @@ func (w *writer) change(n ast.Node) {
 }
 
 // changedFor are the models of the page for which a value in a node is another one; nil where it is for all.
-func (w *writer) changedFor(n ast.Node) (models []*handbook.Model) {
+func (w *writer) changedFor(n ast.Node) []*handbook.Model {
 	if w.changes.At(n) != compare.MarkValue {
 		return nil
 	}
-	ids := w.changes.Models(n)
+	return w.someModels(w.changes.Models(n))
+}
+
+// thingFor are those for which a value of a step or an end is.
+func (w *writer) thingFor(anchor string) []*handbook.Model {
+	if w.changes.Thing(anchor) != compare.MarkValue {
+		return nil
+	}
+	return w.someModels(w.changes.ThingModels(anchor))
+}
+
+// someModels are the models of the page with these ids; nil where they are all.
+func (w *writer) someModels(ids []string) (models []*handbook.Model) {
 	for _, m := range w.page.Applicability {
 		if slices.Contains(ids, m.ID) {
 			models = append(models, m)
@@ -124,10 +137,28 @@ func (w *writer) changedFor(n ast.Node) (models []*handbook.Model) {
 	return models
 }
 
+// beginThing writes what changed of a step or an end, where it is a value for some models.
+func (w *writer) beginThing(anchor string) {
+	if models := w.thingFor(anchor); models != nil {
+		w.out.WriteString("<div>")
+		w.changeFor("p", models)
+		w.out.WriteString("</div>\n")
+	}
+}
+
+// takenOut says that steps were taken out beside one.
+func (w *writer) takenOut(titles []string) {
+	if titles == nil {
+		return
+	}
+	w.out.WriteString(`<p class="gone"` + string(w.words.Mark()) + ">")
+	w.out.escaped(w.words.Fill("changed.out", "steps", strings.Join(titles, "; ")))
+	w.out.WriteString("</p>\n")
+}
+
 // changeFor writes the mark of a value that is another one for some models, with its bar. An empty part for
 // the others has the script hide both where one of those is chosen.
-func (w *writer) changeFor(name string, n ast.Node) {
-	models := w.changedFor(n)
+func (w *writer) changeFor(name string, models []*handbook.Model) {
 	w.out.WriteString("<" + name + ` class="change edited"` + string(w.words.Mark()))
 	w.out.attribute("data-model", modelIDs(models))
 	w.out.WriteString(`><span class="for">`)

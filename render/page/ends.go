@@ -129,7 +129,9 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 			v.Log, v.Again, restores = said.Log, said.Again, said.Restores
 		}
 	}
-	if mark := w.changes.Thing(v.ID); mark != "" {
+	if w.thingFor(v.ID) != nil {
+		v.Text = w.html(func() { w.beginThing(v.ID) }) + v.Text
+	} else if mark := w.changes.Thing(v.ID); mark != "" {
 		v.Change = " amended"
 		v.Note = append(v.Note, w.changeWords(mark))
 	}

@@ -104,7 +104,11 @@ func (w *writer) procedure(p *handbook.Procedure) {
 			v.Body = w.html(func() {
 				w.sourceBefore(s.Heading)
 				w.sourceAfter(s.Heading)
+				out := w.changes.Out(s.ID)
+				w.takenOut(out.Before)
+				w.beginThing(s.ID)
 				write(w.panels(p, s))
+				w.takenOut(out.Behind)
 			})
 			w.line(s.Heading)
 			w.template("step", v)
@@ -158,7 +162,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		v.Requires = w.settingIDs(s.Conduct.Requires)
 		v.Forbids = w.settingIDs(s.Conduct.Forbids)
 	}
-	if mark := w.changes.Thing(s.ID); mark != "" {
+	if mark := w.changes.Thing(s.ID); mark != "" && w.thingFor(s.ID) == nil {
 		v.Change = " amended"
 		note = append(note, w.changeWords(mark))
 	}

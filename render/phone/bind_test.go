@@ -530,7 +530,7 @@ func TestBoundCalculators(t *testing.T) {
 	t.Parallel()
 	d, v := compiled(t), bound(t)
 	b := open(t, "")
-	for _, p := range d.book.Pages {
+	for _, p := range d.openedPages() {
 		if len(p.Calculators) == 0 || p.Procedure != nil {
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 	"image"
 	"image/png"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -22,6 +23,7 @@ import (
 
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
+	"benchleaf/render/hosting"
 )
 
 // foot is what stands at the foot of a page about what is kept, or of a finder at its bar.
@@ -465,6 +467,83 @@ func TestInstallHosts(t *testing.T) {
 			b.goTo(h.address)
 			b.says("Edition 1, all ")
 		})
+	}
+}
+
+// TestInstallPublished: where the host has files by their digests, a phone asks for those, as
+// hosting.Phone says; to go back to the edition before costs next to nothing; a file that is missing by
+// its digest is taken by its name.
+func TestInstallPublished(t *testing.T) {
+	t.Parallel()
+	one, two, three := editionOf(t, "1", nil, 0), editionOf(t, "2", nil, 0), editionOf(t, "3", nil, 0)
+	to := filepath.Join(t.TempDir(), "host")
+	publish := func(dir string) {
+		t.Helper()
+		if _, err := edition.Publish(dir, to); err != nil {
+			t.Fatal(err)
+		}
+	}
+	publish(one)
+	h := serve(t, to, "book/")
+	b := open(t, h.address)
+	var played hosting.Phone
+	asks := func(what string, wantManifest bool) {
+		t.Helper()
+		requests, err := played.Visit(to)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, got := map[string]int{}, map[string]int{}
+		for _, r := range requests {
+			want[r.Path]++
+		}
+		paths, _ := h.asked()
+		for path, n := range paths {
+			if strings.HasPrefix(path, edition.DigestFolder) || wantManifest && strings.HasPrefix(path, "manifest") {
+				got[path] = n
+			}
+		}
+		if !wantManifest {
+			delete(want, edition.ManifestName)
+			delete(want, edition.SignatureName)
+		}
+		if !maps.Equal(got, want) {
+			t.Errorf("%s: the phone asked for %v, want %v", what, got, want)
+		}
+	}
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	asks("it installs", false) // the page may ask once more how things stand
+	check := func(edition string) {
+		t.Helper()
+		b.tells(`{do: "check"}`)
+		b.says("Edition " + edition + " is on this phone.")
+	}
+	publish(two)
+	check("2")
+	asks("there is another edition", true)
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 2")`)
+	b.says("Edition 2, all ")
+	publish(one)
+	h.asked()
+	check("1")
+	if paths, _ := h.asked(); len(paths) > 3 {
+		t.Errorf("to go back to what is still here, the phone asked for %v", paths)
+	}
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 1")`)
+
+	publish(three)
+	page, err := os.ReadFile(filepath.Join(three, "en", "a.html"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	gone := edition.DigestFolder + edition.Digest(page)
+	h.set(func() { h.gone = gone })
+	check("3")
+	if paths, _ := h.asked(); paths[gone] != 1 || paths["en/a.html"] != 1 {
+		t.Errorf("what is missing by its digest was asked for %d times, and %d times by its name: %v", paths[gone], paths["en/a.html"], paths)
 	}
 }
 

@@ -695,7 +695,7 @@ func TestReadOnce(t *testing.T) {
 		m.waitLive()
 		m.at("rest")
 	}
-	m.reads("12.1")
+	m.reads("12,1 V")
 	offer()
 	if text := offered(); !strings.HasPrefix(text, "Take over 12.1 V: read at ") || !strings.HasSuffix(text, " in step 4, “Start it and measure the supply”") {
 		t.Errorf("offered is %q", text)

@@ -210,7 +210,7 @@ func TestModelIsShown(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	pages := d.kinds()
-	for _, p := range d.book.Pages {
+	for _, p := range d.openedPages() {
 		if len(p.Applicability) < len(d.book.Models) && p.FlowPath() != "" {
 			pages = append(pages, p.Path, p.FlowPath())
 		}

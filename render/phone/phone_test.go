@@ -15,8 +15,10 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 
@@ -140,6 +142,27 @@ func (d *demo) procedures() []*handbook.Page {
 		}
 	}
 	return list
+}
+
+// opened are the pages to look at in a browser: of the first language, and of what is for all, every one; of each other language
+// two of each folder, or with -every all. What differs there is words.
+func (d *demo) opened() []string {
+	var list []string
+	seen := map[string]int{}
+	for _, p := range d.pages {
+		folder := path.Dir(p)
+		lang, _, _ := strings.Cut(folder, "/")
+		if seen[folder]++; seen[folder] <= 2 || lang == d.book.Languages[0] || lang == "." || *every {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// openedPages are those of them that an author wrote.
+func (d *demo) openedPages() []*handbook.Page {
+	opened := d.opened()
+	return slices.DeleteFunc(slices.Clone(d.book.Pages), func(p *handbook.Page) bool { return p.Index || !slices.Contains(opened, p.Path) })
 }
 
 // everywhere are the procedures to walk: all in the first language, and in each other one the two of the fewest steps, or

@@ -69,6 +69,23 @@ func (b *tab) drawn(pdf string, sheet, dpi int) image.Image {
 	return img
 }
 
+// drawnAll draws every printed sheet.
+func (b *tab) drawnAll(pdf string, dpi int) (list []image.Image) {
+	b.Helper()
+	dir := b.TempDir()
+	b.poppler("pdftoppm", "-png", "-gray", "-r", fmt.Sprint(dpi), pdf, filepath.Join(dir, "sheet"))
+	files, err := filepath.Glob(filepath.Join(dir, "sheet*"))
+	b.check(err)
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		b.check(err)
+		img, err := png.Decode(bytes.NewReader(data))
+		b.check(err)
+		list = append(list, img)
+	}
+	return list
+}
+
 // decoded reads the QR code in a part of a picture.
 func (b *tab) decoded(img image.Image, part image.Rectangle) string {
 	b.Helper()
@@ -177,8 +194,8 @@ func TestPrint(t *testing.T) {
 			wholeSheet(b, d, p, sheets)
 			if paper == "A4" {
 				sum := 0.0
-				for i := range len(sheets) - 1 {
-					f := filled(b.drawn(pdf, i+1, 30))
+				for _, img := range b.drawnAll(pdf, 30)[:len(sheets)-1] {
+					f := filled(img)
 					sum += f[0] + f[1]
 				}
 				if share := sum / float64(2*len(sheets)-2); share < leastFilled {

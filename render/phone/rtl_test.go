@@ -118,11 +118,23 @@ func TestRightToLeft(t *testing.T) {
 	b.goLive(d.address("ar/procedures/no-heat.html"))
 	b.wait(`document.querySelector(".current").id === "feed"`) // the way goes on there
 	eval[bool](b, `document.querySelector(".current .entry input").focus() === undefined`)
+	for _, typed := range []string{"9,30 V", "٩٫٣٠", "٩،٣٠ V", "۹.۳۰"} {
+		eval[bool](b, fmt.Sprintf(`(e => { e.value = %q; return e.dispatchEvent(new Event("input", {bubbles: true})); })(document.querySelector(".current .entry input"))`, typed))
+		if said := eval[string](b, `document.querySelector(".current .answers a").dataset.said`); !strings.Contains(said, "\u20689.30 V\u2069") {
+			t.Errorf("of %s typed it says %q", typed, said)
+		}
+	}
+	eval[bool](b, `!(document.activeElement.value = "")`)
 	b.keys("10 V")
 	b.tap(`document.querySelector(".current .answers a")`)
 	b.wait(`document.querySelector(".way").textContent.includes("10")`)
 	if !standsLeft(b, ".way", "10", "V") {
 		t.Error("the way has a reading whose unit stands left of its figure")
+	}
+	b.goLive(d.address("ar/theory/wire.html"))
+	const amperes = `(e => { e.value = %q; e.dispatchEvent(new Event("input", {bubbles: true})); return [...e.form.querySelectorAll("output")].map((o) => o.textContent).join(" "); })(document.querySelector("[data-calculator=voltage-drop] [name=current]"))`
+	if figures, others, less := eval[string](b, fmt.Sprintf(amperes, "٩٫٣")), eval[string](b, fmt.Sprintf(amperes, "9.3")), eval[string](b, fmt.Sprintf(amperes, "3.1")); figures != others || figures == less {
+		t.Errorf("with ٩٫٣ A a calculator shows %q, with 9.3 A %q, with 3.1 A %q", figures, others, less)
 	}
 	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
 		b.goLive(d.address(page))

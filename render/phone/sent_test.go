@@ -34,7 +34,7 @@ func TestSent(t *testing.T) {
 		Source: `Object.defineProperty(window, "isSecureContext", {value: false})`,
 	})
 	t.Logf("%-40s %7s %7s %7s, of the last %v", "gzip -9, bytes", "all", "script", "late", late)
-	for _, p := range d.pages {
+	for _, p := range d.opened() {
 		call(b, network.ClearBrowserCache, cdp.Empty{})
 		b.goLive(h.address + p)
 		// The script of what is kept comes after all that the page loads.

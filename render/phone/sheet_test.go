@@ -18,7 +18,7 @@ func TestWithoutScript(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	b.script(false)
-	for _, p := range d.pages {
+	for _, p := range d.opened() {
 		b.goTo(d.address(p))
 		got := eval[struct {
 			Steps, Ends, Hidden, Answers, Dead, Empty, Enabled int
@@ -81,7 +81,7 @@ func TestLayout(t *testing.T) {
 					t.Errorf("%s at %d: %s", what, width, fault)
 				}
 			}
-			for _, p := range d.pages {
+			for _, p := range d.opened() {
 				b.goLive(d.address(p))
 				measure(p)
 				if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
@@ -106,10 +106,7 @@ func TestModel(t *testing.T) {
 	for _, m := range d.book.Models {
 		b.goLive(d.address("index.html"))
 		b.choose(m.ID)
-		for _, p := range d.book.Pages {
-			if p.Index {
-				continue
-			}
+		for _, p := range d.openedPages() {
 			b.goLive(d.address(p.Path))
 			got := eval[struct {
 				Chosen string
@@ -189,7 +186,7 @@ func TestSubfolder(t *testing.T) {
 	if !eval[bool](b, `document.querySelector(".end.current") !== null`) {
 		t.Error("no end was reached")
 	}
-	for _, page := range d.pages {
+	for _, page := range d.opened() {
 		b.goLive(server.URL + "/a/b/" + page)
 		if n := eval[int](b, `[...document.images].filter((i) => i.complete && !i.naturalWidth).length`); n > 0 {
 			t.Errorf("%s: %d pictures are missing", page, n)

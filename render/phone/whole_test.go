@@ -15,7 +15,7 @@ import (
 // in all forms in turn.
 func TestWhole(t *testing.T) {
 	d := compiled(t)
-	for _, p := range d.book.Pages {
+	for _, p := range d.openedPages() {
 		if len(p.Calculators) == 0 {
 			continue
 		}

@@ -64,7 +64,7 @@ func ReadFinder(path, title string, rendered []byte) *Page {
 func partNames(p *handbook.Page, cause string) string {
 	for _, c := range p.Procedure.Causes {
 		if c.ID == cause && c.Part != nil {
-			return strings.Join([]string{c.Part.Title.In(p.Lang), c.Part.Number, c.Part.System}, "\n")
+			return strings.Join([]string{c.Part.Title.In(p.Lang), c.Part.Number, c.Part.System.In(p.Lang)}, "\n")
 		}
 	}
 	return ""

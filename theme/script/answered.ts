@@ -5,6 +5,7 @@ import { all, ids, one } from "./dom";
 import type { Passed } from "./guide";
 import type { Cause } from "./journal";
 import { limitOf } from "./model";
+import { typedIn } from "./number";
 import type { Entry, Open, Outcome, Reading, Time, Timing } from "./record";
 import { here, linkTo, pageAddress } from "./place";
 
@@ -38,7 +39,8 @@ export function quantityOf(section: HTMLElement): Pick<Reading, "spec" | "measur
 
 function readingOf(section: HTMLElement, timing: Timing | undefined): Reading | undefined {
   const { value, side = "" } = section.dataset;
-  const typed = one<HTMLInputElement>("input", section)?.value.trim() ?? "";
+  const input = one<HTMLInputElement>("input", section);
+  const typed = input ? typedIn(input) : "";
   const spec = data.specs?.[section.dataset.reading ?? ""];
   const unit = spec?.units[0][0] ?? "s";
   if (!section.dataset.reading || !(typed || (timing && value))) return undefined;

@@ -13,8 +13,6 @@ import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName, toSI } from "./unit";
 
-const decimal = data.decimal ?? ".";
-
 /** The module's function. Compiled asynchronously: old browsers limit the other way to 4 KB. */
 async function load(form: Form): Promise<Run> {
   const text = atob(one("script", form)!.textContent!);
@@ -89,7 +87,7 @@ function showLimits({ form, c }: Live): void {
     const [name, id] = c.limits![i]!;
     const spec = data.specs![id]!;
     const unit = unitFor(c.results.find((r) => r.name === name)!.units!, system());
-    const figure = (v: number | null): string => (v === null ? "" : shown(Number(format(fromSI(unit, toSI(spec.units[0], v)), 4))));
+    const figure = (v: number | null): string => (v === null ? "" : shown(Number(fromSI(unit, toSI(spec.units[0], v)).toPrecision(4))));
     const [least, most] = (unit[0] !== spec.units[0][0] && unit[1] && limitOf(spec)) || [null, null];
     const [min, max] = [figure(least), figure(most)];
     const text = min && max ? word.limit.range : min ? word.limit.min : max ? word.limit.max : "";
@@ -122,7 +120,7 @@ function show(live: Live, known: Known): void {
       put(
         output,
         unit[1]
-          ? format(value, resultDigits(value, (spreads[i]?.by ?? 0) / unit[1], r.digits!), decimal)
+          ? format(value, resultDigits(value, (spreads[i]?.by ?? 0) / unit[1], r.digits!))
           : gaugeName(v) || format(NaN, 1),
       );
       put(output.nextElementSibling!, unit[0]);

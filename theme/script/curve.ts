@@ -5,8 +5,8 @@
 
 import { data, type Limit, type Unit } from "./data";
 import { all, button, fill, make, one, own, put } from "./dom";
-import { labelOf, unitOf } from "./form";
-import { format } from "./number";
+import { labelOf } from "./form";
+import { format, inSigns } from "./number";
 import type { Asked, Curve, Plotted } from "./plot";
 import { fromSI } from "./unit";
 
@@ -56,9 +56,8 @@ const nameOf = ([{ fields }, i]: Asked): string => labelOf(fields[i]!);
 const inWords = (list: Asked[]): string =>
   list
     .map((asked) => {
-      const [{ form, fields, c }, i] = asked;
-      const text = fields[i]!.value.trim();
-      return `${nameOf(asked)} ${own(/\d$/.test(text) ? `${text}\u00a0${unitOf(form, c.inputs[i]!)[0]}` : text)}`;
+      const [{ fields, base }, i] = asked;
+      return `${nameOf(asked)} ${own((base[i]?.said ?? fields[i]!.value).replace(" ", "\u00a0"))}`;
     })
     .join(", ");
 
@@ -68,7 +67,7 @@ function startCurve(figure: Plotted): void {
   const last = rows[rows.length - 1]!;
   const tolerance = Number(section.dataset.tolerance); // NaN for limits from a specification
   const [symbol, factor]: Unit = (tolerance ? undefined : data.specs?.[section.dataset.reading!])?.units[0] ?? ["s", 1, 0];
-  const computed = (s: number): string => format(s / factor, 3, data.decimal);
+  const computed = (s: number): string => format(s / factor, 3);
   const timeOf = (s: number): string => `${computed(s)}\u00a0${symbol}`;
   const { plot, over, from, to } = figure.dataset;
   const range: Range = [+from!, +to!, data.calculators![plot!]!.inputs[+over!]!.max!];
@@ -139,7 +138,7 @@ function startCurve(figure: Plotted): void {
     if (tolerance) {
       const span = limits ? fill(word.limit.range, { min: computed(limits[0]), max: timeOf(limits[1]) }) : "–";
       const given = inWords([...read, ...missing]);
-      const share = `${String(Number((100 * tolerance).toFixed(3))).replace(".", data.decimal ?? ".")}\u00a0%`;
+      const share = `${inSigns(Number((100 * tolerance).toFixed(3)))}\u00a0%`;
       put(one(".limit dd", section)!, fill(word.timing.limit, { tolerance: share, range: given ? `${span} (${given})` : span }));
       offer(missing);
     }

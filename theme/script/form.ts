@@ -4,13 +4,11 @@ import { complaint } from "./complaint";
 import { data, type Calculator, type Input, type Unit } from "./data";
 import { all, fill, make, put } from "./dom";
 import { limitOf } from "./model";
-import { format, overRange } from "./number";
+import { inSigns, overRange, read, typedIn } from "./number";
 import { fromSI, gaugeName, gaugeWithin, quantity, toSI, type Quantity } from "./unit";
 
 export type Form = HTMLFormElement;
 export type Field = HTMLInputElement & HTMLSelectElement;
-
-const decimal = data.decimal ?? ".";
 
 export const field = (form: Form, name: string): Field | null => form.elements.namedItem(name) as Field | null;
 
@@ -21,7 +19,7 @@ export const unitOf = (form: Form, input: Input): Unit =>
 /** A figure in the page's language, never with a power of ten. */
 export function shown(v: number): string {
   const [text, power] = String(v).split("e-");
-  return (power ? v.toFixed(Number(power) + 3).replace(/0+$/, "") : text!).replace(".", decimal);
+  return inSigns(power ? v.toFixed(Number(power) + 3).replace(/0+$/, "") : text!);
 }
 
 /**
@@ -36,7 +34,7 @@ function rangeIn(input: Input, unit: Unit): string {
     let n = Number(digits.replace(".", ""));
     const value = (): number => Number(`${n}e${Number(power) - 3}`);
     for (let tries = 0; tries < 2 && !inRange(input, toSI(unit, value())); tries++) n += step;
-    return shown(value()).replace("-", "−");
+    return shown(value());
   };
   const [min, max] = unit[1] ? [end(least, 1), end(most, -1)] : gaugeWithin(least, most);
   return fill(word.limit.range, { min, max: `${max}\u00a0${unit[0]}` });
@@ -75,21 +73,21 @@ export const inRange = (input: Input, si: number): boolean => {
 };
 
 /** What is entered, in SI, and half the worth of its last digit. */
-export type Entry = Pick<Quantity, "si" | "half">;
+export type Entry = Pick<Quantity, "si" | "half"> & Partial<Quantity>;
 
 /** What is entered; NaN for what may be left empty, null after saying what is wrong with it. */
 export function entered(form: Form, input: Input): Entry | null {
   const e = field(form, input.name)!;
   if (!input.units) return { si: e.selectedIndex, half: 0 };
-  const text = e.value.trim();
+  const text = typedIn(e);
   if (!text && input.optional) {
     mark(form, input, "");
     return { si: NaN, half: 0 };
   }
-  const read = quantity(text, unitOf(form, input), input.units);
-  const slip = overRange.test(text) ? "open" : typeof read === "string" ? read : inRange(input, read.si) ? "" : "range";
+  const found = quantity(text, unitOf(form, input), input.units);
+  const slip = overRange.test(text) ? "open" : typeof found === "string" ? found : inRange(input, found.si) ? "" : "range";
   mark(form, input, slip);
-  return slip ? null : (read as Quantity);
+  return slip ? null : (found as Quantity);
 }
 
 /** Writes a value into a field, as many digits as a technician would type: four, or as many as keep it in the range. */
@@ -99,8 +97,8 @@ export function write(form: Form, input: Input, si: number): void {
   if (unit[1]) {
     const v = fromSI(unit, si);
     let digits = 4;
-    let figure = Number(format(v, digits));
-    while (digits++ < 9 && inRange(input, si) && !inRange(input, toSI(unit, figure))) figure = Number(format(v, digits));
+    let figure = Number(v.toPrecision(digits));
+    while (digits++ < 9 && inRange(input, si) && !inRange(input, toSI(unit, figure))) figure = Number(v.toPrecision(digits));
     text = isFinite(v) ? shown(figure) : "";
   }
   const e = field(form, input.name)!;
@@ -120,14 +118,15 @@ export function setUnit(form: Form, input: Input, index: number, from = unitOf(f
   const select = field(form, input.name + ".unit");
   const e = field(form, input.name)!;
   if (!to || !select) return;
-  const bare = /\d$/.test(e.value.trim());
-  const read = bare && quantity(e.value, from, input.units!);
-  const kept = to[1] || (typeof read === "object" && gaugeName(read.si));
+  const text = typedIn(e);
+  const bare = /\d$/.test(text);
+  const found = bare && quantity(text, from, input.units!);
+  const kept = to[1] || (typeof found === "object" && gaugeName(found.si));
   if (!kept && bare) return; // no size of the gauge is near
   select.selectedIndex = index;
   keepUnit(select);
   e.inputMode = to[1] && !to[2] ? "decimal" : "text";
-  if (typeof read === "object") write(form, input, read.si);
+  if (typeof found === "object") write(form, input, found.si);
 }
 
 /** Presets from a specification follow the model, until the reader types over them. */
@@ -138,8 +137,8 @@ export function follow(form: Form, c: Calculator): void {
     if (!spec || !e || e.dataset.typed) continue;
     const figure = limitOf(spec)?.[input.within ? 3 : 2];
     // The page's own figure keeps the digits that its author typed.
-    const own = figure == null || Number(e.defaultValue.replace(decimal, ".")) === figure;
-    e.value = own ? e.defaultValue : String(figure).replace(".", decimal);
+    const own = figure == null || read(e.defaultValue)[0] === figure;
+    e.value = own ? e.defaultValue : inSigns(figure);
     // The figure is in the specification's unit, whatever the reader chose.
     const unit = field(form, input.name + ".unit");
     if (unit) {

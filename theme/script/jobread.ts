@@ -8,7 +8,7 @@ import { last } from "./jobuse";
 import { keep } from "./jobway";
 import { lastOther } from "./journal";
 import { hold, holding } from "./readings";
-import { asRead } from "./asread";
+import { asRead, figure } from "./asread";
 import { moment } from "./time";
 
 /** What names a reading: what is measured, how, and in which state of the engine. */
@@ -40,7 +40,8 @@ export function offerReading(card: HTMLElement): void {
   if (!before) return;
   const values = { value: asRead(before.reading), time: moment(before.at), number: String(before.number), title: before.title };
   const take = button(fill(word.job.takeOver, values), () => {
-    input.value = before.reading.text;
+    const { value, text } = before.reading;
+    input.value = value === undefined ? text : figure(value); // a page in another language reads marks otherwise
     input.dispatchEvent(new Event("input", { bubbles: true }));
     section.dataset.recalled = fill(word.job.taken, values);
     keep(history.state as Shown);

@@ -3,7 +3,7 @@
 import { data } from "./data";
 import { fill, make, one } from "./dom";
 import { say } from "./jobs-save";
-import { read as readNumber } from "./number";
+import { inSigns, read as readNumber, typedIn } from "./number";
 import type { Job } from "./record";
 import { pend, update } from "./records";
 import { modelsOf, plain } from "./serial";
@@ -19,7 +19,7 @@ export function change(job: Job): Job {
   return { ...job, changed: Date.parse(job.changed) > Date.parse(now) ? job.changed : now };
 }
 
-const numeral = (v: number | undefined): string => (v === undefined ? "" : String(v).replace(".", data.decimal ?? "."));
+const numeral = (v: number | undefined): string => (v === undefined ? "" : inSigns(v));
 
 /** What the fields hold, as texts. */
 function texts(job: Job): Record<string, string | undefined> {
@@ -43,8 +43,8 @@ export function fillForm(job: Job): void {
 /** A number, undefined for nothing; null, and said so, for what is none. */
 function numberOf(name: string, complaint: string): number | undefined | null {
   const e = field(name)!;
-  const text = e.value.trim();
-  const number = text ? readNumber(text, data.decimal) : undefined;
+  const text = typedIn(e);
+  const number = text ? readNumber(text) : undefined;
   const wrong = typeof number === "string" || !!number?.[1];
   if (wrong) say(complaint);
   else if (e.getAttribute("aria-invalid") === "true") say("");

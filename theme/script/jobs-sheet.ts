@@ -6,7 +6,7 @@ import { fill, make, own } from "./dom";
 import { modelName } from "./jobname";
 import { pageTitle, withoutCause } from "./jobs-stand";
 import { failed, proved, sound, unproved, unsound } from "./journal";
-import { format } from "./number";
+import { format, inSigns } from "./number";
 import type { Entry, Finding, Job, Open, Reading, Timing } from "./record";
 import { inShort, limit, unprovedBy, verdictOf } from "./spoken";
 import { settingOf } from "./stands";
@@ -36,7 +36,7 @@ const line = (text: string | undefined): Line[] => (text ? [{ text }] : []);
 /** What the meter leaves open, or the presses and the watch, as the card says it: that in seconds. */
 function doubtOf({ doubt, unit }: Reading, timing?: Timing): string {
   if (!doubt) return "";
-  const bound = (v: number, u: string): string => `${format(guardFactor * v, 2, data.decimal)}\u00a0${u}`;
+  const bound = (v: number, u: string): string => `${format(guardFactor * v, 2)}\u00a0${u}`;
   if (!timing) return fill(word.jobs.doubt, { bound: bound(doubt, unit) });
   return fill(word.jobs.doubtTimed, { bound: bound(doubt * ({ min: 60, h: 3600 }[unit] ?? 1), "s") });
 }
@@ -70,7 +70,7 @@ function taken(record: Job, e: Entry | Open): Line[] {
 }
 
 const seconds = (from: string, to: string): string =>
-  `${((Date.parse(to) - Date.parse(from)) / 1000).toFixed(1).replace(".", data.decimal ?? ".")}\u00a0s`;
+  `${inSigns(((Date.parse(to) - Date.parse(from)) / 1000).toFixed(1))}\u00a0s`;
 
 function timing({ marks, expected, given = [] }: NonNullable<Entry["timing"]>): Line[] {
   return [

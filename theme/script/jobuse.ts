@@ -4,6 +4,7 @@ import { asRead } from "./asread";
 import { data } from "./data";
 import { all, button, fill, one } from "./dom";
 import { record } from "./hand";
+import { inSigns } from "./number";
 import type { Entry, Reading } from "./record";
 
 type Read = Entry & { reading: Reading };
@@ -16,7 +17,7 @@ export function last(fits: (e: Read) => boolean): Read | undefined {
 
 /** Puts a reading into a field of a calculator, as if it was typed. */
 function use(field: HTMLInputElement, unit: HTMLSelectElement | null, { reading }: Read): void {
-  const figure = String(Number(reading.value!.toPrecision(9))).replace(".", data.decimal ?? ".");
+  const figure = inSigns(Number(reading.value!.toPrecision(9)));
   const i = [...(unit?.options ?? [])].findIndex((o) => o.text === reading.unit);
   if (unit && i >= 0 && i !== unit.selectedIndex) {
     unit.selectedIndex = i;

@@ -1,6 +1,6 @@
 /** What is said of a reading or a time, and the answer that follows. */
 
-import { data, type Limit } from "./data";
+import type { Limit } from "./data";
 import { all, fill, make, one } from "./dom";
 import { ofModel } from "./model";
 import { format } from "./number";
@@ -27,7 +27,7 @@ interface Says {
 export const has = (section: HTMLElement, outcome: string): boolean => !!one(`[data-outcome="${outcome}"]`, section);
 
 /** What is left open of a value, as it is told. */
-export const leftOpen = (doubt: number, symbol: string): string => `${format(guardFactor * doubt, 2, data.decimal)}\u00a0${symbol}`;
+export const leftOpen = (doubt: number, symbol: string): string => `${format(guardFactor * doubt, 2)}\u00a0${symbol}`;
 
 /** Holds a value against its limit; null: the models differ, undefined: there is none. */
 export function judged(section: HTMLElement, limit: Limit | null | undefined, v: number, doubt: number, symbol: string, says: Says): Judged {

@@ -1,6 +1,6 @@
 /** What the script of the jobs page lends besides. */
 
-export { asRead, decimal, figure, quantity } from "./asread";
+export { asRead, figure, quantity } from "./asread";
 export { beside, load } from "./beside";
 export { data } from "./data";
 export { own } from "./dom";

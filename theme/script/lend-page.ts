@@ -5,7 +5,7 @@ export { data, unitFor } from "./data";
 export { ids, own } from "./dom";
 export { has, judged, leftOpen, only, show } from "./judged";
 export { limitOf } from "./model";
-export { format } from "./number";
+export { format, inSigns, typedIn } from "./number";
 export { fragment, linkTo, query } from "./place";
 export { sideOf } from "./reading";
 export { forget } from "./store";

@@ -1,10 +1,28 @@
 /** Numbers as the build prints them and as a reader writes them. */
 
+import { data } from "./data";
+import { western } from "./figures";
+
+const decimal = data.decimal ?? ".";
+
+/** A figure in the signs of the page's language. */
+export const inSigns = (figure: number | string): string => String(figure).replace(".", decimal).replace("-", "−");
+
+/**
+ * What is typed in a field. Figures and marks of Arabic and of Persian are as good as others:
+ * calc/unit takes them too.
+ */
+export const typedIn = (e: HTMLInputElement): string =>
+  western(e.value)
+    .trim()
+    .replace(/\s/g, " ")
+    .replace(/[٫،]/g, (c) => (c === "٫" ? decimal : ","));
+
 /**
  * Prints v with significant digits, trailing zeros kept: the text that calc/unit
  * gives, by the algorithm that its Format states.
  */
-export function format(v: number, digits: number, decimal = "."): string {
+export function format(v: number, digits: number): string {
   if (v !== v) return "–";
   if (v === Infinity) return "∞";
   if (v === -Infinity) return "-∞";
@@ -24,27 +42,20 @@ export type Slip = "number" | "ambiguous";
  * sign. A lone mark of that kind is a decimal sign if it cannot group a
  * thousand; a lone point that could is refused where the comma is decimal.
  * place is the worth of the last digit; 0 for a whole number, which is counted
- * or nominal, not rounded.
+ * or nominal, not rounded. written is the number with the digits that were typed.
  */
-export function read(text: string, decimal = "."): [value: number, rest: string, place: number] | Slip {
+export function read(text: string): [value: number, rest: string, place: number, written: string] | Slip {
   const [, sign, digits, exponent, rest] = /^([-−+]?) *((?:[\d.,]| (?=\d)(?!1\/))*)(e[-+]?\d+)?(.*)$/is.exec(text)!;
-  let [whole, fraction, ...more] = digits!.split(decimal);
-  if (more.length) return "number";
-  let group = decimal === "," ? "." : ",";
-  if (fraction === undefined && /^\d*[.,]\d*$/.test(digits!)) {
-    if (!/^[1-9]\d{0,2}[.,]\d{3}$/.test(digits!)) [whole, fraction] = digits!.split(group);
+  let [whole, ...more] = digits!.split(decimal);
+  if (!more.length && /^\d*[.,]\d*$/.test(digits!)) {
+    if (!/^[1-9]\d{0,2}[.,]\d{3}$/.test(digits!)) [whole, ...more] = digits!.split(/[.,]/);
     else if (decimal === ",") return "ambiguous";
   }
-  if (!whole!.includes(group)) group = " ";
-  const groups = whole!.split(group);
-  const plain = groups.join("") + "." + (fraction ?? "");
-  if (
-    !/^(\d+\.\d*|\.\d+)$/.test(plain) ||
-    groups.some((g, i) => (i ? g.length !== 3 : groups.length > 1 && (!g || g.length > 3)))
-  )
-    return "number";
+  const fraction = more.join("_");
+  if (!/^(\d*|\d{1,3}([ .,])\d{3}(\2\d{3})*)_\d*$/.test(`${whole}_${fraction}`) || !/\d/.test(digits!)) return "number";
   const place = fraction ? Number(`1e${Number(exponent?.slice(1) ?? 0) - fraction.length}`) : 0;
-  return [Number((sign && sign !== "+" ? "-" : "") + plain + (exponent ?? "")), rest!.trim(), place];
+  const written = (/[-−]/.test(sign!) ? "-" : "") + whole!.replace(/\D/g, "") + (fraction && "." + fraction) + (exponent ?? "");
+  return [Number(written), rest!.trim(), place, inSigns(written)];
 }
 
 /** The exponent of the first digit, by the shortest text in scientific notation. */

@@ -5,8 +5,8 @@ import { all, fill, one, own as kept } from "./dom";
 import { has, judged, only, show, type Judged } from "./judged";
 import { limitOf, onModel } from "./model";
 import { complaint } from "./complaint";
-import { overRange } from "./number";
-import { fromSI, quantity } from "./unit";
+import { inSigns, overRange, typedIn } from "./number";
+import { fromSI, quantity, type Quantity } from "./unit";
 import { judge, type Side } from "./verdict";
 
 const says = { low: word.verdict.low, high: word.verdict.high, closeNext: word.verdict.closeNext };
@@ -19,8 +19,7 @@ function beyond(spec: Spec, v: number): string {
   const [, , least = -Infinity, most = Infinity] = spec.meter;
   const doubt = doubtOf(spec, v);
   if (v >= least - doubt && v <= most + doubt) return "";
-  const figure = (end: number): string => String(end).replace(".", data.decimal ?? ".").replace("-", "\u2212");
-  return fill(word.verdict.beyond, { range: `${fill(word.limit.range, { min: figure(least), max: figure(most) })}\u00a0${spec.units[0][0]}` });
+  return fill(word.verdict.beyond, { range: `${fill(word.limit.range, { min: inSigns(least), max: inSigns(most) })}\u00a0${spec.units[0][0]}` });
 }
 
 /**
@@ -40,20 +39,19 @@ export function sideOf(section: HTMLElement, spec: Spec, v: number): Side | "non
 
 export function startReadings(): void {
   for (const section of all(".reading")) {
-    const spec = data.specs?.[section.dataset.reading ?? ""];
+    const spec = data.specs?.[section.dataset.reading!];
     const input = one<HTMLInputElement>("input", section);
     if (!spec || !input) continue;
     const own = spec.units[0];
-    const title = one("h3", section)?.textContent ?? "";
+    const title = one("h3", section)!.textContent!;
 
     const judgeInput = (): void => {
-      const text = input.value.trim();
+      const text = typedIn(input);
       const over = overRange.test(text);
       const read = text && !over && quantity(text, own, spec.units);
       let now = only("");
       let refused = "";
       let value = "";
-      let unit = "";
       if (over) now = has(section, "none") ? nothing : { ...now, words: [word.verdict.nothing, word.verdict.outsideOnly] };
       else if (typeof read === "string") refused = complaint(read, title, "", spec.units);
       else if (read) {
@@ -67,12 +65,11 @@ export function startReadings(): void {
           if (limit?.[0] && limit[1] && judge(({ low: v * 10, high: v / 10 } as Record<string, number>)[side]!, limit, 0) === "within") now.words[1] += " " + word.verdict.shifted;
         }
         if (!refused) value = String(v);
-        if (/\d$/.test(text)) unit = " " + read.unit[0];
       }
       if (refused) now = only(refused);
       input.setAttribute("aria-invalid", String(!!refused));
       section.dataset.value = value;
-      show(section, now, kept(text + unit));
+      show(section, now, kept((read as Quantity).said ?? text));
     };
 
     input.disabled = false;

@@ -1,10 +1,12 @@
 /** Serial numbers: which models have one. handbook.Serials is the same in the build. */
 
+import { western } from "./figures";
+
 /** A range: its model, what stands before and behind the figures that count, and the first and the last of these; "" for none. */
 export type Serials = [model: string, head: string, tail: string, low: string, high: string];
 
 /** A serial number as it is compared: without what parts its letters and figures, in capitals. */
-export const plain = (text: string): string => text.replace(/[^\p{L}\p{N}]/gu, "").toUpperCase();
+export const plain = (text: string): string => western(text).replace(/[^\p{L}\p{N}]/gu, "").toUpperCase();
 
 /** Whether figures count beyond others, or stand before them. */
 const after = (a: string, b: string): boolean => a.length > b.length || (a.length === b.length && a > b);

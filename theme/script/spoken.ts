@@ -1,13 +1,14 @@
 /** The words of a reading in a record, as they are shown, copied and printed. */
 
-import { asRead, decimal } from "./asread";
+import { asRead } from "./asread";
 import { fill } from "./dom";
+import { inSigns } from "./number";
 import type { Entry, Reading } from "./record";
 
 /** The limits that it was held against, both with as many decimals as either has; "" for none. */
 export function limit({ min, max, unit }: Pick<Reading, "min" | "max" | "unit">): string {
   const places = Math.max(...[min, max].map((v) => String(v ?? 0).split(".")[1]?.length ?? 0));
-  const [least, most] = [min, max].map((v) => v?.toFixed(places).replace(".", decimal).replace("-", "−")) as [string?, string?];
+  const [least, most] = [min, max].map((v) => v === undefined ? v : inSigns(v.toFixed(places))) as [string?, string?];
   if (most !== undefined) return fill(least === undefined ? word.limit.max : word.limit.range, { min: least ?? "", max: `${most}\u00a0${unit}` });
   return least === undefined ? "" : fill(word.limit.min, { min: `${least}\u00a0${unit}` });
 }

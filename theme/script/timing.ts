@@ -9,6 +9,7 @@ import { data, type Limit, type Unit } from "./data";
 import { all, button, fill, make, one, own as kept, put } from "./dom";
 import { judged, leftOpen, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
+import { inSigns } from "./number";
 import { recall, remember } from "./store";
 
 /**
@@ -39,7 +40,6 @@ const fresh = 12 * 3600e3;
 /** A mark, "start" for the first, and its instant in ms. */
 type Press = [mark: string, at: number];
 
-const decimal = data.decimal ?? ".";
 function startTiming(section: Timed): void {
   const step = section.closest(".step")!.id;
   const heading = one("h3", section)!;
@@ -65,7 +65,7 @@ function startTiming(section: Timed): void {
   const key = (): string => `${keyOf("timing", job)} ${step}`;
   const instant = (mark: string): number => pressed.find((p) => p[0] === mark)?.[1] ?? NaN;
   const taken = (mark: string): number => (instant(mark) - instant("start")) / 1000;
-  const tenths = (s: number): string => s.toFixed(1).replace(".", decimal);
+  const tenths = (s: number): string => inSigns(s.toFixed(1));
   /** As the watch shows it: tenths of a second; where the limits are in minutes or hours, those and whole seconds. */
   const timeOf = (s: number): string => {
     if (factor === 1) return `${tenths(s)}\u00a0s`;

@@ -46,11 +46,12 @@ export function gaugeWithin(least: number, most: number): [thinnest: string, thi
   return [String(names[names.length - 1]), String(names[0])];
 }
 
-/** A quantity in SI, the unit it was written in, and half the worth of its last digit, in SI. */
+/** A quantity in SI, the unit it was written in, half the worth of its last digit, in SI, and how the page writes what was typed. */
 export interface Quantity {
   si: number;
   unit: Unit;
   half: number;
+  said: string;
 }
 
 /**
@@ -58,20 +59,19 @@ export interface Quantity {
  * the number counts in the one given, which is among the units of the field.
  */
 export function quantity(text: string, own: Unit, units: Unit[]): Quantity | Slip | "unit" | "size" {
-  text = text.replace(/[\u00a0\u202f\u2009]/g, " ").trim();
   const size = /^(awg|#)? *(\d+(?:\/0)?) *(awg|ga\.?|gauge)?$/i.exec(text);
   if (size && (size[1] || size[3] || !own[1] || size[2]!.includes("/"))) {
     const unit = units.find((u) => !u[1]);
     if (!unit) return "unit";
     const si = gauge(size[2]!);
-    return si === undefined ? "size" : { si, unit, half: 0 };
+    return si === undefined ? "size" : { si, unit, half: 0, said: text };
   }
-  const number = read(text, data.decimal);
+  const number = read(text);
   if (typeof number === "string") return number;
-  const [v, rest, place] = number;
+  const [v, rest, place, written] = number;
   const unit = rest ? units.find((u) => bare(u[0]) === bare(rest)) : own;
   if (!unit) return "unit";
   if (!unit[1]) return "size";
   const si = toSI(unit, v);
-  return isFinite(si) ? { si, unit, half: (place * unit[1]) / 2 } : "number";
+  return isFinite(si) ? { si, unit, half: (place * unit[1]) / 2, said: `${written} ${unit[0]}` } : "number";
 }

@@ -106,7 +106,7 @@ async function answer(event: FetchEvent, path: string): Promise<Response> {
   if (!at) return fetch(event.request);
   const r = await kept(e, at, event.request);
   if (r) return r;
-  const data = await get(at, e.files[at]!);
+  const data = await get(e, at, e.files[at]!);
   if (data) return response(at, new Blob([data]), event.request);
   // The host has another edition by now, of which this page must have nothing.
   event.waitUntil(check(true));

@@ -32,6 +32,8 @@ export interface Edition {
   files: Files;
   /** Those that are taken first. */
   shell: Files;
+  /** The host has files by their digests; not known before one is asked for. */
+  digests?: boolean;
   /** What is pinned once it is kept, and who signed it. */
   pin: Pinned | null;
   by: string;

@@ -47,11 +47,18 @@ async function answers(): Promise<boolean> {
   }
 }
 
-/** A file, if it comes as its digest says; what a cache on the way has is asked for once more at the host. */
-export async function get(path: string, digest: string): Promise<ArrayBuffer | undefined> {
-  for (const cache of ["no-cache", "reload"] as const) {
+/** Where a published edition has a file by its digest: an address that never has other bytes. */
+const digested = (digest: string): string => "by/" + digest;
+
+/**
+ * A file, if it comes as its digest says. Where the host has it by its digest, any cache
+ * may give it; by its name, what a cache on the way has is asked for once more at the host.
+ */
+export async function get(e: Edition, path: string, digest: string): Promise<ArrayBuffer | undefined> {
+  for (const cache of ["default", "no-cache", "reload"] as const) {
+    if (cache === "default" && !e.digests) continue;
     try {
-      const r = await ask(path, cache);
+      const r = await ask(cache === "default" ? digested(digest) : path, cache);
       const data = await r.arrayBuffer();
       if (r.ok && (await digestOf(data)) === digest) {
         await keep(digest, data);
@@ -99,16 +106,17 @@ export const askRoot = (pinned: Pinned | null): Promise<Root> => root(pinned, "n
 /** A pack with the parts that it holds the files of. */
 interface Group {
   pack: string;
+  digest: string;
   parts: Files;
 }
 
 const number = (i: number): string => i.toString(16).padStart(2, "0");
 
 function groups({ shell, parts, packs }: Manifest): Group[] {
-  const all: Group[] = [{ pack: "packs/shell.gz", parts: { "manifest/shell.json": shell.part } }];
+  const all: Group[] = [{ pack: "packs/shell.gz", digest: shell.pack, parts: { "manifest/shell.json": shell.part } }];
   const run = parts.length / packs.length;
   for (let i = 0; i < packs.length; i++) {
-    const g: Group = { pack: `packs/${number(i)}.gz`, parts: {} };
+    const g: Group = { pack: `packs/${number(i)}.gz`, digest: packs[i]!, parts: {} };
     for (let j = i * run; j < (i + 1) * run; j++) g.parts[`manifest/${number(j)}.json`] = parts[j]!;
     all.push(g);
   }
@@ -119,7 +127,8 @@ function groups({ shell, parts, packs }: Manifest): Group[] {
 async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<void> {
   if (typeof DecompressionStream === "undefined") return; // Firefox before 113
   try {
-    const r = await fetch(addressOf(g.pack), { cache: "no-store", priority: "low" }); // the reader's pages come first
+    const path = e.digests ? digested(g.digest) : g.pack;
+    const r = await fetch(addressOf(path), { cache: "no-store", priority: "low" }); // the reader's pages come first
     if (!r.ok || !r.body) return;
     const has = await present();
     for await (const [path, data] of unpack(r.body)) {
@@ -161,6 +170,11 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   const failed: string[] = [];
   const missing: [path: string, digest: string][] = [];
   const has = await present();
+  // Who has the manifest by its digest has all else so; some have a page for what is not there.
+  e.digests ??= await fetch(addressOf(digested(e.id)), { method: "HEAD" }).then(
+    (r) => r.ok && !r.headers.get("Content-Type")?.startsWith("text/html"),
+    () => undefined,
+  );
   await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), async (g) => {
     const files: Files = {};
     const read = (data: BufferSource): void => {
@@ -176,7 +190,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     for (const [path, digest] of parts) {
       const kept = has.has(digest) && (await (await file(digest))?.arrayBuffer());
       // All else is trusted by the parts, so they are not trusted for having been kept.
-      const data = kept && (await digestOf(kept)) === digest ? kept : await get(path, digest);
+      const data = kept && (await digestOf(kept)) === digest ? kept : await get(e, path, digest);
       if (data) read(data);
       else failed.push(path);
     }
@@ -188,7 +202,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   });
   await keepEdition(e);
   await each(missing, async ([path, digest]) => {
-    if (!has.has(digest) && !(await get(path, digest))) failed.push(path);
+    if (!has.has(digest) && !(await get(e, path, digest))) failed.push(path);
     told();
   });
   return failed.sort();
