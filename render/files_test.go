@@ -103,9 +103,9 @@ en/é.md: error: en/é.md would have the same name in the edition [file-name]
 			}
 			put(t, dir, "en/ä b'c&d;e+f%20.md", "# X\n\n[itself](%C3%A4%20b'c&d;e+f%2520.md)\n")
 		}, `
-en/CON.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
-    Rename the file; letters, digits and hyphens go everywhere.
 en/COM¹.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/CON.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
 en/a\b.md: error: the name cannot be kept on every system: it holds one of < > : " \ | ? * [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
