@@ -3,6 +3,7 @@ module benchleaf
 go 1.26.0
 
 require (
+	github.com/CycloneDX/cyclonedx-go v0.12.0
 	github.com/alecthomas/chroma/v2 v2.27.0
 	github.com/andybalholm/brotli v1.3.0
 	github.com/chromedp/cdproto v0.159.0

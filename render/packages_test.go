@@ -24,6 +24,7 @@ var mayImport = map[string]string{
 	"calc/wasm":          "",
 	"calc/wasm/wasmtest": "",
 	"cmd/benchleaf":      "calc calc/run calc/unit render render/begin render/compare render/desk render/edition render/field render/handbook render/language render/remark render/sign",
+	"cmd/release":        "",
 	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source theme",
 	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/begin":       "calc/unit render/handbook render/remark render/source",

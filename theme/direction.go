@@ -18,4 +18,6 @@ const (
 	LeftToRight = "\u2066"
 	AsItsFirst  = "\u2068"
 	EndIsolate  = "\u2069"
+	// rightToLeft gives a text its direction, whatever its first letter is.
+	rightToLeft = "\u200f"
 )

@@ -45,7 +45,7 @@ console.log(JSON.stringify(input.map((c) => format(c.V, c.Digits))));`, calls, &
 func TestFormatOfNoNumber(t *testing.T) {
 	var got []string
 	run(t, `import { format } from "./number";
-console.log(JSON.stringify([NaN, Infinity, -Infinity].map((v) => format(v, 3, ","))));`, nil, &got)
+console.log(JSON.stringify([NaN, Infinity, -Infinity].map((v) => format(v, 3))));`, map[string]any{"Page": map[string]string{"decimal": ","}}, &got)
 	for i, v := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 		if want := unit.FormatIn(v, 3, "es"); got[i] != want {
 			t.Errorf("the phone prints %q, the build %q", got[i], want)
@@ -60,6 +60,7 @@ func TestQuantityIsReadAsInTheBuild(t *testing.T) {
 		"1e3", "1e-3 A", "1e3 mA", "", " ", "A", "2 x", "2 xyz", "16 AWG", "awg 16", "AWG16", "2/0", "4/0 AWG", "5/0 AWG", "0", "00", "0000", "41 AWG", "16", "16.5", "70 °F", "70 F", "70 ºF", "70degF",
 		"21 °C", "21 C", "294 K", "300 mm2", "1.5 mm²", "1.5mm2", "6 ft", "2\u00a0m", "3 m", "12 V", "12 mV", "0.5 ohm", "0.5 Ω", "0.5 Ohm", "5 mohm", "1..2", "1,2,3", "1 2", "12 3456", "0.001.000",
 		"000 000", "0 500", "1234 567", "1,000,000", "1.000.000", "0.123", "0,123", "--3", "3-", "1e", "1e999", "∞", "NaN", "0x10", "1_000", "１２",
+		"٩٫٣", "٩٫٣ A", "٩٫٣٠٠", "٩،٣", "٩.٣", "۹٫۳", "−٣", "١٬٧٥٠", "٩٫٣٫١", "٫٥",
 	}
 	fields := []string{"A", "mm²", "AWG", "°C", "m", "V", "Ω", "rpm"}
 	type field struct {
@@ -67,14 +68,15 @@ func TestQuantityIsReadAsInTheBuild(t *testing.T) {
 		Texts []string
 	}
 	for _, lang := range []string{"en", "es"} {
-		input := struct {
-			Decimal string
-			Sizes   []any
-			Fields  []field
-		}{Decimal: string(rune(unit.DecimalSign(lang)))}
-		for _, s := range unit.Sizes() {
-			input.Sizes = append(input.Sizes, s.Name, s.Area)
+		var input struct {
+			Page   map[string]any
+			Fields []field
 		}
+		var sizes []any
+		for _, s := range unit.Sizes() {
+			sizes = append(sizes, s.Name, s.Area)
+		}
+		input.Page = map[string]any{"decimal": string(rune(unit.DecimalSign(lang))), "sizes": sizes}
 		for _, symbol := range fields {
 			own, _ := unit.Lookup(symbol)
 			f := field{Texts: texts, Units: []any{[]any{own.Symbol, own.Factor, own.Offset}}}
@@ -86,11 +88,10 @@ func TestQuantityIsReadAsInTheBuild(t *testing.T) {
 			input.Fields = append(input.Fields, f)
 		}
 		var got [][]json.RawMessage
-		run(t, `import { data } from "./data";
+		run(t, `import { typedIn } from "./number";
 import { quantity } from "./unit";
-data.decimal = input.Decimal; data.sizes = input.Sizes;
 console.log(JSON.stringify(input.Fields.map((f) => f.Texts.map((text) => {
-  const q = quantity(text, f.Units[0], f.Units);
+  const q = quantity(typedIn({ value: text }), f.Units[0], f.Units);
   return typeof q === "string" ? q : q.si;
 }))));`, input, &got)
 		for i, symbol := range fields {

@@ -221,7 +221,7 @@ func run(t *testing.T, script string, input, result any) {
 		t.Fatal(err)
 	}
 	cmd := exec.Command(node, "-")
-	cmd.Stdin = strings.NewReader(fmt.Sprintf("globalThis.document = {querySelector: () => null};\nconst input = %s;\n%s", data, js))
+	cmd.Stdin = strings.NewReader(fmt.Sprintf("const input = %s;\nglobalThis.document = {querySelector: () => input?.Page ? {textContent: JSON.stringify(input.Page)} : null};\n%s", data, js))
 	out, err := cmd.Output()
 	if err != nil {
 		var exit *exec.ExitError

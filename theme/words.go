@@ -101,6 +101,20 @@ func (w *Words) Fill(key string, pairs ...string) string {
 	return strings.NewReplacer(pairs...).Replace(w.Word(key))
 }
 
+// List is several texts in one sentence, as the language parts them. In one that is written from right to left they follow
+// one another from there, and each has its own order.
+func (w *Words) List(texts ...string) string { return w.parted("list.comma", texts) }
+
+// Series does that with texts that may have commas.
+func (w *Words) Series(texts ...string) string { return w.parted("list.semicolon", texts) }
+
+func (w *Words) parted(key string, texts []string) string {
+	if len(texts) < 2 || Direction(w.Lang) != "rtl" {
+		return strings.Join(texts, w.Word(key))
+	}
+	return rightToLeft + AsItsFirst + strings.Join(texts, EndIsolate+w.Word(key)+AsItsFirst) + EndIsolate
+}
+
 // Day is a day as the language says it, from its form in data (ISO 8601). In a page without words of its own, and
 // where it is no day, it stays as it is.
 func (w *Words) Day(iso string) string {

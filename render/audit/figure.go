@@ -25,6 +25,51 @@ type typed struct {
 	number, symbol string
 }
 
+// unitWords are units in words, in the languages of the theme that write with Latin letters. Not among them are those that
+// are something else as well: a meter, a degree.
+var unitWords = func() map[string]string {
+	words := map[string]string{}
+	for symbol, list := range map[string]string{
+		"V":   "volt volts voltio voltios",
+		"mV":  "millivolt millivolts milivoltio milivoltios",
+		"kV":  "kilovolt kilovolts kilovoltio kilovoltios",
+		"Ω":   "ohm ohms ohmio ohmios",
+		"kΩ":  "kilohm kilohms kiloohm kiloohms kiloohmio kiloohmios",
+		"A":   "ampere amperes amp amps amperio amperios ampère ampères",
+		"mA":  "milliampere milliamperes milliamp milliamps miliamperio miliamperios",
+		"W":   "watt watts vatio vatios",
+		"kW":  "kilowatt kilowatts kilovatio kilovatios",
+		"Hz":  "hertz hercio hercios",
+		"µm":  "micrometre micrometres micrometer micrometers micrómetro micrómetros",
+		"mm":  "millimetre millimetres millimeter millimeters milímetro milímetros millimètre millimètres",
+		"cm":  "centimetre centimetres centimeter centimeters centímetro centímetros centimètre centimètres",
+		"in":  "inch inches pulgada pulgadas zoll pouce pouces polegada polegadas",
+		"kPa": "kilopascal kilopascals kilopascales",
+		"L":   "litre litres liter liters litro litros",
+		"mL":  "millilitre millilitres milliliter milliliters mililitro mililitros",
+		"g":   "gram grams gramme grammes gramm gramo gramos grama gramas",
+		"kg":  "kilogram kilograms kilogramm kilogramo kilogramos kilogramme kilogrammes",
+		"s":   "second seconds segundo segundos sekunde sekunden seconde secondes",
+		"ms":  "millisecond milliseconds milisegundo milisegundos",
+		"min": "minute minutes minuto minutos minuten",
+		"h":   "hour hours hora horas stunde stunden heure heures",
+		"%":   "percent prozent",
+	} {
+		for _, word := range strings.Fields(list) {
+			words[word] = symbol
+		}
+	}
+	return words
+}()
+
+// symbolOf is the symbol of a unit that may be written in words.
+func symbolOf(written string) string {
+	if symbol, ok := unitWords[strings.ToLower(written)]; ok {
+		return symbol
+	}
+	return written
+}
+
 // eachFigure calls f for each number with a unit, behind it or behind the number that follows. Where f has told of two
 // together it is not asked about the second.
 func eachFigure(text string, f func(typed) (told bool)) {
@@ -32,7 +77,7 @@ func eachFigure(text string, f func(typed) (told bool)) {
 		if m[0] > 0 && strings.ContainsRune("0123456789.,", rune(text[m[0]-1])) {
 			continue // within a longer number
 		}
-		number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
+		number, symbol := text[m[2]:m[3]], symbolOf(text[m[4]:m[5]])
 		start := m[2]
 		if c := number[0]; c == '-' && m[0] > 0 && text[m[0]-1] >= '0' && text[m[0]-1] <= '9' {
 			start++ // a dash between two

@@ -201,11 +201,18 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 				sentence := beside.In(lang) + " " + sentenceAt(text[lang], t)
 				s, e := n.past(all, n.shares(handbook.Words{n.titled(lang): sentence}, own), shares, t, figures)
 				if s != nil {
-					*remarks = append(*remarks, superseded(at, text[lang], t, s, e).Instead("Write what holds now."))
+					*remarks = append(*remarks, superseded(h.PlaceOf(text[lang], at), text[lang], t, s, e).Instead("Write what holds now."))
 				}
 				return s != nil
 			})
 		}
+	}
+	each(nil, nil, h.Notice, h.Place)
+	for _, z := range h.Hazards {
+		each(nil, nil, z.Title, h.Place)
+	}
+	for _, title := range h.LabelTitles() {
+		each(nil, nil, title, h.Place)
 	}
 	for _, lang := range h.Languages {
 		for _, term := range h.Glossary[lang] {
@@ -225,6 +232,7 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 	}
 	for _, part := range h.Parts {
 		each(nil, nil, part.Title, part.Place)
+		each(nil, part.Title, part.System, part.Place)
 	}
 	for _, s := range n.specs {
 		each(s, nil, s.Title, s.Place)

@@ -68,7 +68,7 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 			if before := text[:m[0]]; before != "" && strings.ContainsRune("0123456789.,", rune(before[len(before)-1])) {
 				continue // within a longer number
 			}
-			number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
+			number, symbol := text[m[2]:m[3]], symbolOf(text[m[4]:m[5]])
 			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), number, symbol) })
 			if now >= 0 {
 				remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], specs[now].ID)

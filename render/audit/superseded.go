@@ -5,6 +5,7 @@ import (
 	"maps"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"benchleaf/render/handbook"
@@ -20,20 +21,37 @@ func supersededValues(p *handbook.Page, remarks *remark.List) {
 	if len(past) == 0 {
 		return
 	}
-	eachText(p, func(text string, place func(int) remark.Place) {
-		eachFigure(text, func(t typed) bool {
-			if slices.ContainsFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), t.number, t.symbol) }) {
-				return false // another quantity, or the same still
+	judge := func(text string, t typed, place func(int) remark.Place) bool {
+		if slices.ContainsFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), t.number, t.symbol) }) {
+			return false // another quantity, or the same still
+		}
+		for _, s := range past {
+			if e := before(p, s, t); e != nil {
+				*remarks = append(*remarks, superseded(place(t.from), text, t, s, e))
+				return true
 			}
-			for _, s := range past {
-				if e := before(p, s, t); e != nil {
-					*remarks = append(*remarks, superseded(place(t.from), text, t, s, e))
-					return true
+		}
+		return false
+	}
+	eachText(p, func(text string, place func(int) remark.Place) {
+		eachFigure(text, func(t typed) bool { return judge(text, t, place) })
+	})
+	for _, c := range p.Calculators {
+		for _, q := range c.Calc.Inputs {
+			if x := c.Presets[q.Name]; x.Place.File != "" && bare(x.Text) { // one in the input's unit
+				if judge(x.Text, typed{0, len(x.Text), x.Text, q.Unit.Symbol}, func(int) remark.Place { return x.Place }) {
+					last := &(*remarks)[len(*remarks)-1]
+					*last = last.Instead("Begin with what holds now: with the specification itself, where it has a nominal value.")
 				}
 			}
-			return false
-		})
-	})
+		}
+	}
+}
+
+// bare tells whether a text is a number without a unit.
+func bare(text string) bool {
+	_, err := strconv.ParseFloat(text, 64)
+	return err == nil
 }
 
 // eachText calls f for what a page shows: its file without comments, and the texts of its drawings.

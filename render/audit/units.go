@@ -29,7 +29,7 @@ func quantities(text string) (list []quantity) {
 		}
 		number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
 		v, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
-		u, ok := unit.Lookup(symbol)
+		u, ok := unit.Lookup(symbolOf(symbol))
 		if err != nil || !ok || u.IsGauge() {
 			continue
 		}

@@ -11,6 +11,8 @@ type Flow struct {
 	Title string
 	Nodes []FlowNode // in the order in which they are told; the first is the beginning
 	Edges []FlowEdge
+	// Mirrored: the flow begins at the right, for who reads from there.
+	Mirrored bool
 }
 
 // FlowNode is a box of a flow.
@@ -124,10 +126,39 @@ func heightOf(columns []column) (height float64) {
 	return height
 }
 
+// pen writes a flow. A mirrored one is drawn as others are and turned over as a whole, each text in it once more.
+type pen struct {
+	strings.Builder
+	mirrored bool
+}
+
+// text begins a text that has its beginning at an x of the picture.
+func (p *pen) text(attributes string) {
+	if p.mirrored {
+		attributes += ` transform="scale(-1 1)"`
+		if !strings.Contains(attributes, "text-anchor") {
+			attributes += ` text-anchor="end"`
+		}
+	}
+	p.WriteString("<text" + attributes + ">")
+}
+
+// x is an x of the picture in a text.
+func (p *pen) x(x float64) string {
+	if p.mirrored {
+		x = -x
+	}
+	return list(x)
+}
+
 func (f Flow) write(columns []column, class string) string {
-	var b strings.Builder
-	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" class="` + class + `" viewBox="0 0 ` + list(widthOfColumns(len(columns)), heightOf(columns)) +
+	b := pen{mirrored: f.Mirrored}
+	width := widthOfColumns(len(columns))
+	b.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" class="` + class + `" viewBox="0 0 ` + list(width, heightOf(columns)) +
 		`" role="group" aria-label="` + text(f.Title) + `" direction="ltr" font-size="` + list(letters) + `" fill="currentColor">` + "\n")
+	if f.Mirrored {
+		b.WriteString(`<g transform="translate(` + list(width) + `) scale(-1 1)">` + "\n")
+	}
 	for i, c := range columns {
 		if i > 0 {
 			b.WriteString(`<g transform="translate(` + list(widthOfColumns(i)+columnGap, 0) + `)">` + "\n")
@@ -136,6 +167,9 @@ func (f Flow) write(columns []column, class string) string {
 		if i > 0 {
 			b.WriteString("</g>\n")
 		}
+	}
+	if f.Mirrored {
+		b.WriteString("</g>\n")
 	}
 	b.WriteString("</svg>")
 	return b.String()

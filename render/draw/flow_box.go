@@ -118,7 +118,7 @@ func (b flowBox) outline() string {
 	return at + rectangle(w, h)
 }
 
-func (b flowBox) write(s *strings.Builder) {
+func (b flowBox) write(s *pen) {
 	s.WriteString(`<a href="` + text(b.node.Href) + `">`)
 	if b.cut {
 		s.WriteString("<title>" + text(strings.TrimSpace(b.node.Mark+" "+b.node.Text)) + "</title>")
@@ -137,9 +137,10 @@ func (b flowBox) write(s *strings.Builder) {
 	s.WriteString("</a>\n")
 }
 
-func (b flowBox) writeStep(s *strings.Builder, middle float64) {
-	s.WriteString(`<path d="M` + list(b.left, b.top) + "h" + list(tabWidth) + "v" + list(b.bottom-b.top) + "h" + list(-tabWidth) + `z"/>` +
-		`<text class="flow-number" text-anchor="middle" font-size="20" font-weight="600" fill="#fff" x="` + list(b.left+tabWidth/2) + `" y="` + list(middle+7) + `">` + text(b.node.Mark) + "</text> ")
+func (b flowBox) writeStep(s *pen, middle float64) {
+	s.WriteString(`<path d="M` + list(b.left, b.top) + "h" + list(tabWidth) + "v" + list(b.bottom-b.top) + "h" + list(-tabWidth) + `z"/>`)
+	s.text(` class="flow-number" text-anchor="middle" font-size="20" font-weight="600" fill="#fff" x="` + s.x(b.left+tabWidth/2) + `" y="` + list(middle+7) + `"`)
+	s.WriteString(text(b.node.Mark) + "</text> ")
 	top := middle - lineOf*float64(len(b.lines)+len(b.note))/2
 	writeLines(s, ` font-weight="600"`, b.left+tabWidth+boxPad, top, b.lines)
 	if len(b.note) > 0 {
@@ -148,7 +149,7 @@ func (b flowBox) writeStep(s *strings.Builder, middle float64) {
 	}
 }
 
-func (b flowBox) writeEnd(s *strings.Builder, middle float64) {
+func (b flowBox) writeEnd(s *pen, middle float64) {
 	rows := len(b.lines)
 	if len(b.note) > 0 {
 		rows++
@@ -170,20 +171,20 @@ func (b flowBox) writeEnd(s *strings.Builder, middle float64) {
 }
 
 // writeLines writes a text as one, so that it is read and copied as one.
-func writeLines(s *strings.Builder, attributes string, x, top float64, lines []string) {
-	s.WriteString("<text" + attributes + ">")
+func writeLines(s *pen, attributes string, x, top float64, lines []string) {
+	s.text(attributes)
 	for i, line := range lines {
 		at := ` y="` + list(top+letters-1)
 		if i > 0 {
 			s.WriteByte(' ')
 			at = ` dy="` + list(lineOf) // the same in each line, which packs well
 		}
-		s.WriteString(`<tspan x="` + list(x) + `"` + at + `">` + ordered(line) + "</tspan>")
+		s.WriteString(`<tspan x="` + s.x(x) + `"` + at + `">` + ordered(line) + "</tspan>")
 	}
 	s.WriteString("</text>")
 }
 
-func (l flowLabel) write(s *strings.Builder) {
+func (l flowLabel) write(s *pen) {
 	s.WriteString("<g>")
 	if l.full != "" {
 		s.WriteString("<title>" + text(l.full) + "</title>")

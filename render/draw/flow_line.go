@@ -10,7 +10,7 @@ import (
 const bend = 6
 
 // write draws the lines, then what a reader meets.
-func (c column) write(b *strings.Builder) {
+func (c column) write(b *pen) {
 	var path, heads strings.Builder
 	for _, l := range c.lines {
 		path.WriteString(bent(l.spots))

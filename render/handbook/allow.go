@@ -1,8 +1,10 @@
 package handbook
 
 import (
+	"maps"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -129,8 +131,44 @@ func following(n ast.Node) ast.Node {
 	return nil
 }
 
-// Allowances lists the allowances of all pages.
+// allowLine is a comment of a data file that allows something in what stands beneath it.
+var allowLine = regexp.MustCompile(`^ *# *allow +([a-z]+(?:-[a-z]+)+) *(?::(.*))?$`)
+
+// dataAllowances reads what comments of the data files allow: each for the next line, with those that are indented more.
+func (r *resolver) dataAllowances() {
+	for _, name := range slices.Sorted(maps.Keys(r.tree.Data)) {
+		lines := strings.Split(string(r.tree.Text(name)), "\n")
+		indent := func(i int) int { // -1 for a line that says nothing
+			text := strings.TrimLeft(lines[i], " ")
+			if text = strings.TrimRight(text, "\r"); text == "" || text[0] == '#' {
+				return -1
+			}
+			return len(lines[i]) - len(strings.TrimLeft(lines[i], " "))
+		}
+		for i, line := range lines {
+			m := allowLine.FindStringSubmatch(strings.TrimRight(line, "\r"))
+			if m == nil {
+				continue
+			}
+			from := i + 1
+			for from < len(lines) && indent(from) < 0 {
+				from++
+			}
+			to := from + 1
+			for to < len(lines) && (indent(to) < 0 || indent(to) > indent(from)) {
+				to++
+			}
+			at := remark.Place{File: name, Line: i + 1, Column: strings.Index(line, "#") + 1}
+			if kind := settledKind(&r.remarks, source.Text{Value: m[1], Place: at}); kind != nil {
+				r.book.allowed = append(r.book.allowed, remark.Allowance{ID: kind.ID, Place: at, From: from + 1, To: to, Reason: strings.TrimSpace(m[2])})
+			}
+		}
+	}
+}
+
+// Allowances lists the allowances of all pages, and of the data.
 func (h *Handbook) Allowances() (list []remark.Allowance) {
+	list = slices.Clone(h.allowed)
 	for _, p := range h.Pages {
 		list = append(list, p.Allowances...)
 	}

@@ -41,6 +41,7 @@ type Preset struct {
 	Spec   *Spec  // or nil
 	Within bool   // the specification's tolerance, not its nominal value
 	From   *Chain // or nil
+	Place  remark.Place
 }
 
 // Chain says which result of another calculator of the page an input takes.

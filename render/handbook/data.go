@@ -154,6 +154,7 @@ func (r *resolver) front() {
 	var front handbookYAML
 	known := r.file(handbookFile, handbookFile, "Add one with title, publisher, edition and languages.", &front)
 	h := r.book
+	h.Place = remark.Place{File: handbookFile, Line: 1, Column: 1}
 	r.editionLine = front.Edition.Place.Line
 	h.Title, h.Publisher, h.Edition, h.Notice = front.Title, front.Publisher.Value, front.Edition.Value, front.Notice
 	if h.Title == nil {

@@ -25,8 +25,10 @@ type Draft struct {
 func Begin(tree *source.Tree, assets map[string]*Asset) *Draft {
 	r := &resolver{tree: tree, book: &Handbook{}, complete: map[string]bool{}}
 	r.assets.known = assets
+	r.book.data = tree.Data
 	r.data()
 	r.torn()
+	r.dataAllowances()
 	r.locateAll()
 	r.wordLists()
 	return &Draft{r: r, digests: map[Read]string{}}

@@ -108,9 +108,14 @@ func (r *resolver) earlier(s *Spec, y earlierYAML) (e *Earlier, ok bool) {
 			return nil, false
 		}
 		if d := r.book.Date; d != "" && e.Until > d {
-			r.remarks = append(r.remarks, remark.HistoryLater.At(e.UntilPlace, e.Until, d).
+			r.remarks = append(r.remarks, remark.HistoryLater.At(e.UntilPlace, "until "+e.Until, d).
 				About(remark.Subject{Name: "the day of the edition", Place: r.datePlace}))
 		}
+	}
+	if d := r.book.Date; d != "" && e.From > d && e.Until == "" {
+		r.remarks = append(r.remarks, remark.HistoryLater.At(e.FromPlace, "from "+e.From, d).
+			Instead("Leave the value out until then, or correct the day or the `date` of the edition.").
+			About(remark.Subject{Name: "the day of the edition", Place: r.datePlace}))
 	}
 	if e.From != "" && e.Until != "" && e.From >= e.Until {
 		r.remarks.Add(remark.HistoryOrder, e.FromPlace, e.From, e.Until)

@@ -201,6 +201,16 @@ func (h *Handbook) LabelsIn(lang string) []Label {
 	return h.labels(h.Labels, lang)
 }
 
+// LabelTitles are the titles that the author gives labels.
+func (h *Handbook) LabelTitles() (titles []Words) {
+	if h.Labels != nil {
+		for _, p := range h.Labels.pages {
+			titles = append(titles, p.title)
+		}
+	}
+	return titles
+}
+
 func (h *Handbook) labels(l *Labels, lang string) (list []Label) {
 	for _, p := range l.pages {
 		page := h.sibling(p.page, lang)

@@ -44,7 +44,24 @@ type Handbook struct {
 	Glossary map[string][]Term // by language, in the author\'s order
 	Labels   *Labels           // or nil
 	Rules    remark.Rules
-	Torn     bool // a line of a data file is lost, so that nothing can be judged
+	Place    remark.Place // where its front file begins
+	Torn     bool         // a line of a data file is lost, so that nothing can be judged
+
+	data    map[string]*source.YAML // the files of data, by path
+	allowed []remark.Allowance      // by comments in them
+}
+
+// PlaceOf is the place of a text in a file of data, at or behind the place of what it belongs to; that place where
+// the text does not stand as it is.
+func (h *Handbook) PlaceOf(text string, at remark.Place) remark.Place {
+	if y := h.data[at.File]; y != nil {
+		for _, t := range y.Texts() {
+			if t.Value == text && t.Place.Line >= at.Line {
+				return t.Place
+			}
+		}
+	}
+	return at
 }
 
 // Words is a text of the handbook's data, by language; the key "" holds for

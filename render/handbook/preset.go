@@ -87,7 +87,7 @@ func (r *pageResolver) preset(form *Calculator, q calc.Quantity, text source.Tex
 	case !q.Takes(q.ToSI(v)):
 		wrong(rangeText(q))
 	default:
-		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown}
+		form.Presets[q.Name] = Preset{Text: text.Value, SI: si, Shown: shown, Place: text.Place}
 	}
 }
 

@@ -86,7 +86,7 @@ func (w *writer) safety(s *handbook.Safety) { w.panel(s, false) }
 func (w *writer) panel(s *handbook.Safety, repeated bool) {
 	v := safetyView{Words: w.words, Level: s.Level, Repeated: repeated}
 	if s.Hazard != nil {
-		v.Hazard = w.hazard(s.Hazard).Title.In(w.lang)
+		v.Hazard = w.in(w.hazard(s.Hazard).Title)
 	}
 	v.Text = w.html(func() { w.markdown(s.Text.Doc, s.Text.Text) })
 	w.template("safety", v)
@@ -129,8 +129,8 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 		return v
 	}
 	s := w.spec(r.Spec)
-	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, s.Title.In(w.lang), s.Source.In(w.lang), w.words.Day(s.Revised)
-	v.Conditions = cmp.Or(v.Conditions, s.Conditions.In(w.lang))
+	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, w.apart(s.Title.In(w.lang)), w.apart(s.Source.In(w.lang)), w.apart(w.words.Day(s.Revised))
+	v.Conditions = cmp.Or(v.Conditions, w.in(s.Conditions))
 	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
 	v.Groups = w.limitRows(s)
 	v.Changed = w.changedAlone(s)
@@ -143,7 +143,7 @@ func (w *writer) measure(r *handbook.Reading) string {
 	if r.Measure != "" || r.Spec == nil {
 		return r.Measure
 	}
-	return w.spec(r.Spec).Title.In(w.lang)
+	return w.in(w.spec(r.Spec).Title)
 }
 
 // outcome is the answer that an outcome is.

@@ -24,7 +24,7 @@ func (w *writer) notices(p *handbook.Page, notices []handbook.Notice) (views []n
 		about := w.machines(p, n)
 		text := w.words.Fill("bulletin.procedure", "day", w.words.Day(n.From))
 		if n.Spec != nil {
-			value := w.spec(n.Spec).Title.In(w.lang)
+			value := w.in(w.spec(n.Spec).Title)
 			if about != "" {
 				value += " (" + about + ")"
 			}
@@ -58,7 +58,7 @@ func (w *writer) superseded(p *handbook.Page) string {
 		}
 		said = append(said, w.isolated(text))
 	}
-	return strings.Join(said, "; ")
+	return w.words.Series(said...)
 }
 
 // machines names those that a notice is about, "" where that is every one of the page.
@@ -70,7 +70,7 @@ func (w *writer) machines(p *handbook.Page, n handbook.Notice) string {
 	if n.Serials != nil {
 		about = append(about, w.serials(*n.Serials))
 	}
-	return strings.Join(about, ", ")
+	return w.words.List(about...)
 }
 
 // serials is a range of serial numbers in words.
@@ -189,7 +189,7 @@ func (w *writer) supersededBy(bulletin, p *handbook.Page) (links []linkView) {
 		}
 		more := w.words.Fill("bulletin.from", "day", w.words.Day(n.From))
 		if about := w.machines(p, n); about != "" {
-			more = about + ", " + more
+			more = w.words.List(about, more)
 		}
 		links = append(links, linkView{Href: w.pageHref(p, ""), Text: p.Title, More: more})
 	}
@@ -212,14 +212,14 @@ func (w *writer) changesOf(p *handbook.Page, s *handbook.Spec, day string) (view
 			if before == nil {
 				continue
 			}
-			c := changeView{Title: s.Title.In(w.lang), Gone: e.Until != "", Day: w.words.Day(e.Until), Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
+			c := changeView{Title: w.in(s.Title), Gone: e.Until != "", Day: w.words.Day(e.Until), Earlier: w.limitText(before, s.Unit), Now: w.words.Word("limit.none")}
 			if now := s.For(m); now != nil {
 				c.Now = w.limitText(now, s.Unit)
 			}
 			if e.Serials != nil {
-				c.Earlier += ", " + w.serials(*e.Serials)
+				c.Earlier = w.words.List(c.Earlier, w.serials(*e.Serials))
 				if ranges := s.Ranges(m); slices.Contains(ranges, e) {
-					c.Now += ", " + w.serialsBeyond(m, ranges)
+					c.Now = w.words.List(c.Now, w.serialsBeyond(m, ranges))
 				}
 			}
 			i := slices.Index(views[first:], c)

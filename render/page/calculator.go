@@ -214,7 +214,7 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		}
 		f.Value = decimal(number.Text, w.lang)
 		if model != nil {
-			f.For = w.model(model).Title.In(w.lang)
+			f.For = w.in(w.model(model).Title)
 		}
 	case isPreset:
 		shown = preset.Shown
@@ -347,7 +347,7 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		}
 		w.data.spec(w, s)
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
-		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false) }), s.Conditions.In(w.lang)})
+		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false) }), w.in(s.Conditions)})
 	}
 }
 
@@ -388,7 +388,7 @@ func (w *writer) example(v calculatorView) string {
 			found = append(found, lowerFirst(r.Label)+" "+r.Value)
 		}
 	}
-	return w.words.Fill("calculator.given", "inputs", strings.Join(given, "; "), "results", strings.Join(found, "; ")) + statements
+	return w.words.Fill("calculator.given", "inputs", w.words.Series(given...), "results", w.words.Series(found...)) + statements
 }
 
 // lowerFirst lets a label stand inside a sentence; an abbreviation stays.

@@ -35,20 +35,20 @@ type elementView struct{ From, To, Title string }
 
 func (w *writer) circuit(c *handbook.Circuit) {
 	w.reads.add(ReadCircuit, c.ID)
-	v := circuitView{Words: w.words, Title: c.Title.In(w.lang)}
+	v := circuitView{Words: w.words, Title: w.in(c.Title)}
 	v.Caption = w.words.Fill("circuit.volts", "title", v.Title, "ground", c.Points[c.Ground].Name)
 	for _, s := range c.States {
-		v.States = append(v.States, w.state(s).Title.In(w.lang))
+		v.States = append(v.States, w.in(w.state(s).Title))
 	}
 	for i, p := range c.Points {
-		view := pointView{Name: p.Name, Title: p.Title.In(w.lang), Wire: p.Wire.In(w.lang)}
+		view := pointView{Name: p.Name, Title: w.in(p.Title), Wire: w.in(p.Wire)}
 		for _, s := range c.States {
 			view.Volts = append(view.Volts, w.voltsAt(c, s, i))
 		}
 		v.Points = append(v.Points, view)
 	}
 	for _, e := range c.Elements {
-		v.Elements = append(v.Elements, elementView{c.Points[e.From].Name, c.Points[e.To].Name, e.Title.In(w.lang)})
+		v.Elements = append(v.Elements, elementView{c.Points[e.From].Name, c.Points[e.To].Name, w.in(e.Title)})
 	}
 	ladder := w.ladder(c)
 	v.Shows, v.Picture = ladder.Title, template.HTML(ladder.SVG())
@@ -61,7 +61,7 @@ func (w *writer) ladder(c *handbook.Circuit) (l draw.Ladder) {
 	var model *handbook.Model
 	if len(w.page.Applicability) > 0 {
 		model = w.page.Applicability[0]
-		l.Title = w.model(model).Title.In(w.lang) + ", "
+		l.Title = w.in(w.model(model).Title) + w.words.Word("list.comma")
 	}
 	var volts []float64
 	var shown string
@@ -76,7 +76,7 @@ func (w *writer) ladder(c *handbook.Circuit) (l draw.Ladder) {
 			sum += math.Abs(v)
 		}
 		if sum > most {
-			most, volts, shown = sum, state.Volts, w.state(s).Title.In(w.lang)
+			most, volts, shown = sum, state.Volts, w.in(w.state(s).Title)
 		}
 	}
 	order := make([]int, len(volts))

@@ -113,7 +113,7 @@ func (d *pageData) setting(w *writer, s *handbook.Setting) {
 		d.Settings = map[string][]string{}
 	}
 	w.setting(s)
-	said := []string{w.figures(s.Title.In(w.lang)), w.figures(s.Restore.In(w.lang))}
+	said := []string{w.figures(w.in(s.Title)), w.figures(w.in(s.Restore))}
 	if len(s.States) > 0 {
 		var states []string
 		for _, state := range s.States {

@@ -138,7 +138,7 @@ func (w *writer) end(p *handbook.Procedure, i int) {
 	v.Restores = w.settingIDs(restores)
 	var mends []string
 	for _, s := range restores {
-		mends = append(mends, w.setting(s.Setting).Restore.In(w.lang))
+		mends = append(mends, w.in(w.setting(s.Setting).Restore))
 	}
 	v.Restore = strings.Join(mends, " ")
 	w.template("end", v)

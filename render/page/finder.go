@@ -74,10 +74,10 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 		w.out.WriteString("</div>\n")
 	}
 	if s.CheckBy != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.checkBy"), w.words.Day(s.CheckBy)})
+		s.Facts = append(s.Facts, w.dayFact("fact.checkBy", s.CheckBy))
 	}
 	if day := w.book.CheckBy; day != "" {
-		s.Facts = append(s.Facts, fact{w.words.Say("fact.newer"), w.words.Day(day)})
+		s.Facts = append(s.Facts, w.dayFact("fact.newer", day))
 	}
 	v := finderView{Words: w.words}
 	if labels := LabelsPath(r.book, lang); labels != "" {
@@ -102,7 +102,7 @@ func (r *Renderer) Finder(lang string) (Output, error) {
 func (w *writer) states(v *finderView, pages []*handbook.Page) {
 	for _, s := range w.book.States {
 		w.state(s)
-		sv := stateView{ID: "state-" + s.ID, Title: s.Title.In(w.lang)}
+		sv := stateView{ID: "state-" + s.ID, Title: w.in(s.Title)}
 		for _, p := range pages {
 			if p.Procedure != nil && slices.Contains(p.Procedure.States, s) {
 				sv.Symptoms = append(sv.Symptoms, w.symptom(p))

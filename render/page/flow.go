@@ -50,11 +50,8 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 			s.Translations = append(s.Translations, w.translation(q.Lang, q.FlowPath()))
 		}
 	}
-	v := flowView{Words: w.words, Back: w.rel(p.Path), Arrow: "→"}
-	if s.Dir == "rtl" {
-		v.Arrow = "←"
-	}
-	flow := draw.Flow{Title: s.Title}
+	v := flowView{Words: w.words, Back: w.rel(p.Path), Arrow: w.arrow()}
+	flow := draw.Flow{Title: s.Title, Mirrored: s.Dir == "rtl"}
 	for _, step := range p.Procedure.Steps {
 		n := w.flowStep(step)
 		flow.Nodes = append(flow.Nodes, n)
@@ -90,6 +87,14 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	return w.finish(s)
 }
 
+// arrow leads on, in the direction of the page.
+func (w *writer) arrow() string {
+	if theme.Direction(w.lang) == "rtl" {
+		return "←"
+	}
+	return "→"
+}
+
 // flowStep is a step as a box. Its text is that of the printed heading.
 func (w *writer) flowStep(s *handbook.Step) draw.FlowNode {
 	n := w.flowTarget(handbook.Target{Kind: handbook.ToHeading, ID: s.ID})
@@ -97,7 +102,7 @@ func (w *writer) flowStep(s *handbook.Step) draw.FlowNode {
 		n.Kind = draw.FlowReading
 		limits := r.Measure
 		if r.Spec != nil {
-			limits = w.spec(r.Spec).Title.In(w.lang)
+			limits = w.in(w.spec(r.Spec).Title)
 		}
 		n.Note = w.words.Fill("flow.limits", "limits", limits)
 	}
@@ -141,12 +146,12 @@ func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
 	case handbook.ToCause:
 		n.Kind, n.Note = draw.FlowCause, w.words.Word("flow.cause")
 		if check := w.flowCheck(t); check.Mark != "" {
-			n.Note += " → " + check.Mark
+			n.Note += " " + w.arrow() + " " + check.Mark
 		}
 	case handbook.ToEnd:
 		n.Kind, n.Note = draw.FlowEnd, w.words.Word("flow.end")
 	default:
-		n.Kind, n.Note, n.Mark = draw.FlowPage, w.words.Word("flow.page"), "→"
+		n.Kind, n.Note, n.Mark = draw.FlowPage, w.words.Word("flow.page"), w.arrow()
 	}
 	n.Text = glued(w.label(t))
 	if t.Kind == handbook.ToPage {

@@ -2,7 +2,6 @@ package page
 
 import (
 	"slices"
-	"strings"
 
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
@@ -35,7 +34,7 @@ func (w *writer) histories(p *handbook.Page) {
 		if !w.printed[s] || s.History == nil {
 			continue
 		}
-		h := historyView{Title: s.Title.In(w.lang)}
+		h := historyView{Title: w.in(s.Title)}
 		for _, e := range s.History {
 			row := pastView{Gone: e.Until != "", When: w.holds(e)}
 			if b := w.inLanguage(e.Bulletin); b != nil {
@@ -104,7 +103,7 @@ func (w *writer) holds(e *handbook.Earlier) string {
 	if e.Until != "" {
 		when = append(when, w.words.Fill("bulletin.until", "day", w.words.Day(e.Until)))
 	}
-	return strings.Join(when, ", ")
+	return w.words.List(when...)
 }
 
 // holdsNow says from when, or for which machines, the value of a model holds that has no end.

@@ -68,7 +68,7 @@ func (w *writer) label(t handbook.Target) string {
 	case handbook.ToPart:
 		return w.partName(t.Part)
 	case handbook.ToHazard:
-		return w.hazard(t.Hazard).Title.In(w.lang)
+		return w.in(w.hazard(t.Hazard).Title)
 	case handbook.ToCalculator:
 		if w.page != nil {
 			for _, c := range w.page.Calculators {
@@ -83,7 +83,7 @@ func (w *writer) label(t handbook.Target) string {
 
 // partName is a part's title with its number.
 func (w *writer) partName(p *handbook.Part) string {
-	name := w.part(p).Title.In(w.lang)
+	name := w.in(w.part(p).Title)
 	if p.Number != "" {
 		name += " (" + strings.ReplaceAll(p.Number, " ", nbsp) + ")"
 	}

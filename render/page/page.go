@@ -198,6 +198,7 @@ type shell struct {
 type fact struct {
 	Name any // words of the theme
 	Text string
+	By   string // the day that it tells, where once past it is told otherwise
 }
 
 type translation struct{ Lang, Name, Href string }
@@ -215,12 +216,12 @@ func (w *writer) shell() *shell {
 		Lang:       w.lang,
 		Dir:        theme.Direction(w.lang),
 		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
-		Book:       h.Title.In(w.lang),
+		Book:       w.in(h.Title),
 		Home:       w.rel(FinderPath(h, w.lang)),
 		Look:       []theme.StyleEntry{theme.PageStyle},
 		Script:     scriptPath(theme.PlainScript, w.lang),
 		Print:      printPath(w.lang),
-		Notice:     h.Notice.In(w.lang),
+		Notice:     w.in(h.Notice),
 		ScriptNote: w.words.Word("page.scriptNote"),
 		Publisher:  h.Publisher,
 	}
@@ -235,7 +236,7 @@ func (w *writer) shell() *shell {
 		s.ModelsPage = w.rel(models)
 	}
 	for _, m := range h.Models {
-		s.Models = append(s.Models, modelView{m.ID, w.model(m).Title.In(w.lang)})
+		s.Models = append(s.Models, modelView{m.ID, w.in(w.model(m).Title)})
 	}
 	return s
 }
@@ -360,7 +361,7 @@ func (w *writer) facts(p *handbook.Page) []fact {
 	var facts []fact
 	add := func(key, text string) {
 		if text != "" {
-			facts = append(facts, fact{w.words.Say(key), text})
+			facts = append(facts, fact{Name: w.words.Say(key), Text: text})
 		}
 	}
 	if q := p.Procedure; q != nil {
@@ -369,24 +370,29 @@ func (w *writer) facts(p *handbook.Page) []fact {
 		}
 		var states, hazards []string
 		for _, s := range q.States {
-			states = append(states, w.state(s).Title.In(w.lang))
+			states = append(states, w.in(w.state(s).Title))
 		}
 		dangers := q.Hazards
 		if p.Translation != nil && p.Translation.Of.Procedure != nil {
 			dangers = p.Translation.Of.Procedure.Hazards // as many as the source knows
 		}
 		for _, z := range dangers {
-			hazards = append(hazards, w.hazard(z).Title.In(w.lang))
+			hazards = append(hazards, w.in(w.hazard(z).Title))
 		}
-		add("fact.state", strings.Join(states, ", "))
-		add("fact.hazards", strings.Join(hazards, ", "))
-		add("fact.equipment", strings.Join(q.Equipment, ", "))
+		add("fact.state", w.words.List(states...))
+		add("fact.hazards", w.words.List(hazards...))
+		add("fact.equipment", w.words.List(q.Equipment...))
 	}
 	add("fact.models", w.modelNames(p.Applicability))
 	add("fact.revised", w.words.Day(p.Revised))
-	add("fact.checkBy", w.words.Day(p.CheckBy))
+	if p.CheckBy != "" {
+		facts = append(facts, w.dayFact("fact.checkBy", p.CheckBy))
+	}
 	return facts
 }
+
+// dayFact is a day by which something is to be done.
+func (w *writer) dayFact(key, day string) fact { return fact{w.words.Say(key), w.words.Day(day), day} }
 
 func (w *writer) translation(lang, path string) translation {
 	return translation{lang, w.languageName(lang), w.rel(path)}
@@ -404,9 +410,9 @@ func (w *writer) languageName(lang string) string {
 func (w *writer) modelNames(models []*handbook.Model) string {
 	var names []string
 	for _, m := range models {
-		names = append(names, w.model(m).Title.In(w.lang))
+		names = append(names, w.in(w.model(m).Title))
 	}
-	return strings.Join(names, ", ")
+	return w.words.List(names...)
 }
 
 func modelIDs(models []*handbook.Model) string {

@@ -59,7 +59,7 @@ func (w *writer) plotted(p *handbook.Plot, mark *draw.Point, spots []draw.Point)
 			if g.Limit.Min == nil && g.Limit.Max == nil {
 				continue
 			}
-			b := draw.Band{From: math.Inf(-1), To: math.Inf(1), Upright: !across, Label: s.Title.In(w.lang), Models: g.IDs()}
+			b := draw.Band{From: math.Inf(-1), To: math.Inf(1), Upright: !across, Label: w.in(s.Title), Models: g.IDs()}
 			if g.Limit.Min != nil {
 				b.From = own.FromSI(s.Unit.ToSI(g.Limit.Min.Value))
 			}

@@ -64,9 +64,9 @@ func (w *writer) causeTitle(id string) string {
 
 // faultText says what is planted: "Grey wire from relay K1 to X3: 2 Ω".
 func (w *writer) faultText(c *handbook.Circuit, f handbook.Planted) string {
-	text := f.Title.In(w.lang)
+	text := w.in(f.Title)
 	if f.Title == nil && f.Element >= 0 {
-		text = c.Elements[f.Element].Title.In(w.lang)
+		text = w.in(c.Elements[f.Element].Title)
 	} else if f.Title == nil {
 		text = w.words.Fill("practice.leak", "from", c.Points[f.From].Name, "to", c.Points[f.To].Name)
 	}
@@ -80,7 +80,7 @@ func (w *writer) faultText(c *handbook.Circuit, f handbook.Planted) string {
 		text += ": " + strings.TrimSuffix(figure(number, w.lang)+nbsp+symbol, nbsp)
 	}
 	if f.Intermittent {
-		text += ", " + w.words.Word("practice.intermittent")
+		text = w.words.List(text, w.words.Word("practice.intermittent"))
 	}
 	return text
 }
@@ -160,10 +160,10 @@ func (r *Renderer) PracticeData(p *handbook.Page) ([]byte, error) {
 	c := p.Circuit
 	d := practiceData{Ground: c.Ground, Settings: map[string]practiceSetting{}, Steps: map[string]*practiceStep{}, Meters: map[string][2]float64{}, Units: map[string]string{}}
 	for _, point := range c.Points {
-		d.Points = append(d.Points, [2]string{point.Name, point.Title.In(w.lang)})
+		d.Points = append(d.Points, [2]string{point.Name, w.in(point.Title)})
 	}
 	for _, s := range c.States {
-		state := practiceState{Title: s.Title.In(w.lang)}
+		state := practiceState{Title: w.in(s.Title)}
 		for _, from := range c.States {
 			state.From = append(state.From, s.Reach(from))
 		}
@@ -240,7 +240,7 @@ func number(v float64) any {
 func (d *practiceData) stand(w *writer, c *handbook.Circuit, list []*handbook.Setting) (ids []string) {
 	for _, s := range list {
 		ids = append(ids, s.ID)
-		d.Settings[s.ID] = practiceSetting{w.setting(s).Title.In(w.lang), statesOf(c, s.States)}
+		d.Settings[s.ID] = practiceSetting{w.in(w.setting(s).Title), statesOf(c, s.States)}
 	}
 	return ids
 }

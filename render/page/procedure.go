@@ -144,7 +144,7 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 	}
 	var note []any
 	if s.Conduct != nil && s.Conduct.State != nil {
-		note = append(note, w.state(s.Conduct.State).Title.In(w.lang))
+		note = append(note, w.in(w.state(s.Conduct.State).Title))
 	}
 	if s.Minutes > 0 {
 		note = append(note, w.words.Marked(w.words.Fill("step.minutes", "minutes", figure(strconv.FormatFloat(s.Minutes, 'f', -1, 64), w.lang))))
@@ -169,10 +169,10 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 	v.Note = note
 	var titles []string
 	for _, setting := range standing {
-		titles = append(titles, w.setting(setting).Title.In(w.lang))
+		titles = append(titles, w.in(w.setting(setting).Title))
 	}
 	if titles != nil {
-		v.Standing = w.words.Fill("step.begins", "settings", strings.Join(titles, "; "))
+		v.Standing = w.words.Fill("step.begins", "settings", w.words.Series(titles...))
 	}
 	heading := string(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
 	v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks

@@ -2,7 +2,6 @@ package page
 
 import (
 	"html/template"
-	"strings"
 
 	"github.com/yuin/goldmark/ast"
 
@@ -43,7 +42,7 @@ func (w *writer) selfCheck(s *handbook.SelfCheck) {
 		}
 		v.Answers = append(v.Answers, c)
 	}
-	v.Right = strings.Join(right, ", ")
+	v.Right = w.words.List(right...)
 	w.checked = true
 	w.template("self-check", v)
 }

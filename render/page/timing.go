@@ -3,7 +3,6 @@ package page
 import (
 	"html/template"
 	"strconv"
-	"strings"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/draw"
@@ -82,7 +81,7 @@ func (w *writer) given(t *handbook.Timing) string {
 		}
 		given = append(given, f.Label+" "+w.leftToRight(f.Value+nbsp+shown))
 	}
-	return strings.Join(given, ", ")
+	return w.words.List(given...)
 }
 
 // time prints a computed time, which is in SI.

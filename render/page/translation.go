@@ -168,7 +168,7 @@ func (w *writer) sourceBlock(b any) {
 		if b.Spec != nil {
 			v.Groups = w.limitRows(w.spec(b.Spec))
 			if v.Conditions == "" {
-				v.Conditions = b.Spec.Conditions.In(w.lang)
+				v.Conditions = w.in(b.Spec.Conditions)
 			}
 		}
 		w.template("source-reading", v)

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"html/template"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -63,6 +64,30 @@ func (w *writer) isolated(text string) string {
 		return text
 	}
 	return theme.LeftToRight + text + theme.EndIsolate
+}
+
+// in is Words.In for a page from right to left too: words in Latin letters there, of the source's language or a name, keep
+// their order and their full stop.
+func (w *writer) in(words handbook.Words) string { return w.latin(words.In(w.lang)) }
+
+var (
+	latinLetter = regexp.MustCompile(`\p{Latin}`)
+	rtlLetter   = regexp.MustCompile(`[\p{Arabic}\p{Hebrew}]`)
+)
+
+func (w *writer) latin(text string) string {
+	if theme.Direction(w.lang) == "rtl" && latinLetter.MatchString(text) && !rtlLetter.MatchString(text) {
+		return theme.LeftToRight + text + theme.EndIsolate
+	}
+	return text
+}
+
+// apart keeps a text in its own order beside others of a line that is written from right to left.
+func (w *writer) apart(text string) string {
+	if text == "" || theme.Direction(w.lang) != "rtl" {
+		return text
+	}
+	return theme.AsItsFirst + text + theme.EndIsolate
 }
 
 // leftToRight keeps a figure, its sign and its unit in their order among words that are written from right
@@ -151,9 +176,9 @@ func (w *writer) groups(s *handbook.Spec) []group {
 		if ranges := s.Ranges(m); ranges != nil {
 			for _, e := range ranges {
 				was := e.For(m)
-				groups = append(groups, group{[]*handbook.Model{m}, was, w.limitText(was, s.Unit) + ", " + w.serials(*e.Serials), []handbook.Serials{*e.Serials}})
+				groups = append(groups, group{[]*handbook.Model{m}, was, w.words.List(w.limitText(was, s.Unit), w.serials(*e.Serials)), []handbook.Serials{*e.Serials}})
 			}
-			groups = append(groups, group{[]*handbook.Model{m}, l, text + ", " + w.serialsBeyond(m, ranges), m.Serials})
+			groups = append(groups, group{[]*handbook.Model{m}, l, w.words.List(text, w.serialsBeyond(m, ranges)), m.Serials})
 			continue
 		}
 		i := slices.IndexFunc(groups, func(g group) bool { return g.Text == text })

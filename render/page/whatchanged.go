@@ -113,7 +113,7 @@ func (w *writer) editionName(n compare.Name) string {
 // told; models that had and have the same are told of together.
 func (w *writer) changedValues(c *compare.Comparison) (list []valueView) {
 	for _, s := range c.Specs {
-		title := s.Titles.In(w.lang)
+		title := w.in(s.Titles)
 		from := len(list)
 		add := func(x compare.ValueChange, v valueView) {
 			v.Title = title
@@ -123,7 +123,7 @@ func (w *writer) changedValues(c *compare.Comparison) (list []valueView) {
 			}
 			if o := &list[from+i]; x.Model != "" {
 				o.IDs = strings.TrimSpace(o.IDs + " " + x.Model)
-				o.Names = strings.TrimPrefix(o.Names+", "+x.Titles.In(w.lang), ", ")
+				o.Names = strings.TrimPrefix(o.Names+w.words.Word("list.comma")+w.in(x.Titles), w.words.Word("list.comma"))
 			}
 		}
 		for _, x := range s.Values {
@@ -152,7 +152,7 @@ func (w *writer) valueAt(x compare.ValueChange, i int, symbol string) string {
 	if x.Still[i] == nil {
 		return text
 	}
-	return w.pastValues(x.Still[i], symbol) + "; " + text + ", " + w.words.Word("bulletin.others")
+	return w.words.Series(w.pastValues(x.Still[i], symbol), w.words.List(text, w.words.Word("bulletin.others")))
 }
 
 // pastValues are values before, each with its machines and days.
@@ -165,11 +165,11 @@ func (w *writer) pastValues(list []compare.Past, symbol string) string {
 			e.Serials = &handbook.Serials{From: p.First, To: p.Last}
 		}
 		if when := w.holds(&e); when != "" {
-			text += ", " + when
+			text = w.words.List(text, when)
 		}
 		texts = append(texts, text)
 	}
-	return w.orNone(strings.Join(texts, "; "))
+	return w.orNone(w.words.Series(texts...))
 }
 
 func (w *writer) orNone(text string) string {
@@ -238,14 +238,14 @@ func (w *writer) fieldText(name string, lines, others []string, c *compare.Compa
 		}
 		texts = append(texts, line)
 	}
-	return w.orNone(strings.Join(texts, "; "))
+	return w.orNone(w.words.Series(texts...))
 }
 
 // titleOf is the name of one of some things, or its id where the newer edition has it no more.
 func (w *writer) titleOf(id string, things []compare.Item) string {
 	for _, i := range things {
 		if i.ID == id {
-			return i.Titles.In(w.lang)
+			return w.in(i.Titles)
 		}
 	}
 	return id
@@ -263,7 +263,7 @@ func (w *writer) changedParts(c *compare.Comparison) (list []thingView) {
 func (w *writer) changedData(c *compare.Comparison) (list []thingView) {
 	for _, s := range c.Specs {
 		if s.Change == compare.Changed && len(s.Values)+len(s.Past) == 0 && !s.InWordsAlone() && len(w.changedFields(s.Fields, c)) == 0 {
-			list = append(list, thingView{Kind: w.words.Say("changed.spec"), Title: s.Titles.In(w.lang), IDs: strings.Join(s.Concerns(w.book.Models), " ")})
+			list = append(list, thingView{Kind: w.words.Say("changed.spec"), Title: w.in(s.Titles), IDs: strings.Join(s.Concerns(w.book.Models), " ")})
 		}
 	}
 	for _, d := range c.Data {
@@ -278,7 +278,7 @@ func (w *writer) changedData(c *compare.Comparison) (list []thingView) {
 
 // addThing adds something that changed, unless it did in another language alone.
 func (w *writer) addThing(list []thingView, kind any, t compare.ThingChange, ids string, c *compare.Comparison) []thingView {
-	v := thingView{Kind: kind, Title: t.Titles.In(w.lang), IDs: ids}
+	v := thingView{Kind: kind, Title: w.in(t.Titles), IDs: ids}
 	none := w.words.Word("changed.none")
 	switch t.Change {
 	case compare.Added:
@@ -340,7 +340,7 @@ func (w *writer) changedSheets(c *compare.Comparison, of map[string]*compare.Com
 
 func (w *writer) whatChanged(p compare.PageChange, known map[string]handbook.Words, c *compare.Comparison) (list []whatChanged) {
 	add := func(key string, names ...string) {
-		list = append(list, whatChanged{Kind: w.words.Say(key), Names: strings.Join(names, "; ")})
+		list = append(list, whatChanged{Kind: w.words.Say(key), Names: w.words.Series(names...)})
 	}
 	titles := func(key string, things ...compare.ThingChange) {
 		var names []string
@@ -375,9 +375,9 @@ func (w *writer) whatChanged(p compare.PageChange, known map[string]handbook.Wor
 			if i < 0 {
 				values, i = append(values, whatChanged{Kind: w.words.Say("changed.values"), IDs: ids}), len(values)
 			}
-			values[i].Names = strings.TrimPrefix(values[i].Names+"; "+titles.In(w.lang), "; ")
+			values[i].Names = strings.TrimPrefix(values[i].Names+w.words.Word("list.semicolon")+w.in(titles), w.words.Word("list.semicolon"))
 		default:
-			others = append(others, titles.In(w.lang))
+			others = append(others, w.in(titles))
 		}
 	}
 	list = append(list, values...)

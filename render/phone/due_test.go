@@ -42,6 +42,10 @@ func TestCheckBy(t *testing.T) {
 		if n := eval[int](b, short); (n == 1) != c.says {
 			t.Errorf("%s on %s: in sight it stands %d times, want it: %t", c.page, c.now, n, c.says)
 		}
+		// What told the day before is not said beside it.
+		if row := eval[bool](b, `[...document.querySelectorAll(".facts [data-by]")].some((e) => e.checkVisibility())`); row != !c.says && place == "" {
+			t.Errorf("%s on %s: the row with the day is seen: %t", c.page, c.now, row)
+		}
 		if eval[bool](b, `[...document.querySelectorAll(".step, .end")].some((e) => e.textContent.includes("Was to be looked at again by"))`) {
 			t.Errorf("%s: it stands in a step", c.page)
 		}

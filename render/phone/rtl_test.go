@@ -139,7 +139,17 @@ func TestRightToLeft(t *testing.T) {
 	for _, page := range []string{"ar/procedures/no-heat.flow.html", "ar/theory/wire.html"} {
 		b.goLive(d.address(page))
 		if !eval[bool](b, `[...document.querySelectorAll("svg.flow, svg.plot")].length > 0 && [...document.querySelectorAll("svg.flow, svg.plot")].every((e) => getComputedStyle(e).direction === "ltr")`) {
-			t.Errorf("%s: the picture is mirrored", page)
+			t.Errorf("%s: the picture's texts are written from right to left", page)
+		}
+		if outside := eval[[]string](b, `[...document.querySelectorAll("svg.flow:not(.paper)")].flatMap((svg) => {
+			const middle = (e) => { const r = e.getBoundingClientRect(); return (r.left + r.right) / 2; };
+			const numbers = [...svg.querySelectorAll(".flow-number")].filter((e) => middle(e) < innerWidth - 60).map((e) => "at the left: " + e.textContent);
+			return numbers.concat([...svg.querySelectorAll("a")].flatMap((a) => {
+				const box = a.querySelector(".flow-box").getBoundingClientRect();
+				return [...a.querySelectorAll("text")].filter((e) => { const r = e.getBoundingClientRect(); return r.left < box.left - 2 || r.right > box.right + 2; }).map((e) => "outside: " + e.textContent);
+			}));
+		})`); len(outside) > 0 {
+			t.Errorf("%s: a flow begins at the right, %q", page, outside)
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -254,7 +255,11 @@ func TestCleanKeepsDrawings(t *testing.T) {
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no drawings: %v", err)
 	}
-	for _, file := range files {
+	translated, err := filepath.Glob("../../content/pictures/*/*.svg")
+	if err != nil || len(translated) == 0 {
+		t.Fatalf("no drawings in another language: %v", err)
+	}
+	for _, file := range slices.Concat(files, translated) {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
@@ -262,6 +267,28 @@ func TestCleanKeepsDrawings(t *testing.T) {
 		kept, info, taken, err := Clean(data)
 		if err != nil || len(taken) > 0 || !bytes.Equal(kept, data) || !info.Dark {
 			t.Errorf("%s is changed; taken %v, %v", file, taken, err)
+		}
+	}
+}
+
+// TestDrawingsOfLanguages: a drawing of the demo in another language is that of the source language
+// in all but its words.
+func TestDrawingsOfLanguages(t *testing.T) {
+	files, err := filepath.Glob("../../content/pictures/*/*.svg")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no drawings in another language: %v", err)
+	}
+	words := regexp.MustCompile(`<(?:title|desc|text)[^>]*>[^<]*</(?:title|desc|text)>\n?`)
+	drawn := func(file string) string {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return words.ReplaceAllString(string(data), "")
+	}
+	for _, file := range files {
+		if drawn(file) != drawn(filepath.Join("../../content/pictures", filepath.Base(file))) {
+			t.Errorf("%s is not drawn as that of the source language", file)
 		}
 	}
 }

@@ -501,8 +501,8 @@ var (
 		"`history` has no value %[1]s", "Let one begin where the one before it ends.",
 		"Between two values that follow each other there is none. For serial numbers that no earlier value names the present one holds, which may not be meant.")
 	HistoryLater = define(Warning, "history-later",
-		"this value holds until %[1]s, and the edition is of %[2]s", "Leave the value as it is until then, or correct the day or the `date` of the edition.",
-		"From its first day on the edition shows the value that comes after it, and judges readings by that. Until the day of the change they are judged by what does not hold yet.")
+		"this value holds %[1]s, and the edition is of %[2]s", "Leave the value as it is until then, or correct the day or the `date` of the edition.",
+		"From its first day on the edition shows the value that comes after it, and judges readings by that. Until the day of the change they are judged by what does not hold yet. A value for some serial numbers that is told to hold from a later day is shown at once.")
 	HistorySerial = define(Error, "history-serial",
 		"no model of this value has serial numbers from `%[1]s` to `%[2]s`", "Take the numbers from the `serial` of the model, or correct those.",
 		"An earlier value holds for machines that the handbook does not know.")

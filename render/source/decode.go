@@ -166,6 +166,28 @@ func (d *Decoder) Scalar(n Node, key, wanted string) (string, bool) {
 	return "", false
 }
 
+// Texts lists the texts that stand in the file, each with its place.
+func (y *YAML) Texts() (list []Text) {
+	var walk func(n Node)
+	walk = func(n Node) {
+		if seq, ok := n.(*yamlast.SequenceNode); ok {
+			for _, item := range seq.Values {
+				walk(item)
+			}
+		}
+		for _, pair := range pairs(n) {
+			walk(pair.Value)
+		}
+		if IsScalar(n) {
+			d := Decoder{yaml: y}
+			text, _ := d.Scalar(n, "", "")
+			list = append(list, Text{text, d.Place(n)})
+		}
+	}
+	walk(y.root)
+	return list
+}
+
 // IsScalar tells whether Scalar would return a text for n.
 func IsScalar(n Node) bool {
 	switch n.(type) {

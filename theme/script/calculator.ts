@@ -69,7 +69,7 @@ function showVerdict(live: Live, out: number[] | null): void {
     { within: word.verdict.within, outside: word.verdict.outside, close: word.verdict.close }[v] ?? word.verdict.none,
   );
   let text = "";
-  if (out && missing.length) text = fill(word.verdict.enter, { input: missing.map(([one, i]) => labelOf(one.fields[i]!)).join(", ") });
+  if (out && missing.length) text = fill(word.verdict.enter, { input: missing.map(([one, i]) => labelOf(one.fields[i]!)).join(word.list.comma) });
   else if (out && model) text = word.verdict.model;
   if (read.length) text = { within: word.verdict.verifies, outside: word.verdict.condemns }[v] ?? text;
   const d = judged?.doubt;

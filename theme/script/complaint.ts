@@ -12,5 +12,5 @@ export function complaint(slip: string, field: string, range: string, units: Uni
     ambiguous: word.error.ambiguous,
     open: word.error.open,
   };
-  return fill(texts[slip] ?? "", { field, range, units: units.map((u) => u[0]).join(", ") });
+  return fill(texts[slip] ?? "", { field, range, units: units.map((u) => u[0]).join(word.list.comma) });
 }

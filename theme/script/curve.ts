@@ -59,7 +59,7 @@ const inWords = (list: Asked[]): string =>
       const [{ fields, base }, i] = asked;
       return `${nameOf(asked)} ${own((base[i]?.said ?? fields[i]!.value).replace(" ", "\u00a0"))}`;
     })
-    .join(", ");
+    .join(word.list.comma);
 
 function startCurve(figure: Plotted): void {
   const section = figure.closest<Timed>(".timing")!;
@@ -156,7 +156,7 @@ function startCurve(figure: Plotted): void {
         : "",
     });
     if (model) return null;
-    if (missing.length) return fill(word.verdict.enter, { input: missing.map(nameOf).join(", ") });
+    if (missing.length) return fill(word.verdict.enter, { input: missing.map(nameOf).join(word.list.comma) });
     if (!limits) return fill(word.timing.noCurve, { mark: one("th", last)!.firstChild!.textContent!.trim(), time: never });
     return [...limits, at, null];
   };

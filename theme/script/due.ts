@@ -1,10 +1,10 @@
 /**
  * Says where it is seen, in the bar of a procedure or the head of another page, that the day has passed by which the
- * publisher was to look at the page, or at the whole edition, again: whichever comes first. A page that lies open over
- * that day says so too. By a clock that stands before the edition's own day nothing can be told, and that is said.
+ * publisher was to look at the page, or at the whole edition, again: whichever comes first. The row of the head that told
+ * the day gives way to it then. A page that lies open over that day says so too. By a clock that stands before the edition's own day nothing can be told, and that is said.
  */
 
-import { fill, make, one } from "./dom";
+import { all, fill, make, one } from "./dom";
 
 const edition = one("[data-edition]");
 const { checkBy, date } = JSON.parse(edition?.dataset.edition || "{}") as { checkBy?: string; date?: string };
@@ -26,6 +26,7 @@ if (by) {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
     said.textContent = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
+    for (const row of all(".facts [data-by]")) row.parentElement!.hidden = now >= start(row.dataset.by!, 1);
   };
   look();
   document.addEventListener("visibilitychange", look);

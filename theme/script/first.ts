@@ -12,7 +12,7 @@ let lacked: string[] = [];
 
 document.addEventListener("benchleaf-answer", () => (shown = undefined));
 
-export const titles = (settings: string[]): string => settings.map((id) => settingOf(id)[0]).join("; ");
+export const titles = (settings: string[]): string => settings.map((id) => settingOf(id)[0]).join(word.list.semicolon);
 
 /** Whether a step may not be begun while a setting stands: its engine state does not allow it, or the step forbids it. */
 function stops(step: HTMLElement, setting: string): boolean {
@@ -45,7 +45,7 @@ function lines(step: HTMLElement): HTMLElement[] {
     by.set(from, [...(by.get(from) ?? []), settingOf(id)[0]]);
   }
   return [...by].map(([from, titles]) => {
-    const li = make("li", titles.join("; "));
+    const li = make("li", titles.join(word.list.semicolon));
     if (!from) return li;
     const link = make("a", one("h2", from)!.textContent!.trim());
     link.setAttribute("href", linkTo("#" + from.id));

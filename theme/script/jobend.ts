@@ -64,7 +64,7 @@ function stands(f: Finding): string {
   const check = failed(record!, f);
   if (check) return fill(word.job.failed, { number: String(check.number) });
   const open = unproved(record!, f);
-  if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(inFew).join("; ") });
+  if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(inFew).join(word.list.semicolon) });
   return f.remedy ? word.job.mended : word.job.found;
 }
 

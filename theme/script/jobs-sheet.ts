@@ -49,7 +49,7 @@ function gone({ machine }: Job, e: Entry | Open | undefined): Line[] {
   if (!unit || !limits || (min ?? max) === undefined || (e && "timing" in e && e.timing?.expected !== undefined)) return [];
   const now = limits[machine.model ?? ""] ?? Object.values(limits).flat();
   if (now.some(([least, most]) => (least ?? undefined) === min && (most ?? undefined) === max)) return [];
-  const text = now.map(([least, most]) => limit({ min: least ?? undefined, max: most ?? undefined, unit })).join("; ");
+  const text = now.map(([least, most]) => limit({ min: least ?? undefined, max: most ?? undefined, unit })).join(word.list.semicolon);
   return [{ text: fill(word.jobs.limitGone, { limit: text }), verdict: "close" }];
 }
 
@@ -61,9 +61,9 @@ function taken(record: Job, e: Entry | Open): Line[] {
   const [verdict, said] = r.verdict ? verdictOf(r.verdict, { timing }) : [undefined, ""];
   return [
     ...line(r.measure || r.spec),
-    ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(", ")),
+    ...line([r.red && `${word.reading.red}: ${r.red}`, r.black && `${word.reading.black}: ${r.black}`].filter(Boolean).join(word.list.comma)),
     ...line(r.conditions),
-    ...line([asRead(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(", ")),
+    ...line([asRead(r), bounds && `${word.reading.limit} ${bounds}`, doubt].filter(Boolean).join(word.list.comma)),
     ...(said ? [{ text: said, verdict }] : []),
     ...gone(record, e),
   ];
@@ -76,7 +76,7 @@ function timing({ marks, expected, given = [] }: NonNullable<Entry["timing"]>): 
   return [
     ...marks.map((m, i) => ({ text: i ? `${m.title}: ${seconds(marks[0]!.at, m.at)}` : `${m.title}: ${clock(m.at)}` })),
     ...(expected === undefined ? [] : [{ text: fill(word.jobs.expected, { time: quantity(Number(expected.toPrecision(3)), "s") }) }]),
-    ...line(given.map((g) => `${g.title} ${quantity(g.value, g.unit)}`).join(", ")),
+    ...line(given.map((g) => `${g.title} ${quantity(g.value, g.unit)}`).join(word.list.comma)),
   ];
 }
 
@@ -107,7 +107,7 @@ function steps(record: Job): Part[] {
     const hours = from === to ? to : `${from}–${to}`;
     parts[parts.length - 1]!.rows.push({
       name: nameOfStep(e),
-      when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(", "),
+      when: [now !== date && now, hours, e.state && (data.states?.[e.state] ?? e.state)].filter(Boolean).join(word.list.comma),
       lines: [
         ...line(e.verification ? checked(record, e) : ""),
         ...(e.reading ? taken(record, e) : []),
@@ -123,7 +123,7 @@ function steps(record: Job): Part[] {
 
 /** What is said of an end by answers that prove nothing. */
 const notProved = (list: Entry[]): Line[] =>
-  list.length ? [{ text: fill(word.job.unsound, { what: list.map(unprovedBy).join("; ") }), verdict: "close" }] : [];
+  list.length ? [{ text: fill(word.job.unsound, { what: list.map(unprovedBy).join(word.list.semicolon) }), verdict: "close" }] : [];
 
 /** Whether a repair holds. */
 function held(record: Job, f: Finding): Line {
@@ -131,7 +131,7 @@ function held(record: Job, f: Finding): Line {
   const check = failed(record, f);
   if (check) return { text: fill(word.job.failed, { number: String(check.number) }), verdict: "outside" };
   const open = unproved(record, f);
-  const readings = open.map(unprovedBy).join("; ");
+  const readings = open.map(unprovedBy).join(word.list.semicolon);
   return { text: open.length ? fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings }) : word.jobs.notProved, verdict: "close" };
 }
 
@@ -152,7 +152,7 @@ function finding(record: Job, f: Finding): Row {
       ...gone(record, condemning),
       ...(f.remedy
         ? line(
-            [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.job.replaced : word.job.kept, clock(f.remedy.at)].join(", "),
+            [`${word.end.remedy}: ${f.remedy.text || word.page.done}`, f.remedy.replaced ? word.job.replaced : word.job.kept, clock(f.remedy.at)].join(word.list.comma),
           )
         : []),
       held(record, f),
@@ -185,7 +185,7 @@ export function sheet(record: Job): Part[] {
         ...row(word.jobs.changed, dated(record.changed)),
         ...row(word.jobs.closed, record.closed && dated(record.closed)),
         ...row(word.jobs.number, record.id),
-        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date && own(h.date)].filter(Boolean).join(", ")),
+        ...row(word.page.handbook, [h.title || word.jobs.shortened, fill(word.page.edition, { edition: h.edition }), h.date && own(h.date)].filter(Boolean).join(word.list.comma)),
       ],
     },
     ...steps(record),

@@ -81,7 +81,7 @@ export function reach(job: Job): string {
   const finding = last(job);
   const entry = job.entries[job.entries.length - 1];
   const end = finding ? found(job, finding) : entry ? `${entry.number} ${entry.title}` : "";
-  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join("; ");
+  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join(word.list.semicolon);
 }
 
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */

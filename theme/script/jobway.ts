@@ -129,7 +129,7 @@ function makeGood(since: number, move: boolean, other?: string): void {
 export function takeOther(): void {
   const { way } = history.state as Shown;
   const lost = way.filter((p) => !record!.entries.some((e) => Date.parse(e.at) === p.at)).map((p) => p.said);
-  makeGood(0, true, word.job.otherTab + (lost[0] ? " " + fill(word.job.notTaken, { said: lost.join("; ") }) : ""));
+  makeGood(0, true, word.job.otherTab + (lost[0] ? " " + fill(word.job.notTaken, { said: lost.join(word.list.semicolon) }) : ""));
 }
 
 /** Where a killed browser has lost which job is at hand, it is the last one, unless that has come to its end. */

@@ -2,5 +2,5 @@
 
 export { drawSoon } from "./calculator";
 export { inputs, lives, usable } from "./doubt";
-export { labelOf, unitOf } from "./form";
+export { labelOf } from "./form";
 export { system } from "./system";

@@ -137,7 +137,7 @@ function result(h: Hit): HTMLElement {
   text.dataset.at = String(place.at);
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
   if (not) a.append(make("strong", ofModel(word.model.notApplicable)));
-  else if (names.length) a.append(make("small", names.join(", ")));
+  else if (names.length) a.append(make("small", names.join(word.list.comma)));
   if (page.gone) a.append(make("strong", page.gone));
   a.append(text);
   li.append(a);
@@ -163,7 +163,7 @@ function search(): void {
   show();
   const { count } = found.hits;
   const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
-  const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(", ") }) : "";
+  const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(word.list.comma) }) : "";
   put(status, fill(said, { count, query: query.trim() }) + unknown);
 }
 

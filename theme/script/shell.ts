@@ -24,7 +24,7 @@ window.benchleafEdition = (now) => {
   const place = one("[data-edition]");
   if (!place) return;
   place.dataset.edition = JSON.stringify(now); // for a script that runs later
-  place.textContent = " · " + [fill(word.page.edition, { edition: now.edition }), now.days?.[document.documentElement.lang]].filter(Boolean).join(", ");
+  place.textContent = " · " + [fill(word.page.edition, { edition: now.edition }), now.days?.[document.documentElement.lang]].filter(Boolean).join(word.list.comma);
   place.hidden = false;
 };
 

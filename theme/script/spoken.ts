@@ -38,7 +38,7 @@ export const verdictOf = (side: keyof typeof verdicts, { timing }: Taken): reado
 export function inShort(e: Taken): string {
   const r = e.reading!;
   const bounds = limit(r);
-  const meaning = [r.verdict && verdictOf(r.verdict, e)[1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(", ");
+  const meaning = [r.verdict && verdictOf(r.verdict, e)[1], bounds && `${word.reading.limit} ${bounds}`].filter(Boolean).join(word.list.comma);
   return meaning ? `${asRead(r)} (${meaning})` : asRead(r);
 }
 

@@ -16,4 +16,4 @@ export const settingOf = (id: string): Setting => settings[id] ?? [id, ""];
 
 /** What still stands, in words, last off first on; "" for nothing. */
 export const stands = ({ left }: Job): string =>
-  left.length ? `${word.job.left}: ${[...left].reverse().map((id) => settingOf(id)[0]).join(", ")}` : "";
+  left.length ? `${word.job.left}: ${[...left].reverse().map((id) => settingOf(id)[0]).join(word.list.comma)}` : "";
