@@ -36,7 +36,7 @@ console.log(JSON.stringify(input.map((c) => format(c.V, c.Digits))));`, calls, &
 		t.Fatalf("%d texts for %d numbers", len(got), len(calls))
 	}
 	for i, c := range calls {
-		if want := unit.Format(c.V, c.Digits); got[i] != want {
+		if want := unit.FormatIn(c.V, c.Digits, "en"); got[i] != want {
 			t.Errorf("%v with %d digits: the phone prints %q, the build %q", c.V, c.Digits, got[i], want)
 		}
 	}

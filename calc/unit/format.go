@@ -49,10 +49,14 @@ func Format(v float64, digits int) string {
 	return sign + point(rounded, exponent)
 }
 
-// FormatIn is Format with the decimal sign of a language (a BCP 47 tag).
+// FormatIn is Format with the decimal sign of a language (a BCP 47 tag), and the minus sign that texts have.
 // Thousands are not grouped: what is printed can be typed in again.
 func FormatIn(v float64, digits int, lang string) string {
-	return strings.Replace(Format(v, digits), ".", string(DecimalSign(lang)), 1)
+	text := strings.Replace(Format(v, digits), ".", string(DecimalSign(lang)), 1)
+	if rest, negative := strings.CutPrefix(text, "-"); negative {
+		return "−" + rest
+	}
+	return text
 }
 
 // roundDigits returns the first digits of a > 0, rounded half up on its exact

@@ -254,7 +254,7 @@ func (f *Facts) figures(p *handbook.Page) {
 	eachText(p, func(text string, _ func(int) remark.Place) {
 		for _, t := range figuresOf(text) {
 			if _, ok := unit.Lookup(t.symbol); ok {
-				f.Figures = append(f.Figures, text[t.from:t.to])
+				f.Figures = append(f.Figures, strings.Clone(text[t.from:t.to])) // a piece would keep all of the text
 			}
 		}
 	})

@@ -33,7 +33,7 @@ func lexer(name string) chroma.Lexer {
 		knownLexers.Store(name, nil)
 		return nil
 	}
-	l = chroma.Coalesce(l)
+	l = chroma.Coalesce(hasten(l))
 	knownLexers.Store(name, l)
 	return l
 }

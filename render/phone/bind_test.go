@@ -530,8 +530,8 @@ func TestBoundCalculators(t *testing.T) {
 	t.Parallel()
 	d, v := compiled(t), bound(t)
 	b := open(t, "")
-	for _, p := range d.openedPages() {
-		if len(p.Calculators) == 0 || p.Procedure != nil {
+	for _, p := range d.book.Pages {
+		if len(p.Calculators) == 0 || p.Procedure != nil || p.Lang != d.lang {
 			continue
 		}
 		b.goTo("about:blank")

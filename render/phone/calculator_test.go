@@ -210,7 +210,7 @@ func (b *bench) entries(start shownForm) {
 		}
 	}
 	random := rand.New(rand.NewPCG(1, 2))
-	for range 200 {
+	for range 320 {
 		set := slices.Clone(restore)
 		for _, q := range b.c.Calc.Inputs {
 			text := choices[q.Name][random.IntN(len(choices[q.Name]))]
@@ -498,10 +498,7 @@ func (b *bench) ends(q calc.Quantity, shown unit.Unit) (low, high string) {
 	}
 	plain := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	if shown == q.Unit {
-		if b.page.Lang == "en" {
-			return strings.Replace(group(plain(q.Min)), "-", "−", 1), strings.Replace(group(plain(q.Max)), "-", "−", 1)
-		}
-		return sign(plain(q.Min)), sign(plain(q.Max))
+		return group(plain(q.Min), b.page.Lang), group(plain(q.Max), b.page.Lang)
 	}
 	end := func(v float64, inwards int) string {
 		text := strconv.FormatFloat(shown.FromSI(q.ToSI(v)), 'e', 3, 64) // d.ddde±xx
@@ -525,14 +522,21 @@ var sizeName = regexp.MustCompile(`(?i)^(awg|#)? *(0{1,4}|\d+(/0)?) *(awg|ga\.?|
 // overRange is what a meter shows over its range.
 var overRange = regexp.MustCompile(`(?i)^[o0]\.?l\.?$`)
 
-// group parts thousands by commas, as the pages in English do from 1,000 on.
-func group(text string) string {
-	whole, rest, _ := strings.Cut(text, ".")
-	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
+// group parts thousands as the pages do: by commas from 1,000 on where the point is decimal, else by narrow spaces from
+// 10 000 on.
+func group(text, lang string) string {
+	whole, rest, _ := strings.Cut(strings.Replace(text, "-", "−", 1), ".")
+	digits := len(strings.TrimPrefix(whole, "−"))
+	mark, decimal, least := ",", ".", 4
+	if unit.DecimalSign(lang) == ',' {
+		mark, decimal, least = "\u202f", ",", 5
+	}
+	for i := 3; digits >= least && i < digits; i += 3 {
+		at := len(whole) - i - (i/3-1)*len(mark)
+		whole = whole[:at] + mark + whole[at:]
 	}
 	if rest != "" {
-		whole += "." + rest
+		whole += decimal + rest
 	}
 	return whole
 }
@@ -552,7 +556,8 @@ func (b *bench) presets() {
 		if preset.Within {
 			number = l.Tolerance
 		}
-		got, err := strconv.ParseFloat(form.Fields[i].Text, 64)
+		text := strings.Replace(form.Fields[i].Text, string(rune(unit.DecimalSign(b.page.Lang))), ".", 1)
+		got, err := strconv.ParseFloat(text, 64)
 		if err != nil || got != number.Value || form.Fields[i].Unit != preset.Spec.Unit.Symbol {
 			b.Errorf("model %s: %s is preset to %q %s, want %s %s", b.model.ID, q.Name, form.Fields[i].Text, form.Fields[i].Unit, number.Text, preset.Spec.Unit.Symbol)
 		}

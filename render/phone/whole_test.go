@@ -8,18 +8,20 @@ import (
 	"testing"
 
 	"benchleaf/calc"
+	"benchleaf/calc/unit"
 )
 
 // TestWhole holds every sheet of the demo that has calculators as a whole: chains,
 // verdicts and pictures, as it opens, for each model, and while entries are made
 // in all forms in turn.
 func TestWhole(t *testing.T) {
-	d := compiled(t)
-	for _, p := range d.openedPages() {
+	everyone := compiled(t)
+	for _, p := range everyone.openedPages() {
 		if len(p.Calculators) == 0 {
 			continue
 		}
-		t.Run(p.Key[strings.LastIndex(p.Key, "/")+1:], func(t *testing.T) {
+		d := everyone.in(p.Lang)
+		t.Run(p.Lang+"/"+p.Key[strings.LastIndex(p.Key, "/")+1:], func(t *testing.T) {
 			t.Parallel()
 			b := open(t, "")
 			b.goLive(d.address(p.Path))
@@ -52,7 +54,8 @@ func TestWhole(t *testing.T) {
 							if v != v || random.IntN(8) == 0 {
 								v = q.Min + (q.Max-q.Min)*random.Float64()
 							}
-							set = append(set, entry{c.ID, q.Name, strings.TrimSpace(strconv.FormatFloat(v, 'g', 2+random.IntN(3), 64) + " " + strings.TrimPrefix(q.Unit.Symbol, "Δ"))})
+							text := strings.Replace(strconv.FormatFloat(v, 'g', 2+random.IntN(3), 64), ".", string(rune(unit.DecimalSign(p.Lang))), 1)
+							set = append(set, entry{c.ID, q.Name, strings.TrimSpace(text + " " + strings.TrimPrefix(q.Unit.Symbol, "Δ"))})
 						}
 					}
 					r = reckonOf(b, d, p, b.enter(set)[0])

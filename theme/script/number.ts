@@ -19,15 +19,14 @@ export const typedIn = (e: HTMLInputElement): string =>
     .replace(/[٫،]/g, (c) => (c === "٫" ? decimal : ","));
 
 /**
- * Prints v with significant digits, trailing zeros kept: the text that calc/unit
+ * Prints v with significant digits, trailing zeros kept: the text that calc/unit's FormatIn
  * gives, by the algorithm that its Format states.
  */
 export function format(v: number, digits: number): string {
   if (v !== v) return "–";
-  if (v === Infinity) return "∞";
-  if (v === -Infinity) return "-∞";
-  const text = (v || 0).toPrecision(digits);
-  return (/e\+/.test(text) && Math.abs(v) < 1e9 ? String(Number(text)) : text).replace(".", decimal);
+  const size = Math.abs(v);
+  const text = size.toPrecision(digits);
+  return (v < 0 ? "−" : "") + (size === Infinity ? "∞" : (/e\+/.test(text) && size < 1e9 ? String(Number(text)) : text).replace(".", decimal));
 }
 
 /** What a meter shows over its range, as where there is no circuit. */
