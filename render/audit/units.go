@@ -28,9 +28,13 @@ func endsWord(text string) bool {
 // plainNumber writes a number as Go reads it.
 var plainNumber = strings.NewReplacer("−", "-", ",", ".")
 
+// mostFigures is how many figures of one paragraph are looked at; each is held against all others.
+const mostFigures = 500
+
 // quantities lists what a text has of them. "in" is a unit only where no word follows.
 func quantities(text string) (list []quantity) {
-	for _, m := range figures(text) {
+	found := figures(text)
+	for _, m := range found[:min(len(found), mostFigures)] {
 		if endsWord(text[:m.from]) {
 			continue // within a longer number or a name: F2 in
 		}

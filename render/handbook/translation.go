@@ -315,6 +315,8 @@ func (r *pageResolver) translated(s *pageResolver) {
 			if x.digest != "" {
 				r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
 			}
+		default:
+			r.sameValues(x, theirs[pair.theirs], s.page)
 		}
 	}
 	for n, m := range t.Marks {
@@ -348,6 +350,8 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 				}
 			}
 			r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
+		default:
+			r.sameValues(x, now, s.page)
 		}
 	}
 }
