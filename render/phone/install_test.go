@@ -259,8 +259,8 @@ func TestInstallable(t *testing.T) {
 	}
 }
 
-// TestInstallBroken: the line is cut in the middle of a pack, and the worker ends;
-// the next visit goes on, and takes nothing anew but what was under way.
+// TestInstallBroken: the line is cut in the middle of a pack, and the worker ends; what
+// came stays. The next visit to the host goes on, and takes nothing anew but what was under way.
 func TestInstallBroken(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -276,7 +276,11 @@ func TestInstallBroken(t *testing.T) {
 	b.says(fmt.Sprintf("of %d pages on this phone", len(d.pages)))
 	came := h.came()
 	_, size := h.asked()
+	here := eval[string](b, `document.querySelector(".held summary").textContent`)
 	b.killWorker()
+	// The host stays away, and what came is here.
+	b.goTo(h.address)
+	b.says(here)
 	h.set(func() { h.cut, h.dead = "", false })
 	b.goTo(h.address)
 	b.says(fmt.Sprintf("Edition %s, all %d pages on this phone", d.book.Edition, len(d.pages)))
