@@ -117,6 +117,8 @@ const (
 	// ChangeStyle stands behind another one where something changed since an older edition.
 	ChangeStyle StyleEntry = "change"
 	LabelStyle  StyleEntry = "labels" // of the page of labels; the build adds their size
+	// EarlyStyle stands behind that of the jobs page, for what is painted before its script is there.
+	EarlyStyle StyleEntry = "early"
 	// PrintStyle is loaded by every page besides its own, for paper alone.
 	PrintStyle StyleEntry = "print"
 	// BoundStyle is that of a handbook in one file, where pages with the others
@@ -145,7 +147,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{
