@@ -285,14 +285,6 @@ func (d *drawing) front(lang string) error {
 			return err
 		}
 		m.addShell(page.JobsPath(d.book, lang), jobs.HTML)
-		if name := page.ModelsPath(d.book, lang); name != "" {
-			models, err := r.Models(lang)
-			if err != nil {
-				return err
-			}
-			m.addShell(name, models.HTML)
-			m.add(models.Code.Path, models.Code.Data)
-		}
 		if name := page.LabelsPath(d.book, lang); name != "" {
 			labels, err := r.Labels(lang)
 			if err != nil {
@@ -306,6 +298,28 @@ func (d *drawing) front(lang string) error {
 		return err
 	}
 	d.found.Store(page.FinderPath(d.book, lang), d.seek(lang, x))
+	return d.models(lang)
+}
+
+// models makes the page of a language's models, where there is one.
+func (d *drawing) models(lang string) error {
+	name := page.ModelsPath(d.book, lang)
+	if name == "" {
+		return nil
+	}
+	x, err := d.add(keyed(d.frontKey, "models", lang), func(m *made, r *page.Renderer) error {
+		models, err := r.Models(lang)
+		if err != nil {
+			return err
+		}
+		m.addShell(name, models.HTML)
+		m.add(models.Code.Path, models.Code.Data)
+		return m.addPlaces(search.ReadModels(d.book, lang, name, r.ModelsTitle(lang), models.HTML))
+	})
+	if err != nil {
+		return err
+	}
+	d.found.Store(name, d.seek(lang, x))
 	return nil
 }
 
@@ -317,6 +331,9 @@ func (d *drawing) search(lang string) error {
 		models = append(models, m.ID)
 	}
 	paths := []string{page.FinderPath(d.book, lang)}
+	if name := page.ModelsPath(d.book, lang); name != "" {
+		paths = append(paths, name)
+	}
 	for _, p := range d.book.Pages {
 		if p.Lang == lang && !p.Index {
 			paths = append(paths, p.Path)

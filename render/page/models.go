@@ -32,6 +32,9 @@ func ModelsPath(h *handbook.Handbook, lang string) string {
 	return path.Join(path.Dir(FinderPath(h, lang)), handbook.ModelsFile)
 }
 
+// ModelsTitle returns what that page is called.
+func (r *Renderer) ModelsTitle(lang string) string { return r.theme.Words(lang).Word("models.title") }
+
 // Models renders the page of a language that leads from a serial number to its
 // model.
 func (r *Renderer) Models(lang string) (Output, error) {

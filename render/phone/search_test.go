@@ -101,6 +101,9 @@ func (d *demo) index(t testing.TB) *search.Index {
 	}
 	finder := page.FinderPath(d.book, lang)
 	pages := []*search.Page{search.ReadFinder(finder, d.book.Title.In(lang), read(finder))}
+	if name := page.ModelsPath(d.book, lang); name != "" {
+		pages = append(pages, search.ReadModels(d.book, lang, name, d.words.Word("models.title"), read(name)))
+	}
 	var models []string
 	for _, m := range d.book.Models {
 		models = append(models, m.ID)

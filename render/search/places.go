@@ -49,13 +49,32 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 // ReadFinder makes the places of a finder, path, from its rendered HTML: the page
 // and its engine states.
 func ReadFinder(path, title string, rendered []byte) *Page {
-	page := &Page{Path: path, Key: "index", Sheet: "finder", Title: title}
+	return readOwn(&Page{Path: path, Key: "index", Sheet: "finder", Title: title}, rendered)
+}
+
+// ReadModels makes the place of a language's page of models, path, from its rendered HTML: a model's name
+// and the beginning of a serial number lead there.
+func ReadModels(h *handbook.Handbook, lang, path, title string, rendered []byte) *Page {
+	page := readOwn(&Page{Path: path, Key: "models", Sheet: "models", Title: title}, rendered)
+	var names []string
+	for _, m := range h.Models {
+		names = append(names, m.Title.In(lang))
+		for _, n := range m.Serials {
+			names = append(names, n.From, n.To)
+		}
+	}
+	page.Places[0].Names = strings.Join(names, "\n")
+	return page
+}
+
+// readOwn gives a page that no author has written its places.
+func readOwn(page *Page, rendered []byte) *Page {
 	places, _ := extract(rendered, page.Sheet)
 	for i, x := range places {
 		q := x.Place
 		q.Title = strings.TrimSpace(q.Title)
 		if i == 0 {
-			q.Title = title
+			q.Title = page.Title
 		}
 		page.Places = append(page.Places, q)
 	}

@@ -40,6 +40,13 @@ func indexOf(t testing.TB, dir, lang string) (*search.Index, []*search.Page) {
 		t.Fatal(err)
 	}
 	pages := []*search.Page{search.ReadFinder(page.FinderPath(book, lang), book.Title.In(lang), finder.HTML)}
+	if name := page.ModelsPath(book, lang); name != "" {
+		models, err := r.Models(lang)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pages = append(pages, search.ReadModels(book, lang, name, r.ModelsTitle(lang), models.HTML))
+	}
 	for _, p := range book.Pages {
 		if p.Lang != lang || p.Index {
 			continue
