@@ -137,14 +137,24 @@ const shiftScript = `new Promise((done) => {
 	setTimeout(() => done(moved), 700);
 })`
 
-// TestNothingShifts opens a page of each kind on a slow phone; nothing on it moves once it is painted.
+// TestNothingShifts opens a page of each kind on a slow phone, and a procedure at a step and at a finding; nothing on it moves
+// once it is painted.
 func TestNothingShifts(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.slow()
+	procedure := d.procedures()[0]
+	var list []string
 	for _, p := range d.kinds() {
-		b.goLive(d.address(p))
+		list = append(list, d.address(p))
+	}
+	for _, id := range []string{procedure.Procedure.Steps[2].ID, handbook.CauseAnchor(procedure.Procedure.Causes[0].ID)} {
+		list = append(list, d.address(procedure.Path)+"#"+id)
+	}
+	for _, p := range list {
+		b.goTo("about:blank")
+		b.goLive(p)
 		for _, moved := range eval[[]string](b, shiftScript) {
 			t.Errorf("%s: %s", p, moved)
 		}
