@@ -59,6 +59,10 @@ func elevenOfEach() (files map[string]string, shows []string) {
 			"```reading\nmeasure: The coil\nspec: coil\nmeter: An ohmmeter\nred: At the lead\nblack: At the block\nlow: end:hand-over\nwithin: end:hand-over\nhigh: end:hand-over\n```\n")
 		add(fmt.Sprintf("es/theory/c%d", i), "---\nsheet: theory\n---\n\n# Bobinas\n\nLa del estrangulador tiene <spec:coil>. Compare [su valor](spec:coil).\n")
 	}
+	// What the translation has not yet is shown in the words of the source.
+	files["en/part.md"] = "---\nsheet: theory\n---\n\n# Part\n\nIt turns.\n\nThe coil has <spec:coil>.\n"
+	add("es/part", "---\nsheet: theory\n---\n\n# Parte\n\nGira.\n")
+	shows = append(shows, "en/part")
 	// A page of the other model alone has nothing to say.
 	files["en/elm.md"] = "---\napplicability: [elm]\n---\n\n# Elm\n\nIt has <spec:coil>.\n"
 	return files, shows
@@ -72,7 +76,7 @@ func TestSupersededValue(t *testing.T) {
 	if o.result.Failed() {
 		t.Fatal(o.result.Remarks)
 	}
-	if len(shows) != 5*11 {
+	if len(shows) != 5*11+2 {
 		t.Fatalf("the value stands on %d pages", len(shows))
 	}
 	text := func(name string) string {
@@ -90,6 +94,9 @@ func TestSupersededValue(t *testing.T) {
 		head, body, _ := strings.Cut(text(name+".html"), `class="script-note"`)
 		if !strings.Contains(head, `class="bulletins"`) || !strings.Contains(head, title) || !strings.Contains(head, day) {
 			t.Errorf("%s does not say so at its head", name)
+		}
+		if name == "es/part" { // in the source's words
+			day = "October 20, 2026"
 		}
 		if !strings.Contains(body, `class="amended"`) || !strings.Contains(body, day) {
 			t.Errorf("%s does not say so at the value", name)

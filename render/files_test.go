@@ -79,15 +79,37 @@ packs/y.txt: error: a file of every edition would have the same name in the edit
 search.md: error: the search page would have the same name in the edition [file-name]
     Rename one of the two.
 `},
+		{"names that fall together on some systems", func(t *testing.T, dir string) {
+			put(t, dir, "en/\u00e9.md", "# E\n\n[z](a.html/z.txt)\n")
+			put(t, dir, "en/e\u0301.md", "# E\n")
+			put(t, dir, "en/STRASSE.md", "# S\n")
+			put(t, dir, "en/straße.md", "# S\n")
+			put(t, dir, "en/a.html/z.txt", "x")
+			put(t, dir, "en/B.HTML/c.md", "# C\n")
+			put(t, dir, "en/b.md", "# B\n")
+		}, `
+en/a.html/z.txt: error: en/a.md would have the same name in the edition [file-name]
+    Rename one of the two.
+en/b.md: error: the folder of en/B.HTML/c.md would have the same name in the edition [file-name]
+    Rename one of the two.
+en/straße.md: error: en/STRASSE.md would have the same name in the edition [file-name]
+    Rename one of the two.
+en/é.md: error: en/é.md would have the same name in the edition [file-name]
+    Rename one of the two.
+`},
 		{"names that not every system has", func(t *testing.T, dir string) {
-			for _, name := range []string{"CON.md", "a\\b.md", "x?y#z%.md", "end .md", "tab\t.md", "lpt1/x.md", "esc\x1b[31m.md", strings.Repeat("x", 241) + ".md"} {
+			for _, name := range []string{"CON.md", "con .a.md", "COM¹.md", "a\\b.md", "x?y#z%.md", "end .md", "tab\t.md", "lpt1/x.md", "esc\x1b[31m.md", strings.Repeat("x", 241) + ".md"} {
 				put(t, dir, "en/"+name, "# X\n")
 			}
 			put(t, dir, "en/ä b'c&d;e+f%20.md", "# X\n\n[itself](%C3%A4%20b'c&d;e+f%2520.md)\n")
 		}, `
+en/COM¹.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
 en/CON.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
 en/a\b.md: error: the name cannot be kept on every system: it holds one of < > : " \ | ? * [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/con .a.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
 en/end .md: error: the name cannot be kept on every system: it ends in a blank or a full stop [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.

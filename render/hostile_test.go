@@ -36,8 +36,18 @@ func TestHostile(t *testing.T) {
 		{"a wide table", "en/a.md", "# A\n\n" + strings.Repeat("|a", 51) + "|\n" + strings.Repeat("|:-:", 51) + "|\n", "en/a.md:4:1: error: the table has 51 columns; at most 50 can be taken [text-limit]"},
 		{"one link many times", "en/a.md", "# A\n\n[a]: https://example.com/" + strings.Repeat("b", 10_000) + "\n\n" + strings.Repeat("[a]\n", 300),
 			"en/a.md:214:1: error: the page with this link has more bytes of links; at most 2097152 can be taken [text-limit]"},
-		{"lists in YAML", "models.yaml", "a: " + strings.Repeat("[", 10_000), "models.yaml:1:1: error: the YAML cannot be read: more than 64 brackets stand one in the other [yaml-syntax]"},
-		{"maps in YAML", "models.yaml", "a1: {title: A}\nb2: " + strings.Repeat("{b: ", 4_000), "models.yaml:2:1: error: the YAML cannot be read: more than 64 brackets stand one in the other [yaml-syntax]"},
+		{"lists in YAML", "models.yaml", "a: " + strings.Repeat("[", 10_000), "models.yaml:1:1: error: the YAML cannot be read: more than 64 brackets or lists stand one in the other [yaml-syntax]"},
+		{"lists in YAML without brackets", "models.yaml", "a1: {title: A}\n" + strings.Repeat("- ", 9_000), "models.yaml:2:1: error: the YAML cannot be read: more than 64 brackets or lists stand one in the other [yaml-syntax]"},
+		{"values in YAML", "models.yaml", "a: [\n" + strings.Repeat(strings.Repeat("[],", 6_000)+"\n", 20) + "]\n", "models.yaml:18:1: error: the YAML up to here has 200001 values; at most 200000 can be taken [text-limit]"},
+		{"keys that nobody knows", "en/a.md", "---\n" + numbered("k%d: x\n", 9_000) + "---\n# A\n", "en/a.md:2:1: error: `k0` is no key of the front matter [key-unknown]"},
+		{"keys without values", "models.yaml", "a1:\n" + numbered("  k%d:\n", 9_000), ""},
+		{"links that lead nowhere", "en/a.md", "# A\n\n" + numbered("[a](x%d.md) [b](y%[1]d.md) [a](x%[1]d.md)\n\n", 2_000), "en/a.md: error: there are 3800 more remarks about this file [remark-limit]"},
+		{"one link that leads nowhere", "en/a.md", "# A\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_700)+"\n\n", 8), ""},
+		{"a paragraph", "en/a.md", "# A\n\nb\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_000)+"\n", 3), "en/a.md:5:1: error: the paragraph has 42001 bytes; at most 40000 can be taken [text-limit]"},
+		{"figures", "en/a.md", "# A\n\n" + strings.Repeat(strings.Repeat("1 V 2 ft - ", 1_800)+"\n\n", 2), ""},
+		{"comments", "en/a.md", "# A\n\n" + strings.Repeat("<!-- allow units-mixed: x -->\n\n", 3_000), ""},
+		{"answers", "en/a.md", "---\nsheet: procedure\ntitle: B\nsymptom: It is silent\n---\n\n## S\n\n```answers\n" + strings.Repeat("- [x](#s)\n", 3_000) + "```\n", ""},
+		{"maps in YAML", "models.yaml", "a1: {title: A}\nb2: " + strings.Repeat("{b: ", 4_000), "models.yaml:2:1: error: the YAML cannot be read: more than 64 brackets or lists stand one in the other [yaml-syntax]"},
 		{"blank lines in YAML", "models.yaml", "a: {title: |" + strings.Repeat("\n", 15_000) + "}", ""},
 		{"a value that doubles itself", "models.yaml", "a: &a [x, x]\nb: &b [*a, *a]\nc: &c [*b, *b]\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
 		{"a tag", "models.yaml", "a: !!binary x\n", "models.yaml:1:4: error: anchors, aliases and tags are not read [yaml-alias]"},
@@ -109,6 +119,15 @@ func manyResults(n int) string {
 	var text strings.Builder
 	for i := range n {
 		fmt.Fprintf(&text, "  y%d: {formula: x}\n", i)
+	}
+	return text.String()
+}
+
+// numbered writes a line with each number.
+func numbered(form string, n int) string {
+	var text strings.Builder
+	for i := range n {
+		fmt.Fprintf(&text, form, i)
 	}
 	return text.String()
 }

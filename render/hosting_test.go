@@ -114,6 +114,9 @@ func grouped(n int) string {
 // TestHosting holds the figures of docs/hosting.md against what phones ask for: those of the demo to a
 // third, as its pages come and go.
 func TestHosting(t *testing.T) {
+	if testing.Short() {
+		t.Skip("two builds of the demo")
+	}
 	name := filepath.Join("..", "docs", "hosting.md")
 	text, err := os.ReadFile(name)
 	if err != nil {

@@ -29,7 +29,7 @@ func TestYardstick(t *testing.T) {
 		}
 	case "compile":
 		var before time.Duration
-		result, err := Compile(context.Background(), in, out, Options{Progress: func(what string, _, _ int) {
+		result, err := Compile(context.Background(), in, out, Options{Pages: Pace, Progress: func(what string, _, _ int) {
 			if what == Packing {
 				before = spent(t)
 			}

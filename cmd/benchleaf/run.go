@@ -172,7 +172,7 @@ func runCompile(c *call) int {
 	ctx, done := stoppable()
 	defer done()
 	bar := c.progress()
-	o := render.Options{Progress: bar.tell, Since: *since, Pages: pace}
+	o := render.Options{Progress: bar.tell, Since: *since, Pages: render.Pace}
 	if dir, err := os.UserCacheDir(); err == nil && !*fresh {
 		o.Cache = filepath.Join(dir, "benchleaf")
 	}

@@ -6,18 +6,135 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 )
 
-// figure is a number with a unit in a text: 0.5 V, .5 V, -18 °C, 12%, a 12-V lamp. What Markdown sets around the number, a
-// blank that does not break and the end of a line may stand between them.
-var figure = regexp.MustCompile(`([-−]?(?:\d+(?:[.,]\d+)?|[.,]\d+))[*_` + "`" + `]{0,3}(?:[ \x{a0}\x{2009}\x{202f}-]|&nbsp;|&#160;|\n *)?[*_` + "`" + `]{0,3}([\pL°%][\pL\d°%/·²³]*)`)
+// figure is where a number with a unit stands in a text: 0.5 V, .5 V, -18 °C, 12%, a 12-V lamp.
+type figure struct{ from, number, symbol, to int } // number is where that ends, symbol where the unit begins
+
+// figures finds those of a text. What Markdown sets around the number, a blank that does not break and the end of a line may
+// stand between it and its unit. All texts of all pages are looked through, so it goes from digit to digit; a test has the
+// same as a regular expression.
+func figures(text string) (list []figure) {
+	for begin := 0; ; {
+		next := strings.IndexAny(text[begin:], digits)
+		if next < 0 {
+			return list
+		}
+		digit := begin + next
+		end := afterDigits(text, digit)
+		f := figure{from: digit}
+		fraction := digit > begin && isPoint(text[digit-1]) // a number may begin with its point
+		if fraction {
+			f.from--
+		}
+		f.from -= minusBefore(text[begin:f.from])
+		found := false
+		if fraction {
+			found = f.unitAt(text, end)
+			if !found {
+				f.from = digit
+			}
+		}
+		if !found {
+			number := end
+			if end+1 < len(text) && isPoint(text[end]) && isDigit(text[end+1]) {
+				number = afterDigits(text, end+1)
+			}
+			found = f.unitAt(text, number)
+		}
+		if begin = end; found { // else from the point on there may be another: 2.3 V of 1.2.3 V
+			list = append(list, f)
+			begin = f.to
+		}
+	}
+}
+
+// unitAt tells whether behind the number's end there is a unit, and notes both.
+func (f *figure) unitAt(text string, number int) bool {
+	i := afterMarks(text, number)
+	for _, blank := range blanks {
+		if strings.HasPrefix(text[i:], blank) {
+			i += len(blank)
+			if blank == "\n" {
+				i = len(text) - len(strings.TrimLeft(text[i:], " "))
+			}
+			break
+		}
+	}
+	i = afterMarks(text, i)
+	f.number, f.symbol, f.to = number, i, i
+	for f.to < len(text) {
+		c, size := utf8.DecodeRuneInString(text[f.to:])
+		if !unicode.IsLetter(c) && c != '°' && c != '%' && (f.to == i || !strings.ContainsRune(digits+"/·²³", c)) {
+			break
+		}
+		f.to += size
+	}
+	return f.to > i
+}
+
+const digits = "0123456789"
+
+// blanks are what may stand between a number and its unit.
+var blanks = []string{" ", "-", "\u00a0", "\u2009", "\u202f", "&nbsp;", "&#160;", "\n"}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+func isPoint(c byte) bool { return c == '.' || c == ',' }
+
+func afterDigits(text string, i int) int {
+	for i < len(text) && isDigit(text[i]) {
+		i++
+	}
+	return i
+}
+
+// afterMarks is what follows on up to three marks of Markdown around a number.
+func afterMarks(text string, i int) int {
+	for end := i + 3; i < end && i < len(text) && strings.IndexByte("*_`", text[i]) >= 0; {
+		i++
+	}
+	return i
+}
+
+// minusBefore is the length of the sign in which a text ends.
+func minusBefore(text string) int {
+	for _, minus := range []string{"-", "−"} {
+		if strings.HasSuffix(text, minus) {
+			return len(minus)
+		}
+	}
+	return 0
+}
 
 // beforeFigure is a number before another one with the unit of both: 3,500 to 3,700 rpm, 3600 ± 100 rpm. Words between are
 // short in every language.
 var beforeFigure = regexp.MustCompile(`([-−]?(?:\d+(?:[.,]\d+)?|[.,]\d+))[*_]{0,3}(?:[ \x{a0}]?[±–—/-][ \x{a0}]?|[ \x{a0}]\pL{1,3}[ \x{a0}])[*_]{0,3}$`)
+
+// mostBetween is the most that stands between two numbers with one unit, in bytes: marks, three letters between blanks, marks.
+const mostBetween = 3 + 2 + 3*utf8.UTFMax + 2 + 3
+
+// numberBefore finds beforeFigure at the end of a text; nil for none.
+func numberBefore(text string) []int {
+	from := strings.LastIndexAny(text, digits)
+	if from < 0 || len(text)-from-1 > mostBetween {
+		return nil
+	}
+	for from > 0 && (isDigit(text[from-1]) || isPoint(text[from-1])) {
+		from--
+	}
+	from -= minusBefore(text[:from])
+	m := beforeFigure.FindStringSubmatchIndex(text[from:])
+	for i := range m {
+		m[i] += from
+	}
+	return m
+}
 
 // typed is a figure as it stands in a text, or the first of two that have a unit together.
 type typed struct {
@@ -73,19 +190,15 @@ func symbolOf(written string) string {
 // eachFigure calls f for each number with a unit, behind it or behind the number that follows. Where f has told of two
 // together it is not asked about the second.
 func eachFigure(text string, f func(typed) (told bool)) {
-	for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
-		if m[0] > 0 && strings.ContainsRune("0123456789.,", rune(text[m[0]-1])) {
+	for _, m := range figures(text) {
+		if m.from > 0 && (isDigit(text[m.from-1]) || isPoint(text[m.from-1])) {
 			continue // within a longer number
 		}
-		number, symbol := text[m[2]:m[3]], symbolOf(text[m[4]:m[5]])
-		start := m[2]
-		if c := number[0]; c == '-' && m[0] > 0 && text[m[0]-1] >= '0' && text[m[0]-1] <= '9' {
-			start++ // a dash between two
-		}
-		line := strings.LastIndexByte(text[:start], '\n') + 1
-		b := beforeFigure.FindStringSubmatchIndex(text[line:start])
-		if b == nil || !f(typed{line + b[0], m[1], text[line+b[2] : line+b[3]], symbol}) {
-			f(typed{m[0], m[1], number, symbol})
+		number, symbol := text[m.from:m.number], symbolOf(text[m.symbol:m.to])
+		line := strings.LastIndexByte(text[:m.from], '\n') + 1
+		b := numberBefore(text[line:m.from])
+		if b == nil || !f(typed{line + b[0], m.to, text[line+b[2] : line+b[3]], symbol}) {
+			f(typed{m.from, m.to, number, symbol})
 		}
 	}
 }

@@ -91,17 +91,21 @@ func Recalls(h *handbook.Handbook) func(*Facts) bool {
 
 // sentenceAt is the sentence of a text in which a figure stands, or its item or row.
 func sentenceAt(text string, t typed) string {
-	from, to := 0, len(text)
-	for _, end := range sentenceBreak.FindAllStringIndex(text, -1) {
-		if end[1] <= t.from {
-			from = end[1]
-		} else if end[0] >= t.to {
-			to = end[0]
+	start := max(0, t.from-longestSentence)
+	from, to := start, min(len(text), t.to+longestSentence)
+	for _, end := range sentenceBreak.FindAllStringIndex(text[start:to], -1) {
+		if start+end[1] <= t.from {
+			from = start + end[1]
+		} else if start+end[0] >= t.to {
+			to = start + end[0]
 			break
 		}
 	}
 	return text[from:to]
 }
+
+// longestSentence is how far from a figure its sentence is looked for, in bytes.
+const longestSentence = 2_000
 
 // sentenceBreak stands between a sentence, an item or a row and the next. A colon does not: it stands between a name and its figure.
 var sentenceBreak = regexp.MustCompile(`[.!?;]["'”’)]*\s+|\n\s*\n|\n *[-*|#>]`)
@@ -254,7 +258,7 @@ func (f *Facts) figures(p *handbook.Page) {
 	eachText(p, func(text string, _ func(int) remark.Place) {
 		for _, t := range figuresOf(text) {
 			if _, ok := unit.Lookup(t.symbol); ok {
-				f.Figures = append(f.Figures, text[t.from:t.to])
+				f.Figures = append(f.Figures, strings.Clone(text[t.from:t.to])) // a piece would keep all of the text
 			}
 		}
 	})

@@ -17,7 +17,7 @@ func oneSlip(h *handbook.Handbook, p *handbook.Page, found remark.List) remark.L
 	if len(found) == 0 || len(found) == 1 && !unreachedIDs[found[0].ID] { // what is not reached may hide more
 		return found
 	}
-	t := trial{h, p, found, tries / (len(p.Procedure.Steps) * len(p.Procedure.Steps))}
+	t := trial{h, p, found, tries / cost(p.Procedure)}
 	targets := t.missed()
 	for _, to := range targets {
 		if t.answerMissing(to) {
@@ -38,9 +38,18 @@ func oneSlip(h *handbook.Handbook, p *handbook.Page, found remark.List) remark.L
 	return found
 }
 
-// tries is what a trial of every answer may cost: the time for one grows with the
-// square of the number of steps.
+// tries is what a trial of every answer may cost.
 const tries = 400_000
+
+// cost is what one costs: the time grows with the square of the number of steps, and with that of
+// the ways.
+func cost(pr *handbook.Procedure) int {
+	ways := 0
+	for _, s := range pr.Steps {
+		ways += len(s.Ways())
+	}
+	return max(len(pr.Steps)*len(pr.Steps), ways)
+}
 
 // trial tries mends of a page of which several things were found.
 type trial struct {

@@ -64,14 +64,14 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 	}
 	eachProse(p, p.Source.Doc, func(t *prose) {
 		text := t.text.String()
-		for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
-			if before := text[:m[0]]; before != "" && strings.ContainsRune("0123456789.,", rune(before[len(before)-1])) {
+		for _, m := range figures(text) {
+			if m.from > 0 && (isDigit(text[m.from-1]) || isPoint(text[m.from-1])) {
 				continue // within a longer number
 			}
-			number, symbol := text[m[2]:m[3]], symbolOf(text[m[4]:m[5]])
+			number, symbol := text[m.from:m.number], symbolOf(text[m.symbol:m.to])
 			now := slices.IndexFunc(specs, func(s *handbook.Spec) bool { return holds(s, limitsHeld(p, s), number, symbol) })
 			if now >= 0 {
-				remarks.Add(remark.ValueTyped, t.place(m[0]), text[m[0]:m[1]], specs[now].ID)
+				remarks.Add(remark.ValueTyped, t.place(m.from), text[m.from:m.to], specs[now].ID)
 			}
 		}
 	})

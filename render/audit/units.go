@@ -2,9 +2,10 @@ package audit
 
 import (
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -18,25 +19,35 @@ type quantity struct {
 	unit     unit.Unit
 }
 
-// endsWord is a text that does not end where a number can begin.
-var endsWord = regexp.MustCompile(`[\pL\d.,]$`)
+// endsWord tells whether a text does not end where a number can begin.
+func endsWord(text string) bool {
+	c, _ := utf8.DecodeLastRuneInString(text)
+	return unicode.IsLetter(c) || text != "" && (isDigit(text[len(text)-1]) || isPoint(text[len(text)-1]))
+}
+
+// plainNumber writes a number as Go reads it.
+var plainNumber = strings.NewReplacer("−", "-", ",", ".")
+
+// mostFigures is how many figures of one paragraph are looked at; each is held against all others.
+const mostFigures = 500
 
 // quantities lists what a text has of them. "in" is a unit only where no word follows.
 func quantities(text string) (list []quantity) {
-	for _, m := range figure.FindAllStringSubmatchIndex(text, -1) {
-		if before := text[:m[0]]; before != "" && endsWord.MatchString(before) {
+	found := figures(text)
+	for _, m := range found[:min(len(found), mostFigures)] {
+		if endsWord(text[:m.from]) {
 			continue // within a longer number or a name: F2 in
 		}
-		number, symbol := text[m[2]:m[3]], text[m[4]:m[5]]
-		v, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
+		number, symbol := text[m.from:m.number], text[m.symbol:m.to]
+		v, err := strconv.ParseFloat(plainNumber.Replace(number), 64)
 		u, ok := unit.Lookup(symbolOf(symbol))
 		if err != nil || !ok || u.IsGauge() {
 			continue
 		}
-		if after := text[m[1]:]; symbol == "in" && after != "" && strings.IndexByte(".,;:)", after[0]) < 0 && !strings.HasPrefix(after, " (") {
+		if after := text[m.to:]; symbol == "in" && after != "" && strings.IndexByte(".,;:)", after[0]) < 0 && !strings.HasPrefix(after, " (") {
 			continue // 3 in the morning
 		}
-		list = append(list, quantity{m[0], m[1], v, u})
+		list = append(list, quantity{m.from, m.to, v, u})
 	}
 	return list
 }

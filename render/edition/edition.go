@@ -88,7 +88,7 @@ type entry struct {
 // Begin prepares a new edition of the folder out. It recovers what a killed
 // swap left behind, and refuses a folder that holds anything but an edition.
 func Begin(out string, m Manifest) (*Writer, error) {
-	out = filepath.Clean(out)
+	out = placeOf(out)
 	if err := recoverSwap(out); err != nil {
 		return nil, err
 	}
@@ -109,6 +109,15 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	var err error
 	w.aside, w.held, err = makeAside(out)
 	return w, err
+}
+
+// placeOf is where a folder lies: where it is a link, that stays, and what it leads to is
+// exchanged.
+func placeOf(out string) string {
+	if real, err := filepath.EvalSymlinks(out); err == nil {
+		return real
+	}
+	return filepath.Clean(out)
 }
 
 // onlyEmpty refuses a folder that is there and holds anything.

@@ -40,7 +40,7 @@ type publishing struct {
 // digests. What to holds is exchanged in one step, and only if it is a published edition
 // or nothing.
 func Publish(from, to string) (Published, error) {
-	p := &publishing{from: filepath.Clean(from), to: filepath.Clean(to)}
+	p := &publishing{from: filepath.Clean(from), to: placeOf(to)}
 	if err := recoverSwap(p.to); err != nil {
 		return p.done, err
 	}

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // lastOf is where the last edition lies while a swap without exchange is under way.
@@ -50,8 +51,12 @@ func recoverSwap(out string) error {
 // clearAway removes what builds that were killed wrote aside. A folder that a
 // build is still writing is held by it and left alone.
 func clearAway(out string) {
-	left, _ := filepath.Glob(filepath.Join(filepath.Dir(out), asidePrefix(out)+"*"))
-	for _, dir := range left {
+	beside, _ := os.ReadDir(filepath.Dir(out))
+	for _, d := range beside {
+		if !d.IsDir() || !strings.HasPrefix(d.Name(), asidePrefix(out)) {
+			continue
+		}
+		dir := filepath.Join(filepath.Dir(out), d.Name())
 		if held, err := hold(dir); err == nil {
 			os.RemoveAll(dir)
 			held.Close()

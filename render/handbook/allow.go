@@ -58,6 +58,7 @@ func (r *pageResolver) allowances() {
 		r.allow(e.ID, e.Value.Value, 0, math.MaxInt)
 	}
 	p := r.page.Source
+	after := map[ast.Node]ast.Node{} // what a comment that follows another one is for
 	_ = ast.Walk(p.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
 			return ast.WalkContinue, nil
@@ -71,12 +72,19 @@ func (r *pageResolver) allowances() {
 			for covered.Type() == ast.TypeInline {
 				covered = covered.Parent()
 			}
+		} else if known := after[n]; known != nil {
+			covered = known
 		} else {
+			var comments []ast.Node
 			for next := n.NextSibling(); next != nil; next = next.NextSibling() {
 				covered = next
 				if _, _, also := r.allowance(next); !also {
 					break
 				}
+				comments = append(comments, next)
+			}
+			for _, c := range comments {
+				after[c] = covered
 			}
 		}
 		to := math.MaxInt

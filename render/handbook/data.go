@@ -165,10 +165,16 @@ func (r *resolver) front() {
 		if !IsLanguage(l.Value) {
 			r.remarks.Add(remark.ValueText, l.Place, l.Value, kindLanguage, "en or es")
 			r.complete[kindLanguage] = false
+			if meant := r.meant(l.Value, front.Languages); meant != "" && !slices.Contains(h.Languages, meant) {
+				h.Languages = append(h.Languages, meant)
+			}
 			continue
 		}
 		h.Languages = append(h.Languages, l.Value)
 		r.languageAt[l.Value] = l.Place
+	}
+	if !r.complete[kindLanguage] {
+		r.languageAt = nil // some are guessed
 	}
 	if len(h.Languages) == 0 {
 		h.Languages = r.guessLanguages()
@@ -228,6 +234,23 @@ func (r *resolver) guessLanguages() []string {
 		found = append([]string{"en"}, slices.Delete(found, i, i+1)...)
 	}
 	return found
+}
+
+// meant is the language with a folder that stands for a name that is none: of those that are not listed the one whose
+// code the name begins with, as english does, else the first.
+func (r *resolver) meant(name string, listed []source.Text) string {
+	var others []string
+	for _, lang := range r.guessLanguages() {
+		if !slices.ContainsFunc(listed, func(l source.Text) bool { return l.Value == lang }) {
+			others = append(others, lang)
+		}
+	}
+	for _, lang := range others {
+		if strings.HasPrefix(strings.ToLower(name), lang) {
+			return lang
+		}
+	}
+	return append(others, "")[0]
 }
 
 func (r *resolver) models() {

@@ -298,7 +298,7 @@ func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place,
 // with what a link has before and after it.
 func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []string, before, after string) {
 	why := remark.LinkNowhere.At(at, to)
-	if near := remark.Nearest(name, known); near != "" {
+	if near := nearest(r.remarks, name, known); near != "" {
 		why = why.Instead("Did you mean `%s`?", before+near+after)
 	}
 	of := remark.Subject{Name: r.page.Source.Path + " " + to}
@@ -311,6 +311,9 @@ func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []
 // filesLike returns the pages and files with an ending as links from this page
 // would name them, without the ending: it says nothing about a slip.
 func (r *pageResolver) filesLike(ending string) []string {
+	if len(r.whole.pageAt)+len(r.whole.assetNames) > remark.MostNames {
+		return nil // where every page has such a link, each would be held against all files
+	}
 	var names []string
 	for _, name := range r.whole.fileNames() {
 		if path.Ext(name) == ending {

@@ -6,6 +6,10 @@ import (
 	"path"
 	"strings"
 	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
 
 	"benchleaf/render/code"
 	"benchleaf/render/picture"
@@ -55,7 +59,7 @@ const ModelsFile = "models.html"
 func (r *resolver) names() {
 	taken := map[string]string{}
 	for _, lang := range r.book.Languages {
-		finder := strings.ToLower(r.book.finder(lang))
+		finder := folded(r.book.finder(lang))
 		taken[finder] = "the finder"
 		taken[path.Join(path.Dir(finder), JobsFile)] = "the jobs page"
 		taken[path.Join(path.Dir(finder), SearchFile)] = "the search page"
@@ -67,10 +71,17 @@ func (r *resolver) names() {
 			taken[path.Join(path.Dir(finder), ModelsFile)] = "the page of models"
 		}
 	}
+	folders := map[string]string{} // a file in each
 	check := func(from, to string, finder bool) (free bool) {
 		place := remark.Place{File: from}
-		key := strings.ToLower(to)
+		key := folded(to)
 		first, ok := taken[key]
+		for folder := path.Dir(key); !ok && folder != "."; folder = path.Dir(folder) {
+			first, ok = taken[folder] // which cannot be a folder as well
+		}
+		if in := folders[key]; !ok && in != "" {
+			first, ok = "the folder of "+in, true
+		}
 		switch {
 		case ofEdition(key):
 			r.remarks.Add(remark.FileName, place, "a file of every edition")
@@ -78,6 +89,9 @@ func (r *resolver) names() {
 			r.remarks.Add(remark.FileName, place, first)
 		default:
 			taken[key] = from
+			for folder := path.Dir(key); folder != "." && folders[folder] == ""; folder = path.Dir(folder) {
+				folders[folder] = from
+			}
 			return true
 		}
 		return false
@@ -116,6 +130,17 @@ func (r *resolver) names() {
 	}
 }
 
+// folded is a path as systems see it that tell neither upper and lower case apart nor an accent
+// that is part of its letter from one that follows it (Unicode, normalization form C and case folding).
+func folded(name string) string {
+	for _, c := range []byte(name) {
+		if c >= utf8.RuneSelf {
+			return norm.NFC.String(cases.Fold().String(norm.NFC.String(name)))
+		}
+	}
+	return strings.ToLower(name)
+}
+
 // FlowPath is where the picture of a procedure lies in the edition, beside its
 // page; "" for a page without steps. The second ending keeps it apart from pages
 // that an author is likely to write, such as fuel.md and fuel-flow.md.
@@ -132,6 +157,7 @@ func (p *Page) FlowPath() string {
 func unfit(name string) string {
 	for part := range strings.SplitSeq(name, "/") {
 		stem, _, _ := strings.Cut(strings.ToUpper(part), ".")
+		stem = strings.TrimRight(stem, " ")
 		switch {
 		case strings.ContainsAny(part, `<>:"\|?*`):
 			return "it holds one of < > : \" \\ | ? *"
@@ -153,8 +179,12 @@ const maxNamePart = 240
 
 func device(stem string) bool {
 	switch stem {
-	case "CON", "PRN", "AUX", "NUL":
+	case "CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$":
 		return true
 	}
-	return len(stem) == 4 && (stem[:3] == "COM" || stem[:3] == "LPT") && stem[3] >= '0' && stem[3] <= '9'
+	number, of := strings.CutPrefix(stem, "COM")
+	if !of {
+		number, of = strings.CutPrefix(stem, "LPT")
+	}
+	return of && utf8.RuneCountInString(number) == 1 && strings.Contains("0123456789¹²³", number)
 }

@@ -88,7 +88,7 @@ func findIn[T named](remarks *remark.List, complete bool, kind string, list []T,
 	if !complete {
 		return none
 	}
-	near := remark.Nearest(name.Value, ids)
+	near := nearest(*remarks, name.Value, ids)
 	if near == "" || source.IsID(near) { // a wrong id has a remark where it stands
 		unknown(remarks, kind, ids, name)
 	}
@@ -101,7 +101,7 @@ func findIn[T named](remarks *remark.List, complete bool, kind string, list []T,
 // unknown remarks on a name, and returns the one that was probably meant, or "".
 func unknown(remarks *remark.List, kind string, ids []string, name source.Text) (near string) {
 	why := remark.ReferenceUnknown.At(name.Place, kind, name.Value)
-	if near = remark.Nearest(name.Value, ids); near != "" {
+	if near = nearest(*remarks, name.Value, ids); near != "" {
 		why = why.Instead("Did you mean `%s`?", near)
 	}
 	*remarks = append(*remarks, why.About(nameless(kind, name.Value, name.Place.File)))
@@ -189,6 +189,15 @@ func (r *resolver) usedAssets() {
 func (r *resolver) fileNames() []string {
 	names := slices.Collect(maps.Keys(r.assetNames))
 	return sorted(slices.AppendSeq(names, maps.Keys(r.pageAt)))
+}
+
+// nearest returns the known name that was probably meant, or "". Where there are many remarks already,
+// some of them will not be told, and none needs it.
+func nearest(remarks remark.List, name string, known []string) string {
+	if len(remarks) > 5*remark.MostOfFile {
+		return ""
+	}
+	return remark.Nearest(name, known)
 }
 
 func sorted(list []string) []string {

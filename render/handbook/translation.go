@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -141,6 +142,7 @@ func (r *resolver) translations() {
 			continue
 		}
 		t.loose = t.loose || s.loose
+		own := maps.Clone(t.reads)
 		for read := range s.reads { // what the source says now may stand on the page
 			t.reads[read] = true
 		}
@@ -151,6 +153,13 @@ func (r *resolver) translations() {
 		p.Translation = &Translation{Of: s.page, Record: map[string][]string{}, Causes: map[string]*Cause{}, Marks: map[ast.Node]*Counterpart{}, lags: map[ast.Node]bool{}}
 		t.translated(s)
 		t.sameGraph(s)
+		if len(p.Translation.Marks)+len(p.Translation.Before) > 0 { // what the source says now stands on the page
+			for _, spec := range r.book.Specs {
+				if read := (Read{ReadSpec, spec.ID}); s.reads[read] && !own[read] {
+					p.Notices = append(p.Notices, r.noticesOf(p, kindSpec+" "+spec.ID, spec)...)
+				}
+			}
+		}
 	}
 }
 
@@ -306,6 +315,8 @@ func (r *pageResolver) translated(s *pageResolver) {
 			if x.digest != "" {
 				r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
 			}
+		default:
+			r.sameValues(x, theirs[pair.theirs], s.page)
 		}
 	}
 	for n, m := range t.Marks {
@@ -339,6 +350,8 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 				}
 			}
 			r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
+		default:
+			r.sameValues(x, now, s.page)
 		}
 	}
 }

@@ -111,14 +111,23 @@ func partID(p *Part) string {
 // where none is missing.
 func (d differences) steps(mine, theirs *Procedure) {
 	missing := map[string]bool{}
-	for _, s := range theirs.Steps {
-		if mine.Heading(s.ID) == nil {
-			missing[s.ID] = true
-			d.tell(d.page.Source.Top(), "step `"+s.ID+"` is missing here", s.Place)
+	at := d.page.Source.Top() // of the step that one which is missing comes after
+	for i, s := range theirs.Steps {
+		if x := mine.Heading(s.ID); x != nil {
+			at = x.Place
+			continue
 		}
+		missing[s.ID] = true
+		if i < len(mine.Steps) && len(mine.Steps) == len(theirs.Steps) && theirs.Heading(mine.Steps[i].ID) == nil {
+			at = mine.Steps[i].Place
+			missing[mine.Steps[i].ID] = true
+			d.tell(at, "step `"+mine.Steps[i].ID+"` is called `"+s.ID+"` there", s.Place)
+			continue
+		}
+		d.tell(at, "step `"+s.ID+"` is missing here, behind this", s.Place)
 	}
 	for _, x := range mine.Steps {
-		if theirs.Heading(x.ID) == nil {
+		if theirs.Heading(x.ID) == nil && !missing[x.ID] {
 			missing[x.ID] = true
 			d.tell(x.Place, "step `"+x.ID+"` is missing there", remark.Place{})
 		}
@@ -176,7 +185,23 @@ func (d differences) step(x, s *Step, missing map[string]bool) {
 	}
 	own, source := ways(x), ways(s)
 	if len(own) != len(source) {
-		d.tell(x.Place, name+plainNumber(float64(len(own)))+" answers and outcomes here, "+plainNumber(float64(len(source)))+" there", s.Place)
+		lacks := func(list, others []way) (lacking []way) {
+			rest := slices.Clone(others)
+			for _, w := range list {
+				i := slices.IndexFunc(rest, func(o way) bool { return o.kind == w.kind && o.to.name() == w.to.name() })
+				if i < 0 {
+					lacking = append(lacking, w)
+				} else {
+					rest = slices.Delete(rest, i, i+1)
+				}
+			}
+			return lacking
+		}
+		if here := lacks(source, own); len(own) < len(source) && len(here) > 0 {
+			d.tell(x.Place, name+"the "+here[0].kind+" to `"+here[0].to.name()+"` is missing here", here[0].at)
+		} else if there := lacks(own, source); len(there) > 0 {
+			d.tell(there[0].at, name+"the "+there[0].kind+" to `"+there[0].to.name()+"` is missing there", s.Place)
+		}
 		return
 	}
 	for i, w := range own {

@@ -133,9 +133,12 @@ func (w *writer) calculator(c *handbook.Calculator) {
 	v := calculatorView{
 		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c),
 		About:   c.Calc.About,
-		Formula: c.Calc.Formula, Sources: c.Calc.Sources, Code: w.code(c.Calc),
+		Formula: c.Calc.Formula, Sources: c.Calc.Sources,
 		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
 		Titled: c.Title != "" || c.Calc.Own(), Own: c.Calc.Own(),
+	}
+	if w.page.Procedure == nil { // who works through steps has the formula, and less to load
+		v.Code = w.code(c.Calc)
 	}
 	if !c.Calc.Own() {
 		v.About = w.words.Word("calculator." + c.Calc.Name + ".about")

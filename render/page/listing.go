@@ -15,9 +15,26 @@ import (
 // the same listing looks another way. With a tick an hour a build sees none.
 func init() { regexp2.SetTimeoutCheckPeriod(time.Hour) }
 
-// longestListing is the most that is highlighted, in bytes: a longer listing is
-// data rather than code.
-const longestListing = 64 << 10
+// What is highlighted, in bytes: what is longer is data rather than code. The patterns of
+// most languages take time that grows with the square of a listing, and of a line.
+const (
+	longestListing = 16 << 10
+	longestLine    = 1_000    // of a listing
+	mostListed     = 64 << 10 // of the listings of a page together
+)
+
+// short tells whether a listing can be highlighted.
+func short(code string) bool {
+	if len(code) > longestListing {
+		return false
+	}
+	for line := range strings.Lines(code) {
+		if len(line) > longestLine {
+			return false
+		}
+	}
+	return true
+}
 
 // knownLexers remembers lexers by the name in the info string, and the names
 // that none has: looking one up tries patterns of all languages.
@@ -33,7 +50,7 @@ func lexer(name string) chroma.Lexer {
 		knownLexers.Store(name, nil)
 		return nil
 	}
-	l = chroma.Coalesce(l)
+	l = chroma.Coalesce(hasten(l))
 	knownLexers.Store(name, l)
 	return l
 }
@@ -47,8 +64,10 @@ func (w *writer) listing(language, code string) {
 
 func (w *writer) highlighted(language, code string) {
 	var l chroma.Lexer
-	if language != "" && len(code) <= longestListing {
-		l = lexer(language)
+	if language != "" && w.colored+len(code) <= mostListed && short(code) {
+		if l = lexer(language); l != nil {
+			w.colored += len(code)
+		}
 	}
 	if l == nil {
 		w.out.escaped(code)

@@ -133,6 +133,7 @@ type writer struct {
 	checked  bool              // the page has self-checks
 	amended  bool              // the page shows what values were before
 	ranged   bool              // some values depend on the serial number
+	colored  int               // bytes of listings that are highlighted
 	changes  *compare.Marks    // what became of it since an older edition, or nil
 	aged     bool              // the page shows what its source says now
 	quoting  bool              // what is written now is the source's

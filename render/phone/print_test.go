@@ -86,19 +86,28 @@ func (b *tab) drawnAll(pdf string, dpi int) (list []image.Image) {
 	return list
 }
 
-// decoded reads the QR code in a part of a picture.
+// decoded reads the QR code in a part of a picture. A phone looks many times at a code; so
+// does this reader, with two ways to tell black from white and less and less around it.
 func (b *tab) decoded(img image.Image, part image.Rectangle) string {
 	b.Helper()
-	cut := image.NewGray(image.Rect(0, 0, part.Dx(), part.Dy()))
-	draw.Draw(cut, cut.Bounds(), img, part.Min, draw.Src)
-	bits, err := gozxing.NewBinaryBitmapFromImage(cut)
-	b.check(err)
-	got, err := qrcode.NewQRCodeReader().Decode(bits, map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true})
-	if err != nil {
-		b.Errorf("no code in %v: %v", part, err)
-		return ""
+	var last error
+	for less := 0; less <= 20; less += 10 {
+		seen := part.Inset(less)
+		cut := image.NewGray(image.Rect(0, 0, seen.Dx(), seen.Dy()))
+		draw.Draw(cut, cut.Bounds(), img, seen.Min, draw.Src)
+		source := gozxing.NewLuminanceSourceFromImage(cut)
+		for _, binarizer := range []gozxing.Binarizer{gozxing.NewHybridBinarizer(source), gozxing.NewGlobalHistgramBinarizer(source)} {
+			bits, err := gozxing.NewBinaryBitmap(binarizer)
+			b.check(err)
+			got, err := qrcode.NewQRCodeReader().Decode(bits, map[gozxing.DecodeHintType]any{gozxing.DecodeHintType_TRY_HARDER: true})
+			if err == nil {
+				return got.GetText()
+			}
+			last = err
+		}
 	}
-	return got.GetText()
+	b.Errorf("no code in %v: %v", part, last)
+	return ""
 }
 
 // wholeSheet holds the print of a procedure against the procedure: every sheet

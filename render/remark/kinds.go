@@ -30,7 +30,10 @@ var (
 		"Pages and data files have a limit of 2 MB, pictures and other files of 32 MB, so that a mistake cannot fill a phone.")
 	TextLimit = define(Error, "text-limit",
 		"%[1]s has %[2]s; at most %[3]s can be taken", "Divide it, or write it more simply.",
-		"A file has at most 20000 lines, a line 20000 bytes and 50 lists or quotations one in the other, a table 50 columns; a page has at most 40 calculators and 40 plots, and 2 MB of links together; calculators in a chain have at most 100 inputs; a circuit has at most 50 points, 100 elements and 200 faults. What is beyond is a mistake, and could hold up the build.")
+		"A file has at most 20000 lines, a line 20000 bytes, a paragraph 40000 and 50 lists or quotations one in the other, a table 50 columns, a piece of YAML 200000 values; a page has at most 40 calculators and 40 plots, and 2 MB of links together; calculators in a chain have at most 100 inputs; a circuit has at most 50 points, 100 elements and 200 faults. What is beyond is a mistake, and could hold up the build.")
+	RemarkLimit = define(Error, "remark-limit",
+		"there are %[1]s more remarks about this file", "Mend those that are told: they are the gravest, and others may go with them.",
+		"Of one file 200 remarks are told, and this one, which is as grave as the gravest of the others.")
 	FileEncoding = define(Error, "file-encoding",
 		"the text is not UTF-8 here", "Save the file as UTF-8 in the editor.",
 		"Pages and data files are UTF-8 text. The place is the first byte that is not.")

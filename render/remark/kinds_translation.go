@@ -8,6 +8,9 @@ var (
 	TranslationStale = define(Warning, "translation-stale",
 		"the source was changed since this was translated; %[1]s says now: %[2]s", "Translate it, then record the page by `benchleaf translated`.",
 		"The block was made from an older text. A reader is told so there, and is shown the limits and cautions of the source.")
+	TranslationValues = define(Warning, "translation-values",
+		"this has %[1]s where its source has %[2]s (%[3]s)", "Write what the source has, or change it there.",
+		"The block is as new as its source, and what it shows by name, `spec:`, `part:` or `calculator:`, or a figure with its unit is another one there. One of the two is wrong. Where a language writes a figure as a word, figures are not held against each other.")
 	TranslationMissing = define(Warning, "translation-missing",
 		"a block of the source is not here; %[1]s says: %[2]s", "Translate it here, then record the page by `benchleaf translated`.",
 		"The source has a block for which the translation has none. A reader is shown it in the language of the source.")

@@ -5,6 +5,9 @@ import (
 	"unicode/utf8"
 )
 
+// MostNames bounds the names among which a slip is looked for: there may be as many slips.
+const MostNames = 2_000
+
 // maxName bounds the names that a slip is looked for in: time grows with the
 // square of their length.
 const maxName = 200
@@ -14,7 +17,7 @@ const maxName = 200
 // name one may be, as long as another letter is right.
 func Nearest(name string, candidates []string) string {
 	letters := []rune(strings.ToLower(name))
-	if len(letters) > maxName {
+	if len(letters) > maxName || len(candidates) > MostNames {
 		return ""
 	}
 	best, bestDistance := "", min(max(1, len(letters)/3), len(letters)-1)+1

@@ -145,18 +145,20 @@ func (l *List) Add(k *Kind, place Place, args ...any) {
 	*l = append(*l, k.At(place, args...))
 }
 
-// Sort orders the list by file, line, column and id, drops repetitions, and makes one
-// remark of those about one subject.
+// Sort orders the list by file, line, column and id, drops repetitions, makes one
+// remark of those about one subject, and tells no more of a file than anybody reads.
 func (l *List) Sort() {
 	l.order()
 	l.gather()
 	l.order()
+	l.cut()
 }
 
 // Apart are the remarks in that order, before those about one subject become one: each at its own place.
 func (l List) Apart() List {
 	l = slices.Clone(l)
 	l.order()
+	l.cut()
 	return l
 }
 

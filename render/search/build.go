@@ -65,21 +65,27 @@ func (l *language) words(text string) (terms []string) {
 	return terms
 }
 
-// counters are by number of a term how often it is in a segment: kept for the next one, all 0.
-var counters = sync.Pool{New: func() any { return new([]uint32) }}
+// sorting is what a segment's postings are put in order with: kept for the next one.
+type sorting struct {
+	count   []uint32 // by number of a term how often it is in the segment; all 0 in between
+	ids     []uint32 // of terms, each once
+	entries []numbered
+}
+
+// numbered is a posting with the number of its term.
+type numbered struct {
+	id uint32
+	posting
+}
+
+var sortings = sync.Pool{New: func() any { return new(sorting) }}
 
 // segment makes a segment, whose pages are among those given by path. Their number
 // in the handbook stands in no place of a segment.
 func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 	s := &segment{}
-	type entry struct {
-		id uint32
-		posting
-	}
-	var entries []entry
-	var ids []uint32 // of terms, each once
-	pooled := counters.Get().(*[]uint32)
-	count := *pooled
+	pooled := sortings.Get().(*sorting)
+	count, ids, entries := pooled.count, pooled.ids[:0], pooled.entries[:0]
 	if missing := len(l.reader.terms) - len(count); missing > 0 {
 		count = append(count, make([]uint32, missing)...)
 	}
@@ -96,7 +102,7 @@ func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 			n := len(s.places)
 			text, title := taken.place(k, func(id uint32, f posting) {
 				f.place = int32(n)
-				entries = append(entries, entry{id, f})
+				entries = append(entries, numbered{id, f})
 				if count[id]++; count[id] == 1 {
 					ids = append(ids, id)
 				}
@@ -119,8 +125,8 @@ func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 	for _, id := range ids {
 		count[id] = 0
 	}
-	*pooled = count
-	counters.Put(pooled)
+	*pooled = sorting{count, ids, entries}
+	sortings.Put(pooled)
 	return s
 }
 

@@ -118,11 +118,27 @@ func hasAnySuffix(s string, suffixes ...string) bool {
 	return false
 }
 
+// asciiWord holds the letters and digits of ASCII.
+var asciiWord = func() (is [utf8.RuneSelf]bool) {
+	for c := range is {
+		is[c] = 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
+	}
+	return is
+}()
+
+// runeAt is the character at an offset of a text, and its length.
+func runeAt(text string, i int) (rune, int) {
+	if c := text[i]; c < utf8.RuneSelf {
+		return rune(c), 1
+	}
+	return utf8.DecodeRuneInString(text[i:])
+}
+
 // isWord tells whether a character is of a word. Beyond the basic plane there is
 // nothing that anybody types here, and the order of texts differs there.
 func isWord(c rune) bool {
-	if c < 0x80 {
-		return 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
+	if c < utf8.RuneSelf {
+		return asciiWord[c]
 	}
 	return c <= 0xFFFF && (unicode.IsLetter(c) || unicode.IsMark(c) || unicode.IsNumber(c))
 }
@@ -135,22 +151,22 @@ const longestJoined = 24
 // tokens reads a text, and appends what it finds to a list. typed: somebody types it, may write a unit sloppily, and has
 // the parts alone of a word with hyphens.
 func (l *language) tokens(list []token, text string, typed bool) []token {
-	var chain []token // words with nothing but a hyphen between them
+	first := len(list) // of words with nothing but a hyphen between them, the last of the list
 	join := func() {
-		if len(chain) > 1 && !typed {
+		if chain := list[first:]; len(chain) > 1 && !typed {
 			word := ""
-			for _, t := range chain {
-				word += t.word
+			for i := range chain {
+				word += chain[i].word
 			}
 			if utf8.RuneCountInString(word) <= longestJoined {
 				list = append(list, token{term: l.stem(word), word: word, joined: true, start: chain[0].start, end: chain[len(chain)-1].end})
 			}
 		}
-		chain = chain[:0]
+		first = len(list)
 	}
 	before, hyphen := ' ', false
 	for i := 0; i < len(text); {
-		c, size := utf8.DecodeRuneInString(text[i:])
+		c, size := runeAt(text, i)
 		if !isWord(c) {
 			if hyphen = isHyphen(c) && isWord(before); !hyphen {
 				join()
@@ -163,6 +179,7 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 			if t, ok := l.number(text, i, typed); ok {
 				join()
 				list = append(list, t)
+				first = len(list)
 				i = t.end
 				before, hyphen = ' ', false
 				continue
@@ -170,7 +187,7 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 		}
 		end := i
 		for end < len(text) {
-			c, size := utf8.DecodeRuneInString(text[end:])
+			c, size := runeAt(text, end)
 			if !isWord(c) {
 				if next, _ := utf8.DecodeRuneInString(text[end+size:]); l.isApostrophe(c) && isWord(next) {
 					end += size
@@ -182,12 +199,10 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 			end += size
 		}
 		w := l.wordOf(text[i:end])
-		t := token{term: w.term, word: w.word, empty: w.empty, start: i, end: end, known: w}
 		if !hyphen {
 			join()
 		}
-		list = append(list, t)
-		chain = append(chain, t)
+		list = append(list, token{term: w.term, word: w.word, empty: w.empty, start: i, end: end, known: w})
 		hyphen = false
 		i = end
 	}

@@ -226,7 +226,10 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		d.wrongType(n, key, "keys with values")
 		return false
 	}
-	first := map[string]remark.Place{}
+	first, last := map[string]remark.Place{}, map[string]int{}
+	for i, v := range pairs(n) {
+		last[v.Key.GetToken().Value] = i
+	}
 	hollow := map[string]bool{} // the first is empty
 	twice, told := 0, 0
 	defer func(outer bool) { d.doubled = outer }(d.doubled)
@@ -251,7 +254,7 @@ func (d *Decoder) Fields(n Node, key string, f func(key Text, value Node)) bool 
 		}
 		first[name.Value] = name.Place
 		if hollow[name.Value] = empty(v.Value); hollow[name.Value] {
-			if slices.ContainsFunc(pairs(n)[i+1:], func(w *yamlast.MappingValueNode) bool { return w.Key.GetToken().Value == name.Value }) {
+			if last[name.Value] > i {
 				continue
 			}
 			r := remark.ValueEmpty.At(name.Place, name.Value)
@@ -410,7 +413,7 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 	if f := v.FieldByName("Place"); f.IsValid() && f.Type() == placeType {
 		f.Set(reflect.ValueOf(at))
 	}
-	var meant []string
+	var meant, absent []string // absent are the keys that the author has not written
 	ok := d.Fields(n, key, func(key Text, value Node) {
 		field, i := fieldFor(v.Type(), key.Value)
 		if i < 0 && d.doubled { // what is doubled before has it
@@ -418,7 +421,12 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 			return
 		}
 		if i < 0 {
-			meant = append(meant, d.unknownKey(key, keysOf(v.Type()), written(n), noun))
+			keys := keysOf(v.Type())
+			if absent == nil {
+				there := written(n)
+				absent = slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return slices.Contains(there, k) })
+			}
+			meant = append(meant, d.unknownKey(key, keys, absent, noun))
 			return
 		}
 		// A key with nothing behind it says nothing, needed or not.
@@ -440,14 +448,13 @@ func (d *Decoder) structure(n Node, v reflect.Value, key, noun string, at remark
 // UnknownKey remarks on a key that is none of those known, and returns the one
 // that was probably meant, or "".
 func (d *Decoder) UnknownKey(key Text, keys []string, noun string) (meant string) {
-	return d.unknownKey(key, keys, nil, noun)
+	return d.unknownKey(key, keys, keys, noun)
 }
 
 // unknownKey takes a key that the author has not written for more probable than
 // one that is there.
-func (d *Decoder) unknownKey(key Text, keys, there []string, noun string) (meant string) {
+func (d *Decoder) unknownKey(key Text, keys, absent []string, noun string) (meant string) {
 	r := remark.KeyUnknown.At(key.Place, key.Value, noun, strings.Join(keys, ", "))
-	absent := slices.DeleteFunc(slices.Clone(keys), func(k string) bool { return slices.Contains(there, k) })
 	if meant = cmp.Or(remark.Nearest(key.Value, absent), remark.Nearest(key.Value, keys)); meant != "" {
 		r = r.Instead("Did you mean `%s`?", meant)
 	}

@@ -12,10 +12,11 @@ import (
 // memory that grows with the square of these, so that a file of 2 MB could
 // hold a build for hours; no page that a technician reads comes near them.
 const (
-	maxLines   = 20_000 // of a file
-	maxLine    = 20_000 // bytes of a line
-	maxLevels  = 50     // lists and quotations that begin on one line, one in the other
-	maxColumns = 50     // of a table
+	maxLines     = 20_000 // of a file
+	maxLine      = 20_000 // bytes of a line
+	maxParagraph = 40_000 // bytes of a paragraph
+	maxLevels    = 50     // lists and quotations that begin on one line, one in the other
+	maxColumns   = 50     // of a table
 )
 
 // withinLimits tells whether a text can be parsed, with a remark if it cannot.

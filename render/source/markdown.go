@@ -39,6 +39,17 @@ func parseBody(p *Page, remarks *remark.List) ast.Node {
 	doc := parse(markdown, p.Text)
 	var fences []*ast.FencedCodeBlock
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if n.Kind() == ast.KindParagraph || n.Kind() == ast.KindTextBlock {
+			size := 0
+			for _, line := range n.Lines().Sliced(0, n.Lines().Len()) {
+				size += line.Len()
+			}
+			if size > maxParagraph {
+				tooMuch(remarks, p.PlaceOf(n), "the paragraph", size, maxParagraph, "bytes")
+				n.RemoveChildren(n) // nothing looks through it
+			}
+			return ast.WalkSkipChildren, nil
+		}
 		if f, ok := n.(*ast.FencedCodeBlock); ok && entering && f.Info != nil {
 			fences = append(fences, f)
 		}

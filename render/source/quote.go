@@ -25,6 +25,10 @@ func (t *Tree) Quote(list remark.List) {
 			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))
 			files[r.Place.File] = l
 		}
+		if i > 0 && list[i-1].Place.File == r.Place.File && list[i-1].Place.Line == r.Place.Line {
+			r.Source = list[i-1].Source // a line has 20,000 bytes, and may have as many mistakes
+			continue
+		}
 		r.Source = l.line(r.Place.Line)
 	}
 }

@@ -52,7 +52,12 @@ func (y *YAML) parse(remarks *remark.List) {
 	y.text = strings.ReplaceAll(y.text, "\r\n", "\n")
 	if line := tooDeep(y.text); line > 0 {
 		y.Broken = true
-		remarks.Add(remark.YAMLSyntax, y.place(&token.Position{Line: line, Column: 1}), fmt.Sprintf("more than %d brackets stand one in the other", maxDepth))
+		remarks.Add(remark.YAMLSyntax, y.place(&token.Position{Line: line, Column: 1}), fmt.Sprintf("more than %d brackets or lists stand one in the other", maxDepth))
+		return
+	}
+	if line := tooMany(y.text); line > 0 {
+		y.Broken = true
+		tooMuch(remarks, y.place(&token.Position{Line: line, Column: 1}), "the YAML up to here", maxValues+1, maxValues, "values")
 		return
 	}
 	file, err := parseText(y.text)
@@ -93,24 +98,50 @@ func plainly(message string) string {
 	return message
 }
 
-// maxDepth bounds brackets one in the other: the parser's time grows with the
+// maxDepth bounds brackets, and marks of lists on a line, one in the other: the parser's time grows with the
 // square of it, and no handbook has ten.
 const maxDepth = 64
 
 // tooDeep returns the line where the brackets become too many, or 0. It counts
 // them in texts too, which only makes it stricter.
 func tooDeep(text string) int {
-	depth, line := 0, 1
-	for _, c := range []byte(text) {
+	depth, line, marks := 0, 1, 0
+	for i, c := range []byte(text) {
 		switch c {
 		case '\n':
 			line++
+			marks = 0
+		case '-', '?': // items of lists in lists, on one line
+			if blankAt([]byte(text[i:min(i+2, len(text))]), 1) {
+				marks++
+			}
 		case '[', '{':
 			depth++
 		case ']', '}':
 			depth = max(0, depth-1)
 		}
-		if depth > maxDepth {
+		if depth > maxDepth || marks > maxDepth {
+			return line
+		}
+	}
+	return 0
+}
+
+// maxValues bounds the values of a piece of YAML: the parser keeps a kilobyte of each.
+const maxValues = 200_000
+
+// tooMany returns the line where values become too many, or 0. It counts what separates them, in
+// texts too.
+func tooMany(text string) int {
+	values, line := 0, 1
+	for _, c := range []byte(text) {
+		switch c {
+		case '\n':
+			line++
+		case ',', ':', '[', '{', '-', '?':
+			values++
+		}
+		if values > maxValues {
 			return line
 		}
 	}

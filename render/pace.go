@@ -1,4 +1,4 @@
-package main
+package render
 
 import (
 	"os"
@@ -12,10 +12,10 @@ const (
 	pageMemory  = 19 << 10
 )
 
-// pace lets garbage lie as long as there is memory for it: what a page is made with is
+// Pace lets garbage lie as long as there is memory for it: what a page is made with is
 // garbage once it is written, and little of it is held. Who sets the collector's pace
 // outside is left to it.
-func pace(pages int) {
+func Pace(pages int) {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(300)
 	}
