@@ -27,9 +27,9 @@ type builder struct {
 	program string // the digest of what builds
 	look    func() (*theme.Theme, error)
 	last    *state
-	since   *compare.Edition // an older edition, or nil
-	lean    bool             // files are written as they are made, and not held
-	pages   func(int)        // told how many there are, or nil
+	since   *compare.Edition  // an older edition, or nil
+	lean    bool              // files are written as they are made, and not held
+	pages   func(n, held int) // told how many there are, or nil
 
 	mu      sync.Mutex
 	next    *state

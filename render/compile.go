@@ -49,8 +49,9 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
-	// Pages is told how many pages there are, before they are read; or nil.
-	Pages func(n int)
+	// Pages is told how many pages there are, before they are parsed, and then how many of them are held; or
+	// nil.
+	Pages func(n, held int)
 	// Since is an older edition, by its folder or its manifest: pages are marked where they
 	// changed since. "" for none.
 	Since string
@@ -143,7 +144,7 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 	}
 	defer tree.Close()
 	if b.pages != nil {
-		b.pages(len(tree.Pages))
+		b.pages(len(tree.Pages), 0)
 	}
 	var w *edition.Writer
 	defer func() {

@@ -101,7 +101,7 @@ var demoSlips = []mistake{
 	{early, "[Speed hunts without load](speed-hunts.md)", "[wires](../bench/wires.md)", "en/procedures/choke-opens-early.md:37 check-elsewhere"},
 	{early, "[Speed hunts without load](speed-hunts.md)", "speed", "en/procedures/choke-opens-early.md:37 check-elsewhere"},
 	{late, "Go to [Battery goes flat](battery-flat.md), then prove it here.", "Go to [Battery goes flat](choke-opens-late.md), then prove it here.", "en/procedures/choke-opens-late.md:65 remedy-own"},
-	{early, "meters: {ambient: yes, resistance: no}", "meters: {ambient: no, voltage: no, resistance: no}", "en/procedures/choke-opens-early.md:133 timing-unread"},
+	{early, "meters: {ambient: yes, resistance: no}", "meters: {ambient: no, voltage: no, resistance: no}", "en/procedures/choke-opens-early.md:132 timing-unread"},
 	// Readings and limits.
 	{"specs/starting-charging.yaml", "  min: 9.0\n", "  min: ▸9.0 V\n", "value-text"},
 	{"specs/ignition-speed.yaml", "quince-150: {nominal: 3750, tolerance: 100}", "quince-150: {nominal: ▸-3750, tolerance: 100}", "limit-negative"},

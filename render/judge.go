@@ -111,6 +111,9 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 			}
 		}
 	}
+	if b.pages != nil {
+		b.pages(len(j.pages), j.held())
+	}
 	if draw != nil {
 		page := draw(j)
 		if remarks.Count(remark.Error) > 0 {
@@ -163,6 +166,16 @@ func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own re
 		e.Bundle = e.key()
 	}
 	return e
+}
+
+// held counts the pages that are whole.
+func (j *judged) held() (n int) {
+	for _, x := range j.pages {
+		if x.Source.Doc != nil {
+			n++
+		}
+	}
+	return n
 }
 
 // skim outlines pages as if nothing were known of them, and resolves those that are held.

@@ -98,6 +98,43 @@ func TestSchemasTakeTheDemo(t *testing.T) {
 	}
 }
 
+var blocks = regexp.MustCompile("(?ms)^```([a-z]+)( [^\n]+)?\n(.*?)^```$")
+
+// The blocks of the demo are what their schemas say, and a key that nobody knows is refused in each.
+func TestBlockSchemasTakeTheDemo(t *testing.T) {
+	all, taken := map[string]*validator.Schema{}, map[string]bool{}
+	for _, s := range handbook.BlockSchemas() {
+		text, err := json.Marshal(s.Schema)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all[strings.TrimSuffix(strings.TrimPrefix(s.Name, "block-"), ".json")] = schematest.Compile(t, text)
+	}
+	err := filepath.WalkDir("../content", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || filepath.Ext(file) != ".md" {
+			return err
+		}
+		text, err := os.ReadFile(file)
+		for _, m := range blocks.FindAllSubmatch(text, -1) {
+			name := string(m[1])
+			if all[name] == nil || name == "calculator" && m[2] != nil || len(m[3]) == 0 { // a built-in one has the keys of its function
+				continue
+			}
+			if why, ok := judgeYAML(t, all[name], m[3]); !ok || why != nil {
+				t.Errorf("%s: %s: %v\n%s", file, name, why, m[3])
+			}
+			if why, ok := judgeYAML(t, all[name], slices.Concat(m[3], []byte("nobody: 1\n"))); ok && why == nil && !taken[name] {
+				t.Errorf("%s: %s takes any key", file, name)
+			}
+			taken[name] = true
+		}
+		return err
+	})
+	if err != nil || len(taken) != len(all) {
+		t.Errorf("%v; blocks of %v", err, taken)
+	}
+}
+
 // ofForm are the mistakes that a schema can see.
 var ofForm = map[string]bool{remark.ValueType.ID: true, remark.ValueEmpty.ID: true, remark.KeyUnknown.ID: true, remark.KeyMissing.ID: true, remark.ValueChoice.ID: true}
 

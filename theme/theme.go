@@ -96,13 +96,14 @@ const (
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
 	WorkStyle StyleEntry = "work"
 	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
-	// FinderStyle, WayStyle, TimingStyle, CodesStyle and RTLStyle stand behind one of the
-	// others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
-	// faults, and what is written from right to left.
+	// FinderStyle, WayStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
+	// of the others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
+	// faults, the search page of a translation, and what is written from right to left.
 	FinderStyle  StyleEntry = "finder"
 	WayStyle     StyleEntry = "way"
 	TimingStyle  StyleEntry = "timing"
 	CodesStyle   StyleEntry = "codes"
+	SourceStyle  StyleEntry = "source"
 	RTLStyle     StyleEntry = "rtl"
 	JobsStyle    StyleEntry = "jobs"    // of the jobs page
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
@@ -118,6 +119,8 @@ const (
 	// ChangeStyle stands behind another one where something changed since an older edition.
 	ChangeStyle StyleEntry = "change"
 	LabelStyle  StyleEntry = "labels" // of the page of labels; the build adds their size
+	// EarlyStyle stands behind that of the jobs page, for what is painted before its script is there.
+	EarlyStyle StyleEntry = "early"
 	// PrintStyle is loaded by every page besides its own, for paper alone.
 	PrintStyle StyleEntry = "print"
 	// BoundStyle is that of a handbook in one file, where pages with the others
@@ -146,7 +149,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -119,7 +119,7 @@ func TestSchema(t *testing.T) {
 	if status := Run([]string{"schema", "-out", dir}, nil, &out, &errs); status != statusDone {
 		t.Fatalf("status %d, %s", status, errs.String())
 	}
-	for _, name := range []string{"circuit", "front-matter", "handbook", "models", "parts", "specs"} {
+	for _, name := range []string{"circuit", "front-matter", "handbook", "models", "parts", "specs", "block-step"} {
 		text, err := os.ReadFile(filepath.Join(dir, name+".json"))
 		if err != nil || !strings.Contains(string(text), `"$schema": "https://json-schema.org/draft/2020-12/schema"`) || !strings.Contains(out.String(), name+".json: for ") {
 			t.Errorf("%s: %v", name, err)

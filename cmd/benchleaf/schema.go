@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"benchleaf/render/handbook"
 )
@@ -18,7 +19,7 @@ func runSchema(c *call) int {
 	if err := os.MkdirAll(*out, 0o755); err != nil {
 		return c.trouble(err)
 	}
-	for _, s := range handbook.Schemas() {
+	for _, s := range slices.Concat(handbook.Schemas(), handbook.BlockSchemas()) {
 		text, err := json.MarshalIndent(s.Schema, "", "  ")
 		file := filepath.Join(*out, s.Name)
 		if err == nil {

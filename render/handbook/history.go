@@ -105,6 +105,7 @@ func (r *resolver) earlier(s *Spec, y earlierYAML) (e *Earlier, ok bool) {
 	}
 	if y.Until.Given() {
 		if e.Until = checkDay(&r.remarks, y.Until); e.Until == "" {
+			s.Faulty = true // nobody knows which value holds
 			return nil, false
 		}
 		if d := r.book.Date; d != "" && e.Until > d {

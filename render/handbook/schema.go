@@ -53,6 +53,21 @@ func Blocks() map[string]*jsonschema.Schema {
 	return all
 }
 
+// BlockSchemas are those of Blocks as files.
+func BlockSchemas() (list []SchemaFile) {
+	blocks := Blocks()
+	for _, name := range slices.Sorted(maps.Keys(blocks)) {
+		schema := blocks[name]
+		schema.Title = "A block `" + name + "`"
+		of := "the YAML of `" + name + "` blocks"
+		if name == "calculator" {
+			of += " of your own"
+		}
+		list = append(list, SchemaFile{"block-" + name + ".json", of, schema})
+	}
+	return list
+}
+
 // keyTexts say what an author writes behind each key: a line with the name of a struct, then its keys.
 //
 //go:embed keys.txt
@@ -81,6 +96,7 @@ var choices = map[[2]string][]string{
 	{"handbook", "remarks"}: slices.Sorted(maps.Keys(ruleSeverities)),
 	{"step", "who"}:         Roles, {"cause", "who"}: Roles,
 	{"step", "again"}: yesOrNo, {"step", "emissions"}: yesOrNo, {"step", "verification"}: yesOrNo, {"cause", "emissions"}: yesOrNo,
+	{"fault", "intermittent"}: yesOrNo,
 }
 
 // Forms that several keys have.

@@ -122,6 +122,9 @@ func (d differences) steps(mine, theirs *Procedure) {
 			at = mine.Steps[i].Place
 			missing[mine.Steps[i].ID] = true
 			d.tell(at, "step `"+mine.Steps[i].ID+"` is called `"+s.ID+"` there", s.Place)
+			d.remarks = slices.DeleteFunc(d.remarks, func(m remark.Remark) bool { // what leads there is right
+				return m.ID == remark.LinkNowhere.ID && m.Message == remark.LinkNowhere.At(m.Place, "#"+s.ID).Message
+			})
 			continue
 		}
 		d.tell(at, "step `"+s.ID+"` is missing here, behind this", s.Place)

@@ -115,3 +115,37 @@ func TestCodeActions(t *testing.T) {
 	}
 	c.end()
 }
+
+// What a specification has is named in the place of the figure, in a text alone; what nothing needs to be allowed is taken out.
+func TestFixesOfTextAndComments(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir, "handbook.yaml", "title: Test\npublisher: Nobody\nedition: \"1\"\nlanguages: [en]\n")
+	c := start(t, dir)
+	c.open("specs/gap.yaml", "gap:\n  title: Gap\n  unit: mm\n  conditions: Cold\n  nominal: 0.85\n  history:\n    - {until: 2026-05-01, nominal: 0.75}\n# allow limit-vague: nobody knows\nother: {title: Other, unit: mm, conditions: Cold, nominal: 3}\n")
+	const page = "---\nsheet: reference\ntitle: Plugs\n---\n\n<!-- allow raw-html: nobody knows -->\nIt is <spec:gap>, not 0.75 mm, or 0.85 mm.\n\n" +
+		"```calculator\nname: twice\ntitle: Twice\nabout: Twice.\ninputs:\n  wide: {label: Gap, unit: mm, range: 0 to 2, start: 0.75 mm}\nresults:\n  double: {label: Twice, unit: mm, formula: wide + wide, digits: 2}\nsource: [By hand]\nexamples:\n  - given: {wide: 0.4 mm}\n    gives: {double: 0.8 mm}\n```\n"
+	c.open("en/gap.md", page)
+	c.remarks("en/gap.md")
+	ask := func(name, behind string) (titles, text string) {
+		p := c.at(name, behind)
+		var list []action
+		c.call("textDocument/codeAction", map[string]any{"textDocument": p["textDocument"], "range": rang{p["position"].(pos), p["position"].(pos)}}, &list)
+		for _, a := range list {
+			titles += a.Title
+			text = c.applied(a.Edit, map[string]string{name: c.texts[name]})[name]
+		}
+		return titles, text
+	}
+	for _, x := range []struct{ name, behind, title, text string }{
+		{"en/gap.md", "not 0.75", "Write <spec:gap>", "not <spec:gap>, or 0.85 mm."},
+		{"en/gap.md", "or 0.85", "Write <spec:gap>", "0.75 mm, or <spec:gap>."},
+		{"en/gap.md", "<!-- allow", "Take it out", "---\n\nIt is <spec:gap>, not 0.75"},
+		{"en/gap.md", "start: 0.75", "", ""},
+		{"specs/gap.yaml", "# allow", "Take it out", "nominal: 0.75}\nother:"},
+	} {
+		if title, text := ask(x.name, x.behind); title != x.title || !strings.Contains(text, x.text) {
+			t.Errorf("behind %q: %q\n%s", x.behind, title, text)
+		}
+	}
+	c.end()
+}

@@ -310,8 +310,12 @@ func (c *client) applied(e workspaceEdit, texts map[string]string) map[string]st
 		lines := strings.SplitAfter(texts[name], "\n")
 		for i := len(d.Edits) - 1; i >= 0; i-- { // from the end, so that places before it stay
 			r := d.Edits[i].Range
-			if r.Start.Line != r.End.Line {
-				c.t.Fatalf("%v", r)
+			if r.Start.Line != r.End.Line { // whole lines
+				if r.Start.Character+r.End.Character > 0 || d.Edits[i].NewText != "" {
+					c.t.Fatalf("%v", r)
+				}
+				clear(lines[r.Start.Line:r.End.Line])
+				continue
 			}
 			units := utf16.Encode([]rune(lines[r.Start.Line]))
 			lines[r.Start.Line] = string(utf16.Decode(units[:r.Start.Character])) + d.Edits[i].NewText + string(utf16.Decode(units[r.End.Character:]))

@@ -62,7 +62,7 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 	s.Key, s.Sheet, s.Title = "jobs", "jobs", w.words.Word("jobs.title")
 	s.Named = true
 	s.ScriptNote = w.words.Word("jobs.scriptNote")
-	s.Look, s.Script = []theme.StyleEntry{theme.JobsStyle}, scriptPath(theme.JobsScript, lang)
+	s.Look, s.Script = []theme.StyleEntry{theme.JobsStyle, theme.EarlyStyle}, scriptPath(theme.JobsScript, lang)
 	for _, other := range r.book.Languages {
 		if other != lang {
 			s.Translations = append(s.Translations, w.translation(other, JobsPath(r.book, other)))

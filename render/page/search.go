@@ -2,6 +2,7 @@ package page
 
 import (
 	"path"
+	"slices"
 
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
@@ -9,11 +10,14 @@ import (
 )
 
 // searchView is the body of the search page: without script it leads to the
-// finder and to every page.
+// finder and to every page. A translation's leads on to the search of its source
+// with the same query: where nothing is found, and always where pages are missing.
 type searchView struct {
 	*theme.Words
 	Finder string
 	Sheets []sheetView
+	Source *translation // the search page of the source language
+	Lacks  bool         // the source has pages that this language lacks
 }
 
 // searchData is what the search script must know beside the index. Its form is
@@ -66,6 +70,12 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 	}
 	w.data.Search = d
 	v := searchView{Words: w.words, Finder: s.Home}
+	if first := r.book.Languages[0]; lang != first {
+		source := w.translation(first, SearchPath(r.book, first))
+		v.Source = &source
+		s.Look = append(s.Look, theme.SourceStyle)
+		v.Lacks = slices.ContainsFunc(r.book.PagesIn(lang), func(p *handbook.Page) bool { return p.Lang == first })
+	}
 	w.allSheets(&v, lang)
 	w.template("search", v)
 	return w.finish(s)

@@ -129,6 +129,15 @@ func TestClearOfEdges(t *testing.T) {
 		m.presses("Other machine")
 		m.at("confirm")
 
+		// The first reading has the bar say what now stands on the machine.
+		m.opensAt("en/procedures/choke-opens-late.html", "#ground")
+		m.choose("quince-150")
+		m.reads("0.31")
+		sees("the verdict above a bar that has grown", ".current output")
+		sees("the marked answer above a bar that has grown", ".current [data-follows]")
+		m.presses("Other machine")
+		m.at("confirm")
+
 		m.opensAt(generator, "#open")
 		m.choose("damson-175")
 		m.answers("Below 1 Ω on line and neutral", "capacitor")

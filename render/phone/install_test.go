@@ -259,8 +259,8 @@ func TestInstallable(t *testing.T) {
 	}
 }
 
-// TestInstallBroken: the line is cut in the middle of a pack, and the worker ends;
-// the next visit goes on, and takes nothing anew but what was under way.
+// TestInstallBroken: the line is cut in the middle of a pack, and the worker ends; what
+// came stays. The next visit to the host goes on, and takes nothing anew but what was under way.
 func TestInstallBroken(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -276,7 +276,11 @@ func TestInstallBroken(t *testing.T) {
 	b.says(fmt.Sprintf("of %d pages on this phone", len(d.pages)))
 	came := h.came()
 	_, size := h.asked()
+	here := eval[string](b, `document.querySelector(".held summary").textContent`)
 	b.killWorker()
+	// The host stays away, and what came is here.
+	b.goTo(h.address)
+	b.says(here)
 	h.set(func() { h.cut, h.dead = "", false })
 	b.goTo(h.address)
 	b.says(fmt.Sprintf("Edition %s, all %d pages on this phone", d.book.Edition, len(d.pages)))
@@ -306,7 +310,8 @@ func TestInstallSpoilt(t *testing.T) {
 	b.says("Edition 1, all ")
 	h.set(func() { h.dir, h.corrupt = editionOf(t, "2", nil, 0), "en/a.html" })
 	b.tells(`{do: "check"}`)
-	b.says("1 file did not arrive whole (en/a.html)")
+	b.says("Edition 2 on the host did not arrive whole")
+	b.says("en/a.html")
 	b.goTo(h.address + "en/a.html")
 	b.wait(`document.querySelector("h1").textContent === "Page of edition 1"`)
 	b.says("Edition 1, all ")

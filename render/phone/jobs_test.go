@@ -103,6 +103,7 @@ func (b *tab) jobs(d *demo, hash string) {
 // takeScript pastes texts one after the other and says of each whether it was taken in, and what was told.
 const takeScript = `(async (texts) => {
 	const area = document.querySelector("[name=pasted]"), told = document.querySelector(".taken-in"), results = [];
+	area.closest("details").open = true;
 	for (const text of texts) {
 		area.value = text;
 		document.querySelector("[data-do=take]").click();

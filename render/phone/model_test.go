@@ -23,7 +23,10 @@ var serialCases = []struct{ typed, models, alike string }{
 	{"M245-11250", "medlar-245", ""},
 	{"M245 11249", "", ""},
 	{"D175-03100", "damson-175", ""},
-	{"D175-3100", "", ""}, // a figure is missing
+	{"D175-3100", "", "D17503100"}, // a figure is missing, and may be the zero
+	{"d175 31OO", "", "D17503100"},
+	{"D175-310", "", ""},
+	{"D175", "", ""},
 	{"D175-O3100", "", "D17503100"},
 	{"QI50-20400", "", "Q15020400"},
 	{"D175-03I00", "", "D17503100"},

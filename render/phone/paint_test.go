@@ -32,12 +32,12 @@ const paintScript = `
 // request for 14,000 bytes, and one answer more would make it 4.3 s. When the rest comes
 // nothing larger is painted and nothing moves. No clock is read: what makes a paint late is
 // a second answer. Left out are pages that begin with a picture, which is a file of its own
-// and has its place before it comes, and that of jobs, which shows what the phone has kept.
+// and has its place before it comes. That of jobs is opened on a phone that has kept none.
 func TestFirstPaint(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	for _, name := range []string{
-		"index.html", "search.html", "models.html", "en/procedures/choke-opens-early.html", "en/procedures/choke-opens-late.html",
+		"index.html", "search.html", "models.html", "jobs.html", "en/procedures/choke-opens-early.html", "en/procedures/choke-opens-late.html",
 		"en/procedures/choke-opens-late.flow.html", "en/bench/joints.html", "en/bench/choke-times.html", "en/theory/safety.html",
 	} {
 		t.Run(name, func(t *testing.T) {

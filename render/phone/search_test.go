@@ -379,6 +379,22 @@ func TestSearchPage(t *testing.T) {
 	if eval[bool](b, `document.querySelector(".all-pages").hidden`) {
 		t.Error("an empty field hides the list of sheets")
 	}
+
+	// A translation that has no such place leads to the search of its source, with the query.
+	b.goLive(d.address("es/search.html"))
+	const leads = `document.querySelector(".source a").getClientRects().length > 0`
+	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("bobina")))
+	b.wait(`document.querySelector(".found mark")`)
+	if eval[bool](b, leads) {
+		t.Error("what is found leads to the source, of which nothing is missing")
+	}
+	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("muffler")))
+	b.wait(leads)
+	b.tap(`document.querySelector(".source a")`)
+	b.wait(`location.pathname.endsWith("/search.html") && document.querySelector(".found mark")`)
+	if q := eval[string](b, `document.querySelector("form.search input").value`); q != "muffler" {
+		t.Errorf("the source is searched for %q", q)
+	}
 }
 
 // TestSearchWithoutScript asks that the page leads on without script: to the

@@ -47,15 +47,22 @@ const formatScript = `
 	Intl.DateTimeFormat = new Proxy(Intl.DateTimeFormat, {construct(...args) { made++; return Reflect.construct(...args); }});
 `
 
-// TestListFormats: a list of jobs makes what writes its times once, however many there are.
-func TestListFormats(t *testing.T) {
+// TestManyJobs: a list of jobs makes what writes its times once, however many there are; of many the first
+// ones are shown, the others are found by what the list says of them, and nobody passes it on the way to what stands above.
+func TestManyJobs(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
 	b.jobs(d, "")
+	const seen = `[...document.querySelectorAll(".jobs-list :is(.jobs li, [name=find], .more, p.told)")].filter((e) => e.getClientRects().length).length`
+	if n := eval[int](b, seen); n != 1 {
+		t.Errorf("without a job %d places are in sight, want that it says so", n)
+	}
 	var texts []string
 	for i := range 20 {
-		texts = append(texts, encoded(t, usual(fmt.Sprintf("%032x", i+1))))
+		r := usual(fmt.Sprintf("%032x", i+1))
+		r.Machine.Serial = fmt.Sprintf("M245-%05d", 100+i)
+		texts = append(texts, encoded(t, r))
 	}
 	b.take(texts...)
 	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: formatScript})
@@ -63,5 +70,29 @@ func TestListFormats(t *testing.T) {
 	b.wait(`document.querySelectorAll("ul.jobs li").length === 20`)
 	if made := eval[int](b, "made"); made == 0 || made > 4 {
 		t.Errorf("for 20 jobs something that writes times is made %d times", made)
+	}
+	if n := eval[int](b, seen); n != 1+10+1 {
+		t.Errorf("of 20 jobs %d places are in sight, want a field, 10 jobs and a key", n)
+	}
+	for sought, want := range map[string]int{"m245-00117 ": 1, "Burnt contacts": 10, "no such": 0} {
+		b.tap(`document.querySelector("[name=find]")`)
+		eval[bool](b, `(document.activeElement.select(), true)`)
+		b.keys(sought)
+		if n := eval[int](b, `[...document.querySelectorAll(".jobs li")].filter((e) => e.getClientRects().length).length`); n != want {
+			t.Errorf("%q shows %d jobs, want %d", sought, n, want)
+		}
+		if says := eval[bool](b, `!document.querySelector("p.told").hidden`); says != (want == 0) {
+			t.Errorf("%q: it says that no job has it: %t", sought, says)
+		}
+	}
+	eval[bool](b, `(document.activeElement.select(), true)`)
+	b.keys("M245")
+	b.tap(`document.querySelector(".more")`)
+	if n := eval[int](b, seen); n != 1+20 {
+		t.Errorf("of all jobs %d places are in sight, want a field and 20 jobs", n)
+	}
+	b.tap(`document.querySelector("details:has([name=pasted]) summary")`)
+	if !eval[bool](b, `document.querySelector("[data-do=take]").getBoundingClientRect().bottom < document.querySelector(".jobs").getBoundingClientRect().top`) {
+		t.Error("what takes records in stands beneath the list")
 	}
 }

@@ -32,6 +32,7 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 				}
 				q.Hazards = strings.Join(hazards, ", ")
 			}
+			q.Names = modelNames(h, page.Models, p.Lang)
 			q.Text = without(q.Text, q.Hazards, p.Revised, p.CheckBy)
 		case q.Kind == Finding && x.cause != "":
 			q.Names = partNames(p, x.cause)
@@ -59,6 +60,17 @@ func ReadFinder(path, title string, rendered []byte) *Page {
 		page.Places = append(page.Places, q)
 	}
 	return page
+}
+
+// modelNames are those of the models that a page is for, "" where it is for all.
+func modelNames(h *handbook.Handbook, ids []string, lang string) string {
+	var names []string
+	for _, m := range h.Models {
+		if slices.Contains(ids, m.ID) {
+			names = append(names, m.Title.In(lang))
+		}
+	}
+	return strings.Join(names, "\n")
 }
 
 func partNames(p *handbook.Page, cause string) string {

@@ -124,3 +124,19 @@ func TestQueries(t *testing.T) {
 		t.Logf("%s: %d queries", book.lang, len(list))
 	}
 }
+
+// TestModelNames: a model's name leads to each sheet that is not for all models, and is for it.
+func TestModelNames(t *testing.T) {
+	index, pages := indexOf(t, "../../content", "en")
+	for model, query := range map[string]string{"quince-150": "Quince", "damson-175": "Damson"} {
+		found := map[string]bool{}
+		for _, h := range index.Find(query, "") {
+			found[h.Page.Path] = true
+		}
+		for _, p := range pages {
+			if slices.Contains(p.Models, model) && !found[p.Path] {
+				t.Errorf("%q does not lead to %s", query, p.Path)
+			}
+		}
+	}
+}

@@ -2,6 +2,7 @@ package source
 
 import (
 	"sort"
+	"sync"
 	"unicode/utf8"
 
 	"benchleaf/render/remark"
@@ -12,6 +13,41 @@ type lines struct {
 	file   string
 	text   []byte
 	starts []int // offset of each line
+
+	counting sync.Once
+	counted  []int // characters before each stretch of bytes, once a place far into a line was asked for
+}
+
+// stretch is how many bytes are counted together.
+const stretch = 512
+
+// characters counts those between two offsets. A long line may have as many mistakes as words: what
+// lies before them is not counted again for each.
+func (l *lines) characters(from, to int) int {
+	if to-from <= stretch {
+		return utf8.RuneCount(l.text[from:to])
+	}
+	l.counting.Do(func() {
+		n := 0
+		for i, b := range l.text {
+			if i%stretch == 0 {
+				l.counted = append(l.counted, n)
+			}
+			if utf8.RuneStart(b) {
+				n++
+			}
+		}
+	})
+	before := func(at int) int {
+		n := l.counted[min(at/stretch, len(l.counted)-1)]
+		for _, b := range l.text[min(at/stretch, len(l.counted)-1)*stretch : at] {
+			if utf8.RuneStart(b) {
+				n++
+			}
+		}
+		return n
+	}
+	return before(to) - before(from)
 }
 
 func newLines(file string, text []byte) *lines {
@@ -29,7 +65,7 @@ func newLines(file string, text []byte) *lines {
 func (l *lines) place(offset int) remark.Place {
 	offset = max(0, min(offset, len(l.text)))
 	line := sort.SearchInts(l.starts, offset+1) - 1
-	column := utf8.RuneCount(l.text[l.starts[line]:offset]) + 1
+	column := l.characters(l.starts[line], offset) + 1
 	if line == 0 && len(l.text) >= 3 && string(l.text[:3]) == byteOrderMark && column > 1 {
 		column-- // the mark is no character that an editor shows
 	}

@@ -11,7 +11,7 @@ let covered = 0;
 let way = 0;
 
 /** What is scrolled to stands clear of both, however high they are. */
-function measure(): void {
+export function measure(): void {
   way = height(".way") || way;
   const bar = one(".bar")!;
   const tall = bar.classList.contains("tall");

@@ -64,7 +64,8 @@ function troubles(s: Status): string[] {
   const why = s.stopped && whys[s.stopped];
   if (why && !s.whole) list.push(fill(word.held.stopped, { why }));
   else if (why && s.stopped !== "host") list.push(fill(word.held.newer, { why }));
-  if (s.failed.length === 1) list.push(fill(word.held.failedOne, { file: s.failed[0]! }));
+  if (s.failed.length && s.coming) list.push(fill(word.held.failedNewer, { edition: s.coming }));
+  else if (s.failed.length === 1) list.push(fill(word.held.failedOne, { file: s.failed[0]! }));
   else if (s.failed.length) list.push(fill(word.held.failed, { n: s.failed.length }));
   if (s.refused) {
     const text = !s.whole

@@ -7,6 +7,7 @@ import { startAgainst } from "./against";
 import { answered, causes, openIn, page, recorded, titleOf } from "./answered";
 import { fill, ids, one } from "./dom";
 import "./due";
+import { measure } from "./edges";
 import { drawFirst } from "./first";
 import type { Passed, Shown } from "./guide";
 import { id, now, onOther, record, save, take } from "./hand";
@@ -151,6 +152,7 @@ function start(): void {
     const section = field.closest<HTMLElement>(".reading")!;
     delete section.dataset.recalled;
     onType(field.closest(".step")!);
+    measure(); // the bar may just have grown
     for (const what of ["[data-follows]", "output"]) one(what, section)?.scrollIntoView({ block: "nearest" });
   });
   // A phone that is dark, or shows another page, may be taken over by somebody who was not there.

@@ -11,6 +11,12 @@ import { stands } from "./stands";
 import { recall, remember } from "./store";
 import { dated } from "./time";
 
+/** Of many jobs so many are shown until all are asked for. */
+let most = 10;
+
+const field = one<HTMLInputElement>("[name=find]")!;
+const more = one(".more")!;
+
 /** Jobs that were deleted, with what was kept of them: as long as the page stands they can be brought back. */
 const deleted = new Map<string, [Job, [key: string, value: string][]]>();
 
@@ -77,11 +83,29 @@ async function kept(any: boolean): Promise<string> {
   return sentences.join(" ");
 }
 
+/** Shows the jobs that have what is sought, the first ones of many. */
+function sift(): void {
+  let count = 0;
+  for (const item of all("ul.jobs li:not(.told)")) {
+    item.hidden = !item.textContent!.toLowerCase().includes(field.value.toLowerCase().trim()) || ++count > most;
+  }
+  more.hidden = count <= most;
+  one(".told")!.hidden = !field.value || count > 0;
+}
+
+field.addEventListener("input", sift);
+more.addEventListener("click", () => {
+  most = Infinity;
+  sift();
+});
+
 export async function drawList(): Promise<void> {
   const jobs = await list();
   jobs.sort((a, b) => +!!a.closed - +!!b.closed || Date.parse(b.begun) - Date.parse(a.begun));
   const items = jobs.length ? jobs.map(listed) : [told(word.jobs.none)];
   one("ul.jobs")!.replaceChildren(...items, ...[...deleted.values()].map(bringBack));
+  if (jobs.length > most) field.closest("p")!.hidden = false; // and stays, for what is sought in it
+  sift();
   // A browser may ask its user first; the list does not wait for the answer.
   void kept(jobs.length > 0).then((text) => putText(one(".kept")!, text));
 }

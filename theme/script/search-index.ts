@@ -105,7 +105,6 @@ function lettersOf(word: string): number {
 
 /** What a query comes to at each place; own: a word of it stands there. */
 type Sums = [best: Float64Array, lead: Float64Array, total: Float64Array, gained: Float64Array, own: Float64Array];
-const none = new Float64Array();
 
 /** A place with its score. */
 interface Scored {
@@ -172,8 +171,8 @@ export class Index {
   #reader;
   #textLengths: number[] = [];
   #titleLengths: number[] = [];
-  #text = 1;
-  #title = 1;
+  #text!: number;
+  #title!: number;
   #ranges: Range[] = [];
   /** Where the postings of a term stand: segment and list, in turn. */
   #lists = new Map<string, number[]>();
@@ -182,17 +181,17 @@ export class Index {
   #terms: string[] = [];
   /** Terms without a digit, those of the synonyms among them, with their letters and lengths. */
   #words: string[] = [];
-  #wordLetters = new Int32Array();
-  #wordLengths = new Uint16Array();
+  #wordLetters!: Int32Array;
+  #wordLengths!: Uint16Array;
   /** Sums of the query at hand, by place; all 0 between two queries. */
-  #sums: Sums = [none, none, none, none, none];
+  #sums!: Sums;
   #synonyms: string[][][];
-  #said = new Set<string>();
+  #said: Set<string>;
 
   constructor(language: Language, synonyms: string[][]) {
     this.#reader = reader(language);
     this.#synonyms = synonyms.map((list) => list.map((text) => this.#reader.tokens(text, true).filter((t) => !t.empty).map((t) => t.term)));
-    for (const term of this.#synonyms.flat(2)) this.#said.add(term);
+    this.#said = new Set(this.#synonyms.flat(2));
   }
 
   tokens(text: string): Token[] {
@@ -238,7 +237,7 @@ export class Index {
     this.#words = [...this.#terms, ...said].filter((term) => !hasDigit.test(term));
     this.#wordLetters = Int32Array.from(this.#words, lettersOf);
     this.#wordLengths = Uint16Array.from(this.#words, (term) => term.length);
-    this.#sums = this.#sums.map(() => new Float64Array(n)) as Sums;
+    this.#sums = [1, 2, 3, 4, 5].map(() => new Float64Array(n)) as Sums;
   }
 
   #postings(term: string): Postings {

@@ -50,6 +50,8 @@ const list = one(".found")!;
 const more = one(".more")!;
 const pages = one(".all-pages")!;
 const select = one<HTMLSelectElement>("select[name=model]");
+/** Leads to the search of the language that this one is translated from. */
+const source = one<HTMLAnchorElement>(".source a");
 
 /** How many places are shown at first, and how many more each time. */
 const portion = 8;
@@ -73,15 +75,6 @@ window.benchleafTexts = (path, list) => {
 
 /** The address of a file of the edition. */
 const addressOf = (path: string): string => setup.root + path.split("/").map(encodeURIComponent).join("/");
-
-const asked = new Set<string>();
-
-/** Has a page's texts fetched: by a script, which a folder of files allows. */
-function fetchTexts(path: string): void {
-  if (asked.has(path)) return;
-  asked.add(path);
-  load(`${addressOf("assets/search/" + path)}.js`);
-}
 
 /** The words of a text that were found. */
 const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other!));
@@ -142,7 +135,11 @@ function result(h: Hit): HTMLElement {
   a.append(text);
   li.append(a);
   if (texts.has(page.path)) excerpt(text);
-  else setTimeout(() => fetchTexts(page.path)); // the places come first
+  else {
+    texts.set(page.path, []);
+    // The places come first. A script can be fetched from a folder of files, too.
+    setTimeout(() => load(`${addressOf("assets/search/" + page.path)}.js`));
+  }
   return li;
 }
 
@@ -156,6 +153,7 @@ function search(): void {
     put(status, query && word.search.reading);
     return;
   }
+  if (source) source.href = source.href.replace(/[^=]*$/, encodeURIComponent(query));
   const model = select?.value ? String(setup.models.indexOf(select.value)) : "";
   const found = index.find(query, model);
   hits = found.hits;

@@ -28,13 +28,15 @@ export const modelsOf = (number: string, list: Serials[]): string[] => [...new S
 
 const figure = (text: string): string => text.replace(/O/g, "0").replace(/I/g, "1");
 
-/** Numbers that some model has, and that look like one that none has: O and 0, I and 1 are taken for each other. */
+/** Numbers that some model has, and that look like one that none has: O and 0, I and 1 are taken for each other, and zeros before the figures left out. */
 export function alike(number: string, list: Serials[]): string[] {
-  const found = list.flatMap((s) => {
-    const [model, head, tail, low, high] = s;
-    const looks = figure(number);
-    if (!has([model, figure(head), figure(tail), low, high], looks)) return [];
-    return [head + looks.slice(head.length, looks.length - tail.length) + tail];
+  const looks = figure(number);
+  const found = list.flatMap(([model, head, tail, low, high]) => {
+    const [before, behind] = [figure(head), figure(tail)];
+    const typed = looks.slice(before.length, looks.length - behind.length);
+    const figures = typed.padStart(low.length, "0");
+    if (!typed || before + typed + behind !== looks || !has([model, before, behind, low, high], before + figures + behind)) return [];
+    return [head + figures + tail];
   });
   return [...new Set(found)];
 }

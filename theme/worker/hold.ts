@@ -102,6 +102,7 @@ async function statusOf(client: string): Promise<Status> {
     whole: !!s.held,
     checked: s.checked,
     next: newest && (s.ready || (mine && mine !== s.held)) ? newest.manifest.edition : "",
+    coming: (s.held && (await edition(s.coming))?.manifest.edition) || "",
     busy: !!running,
     stopped: s.stopped,
     failed: s.failed,

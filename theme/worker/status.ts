@@ -29,6 +29,8 @@ export interface Status {
   checked: number;
   /** A newer edition than the page's, here whole; "" for none. */
   next: string;
+  /** The edition that is being fetched while another one is kept, or that waits to be shown; "" for none. */
+  coming: string;
   /** Something is being fetched. */
   busy: boolean;
   /** Why the last attempt stopped. */

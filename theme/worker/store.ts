@@ -12,6 +12,9 @@ declare const self: ServiceWorkerGlobalScope;
 /** Digests by path. */
 export type Files = Record<string, string>;
 
+/** A part of an edition: digests by name, by folder. */
+export type Part = Record<string, Files>;
+
 /** The root of an edition. Its form, and that of parts, is told in docs/edition.md. */
 export interface Manifest {
   format: number;
@@ -34,6 +37,8 @@ export interface Edition {
   shell: Files;
   /** The host has files by their digests; not known before one is asked for. */
   digests?: boolean;
+  /** All its parts have been read. */
+  read?: boolean;
   /** What is pinned once it is kept, and who signed it. */
   pin: Pinned | null;
   by: string;
@@ -149,8 +154,23 @@ const editions = new Map<string, Promise<Edition | undefined>>();
 export function edition(id: string): Promise<Edition | undefined> {
   if (!id) return Promise.resolve(undefined);
   let e = editions.get(id);
-  if (!e) editions.set(id, (e = readJSON<Edition>("e-" + id)));
+  if (!e) editions.set(id, (e = readEdition(id)));
   return e;
+}
+
+/** Where the worker was ended while it took an edition, the parts that had come say what is here of it. */
+async function readEdition(id: string): Promise<Edition | undefined> {
+  const e = await readJSON<Edition>("e-" + id);
+  if (e && !e.read) for (const digest of [e.manifest.shell.part, ...e.manifest.parts]) readPart(e, (await readJSON<Part>("f-" + digest)) ?? {});
+  return e;
+}
+
+/** Adds what a part names to the files of its edition, and returns it. */
+export function readPart(e: Edition, part: Part): Files {
+  const files: Files = {};
+  for (const [folder, names] of Object.entries(part)) for (const [name, digest] of Object.entries(names)) files[folder + name] = digest;
+  Object.assign(e.files, files);
+  return files;
 }
 
 export async function keepEdition(e: Edition): Promise<void> {

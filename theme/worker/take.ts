@@ -2,7 +2,7 @@
 
 import { unpack } from "./pack";
 import type { Stopped } from "./status";
-import { addressOf, keepEdition, keepFile, present, file, type Edition, type Files, type Manifest } from "./store";
+import { addressOf, keepEdition, keepFile, present, file, readPart, type Edition, type Files, type Manifest, type Part } from "./store";
 import { trusted, type Pinned } from "./trust";
 
 /** What stops all taking. */
@@ -178,10 +178,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), async (g) => {
     const files: Files = {};
     const read = (data: BufferSource): void => {
-      const part = JSON.parse(new TextDecoder().decode(data)) as Record<string, Files>;
-      for (const [folder, names] of Object.entries(part)) {
-        for (const [name, digest] of Object.entries(names)) e.files[folder + name] = files[folder + name] = digest;
-      }
+      Object.assign(files, readPart(e, JSON.parse(new TextDecoder().decode(data)) as Part));
     };
     const parts = Object.entries(g.parts);
     const unknown = parts.filter(([, digest]) => !has.has(digest)).length;
@@ -200,6 +197,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     if (!packed && many > 8 && many * 2 > Object.keys(files).length) await takePack(e, g, read, told);
     missing.push(...absent());
   });
+  e.read = !shellOnly && !failed.length;
   await keepEdition(e);
   await each(missing, async ([path, digest]) => {
     if (!has.has(digest) && !(await get(e, path, digest))) failed.push(path);
