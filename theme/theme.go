@@ -77,6 +77,8 @@ const (
 	HeldScript Entry = "held"
 	// DueScript is loaded besides, by a page without JobScript that its publisher looks at again by a day.
 	DueScript Entry = "due"
+	// OpenedScript stands in a procedure's page itself. It is known to the content policy by its digest.
+	OpenedScript Entry = "opened"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"
 	// BoundScript is the first one of a handbook in one file.
@@ -176,6 +178,9 @@ func LoadDesk() (*Theme, error) {
 	}
 	return t, err
 }
+
+// Bound tells whether pages stand in one file.
+func (t *Theme) Bound() bool { return t.bound }
 
 // Desk tells whether pages are shown while they are written.
 func (t *Theme) Desk() bool { return t.desk }

@@ -9,7 +9,7 @@ const (
 	labelX      = stemX + 13
 	endWidth    = 154 // of a box beside a step
 	endTab      = 26  // of the mark in its corner
-	leastBox    = 48  // 44 px on a phone of 360 px: a finger's width
+	leastBox    = 55  // 44 px on a phone of 320 px: a finger's width
 	boxPad      = 8
 	laneGap     = 12
 	laneInset   = 15 // from a box to the innermost lane: room for an arrow

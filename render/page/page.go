@@ -194,6 +194,8 @@ type shell struct {
 	Desk  string             // the language of the desk's script, "" in an edition
 	Look  []theme.StyleEntry // the sheets that the page's style is made of
 	Style style              // as it stands in the page
+	// Opened is the script that stands in the page.
+	Opened inline
 }
 
 type fact struct {
@@ -302,6 +304,11 @@ func (w *writer) finish(s *shell) (Output, error) {
 	var err error
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	}
+	if s.Guided() && !w.theme.Bound() && !w.theme.Desk() { // the desk holds a page against what came
+		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
+			return Output{}, fmt.Errorf("%s: %w", w.path, err)
+		}
 	}
 	file, err := w.address(s)
 	if err != nil {

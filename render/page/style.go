@@ -41,8 +41,7 @@ func (r *Renderer) style(look []theme.StyleEntry) (style, error) {
 			text = append(text, r.labelSize()...)
 		}
 	}
-	sum := sha256.Sum256(text)
-	s := style{Text: template.CSS(text), Hash: base64.StdEncoding.EncodeToString(sum[:])}
+	s := style{Text: template.CSS(text), Hash: digestOf(text)}
 	if look[0] != theme.PageStyle {
 		s.Name = string(look[0])
 	}
@@ -58,6 +57,25 @@ func (r *Renderer) BoundStyle(lang string) ([]byte, error) {
 	}
 	s, err := r.style(look)
 	return slices.Concat([]byte(s.Text), r.margin(lang)), err
+}
+
+// inline is a script that stands in a page.
+type inline struct {
+	Text template.JS
+	Hash string // by which the content policy knows it
+}
+
+// inline returns a script that stands in pages.
+func (w *writer) inline(entry theme.Entry) (inline, error) {
+	text, err := w.theme.Script(entry, w.lang)
+	text = bytes.TrimSpace(text)
+	return inline{template.JS(text), digestOf(text)}, err
+}
+
+// digestOf is a digest as a content policy has it (CSP Level 3, 2.3.1).
+func digestOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return base64.StdEncoding.EncodeToString(sum[:])
 }
 
 // stylePath is the file of a style that a script adds to a sheet.

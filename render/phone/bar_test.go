@@ -2,6 +2,9 @@ package phone
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -148,6 +151,37 @@ func TestNothingShifts(t *testing.T) {
 		for _, moved := range eval[[]string](b, shiftScript) {
 			t.Errorf("%s: %s", p, moved)
 		}
+	}
+}
+
+// files are what a page asks for besides itself.
+var files = regexp.MustCompile(`<script defer[^>]*></script>|<link rel="(?:icon|apple-touch-icon|stylesheet)"[^>]*>|<img[^>]*>`)
+
+// TestOpenedAtCard opens a procedure at a step and at a finding before its scripts are there: the card stands alone, as
+// the guide will show it. Where no guide comes, who goes on has the whole sheet.
+func TestOpenedAtCard(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	p := d.procedures()[0]
+	name := filepath.Join(t.TempDir(), "alone.html")
+	if err := os.WriteFile(name, files.ReplaceAll(d.read(t, p.Path), nil), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	const seen = `[...document.querySelectorAll(".step, .end, .facts, .intro")].filter((e) => e.getClientRects().length).map((e) => e.id || e.className)`
+	b.goTo("file://" + name)
+	all := eval[[]string](b, seen)
+	if len(all) < len(p.Procedure.Steps)+2 {
+		t.Fatalf("without an address of a card only %v can be seen", all)
+	}
+	for _, id := range []string{p.Procedure.Steps[2].ID, handbook.CauseAnchor(p.Procedure.Causes[0].ID)} {
+		b.goTo("about:blank")
+		b.goTo("file://" + name + "#" + id)
+		if got := eval[[]string](b, seen); !slices.Equal(got, []string{id}) {
+			t.Errorf("at %s %v can be seen", id, got)
+		}
+		eval[bool](b, `(location.hash = "#`+p.Procedure.Steps[1].ID+`", true)`)
+		b.wait(fmt.Sprintf("(%s).length === %d", seen, len(all)))
 	}
 }
 

@@ -35,11 +35,13 @@ func onDesk(t testing.TB, phone bool) *deskOf {
 	return d
 }
 
-// copied is a copy of the demo.
+// copied is a copy of the demo without its translations: a change to a page is a remark on these too.
 func copied(t testing.TB) *deskOf {
 	t.Helper()
 	d := &deskOf{TB: t, dir: filepath.Join(t.TempDir(), "book")}
 	d.do(os.CopyFS(d.dir, os.DirFS(filepath.Join("..", "..", "content"))))
+	d.do(os.RemoveAll(d.path("es")))
+	d.edit("handbook.yaml", "\nremarks:\n", "\nremarks:\n  page-untranslated: off\n  language-empty: off\n  synonym-idle: off\n  glossary-unshown: off\n")
 	return d
 }
 

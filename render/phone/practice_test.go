@@ -445,6 +445,13 @@ func TestPracticeAccessibility(t *testing.T) {
 		for _, small := range eval[[]string](b, `[...document.querySelectorAll("main a, summary")].filter((e) => { const r = e.getBoundingClientRect(); return r.height < 44 || r.width < 44; }).map((e) => e.outerHTML)`) {
 			t.Errorf("too small: %s", small)
 		}
+		if !eval[bool](b, `(() => {
+			const places = [...document.querySelectorAll(".codes a")].map((e) => e.getBoundingClientRect());
+			const count = (side) => new Set(places.map((r) => r[side])).size;
+			return count("left") > 2 && count("top") === Math.ceil(places.length / count("left"));
+		})()`) {
+			t.Error("the codes stand in no rows and columns")
+		}
 		b.size(phoneWidth, 4*phoneHeight) // nothing lies below the bars
 		b.practise(d, p, p.Circuit.Planted()[0].Code)
 		b.choose(p.Applicability[0].ID)

@@ -51,7 +51,7 @@ func TestWithoutScript(t *testing.T) {
 // sentence has the height of its line (WCAG 2.2, 2.5.8, exception "Inline").
 const layoutScript = `(() => {
 	const seen = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
-	const name = (e) => e.tagName + " " + (e.textContent.trim() || e.name || e.className).slice(0, 50);
+	const name = (e) => e.tagName + " " + (e.textContent.trim() || e.name || e.getAttribute("class")).slice(0, 50);
 	const small = (selector, height) => [...document.querySelectorAll(selector)].filter(seen).filter((e) => {
 		const r = (e.labels?.[0]?.contains(e) ? e.labels[0] : e).getBoundingClientRect();
 		const inline = e.matches("a") && getComputedStyle(e).display === "inline";
@@ -63,7 +63,7 @@ const layoutScript = `(() => {
 		...(wide ? [...document.body.querySelectorAll("*")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 0.5).slice(0, 3).map((e) => name(e) + " sticks out") : []),
 		...(wide ? ["the page is " + document.documentElement.scrollWidth + " wide"] : []),
 		...small(".answers a, .sheets a", 56),
-		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a", 44),
+		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a, .bulletins a, .flow-box", 44),
 	];
 })()`
 

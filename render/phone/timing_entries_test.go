@@ -75,7 +75,7 @@ func TestTimingKeepsEntries(t *testing.T) {
 	w.enter(map[string]string{"ambient": "-5"})
 	judged := func(when string) {
 		t.Helper()
-		w.expect(when, w.entries(), "13.85* -5* -5")
+		w.expect(when, w.entries(), "13.85* -5* −5")
 		now := w.shown()
 		// 13.85² V² / 9.4 Ω · 4.6 K/W = 93.87 K above −5 °C; 168 s · ln(93.87 / (93.87 − 67)) = 210 s,
 		// and 168 s · ln(93.87 / (93.87 − 49)) = 124 s to 44 °C, which is half of the way from 26 to 62 °C.
@@ -91,7 +91,7 @@ func TestTimingKeepsEntries(t *testing.T) {
 
 	limit := func() string { return eval[string](w.tab, w.section()+`.querySelector(".limit dd").textContent`) }
 	// A quarter of 210.1 s to either side.
-	w.expect("limits", limit(), "the expected time ± 25\u00a0%: 158 to 263\u00a0s ("+volts+" 13.85\u00a0V, "+air+" -5\u00a0°C)")
+	w.expect("limits", limit(), "the expected time ± 25\u00a0%: 158 to 263\u00a0s ("+volts+" 13.85\u00a0V, "+air+" −5\u00a0°C)")
 
 	first := eval[string](w.tab, `document.body.dataset.job`)
 	eval[bool](w.tab, `(document.querySelector("[data-do=other]").click(), true)`)
@@ -105,7 +105,7 @@ func TestTimingKeepsEntries(t *testing.T) {
 	w.swipedAway(1)
 	w.expect("its own", w.entries(), "13.85 41 °F* 5")
 	w.job(first)
-	w.expect("the first again", w.entries(), "13.85* -5* -5")
+	w.expect("the first again", w.entries(), "13.85* -5* −5")
 	w.job("")
 	w.expect("a third", w.entries(), "13.85 20 20")
 }
