@@ -110,7 +110,8 @@ const (
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
 	// BulletinStyle stands behind another one: for what bulletins have changed.
 	BulletinStyle StyleEntry = "bulletin"
-	MarkStyle     StyleEntry = "marks" // of numbers on a picture; it stands behind another one
+	ListingStyle  StyleEntry = "listing" // of listings; it stands behind another one
+	MarkStyle     StyleEntry = "marks"   // of numbers on a picture; it stands behind another one
 	// TranslationStyle stands behind another one, where a translation is older than its source.
 	TranslationStyle StyleEntry = "translation"
 	// PracticeStyle is loaded besides another one while somebody practises.
@@ -149,7 +150,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, WorkStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, WorkStyle, ListingStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -29,6 +30,25 @@ func newPlanted(t *testing.T) *planted {
 	p := &planted{t, t.TempDir()}
 	if err := os.CopyFS(p.dir, os.DirFS(demo)); err != nil {
 		t.Fatal(err)
+	}
+	// A change to a page makes its translation another page: what is planted stands in pages without one.
+	for _, untranslated := range []string{"adjust", "bench", "bulletins", "reference", "tests"} {
+		if err := os.RemoveAll(filepath.Join(p.dir, "es", untranslated)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, pattern := range []string{"procedures/*.md", "theory/*.md"} {
+		names, err := filepath.Glob(filepath.Join(p.dir, "es", pattern))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range names {
+			if !slices.Contains([]string{"hard-restart-hot.md", "pull-off.md", "safety.md"}, filepath.Base(name)) {
+				if err := os.Remove(name); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
 	}
 	return p
 }

@@ -137,8 +137,11 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
 		Titled: c.Title != "" || c.Calc.Own(), Own: c.Calc.Own(),
 	}
-	if w.page.Procedure == nil { // who works through steps has the formula, and less to load
+	switch {
+	case w.page.Procedure == nil:
 		v.Code = w.code(c.Calc)
+	case !c.Calc.Own():
+		v.Sources = nil // who works through steps has the formula, and less to load
 	}
 	if !c.Calc.Own() {
 		v.About = w.words.Word("calculator." + c.Calc.Name + ".about")
@@ -402,6 +405,7 @@ func lowerFirst(s string) string {
 
 // code is a calculator's own text, highlighted once for all pages.
 func (w *writer) code(c *calc.Calculator) template.HTML {
+	w.coded = true
 	if known, ok := w.listings.Load(c.Code); ok {
 		return known.(template.HTML)
 	}

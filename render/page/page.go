@@ -129,6 +129,7 @@ type writer struct {
 	timed    bool              // the page has a stopwatch
 	charted  bool              // the page has plots
 	pictured bool              // the page has pictures that open large
+	coded    bool              // it has listings
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
 	amended  bool              // the page shows what values were before
@@ -273,6 +274,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	}
 	if w.pictured {
 		s.Picture = scriptPath(theme.PictureScript, w.lang)
+	}
+	if w.coded {
+		s.Look = append(s.Look, theme.ListingStyle)
 	}
 	if w.marked {
 		s.Look = append(s.Look, theme.MarkStyle)
