@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -283,8 +284,12 @@ func (r *pageResolver) translated(s *pageResolver) {
 	section := topSection // of the last block
 	missing := func(x piece, at remark.Place) {
 		t.lags[x.node] = !t.Unrecorded // and is shown
-		if !t.Unrecorded && !lacks(p, x.section) && !counted[section] {
+		switch {
+		case t.Unrecorded || lacks(p, x.section):
+		case counted[section] == nil:
 			r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
+		default:
+			counted[section].seems("none is for `%s` (%s)", shortened(x.says), x.place)
 		}
 		if last == nil {
 			t.Before = append(t.Before, x.node)
@@ -305,8 +310,12 @@ func (r *pageResolver) translated(s *pageResolver) {
 		switch {
 		case pair.theirs < 0:
 			t.lags[x.node] = x.digest != ""
-			if !t.Unrecorded && !lacks(s.page, x.section) && !counted[x.section] {
+			switch {
+			case t.Unrecorded || lacks(s.page, x.section):
+			case counted[x.section] == nil:
 				r.remarks.Add(remark.TranslationExtra, x.place, s.page.Source.Path)
+			default:
+				counted[x.section].seems("%s has none like that of line %d", s.page.Source.Path, x.place.Line)
 			}
 		case x.digest != theirs[pair.theirs].digest:
 			now := theirs[pair.theirs]
@@ -318,6 +327,9 @@ func (r *pageResolver) translated(s *pageResolver) {
 		default:
 			r.sameValues(x, theirs[pair.theirs], s.page)
 		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(counted)) {
+		r.remarks = append(r.remarks, counted[name].Remark)
 	}
 	for n, m := range t.Marks {
 		if m.Source == nil && m.After == nil {
@@ -359,9 +371,9 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 // recorded gives each block of a translation the digest of what it was made from, as the front
 // matter has it; "" where that does not say. A section whose heading was reworded has its record
 // under the old one: as many as are left over are taken in their order. It returns the sections with another number of
-// digests: what of them is missing or of its own is told by that.
-func (r *pageResolver) recorded(list []piece) (counted map[string]bool) {
-	counted = map[string]bool{}
+// digests, each with its remark: what of them is missing or of its own is told by that.
+func (r *pageResolver) recorded(list []piece) (counted map[string]*miscount) {
+	counted = map[string]*miscount{}
 	record := r.front.Translated
 	var sections, strange []string
 	count := map[string]int{}
@@ -394,12 +406,25 @@ func (r *pageResolver) recorded(list []piece) (counted map[string]bool) {
 				list[i].digest, list[i].kind = "", own
 			}
 		} else if seen[name] == 0 && len(record) > 0 {
-			counted[name] = true
-			r.remarks.Add(remark.TranslationCount, list[i].place, name, strconv.Itoa(count[name]), strconv.Itoa(len(digests)), r.page.Source.Path)
+			counted[name] = &miscount{Remark: remark.TranslationCount.At(list[i].place, name, strconv.Itoa(count[name]), strconv.Itoa(len(digests)), r.page.Source.Path)}
 		}
 		seen[name]++
 	}
 	return counted
+}
+
+// miscount is the remark on a section with another number of digests than blocks. Which of several blocks of one kind is
+// missing or of its own can only be guessed: the first guess is part of how to mend it.
+type miscount struct {
+	remark.Remark
+	guessed bool
+}
+
+func (m *miscount) seems(guess string, args ...any) {
+	if !m.guessed {
+		m.Remark = m.Instead("By the kinds of its blocks %s, if of several no other one. %s", fmt.Sprintf(guess, args...), m.Mend)
+		m.guessed = true
+	}
 }
 
 // shortened is a text as a remark quotes it.
