@@ -422,7 +422,7 @@ type miscount struct {
 
 func (m *miscount) seems(guess string, args ...any) {
 	if !m.guessed {
-		m.Remark = m.Instead("By the kinds of its blocks %s, if of several no other one. %s", fmt.Sprintf(guess, args...), m.Mend)
+		m.Remark = m.Instead("By the kinds of its blocks %s; among several of one kind it may be another. %s", fmt.Sprintf(guess, args...), m.Mend)
 		m.guessed = true
 	}
 }
