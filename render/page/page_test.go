@@ -66,7 +66,7 @@ func TestTokenClassesHaveStyles(t *testing.T) {
 			emitted[class] = true
 		}
 	}
-	style, err := os.ReadFile("../../theme/style/text.css")
+	style, err := os.ReadFile("../../theme/style/listing.css")
 	if err != nil {
 		t.Fatal(err)
 	}
