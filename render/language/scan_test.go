@@ -10,6 +10,9 @@ import (
 
 // However a text is spoilt, its sites lie in it.
 func TestScanSpoilt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a thousand texts")
+	}
 	pieces := []string{"[", "{", "]", "}", "\n", "\r\n", "\r", ":", ": ", "- ", "|", ">", "\"", "'", "#", "```", "---", "<spec:", "](#", "`", "é", "\x00", "\xff", "  "}
 	random := rand.New(rand.NewPCG(1, 2))
 	for _, name := range []string{"en/procedures/black-smoke.md", "en/bench/choke-times.md", "handbook.yaml", "models.yaml", "parts.yaml", "specs/choke.yaml", "circuits/heater.yaml"} {
@@ -34,6 +37,9 @@ func TestScanSpoilt(t *testing.T) {
 
 // However long a text is and of whatever it is made, the work on it is in proportion to its length.
 func TestScanHostile(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a thousand texts")
+	}
 	pieces := []string{
 		"](", "[a](", "a:\n ", "a:\n", "  a:\n a:\n", "<spec:", "# <", "](#", "[", "{", "[\n", "{\n", "a: [\n ", "a: {a: ", "{a: [b], ", "- ", "- a: ", "a: |\n  b\n",
 		"`", "```step\n", "```plot a\n```\n", "~~~\n", "<!--", "<id:", "\r", "\n", "a: \"", "a: [\"", "a: ['\n", "a: {'", "[#\n", ", \n", "][]\n", "a: []\n]\n", "é",
