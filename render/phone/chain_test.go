@@ -198,7 +198,7 @@ func (r *reckoning) figure(shown unit.Unit, si float64) string {
 		return ""
 	}
 	v, _ := strconv.ParseFloat(unit.Format(shown.FromSI(si), 4), 64)
-	return strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", string(rune(unit.DecimalSign(r.page.Lang))), 1)
+	return strings.NewReplacer(".", string(rune(unit.DecimalSign(r.page.Lang))), "-", "−").Replace(strconv.FormatFloat(v, 'f', -1, 64))
 }
 
 // hold compares all that the forms show with what is reckoned. It counts the

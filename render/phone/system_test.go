@@ -29,12 +29,12 @@ func (b *tab) chooseSystem(s unit.System) {
 func (r *reckoning) converted(q calc.Quantity, to unit.Unit, si float64) string {
 	text := r.figure(to, si)
 	for digits := 5; digits < 10 && !to.IsGauge() && fits(q, si); digits++ {
-		v, _ := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+		v, _ := strconv.ParseFloat(strings.NewReplacer(",", ".", "−", "-").Replace(text), 64)
 		if fits(q, to.ToSI(v)) {
 			break
 		}
 		v, _ = strconv.ParseFloat(unit.Format(to.FromSI(si), digits), 64)
-		text = strings.Replace(strconv.FormatFloat(v, 'f', -1, 64), ".", string(rune(unit.DecimalSign(r.page.Lang))), 1)
+		text = strings.NewReplacer(".", string(rune(unit.DecimalSign(r.page.Lang))), "-", "−").Replace(strconv.FormatFloat(v, 'f', -1, 64))
 	}
 	return text
 }
