@@ -40,14 +40,17 @@ func (s *server) judging(ctx context.Context) {
 		}
 		s.mu.Lock()
 		s.judged = j // before anybody is told: who asks then is answered by it
-		close(s.news)
-		s.news = make(chan struct{})
 		s.mu.Unlock()
 		if j.err != nil {
 			s.tell(j.err)
 		} else {
 			s.publish(ctx, j, versions)
 		}
+		s.mu.Lock()
+		s.published = j.revision
+		close(s.news)
+		s.news = make(chan struct{})
+		s.mu.Unlock()
 	}
 }
 

@@ -74,7 +74,7 @@ type view struct {
 	versions map[string]int // of open documents
 }
 
-// look waits until the handbook has been judged: as it is now, where exact is set, else at all.
+// look waits until the handbook has been judged at all, or where exact is set as it is now, and what is wrong with it was told.
 func (s *server) look(ctx context.Context, exact bool) (*view, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -82,7 +82,7 @@ func (s *server) look(ctx context.Context, exact bool) (*view, error) {
 	if exact {
 		wanted = s.revision
 	}
-	for s.judged == nil || s.judged.revision < wanted {
+	for s.judged == nil || s.published < wanted {
 		if s.judge == nil {
 			return nil, refuse("there is no handbook")
 		}

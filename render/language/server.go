@@ -69,22 +69,23 @@ type server struct {
 	ready   chan struct{} // closed once conn is there
 	wake    chan struct{} // something has changed
 
-	mu       sync.Mutex
-	encoding encoding
-	client   initializeParams
-	state    sessionState
-	ended    bool // in order
-	dir      string
-	judge    Judge
-	docs     map[string]*doc   // open ones, by address
-	uris     map[string]string // of open ones, by path in the handbook
-	revision int               // counts changes
-	judged   *judgement        // the last one
-	news     chan struct{}     // closed with each judgement
-	calls    map[string]context.CancelFunc
-	asking   sync.WaitGroup
-	told     map[string][]diagnostic // what the client was told last, by file
-	seen     map[string]seen
+	mu        sync.Mutex
+	encoding  encoding
+	client    initializeParams
+	state     sessionState
+	ended     bool // in order
+	dir       string
+	judge     Judge
+	docs      map[string]*doc   // open ones, by address
+	uris      map[string]string // of open ones, by path in the handbook
+	revision  int               // counts changes
+	judged    *judgement        // the last one
+	published int               // the revision of which what is wrong was told
+	news      chan struct{}     // closed with each judgement that was told
+	calls     map[string]context.CancelFunc
+	asking    sync.WaitGroup
+	told      map[string][]diagnostic // what the client was told last, by file
+	seen      map[string]seen
 }
 
 type sessionState int
