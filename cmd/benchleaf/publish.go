@@ -19,19 +19,11 @@ func runPublish(c *call) int {
 		return statusUsage
 	}
 	from, to := editionFolder(rest[:len(rest)-1]), rest[len(rest)-1]
-	f, err := openEdition(from)
-	if err != nil {
-		return c.trouble(err)
+	f, status := c.whole(from, "benchleaf publish: %s is not as it was compiled; nothing is published\n")
+	if f == nil {
+		return status
 	}
 	defer f.Close()
-	_, faults, err := verifyFiles(f, c.stderr)
-	switch {
-	case err != nil:
-		return c.trouble(err)
-	case faults > 0:
-		fmt.Fprintf(c.stderr, "benchleaf publish: %s is not as it was compiled; nothing is published\n", remark.Printable(from))
-		return statusRemarks
-	}
 	p, err := edition.Publish(from, to)
 	if err != nil {
 		return c.trouble(err)

@@ -131,19 +131,11 @@ func (c *call) signEdition(key, dir string) int {
 	if k == nil {
 		return status
 	}
-	f, err := openEdition(dir)
-	if err != nil {
-		return c.trouble(err)
+	f, status := c.whole(dir, "%s is not as it was made, and was not signed. Compile it again.\n")
+	if f == nil {
+		return status
 	}
 	defer f.Close()
-	_, faults, err := verifyFiles(f, c.stderr)
-	switch {
-	case err != nil:
-		return c.trouble(err)
-	case faults > 0:
-		fmt.Fprintf(c.stderr, "%s is not as it was made, and was not signed. Compile it again.\n", remark.Printable(dir))
-		return statusRemarks
-	}
 	now := time.Now()
 	file, err := k.Sign(f.Text, now)
 	if err != nil {

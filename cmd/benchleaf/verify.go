@@ -78,6 +78,26 @@ func openEdition(dir string) (*edition.Folder, error) {
 	return f, err
 }
 
+// whole opens an edition that is as it was made. Of another one it tells what is wrong, and says by refused, which has a
+// place for the folder, what is not done with it; f is nil then.
+func (c *call) whole(dir, refused string) (f *edition.Folder, status int) {
+	f, err := openEdition(dir)
+	if err != nil {
+		return nil, c.trouble(err)
+	}
+	switch _, faults, err := verifyFiles(f, c.stderr); {
+	case err != nil:
+		status = c.trouble(err)
+	case faults > 0:
+		fmt.Fprintf(c.stderr, refused, remark.Printable(dir))
+		status = statusRemarks
+	default:
+		return f, statusDone
+	}
+	f.Close()
+	return nil, status
+}
+
 // verifyFiles tells what is wrong with an edition's files.
 func verifyFiles(f *edition.Folder, to io.Writer) (files, faults int, err error) {
 	files, err = f.Verify(func(fault edition.Fault) {
