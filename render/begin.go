@@ -99,6 +99,8 @@ func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
 // prove holds the handbook with the files against what it is without them. A
 // translation has what is wrong with its page, those that are still missing were missing before, and a page may be
 // begun in any language.
+// While the handbook has an error, nothing is advised about it as a whole: where the files mend that, advice about
+// others is none of their doing.
 func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 	tree, remarks, err := source.Read(b.dir)
 	if err != nil {
@@ -112,8 +114,10 @@ func (b *Beginning) prove(files []begin.File) (remark.List, error) {
 		remarks = append(remarks, tree.Add(f.Path, f.Text)...)
 	}
 	_, result := judge(tree, remarks, nil)
+	mended := b.before.Count(remark.Error) > 0
 	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
-		return slices.Contains([]string{remark.PageUntranslated.ID, remark.TranslationPage.ID, remark.TranslationUnrecorded.ID}, r.ID) || slices.ContainsFunc(b.before, func(was remark.Remark) bool {
+		own := slices.ContainsFunc(files, func(f begin.File) bool { return f.Path == r.Place.File })
+		return mended && !own && r.Severity != remark.Error || slices.Contains([]string{remark.PageUntranslated.ID, remark.TranslationPage.ID, remark.TranslationUnrecorded.ID}, r.ID) || slices.ContainsFunc(b.before, func(was remark.Remark) bool {
 			return was.ID == r.ID && (was.Place == r.Place && was.Message == r.Message || was.Place.File == b.Source())
 		})
 	}), nil

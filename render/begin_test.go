@@ -317,6 +317,26 @@ func TestBeginNothing(t *testing.T) {
 	}
 }
 
+// TestBeginMends: a link may lead to a page before that is begun. What is advised about the
+// handbook as a whole, once nothing is wrong with it any more, keeps nobody from beginning it.
+func TestBeginMends(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "content")
+	if _, remarks, err := begun(t, dir, "handbook", "", nil); err != nil || len(remarks) > 0 {
+		t.Fatal(err, remarks)
+	}
+	put(t, dir, "parts.yaml", "lamp: {title: Lamp}\n")
+	put(t, dir, "en/procedures/does-not-crank.md", "# Later\n")
+	put(t, dir, "en/theory/starting.md", "# Starting\n\n[It does not charge](../procedures/no-charge.md)\n")
+	written, remarks, err := begun(t, dir, "procedure", "no-charge", nil)
+	if err != nil || len(written) != 1 || len(remarks) > 0 {
+		t.Errorf("written %v, error %v\n%s", written, err, remarksText(remarks))
+	}
+	result, err := render.Audit(dir)
+	if err != nil || result.Failed() || !slices.ContainsFunc(result.Remarks, func(r remark.Remark) bool { return r.ID == remark.PartUnexamined.ID }) {
+		t.Errorf("%v\n%s", err, remarksText(result.Remarks))
+	}
+}
+
 // TestBeginDocuments: the guide says what can be begun and with which flags, and
 // has every key that the templates write or propose.
 func TestBeginDocuments(t *testing.T) {

@@ -42,7 +42,7 @@ func (r Result) Failed() bool { return r.Remarks.Count(remark.Error) > 0 }
 var ErrApart = errors.New("the edition's folder and its source lie one in the other")
 
 // ErrNoSource says that the source folder does not exist.
-var ErrNoSource = errors.New("there is no such folder")
+var ErrNoSource = errors.New("there is no such folder; name the handbook's, or begin one: benchleaf begin handbook")
 
 // Options say how a handbook is compiled.
 type Options struct {

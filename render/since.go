@@ -23,7 +23,7 @@ func openSince(name string) (*compare.Edition, error) {
 	}
 	e, err := compare.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		err = fmt.Errorf("%s: %w", name, ErrNoSource)
+		err = fmt.Errorf("%s: %w", name, edition.ErrNowhere)
 	}
 	return e, err
 }

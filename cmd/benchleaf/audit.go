@@ -11,8 +11,8 @@ import (
 // runAudit judges a handbook and writes what it found for people, or for programs.
 func runAudit(c *call) int {
 	coverage := c.flags.Bool("coverage", false, "say which parts, causes and engine states the procedures look at, and the minutes to a cause")
-	format := c.flags.String("format", "text", "text, json or sarif")
-	since := c.flags.String("since", "", "an older edition, to see whether what changed says so")
+	format := c.flags.String("format", "text", "`form` of the remarks: text, json or sarif")
+	since := c.flags.String("since", "", "an older `edition`, to see whether what changed says so")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

@@ -10,8 +10,9 @@ import (
 )
 
 const auditUsage = "usage: benchleaf audit [FLAGS] [FOLDER]\n" +
-	"  -coverage  say which parts, causes and engine states the procedures look at, and the minutes to a cause\n" +
-	"  -format  text, json or sarif (text)\n"
+	"       to say what is wrong with a handbook, and write nothing\n" +
+	"  -coverage       say which parts, causes and engine states the procedures look at, and the minutes to a cause\n" +
+	"  -format FORM    form of the remarks: text, json or sarif; text if left out\n"
 
 func TestAuditFormats(t *testing.T) {
 	for _, c := range []struct {
@@ -23,7 +24,7 @@ func TestAuditFormats(t *testing.T) {
 		{"json", "audit -format json", 1, "{\n  \"audit\": 1,\n  \"errors\": 1,", ""},
 		{"no format", "audit -format xml", 2, "", "benchleaf audit: \"xml\" is no format: text, json, sarif\n"},
 		{"coverage for programs", "audit -coverage -format json", 2, "", "benchleaf audit: -coverage goes with the format text only\n"},
-		{"no folder", "audit -format json none", 2, "", "benchleaf audit: none: there is no such folder\n"},
+		{"no folder", "audit -format json none", 2, "", "benchleaf audit: none: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			status, stdout, stderr := try(t, broken, strings.Fields(c.args)...)

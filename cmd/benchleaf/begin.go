@@ -16,14 +16,10 @@ import (
 // say is asked on a terminal, and elsewhere has its usual value.
 func runBegin(c *call) int {
 	const inFlag = "in"
-	in := c.flags.String(inFlag, "content", "folder of the handbook that it goes into")
+	in := c.flags.String(inFlag, "content", "`folder` of the handbook that it goes into")
 	given := map[string]string{}
-	for _, k := range begin.Kinds {
-		for _, f := range k.Fields {
-			if c.flags.Lookup(f.Key) == nil {
-				c.flags.Func(f.Key, f.About, func(value string) error { given[f.Key] = value; return nil })
-			}
-		}
+	for key, of := range kindsByField() {
+		c.flags.Func(key, of, func(value string) error { given[key] = value; return nil })
 	}
 	rest, status, ok := c.parse(2)
 	if !ok {
@@ -143,4 +139,20 @@ func fillIn(b *render.Beginning, given map[string]string, ask *asker) (remarks r
 		d.Values[f.Key] = value
 	}
 	return remarks
+}
+
+// kindsByField says of each flag what it is of, and what it says.
+func kindsByField() map[string]string {
+	kinds, about := map[string][]string{}, map[string]string{}
+	for _, k := range begin.Kinds {
+		for _, f := range k.Fields {
+			if kinds[f.Key] = append(kinds[f.Key], k.Name); about[f.Key] == "" {
+				about[f.Key] = f.About
+			}
+		}
+	}
+	for key, says := range about {
+		about[key] = "of a " + strings.Join(kinds[key], ", ") + ": " + says
+	}
+	return about
 }

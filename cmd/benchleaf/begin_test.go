@@ -27,7 +27,7 @@ func TestBegin(t *testing.T) {
 		{"begin page", 2, "", "benchleaf begin: it wants the name of the page's file, such as battery\n"},
 		{"begin page x -unit V", 2, "", "benchleaf begin: a page has no -unit\n"},
 		{"begin page x y", 2, "", "benchleaf begin: \"y\" is one argument too many\n"},
-		{"begin page x", 2, "", "benchleaf begin: content: there is no such folder\n"},
+		{"begin page x", 2, "", "benchleaf begin: content: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"begin handbook", 0, "content/handbook.yaml\ncontent/models.yaml\ncontent/parts.yaml\ncontent/en/procedures/does-not-crank.md\n" +
 			"content/specs/starting.yaml\ncontent/en/theory/starting.md\n" + shows("6 files"), ""},
 		{"audit", 0, "no remarks\n", ""},

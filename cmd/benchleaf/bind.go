@@ -8,9 +8,9 @@ import (
 
 func runBind(c *call) int {
 	b := render.Binding{Dir: "content"}
-	c.flags.StringVar(&b.Out, "out", "handbook.html", "file for the handbook")
-	c.flags.StringVar(&b.Language, "language", "", "its language; the handbook's first if left out")
-	c.flags.StringVar(&b.Model, "model", "", "its model; all if left out")
+	c.flags.StringVar(&b.Out, "out", "handbook.html", "`file` for the handbook")
+	c.flags.StringVar(&b.Language, "language", "", "its `language`; the handbook's first if left out")
+	c.flags.StringVar(&b.Model, "model", "", "id of its `model`; all if left out")
 	rest, status, ok := c.parse(len(c.arguments))
 	if !ok {
 		return status

@@ -35,7 +35,7 @@ func TestBind(t *testing.T) {
 		{"no such model", models, []string{"-model", "k4"}, 2, "", "benchleaf bind: model \"k4\": the handbook has none of that name; "},
 		{"no such page", models, []string{"content", "c"}, 2, "", "benchleaf bind: page \"c\": the handbook has none of that name; "},
 		{"no such language", models, []string{"-language", "es"}, 2, "", "benchleaf bind: language \"es\": the handbook has none of that name; it has en\n"},
-		{"no folder", nil, nil, 2, "", "benchleaf bind: content: there is no such folder\n"},
+		{"no folder", nil, nil, 2, "", "benchleaf bind: content: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"nowhere to write", models, []string{"-out", "no/such/x.html"}, 3, "", "benchleaf bind: "},
 		{"broken", broken, nil, 1, "", linkRemark + "1 error; nothing was written\n"},
 	} {

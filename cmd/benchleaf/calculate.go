@@ -12,8 +12,8 @@ import (
 // its inputs.
 func runCalculate(c *call) int {
 	asJSON := c.flags.Bool("json", false, "print JSON, with all digits")
-	in := c.flags.String("in", "", "folder of a handbook whose own calculators count too")
-	lang := c.flags.String("lang", "", "language of numbers and labels, such as es; English if left out")
+	in := c.flags.String("in", "", "`folder` of a handbook whose own calculators count too")
+	lang := c.flags.String("lang", "", "`language` of numbers and labels, such as es; English if left out")
 	rest, status, ok := c.parse(len(c.arguments))
 	if !ok {
 		return status

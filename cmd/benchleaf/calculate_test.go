@@ -175,9 +175,10 @@ Results
 `
 
 const calculateUsage = `usage: benchleaf calculate [FLAGS] [NAME [INPUT=VALUE ...]]
-  -in  folder of a handbook whose own calculators count too
-  -json  print JSON, with all digits
-  -lang  language of numbers and labels, such as es; English if left out
+       to run a calculator, describe it, or list them all
+  -in FOLDER      folder of a handbook whose own calculators count too
+  -json           print JSON, with all digits
+  -lang LANGUAGE  language of numbers and labels, such as es; English if left out
 `
 
 const parallelMend = "Write a number from 0.001 to 1000000 Ω. Other units for it: mΩ, kΩ, MΩ."
@@ -208,9 +209,9 @@ func TestCalculate(t *testing.T) {
 		stdout, stderr string
 	}{
 		{"help", nil, "-h", 0, calculateUsage, ""},
-		{"an unknown flag", nil, "-fast", 2, "", "benchleaf calculate: flag provided but not defined: -fast\n" + calculateUsage},
+		{"an unknown flag", nil, "-fast", 2, "", "benchleaf calculate: there is no flag -fast\n" + calculateUsage},
 		{"no language", nil, "-lang|english", 2, "", "benchleaf calculate: \"english\": this is no language; write it like es or es-MX\n"},
-		{"no handbook", nil, "-in|content", 2, "", "benchleaf calculate: content: there is no such folder\n"},
+		{"no handbook", nil, "-in|content", 2, "", "benchleaf calculate: content: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"a file for a handbook", heat, "-in|content/handbook.yaml", 3, "", "benchleaf calculate: open content/handbook.yaml: not a directory\n"},
 
 		{"describe", heat, "-in|content|choke-power", 0, powerText, ""},

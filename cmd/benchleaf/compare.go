@@ -6,15 +6,15 @@ import (
 	"io/fs"
 	"slices"
 
-	"benchleaf/render"
 	"benchleaf/render/compare"
+	"benchleaf/render/edition"
 	"benchleaf/render/remark"
 )
 
 // runCompare tells what changed between two editions.
 func runCompare(c *call) int {
-	format := c.flags.String("format", "text", "text or json")
-	model := c.flags.String("model", "", "id of the model for which to tell; all, if left out")
+	format := c.flags.String("format", "text", "`form` of the report: text or json")
+	model := c.flags.String("model", "", "id of the `model` for which to tell; all if left out")
 	rest, status, ok := c.parse(2)
 	switch {
 	case !ok:
@@ -32,7 +32,7 @@ func runCompare(c *call) int {
 	for i, name := range rest {
 		e, err := compare.Open(name)
 		if errors.Is(err, fs.ErrNotExist) {
-			err = fmt.Errorf("%s: %w", name, render.ErrNoSource)
+			err = fmt.Errorf("%s: %w", name, edition.ErrNowhere)
 		}
 		if err != nil {
 			return c.trouble(err)

@@ -47,7 +47,7 @@ func TestCompare(t *testing.T) {
 		{"compare -model a2 old new", 2, "", "benchleaf compare: there is no model \"a2\"; did you mean \"a1\"?\n"},
 		{"compare -format yaml old new", 2, "", "benchleaf compare: there is no format \"yaml\"\n"},
 		{"compare old", 2, "", "benchleaf compare: two editions are needed, the older first\n"},
-		{"compare old nowhere", 2, "", "benchleaf compare: nowhere: there is no such folder\n"},
+		{"compare old nowhere", 2, "", "benchleaf compare: nowhere: there is no such edition; make it first: benchleaf compile\n"},
 		{"compare old content", 2, "", "benchleaf compare: content: the folder holds files that are no edition: there is no manifest.json\n"},
 		{"compare new/index.html old", 2, "", "benchleaf compare: new/index.html: this is no edition: that is a folder, or its manifest.json"},
 		{"compare emptied new", 2, "", "benchleaf compare: emptied: the folder holds files that are no edition: there is no facts/handbook.json.gz"},

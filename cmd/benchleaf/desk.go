@@ -14,9 +14,9 @@ import (
 
 // runDesk shows a handbook in the browser while it is written.
 func runDesk(c *call) int {
-	port := c.flags.Int("port", 0, fmt.Sprintf("port of this machine; the first free one from %d on if left out", desk.FirstPort))
+	port := c.flags.Int("port", 0, fmt.Sprintf("`port` of this machine; the first free one from %d on if left out", desk.FirstPort))
 	phone := c.flags.Bool("phone", false, "let phones in the local network in, with a code")
-	address := c.flags.String("address", "", "with -phone: this machine's address in the local network, where it has several")
+	address := c.flags.String("address", "", "with -phone: this machine's `address` in the local network, where it has several")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

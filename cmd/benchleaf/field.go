@@ -14,10 +14,10 @@ import (
 // runField adds up records and writes a report, and the new frequencies into the
 // handbook where it is asked to.
 func runField(c *call) int {
-	in := c.flags.String("in", "", "folder of the handbook that the records are of")
-	format := c.flags.String("format", "text", "text, csv or html")
-	out := c.flags.String("out", "", "file for the report, of csv a folder; the terminal if left out")
-	weight := c.flags.Float64("weight", 20, "how many findings the author's frequencies are worth")
+	in := c.flags.String("in", "", "`folder` of the handbook that the records are of")
+	format := c.flags.String("format", "text", "`form` of the report: text, csv or html")
+	out := c.flags.String("out", "", "`file` for the report, of csv a folder; the terminal if left out")
+	weight := c.flags.Float64("weight", 20, "how many `findings` the author's frequencies are worth")
 	write := c.flags.Bool("write", false, "write the new frequencies into the handbook")
 	names, status, ok := c.parse(len(c.arguments))
 	if !ok {

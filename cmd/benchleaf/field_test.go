@@ -50,7 +50,7 @@ func TestField(t *testing.T) {
 		{"no weight", good, "field -weight NaN in", 2, "", "a weight is above 0"},
 		{"write where", good, "field -write in", 2, "", "name the handbook to write into with -in"},
 		{"no such file", good, "field nowhere", 3, "", "benchleaf field: lstat nowhere: no such file or directory\n"},
-		{"no such handbook", good, "field -in nowhere in", 2, "", "benchleaf field: nowhere: there is no such folder\n"},
+		{"no such handbook", good, "field -in nowhere in", 2, "", "benchleaf field: nowhere: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"records alone", good, "field in/a.json", 0, "\n  relay      1               0\n", ""},
 		// The prior of 4 is 1 and 3: 2 of 5 are the relay.
 		{"with the handbook", good, "field -in content in -weight 4", 0, "relay  Relay                     1      1               0      40.0", ""},
@@ -63,7 +63,7 @@ func TestField(t *testing.T) {
 			"field -in content -write in", 1, "1 job counted", "The handbook has 1 error, which `benchleaf audit` tells; what they touch may be missing here.\nNo frequency was written: mend the handbook's errors first.\n"},
 		{"a cause that is gone", joinedFiles(good, "in/a.json", strings.ReplaceAll(fieldRecord, "relay", "magneto")), "field -in content -write in", 1, "1 job counted",
 			"en/flat.md is left alone: 1 of 1 findings are of causes that it does not have, more than 5 %\n"},
-		{"help", good, "field -help", 0, "-weight  how many findings the author's frequencies are worth (20)", ""},
+		{"help", good, "field -help", 0, "-weight FINDINGS  how many findings the author's frequencies are worth; 20 if left out", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			status, stdout, stderr := try(t, c.files, strings.Fields(c.args)...)

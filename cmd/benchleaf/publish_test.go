@@ -21,7 +21,7 @@ func TestPublish(t *testing.T) {
 	}
 	compressed := regexp.MustCompile(`\d+ compressed`)
 	nothing := func() error { return nil }
-	usage := "usage: benchleaf publish [EDITION] FOLDER\n"
+	usage := "usage: benchleaf publish [EDITION] FOLDER\n       to lay a compiled handbook out in a folder of a web host\n"
 	whole := "... of edition 1 of T, all as its manifest says.\n"
 	for _, c := range []struct {
 		do             func() error
@@ -31,7 +31,7 @@ func TestPublish(t *testing.T) {
 	}{
 		{nothing, "publish", 2, "", "benchleaf publish: into which folder?\n" + usage},
 		{nothing, "publish a b c", 2, "", "benchleaf publish: \"c\" is one argument too many\n" + usage},
-		{nothing, "publish nowhere host", 2, "", "benchleaf publish: nowhere: there is no such folder\n"},
+		{nothing, "publish nowhere host", 2, "", "benchleaf publish: nowhere: there is no such edition; make it first: benchleaf compile\n"},
 		{nothing, "publish host", 0, "Edition 1 is in host: ..., N compressed beside them.\n", ""},
 		{nothing, "publish edition host", 0, "Edition 1 is in host: ..., N compressed beside them.\n", ""},
 		{nothing, "verify host", 1, "manifest.sig: it is not signed\n" + whole, ""},
@@ -42,7 +42,7 @@ func TestPublish(t *testing.T) {
 		{nothing, "sign -key my.key", 0, "", ""},
 		{nothing, "publish host", 0, "Edition 1 is in host: ..., N compressed beside them.\n", ""},
 		{nothing, "verify -key my.key.pub host", 0, "", ""},
-		{write("host/mine.txt", ""), "publish host", 2, "", "benchleaf publish: host: the folder holds files that are no edition: mine.txt\n"},
+		{write("host/mine.txt", ""), "publish host", 2, "", "benchleaf publish: host: the folder holds files that are no edition: mine.txt; choose another one\n"},
 	} {
 		if err := c.do(); err != nil {
 			t.Fatal(err)

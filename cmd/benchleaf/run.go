@@ -67,8 +67,11 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return statusUsage
 	}
 	if slices.Contains([]string{"help", "-h", "-help", "--help"}, args[0]) {
-		usage(stdout)
-		return statusDone
+		if len(args) == 1 {
+			usage(stdout)
+			return statusDone
+		}
+		args = []string{args[1], "-h"}
 	}
 	for _, c := range commands {
 		if c.name == args[0] {
@@ -96,6 +99,7 @@ func usage(w io.Writer) {
 		fmt.Fprintf(w, "  benchleaf %-43s %s\n", strings.TrimSpace(c.name+" "+c.arguments), c.about)
 	}
 	fmt.Fprintln(w)
+	fmt.Fprintln(w, "benchleaf help COMMAND says more of one.")
 	fmt.Fprintln(w, "FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.")
 	fmt.Fprintln(w, "Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.")
 }
@@ -110,7 +114,7 @@ func (c *call) parse(most int) (rest []string, status int, ok bool) {
 			if errors.Is(err, flag.ErrHelp) {
 				out, status = c.stdout, statusDone
 			} else {
-				fmt.Fprintf(out, "benchleaf %s: %v\n", c.command.name, err)
+				fmt.Fprintf(out, "benchleaf %s: %s\n", c.command.name, c.refused(err))
 			}
 			c.help(out)
 			return nil, status, false
@@ -127,15 +131,37 @@ func (c *call) parse(most int) (rest []string, status int, ok bool) {
 	return rest, statusDone, true
 }
 
+// refused says what is wrong with a flag.
+func (c *call) refused(err error) string {
+	name, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
+	if !ok {
+		return err.Error()
+	}
+	var names []string
+	c.flags.VisitAll(func(f *flag.Flag) { names = append(names, f.Name) })
+	if near := remark.Nearest(name, names); near != "" {
+		return fmt.Sprintf("there is no flag -%s; did you mean -%s?", name, near)
+	}
+	return "there is no flag -" + name
+}
+
+// help tells of the command and its flags. The word of a flag's usage between backquotes is
+// what its value is.
 func (c *call) help(w io.Writer) {
-	fmt.Fprintf(w, "usage: benchleaf %s\n", strings.TrimSpace(c.command.name+" "+c.command.arguments))
+	fmt.Fprintf(w, "usage: benchleaf %s\n       to %s\n", strings.TrimSpace(c.command.name+" "+c.command.arguments), c.command.about)
+	var rows [][2]string
+	width := 0
 	c.flags.VisitAll(func(f *flag.Flag) {
-		fmt.Fprintf(w, "  -%s  %s", f.Name, f.Usage)
-		if f.DefValue != "" && f.DefValue != "false" {
-			fmt.Fprintf(w, " (%s)", f.DefValue)
+		value, says := flag.UnquoteUsage(f)
+		if f.DefValue != "" && f.DefValue != "false" && f.DefValue != "0" {
+			says += "; " + f.DefValue + " if left out"
 		}
-		fmt.Fprintln(w)
+		row := [2]string{strings.TrimSpace("-" + f.Name + " " + strings.ToUpper(value)), says}
+		rows, width = append(rows, row), max(width, len(row[0]))
 	})
+	for _, row := range rows {
+		fmt.Fprintf(w, "  %-*s  %s\n", width, row[0], row[1])
+	}
 }
 
 // trouble reports what the machine refused, or the command line asked for, or that
@@ -146,7 +172,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrNowhere, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}
@@ -162,9 +188,9 @@ func folder(arguments []string) string {
 }
 
 func runCompile(c *call) int {
-	out := c.flags.String("out", "edition", "folder for the handbook")
+	out := c.flags.String("out", "edition", "`folder` for the edition")
 	fresh := c.flags.Bool("fresh", false, "make all of it anew, and keep nothing for the next time")
-	since := c.flags.String("since", "", "an older edition: pages are marked where they changed since, and one tells of all")
+	since := c.flags.String("since", "", "an older `edition`: pages are marked where they changed since, and one tells of all")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

@@ -57,11 +57,17 @@ const usageText = `benchleaf turns a folder of Markdown into an offline handbook
   benchleaf verify [-key FILE] [EDITION]                say whether a compiled handbook is whole, and who signed it
   benchleaf version                                     say which benchleaf this is
 
+benchleaf help COMMAND says more of one.
 FOLDER is the handbook's source, content if left out; EDITION what compile made of it, edition if left out.
 Exit status: 0 done, 1 the handbook or a value has errors, 2 wrong command line, 3 disk or permission, 130 stopped.
 `
 
-const compileUsage = "usage: benchleaf compile [FLAGS] [FOLDER]\n  -fresh  make all of it anew, and keep nothing for the next time\n  -out  folder for the handbook (edition)\n  -since  an older edition: pages are marked where they changed since, and one tells of all\n"
+const compileUsage = `usage: benchleaf compile [FLAGS] [FOLDER]
+       to make the offline handbook
+  -fresh          make all of it anew, and keep nothing for the next time
+  -out FOLDER     folder for the edition; edition if left out
+  -since EDITION  an older edition: pages are marked where they changed since, and one tells of all
+`
 
 const linkRemark = "en/a.md:3:1: error: `b.md` leads nowhere [link-nowhere]\n     3 | [x](b.md)\n       | ^~~\n    Link to a page by its file, to a heading or step by # and its id.\n"
 
@@ -78,10 +84,13 @@ func TestRun(t *testing.T) {
 		{"-h", nil, "-h", 0, usageText, ""},
 		{"unknown command", nil, "complie", 2, "", "benchleaf: there is no command \"complie\"; did you mean \"compile\"?\n" + usageText},
 		{"help of a command", nil, "compile -h", 0, compileUsage, ""},
-		{"unknown flag", nil, "compile -fast", 2, "", "benchleaf compile: flag provided but not defined: -fast\n" + compileUsage},
+		{"help with a command", nil, "help compile", 0, compileUsage, ""},
+		{"help with no command", nil, "help compilr", 2, "", "benchleaf: there is no command \"compilr\"; did you mean \"compile\"?\n" + usageText},
+		{"unknown flag", nil, "compile -fast", 2, "", "benchleaf compile: there is no flag -fast\n" + compileUsage},
+		{"flag misspelt", nil, "compile -frehs", 2, "", "benchleaf compile: there is no flag -frehs; did you mean -fresh?\n" + compileUsage},
 		{"flag without value", nil, "compile -out", 2, "", "benchleaf compile: flag needs an argument: -out\n" + compileUsage},
 		{"too many arguments", nil, "compile a b", 2, "", "benchleaf compile: \"b\" is one argument too many\n" + compileUsage},
-		{"no source", nil, "compile", 2, "", "benchleaf compile: content: there is no such folder\n"},
+		{"no source", nil, "compile", 2, "", "benchleaf compile: content: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"compile", good, "compile", 0, "4 pages made. Open edition/index.html\n", ""},
 		{"compile elsewhere", good, "compile content -out x/y", 0, "4 pages made. Open x/y/index.html\n", ""},
 		{"audit", good, "audit content", 0, "no remarks\n", ""},
@@ -89,7 +98,7 @@ func TestRun(t *testing.T) {
 		{"compile with an error", broken, "compile", 1, "", linkRemark + "1 error; nothing was written\n"},
 		{"into the source", good, "compile -out content/x", 2, "", "benchleaf compile: the edition's folder and its source lie one in the other: content/x and content\n"},
 		{"over something else", map[string]string{"content/a.md": "# A\n", "edition/mine.txt": "x"}, "compile", 2, "",
-			advice + "benchleaf compile: edition: the folder holds files that are no edition\n"},
+			advice + "benchleaf compile: edition: the folder holds files that are no edition; choose another one\n"},
 		{"advice only", advised, "compile", 0, "4 pages made. Open edition/index.html\n", advice + "4 of advice\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

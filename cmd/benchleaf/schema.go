@@ -12,7 +12,7 @@ import (
 
 // runSchema writes the schemas by which an editor judges an author's files.
 func runSchema(c *call) int {
-	out := c.flags.String("out", "schemas", "folder for the schemas")
+	out := c.flags.String("out", "schemas", "`folder` for the schemas")
 	if _, status, ok := c.parse(0); !ok {
 		return status
 	}

@@ -19,9 +19,9 @@ const publicEnding = ".pub"
 
 // runSign signs an edition, or makes the key for it.
 func runSign(c *call) int {
-	key := c.flags.String("key", "", "file of the private key to sign with")
-	fresh := c.flags.String("new", "", "make a key, and write it into this file")
-	after := c.flags.String("after", "", "with -new: file of the private key whose place the new one takes")
+	key := c.flags.String("key", "", "`file` of the private key to sign with")
+	fresh := c.flags.String("new", "", "make a key, and write it into this `file`")
+	after := c.flags.String("after", "", "with -new: `file` of the private key whose place the new one takes")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

@@ -72,8 +72,8 @@ func TestSign(t *testing.T) {
 		{nothing, "sign -key last.key", 0, signed, ""},
 		{write("edition/manifest.json", "{}\n"), "verify", 1, "manifest.sig: its signature does not hold\nmanifest.json: changed\n1 file changed, missing or too much.\n", ""},
 		{remove("edition/manifest.json"), "verify", 1, "manifest.sig: its signature does not hold\nmanifest.json: missing\n1 file changed, missing or too much.\n", ""},
-		{nothing, "verify nowhere", 2, "", "benchleaf verify: nowhere: there is no such folder\n"},
-		{nothing, "sign -key last.key nowhere", 2, "", "benchleaf sign: nowhere: there is no such folder\n"},
+		{nothing, "verify nowhere", 2, "", "benchleaf verify: nowhere: there is no such edition; make it first: benchleaf compile\n"},
+		{nothing, "sign -key last.key nowhere", 2, "", "benchleaf sign: nowhere: there is no such edition; make it first: benchleaf compile\n"},
 		{nothing, "sign -key nowhere", 3, "", "benchleaf sign: open nowhere: no such file or directory\n"},
 	} {
 		if err := c.do(); err != nil {

@@ -12,8 +12,8 @@ import (
 // runTranslated records that somebody has held a translation against its source, and says what was
 // older until then.
 func runTranslated(c *call) int {
-	in := c.flags.String("in", "content", "folder of the handbook")
-	section := c.flags.String("section", "", "the id of the heading, or the name in `translated`, of what was looked at; the whole page if left out")
+	in := c.flags.String("in", "content", "`folder` of the handbook")
+	section := c.flags.String("section", "", "the `name` of what was looked at: the id of a heading, or as it stands below translated in the page; the whole page if left out")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status

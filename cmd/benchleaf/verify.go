@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"os"
 
-	"benchleaf/render"
 	"benchleaf/render/edition"
 	"benchleaf/render/remark"
 	"benchleaf/render/sign"
@@ -16,7 +15,7 @@ import (
 
 // runVerify holds an edition against its signature and its manifest.
 func runVerify(c *call) int {
-	public := c.flags.String("key", "", "file of the public key that is trusted")
+	public := c.flags.String("key", "", "`file` of the public key that is trusted")
 	rest, status, ok := c.parse(1)
 	if !ok {
 		return status
@@ -73,7 +72,7 @@ func runVerify(c *call) int {
 func openEdition(dir string) (*edition.Folder, error) {
 	f, err := edition.Open(dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		err = fmt.Errorf("%s: %w", dir, render.ErrNoSource)
+		err = fmt.Errorf("%s: %w", dir, edition.ErrNowhere)
 	}
 	return f, err
 }

@@ -22,6 +22,9 @@ import (
 // which is never overwritten.
 var ErrForeign = errors.New("the folder holds files that are no edition")
 
+// ErrNowhere says that the folder of an edition does not exist.
+var ErrNowhere = errors.New("there is no such edition; make it first: benchleaf compile")
+
 // Writer takes the files of a new edition. Write and WriteShell may be called by
 // several goroutines at once.
 type Writer struct {
@@ -124,7 +127,7 @@ func placeOf(out string) string {
 func onlyEmpty(dir string) error {
 	entries, err := os.ReadDir(dir)
 	if err == nil && len(entries) > 0 {
-		return fmt.Errorf("%s: %w", dir, ErrForeign)
+		return fmt.Errorf("%s: %w; choose another one", dir, ErrForeign)
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -262,7 +265,7 @@ func onlyFiles(dir string, belongs func(name string) bool) error {
 			return err
 		}
 		if rel = filepath.ToSlash(rel); !belongs(rel) {
-			return fmt.Errorf("%s: %w: %s", dir, ErrForeign, rel)
+			return fmt.Errorf("%s: %w: %s; choose another one", dir, ErrForeign, rel)
 		}
 		return nil
 	})

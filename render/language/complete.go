@@ -82,7 +82,7 @@ func (s *server) candidates(v *view, file string, at site) (list []candidate) {
 		return list
 	case kindBlock:
 		for _, name := range source.BlockNames {
-			add(name, "")
+			add(name, source.BlockAbout[name])
 		}
 		return list
 	case kindRemark:

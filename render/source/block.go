@@ -13,6 +13,21 @@ import (
 // be one of the handbook's blocks.
 var BlockNames = []string{"answers", "calculator", "circuit", "glossary", "picture", "plot", "reading", "safety", "self-check", "step", "timing"}
 
+// BlockAbout says of each of BlockNames what it is for.
+var BlockAbout = map[string]string{
+	"answers":    "What a technician can answer in a step, and where each answer leads.",
+	"calculator": "A built-in calculator, its name beside it, or one of the handbook's own.",
+	"circuit":    "The points of a circuit with the volts to expect, its file's name beside it.",
+	"glossary":   "The terms of the handbook's glossary.",
+	"picture":    "A picture with numbers on it, its file beside it.",
+	"plot":       "A calculator of the page drawn over one of its inputs, its name beside it.",
+	"reading":    "What is measured in a step, its specification, and where the reading leads.",
+	"safety":     "A safety panel: what can hurt, and how to keep clear of it.",
+	"self-check": "A question for training, with its answers and why.",
+	"step":       "What the order of checks must know of a step.",
+	"timing":     "What is timed in a step, the time to expect, and where it leads.",
+}
+
 // KindBlock is the node kind of a Block.
 var KindBlock = ast.NewNodeKind("Block")
 

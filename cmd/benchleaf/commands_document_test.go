@@ -1,0 +1,84 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+var update = flag.Bool("update", false, "write docs/commands.md, docs/calculators.md and the README's list of commands anew")
+
+// guides are the pages of docs that tell more of a command than its help.
+var guides = map[string][]string{
+	"audit": {"audit.md", "remarks.md"}, "begin": {"tutorial.md", "writing.md#to-start"}, "bind": {"bind.md"},
+	"calculate": {"calculators.md", "../README.md#commands"}, "compare": {"compare.md"}, "compile": {"edition.md"}, "desk": {"desk.md"},
+	"field": {"field.md"}, "language-server": {"editor.md"}, "publish": {"hosting.md"}, "schema": {"editor.md", "keys.md"},
+	"sign": {"signing.md"}, "translated": {"translating.md"}, "verify": {"signing.md"},
+}
+
+// TestCommandsDocument holds docs/commands.md against what each command says of itself.
+func TestCommandsDocument(t *testing.T) {
+	var b bytes.Buffer
+	general, _, _ := strings.Cut(usageText, "\n\n")
+	_, closing, _ := strings.Cut(usageText, "\n\nbenchleaf help COMMAND says more of one.\n")
+	fmt.Fprintf(&b, "# Commands\n\n%s Here is what `benchleaf help COMMAND` says of each command; flags stand before or behind the rest.\n\n%s", general,
+		strings.ReplaceAll(strings.TrimSuffix(closing, "\n"), "\n", "\n\n")+"\n")
+	for _, c := range commands {
+		var help, errs bytes.Buffer
+		if status := Run([]string{"help", c.name}, strings.NewReader(""), &help, &errs); status != statusDone || errs.Len() > 0 {
+			t.Fatalf("help %s: status %d, %s", c.name, status, errs.String())
+		}
+		fmt.Fprintf(&b, "\n## %s\n\n```text\n%s```\n", c.name, help.String())
+		for i, page := range guides[c.name] {
+			if file, _, _ := strings.Cut(page, "#"); !there(filepath.Join("..", "..", "docs", file)) {
+				t.Errorf("%s: there is no docs/%s", c.name, page)
+			}
+			fmt.Fprintf(&b, "%s[%s](%s)", []string{"\nMore in ", ", "}[min(i, 1)], page, page)
+		}
+		if guides[c.name] != nil {
+			b.WriteString(".\n")
+		}
+	}
+	kept(t, filepath.Join("..", "..", "docs", "commands.md"), b.Bytes())
+}
+
+// TestReadmeCommands holds the README's list of commands against the program's.
+func TestReadmeCommands(t *testing.T) {
+	name := filepath.Join("..", "..", "README.md")
+	text, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const begins, ends = "\n## Commands\n\n", "\nFOLDER is "
+	head, rest, _ := strings.Cut(string(text), begins)
+	_, rest, ok := strings.Cut(rest, ends)
+	if !ok {
+		t.Fatalf("%s has no list of commands", name)
+	}
+	list := ""
+	for line := range strings.Lines(usageText) {
+		if line, ok := strings.CutPrefix(line, "  "); ok {
+			list += "    " + line
+		}
+	}
+	kept(t, name, []byte(head+begins+list+ends+rest))
+}
+
+func there(file string) bool { _, err := os.Stat(file); return err == nil }
+
+// kept holds a file against what it should be, and with -update writes it first.
+func kept(t *testing.T, name string, want []byte) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(name, want, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got, err := os.ReadFile(name); err != nil || !bytes.Equal(got, want) {
+		t.Errorf("%s is not what the program says (%v); go test -update writes it", name, err)
+	}
+}
