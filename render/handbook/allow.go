@@ -97,11 +97,28 @@ func (r *pageResolver) allowances() {
 }
 
 func (r *pageResolver) allow(name source.Text, reason string, from, to int) {
-	if kind := settledKind(&r.remarks, name); kind != nil {
+	var block string
+	name.Value, block = AllowedBlock(name.Value)
+	kind := settledKind(&r.remarks, name)
+	switch {
+	case kind == nil:
+	case remark.OfBlocks(kind.ID) && block == "":
+		r.remarks.Add(remark.AllowBlock, name.Place, kind.ID)
+	default:
 		r.page.Allowances = append(r.page.Allowances, remark.Allowance{
-			ID: kind.ID, Place: name.Place, From: from, To: to, Reason: strings.TrimSpace(reason),
+			ID: kind.ID, Block: block, Place: name.Place, From: from, To: to, Reason: strings.TrimSpace(reason),
 		})
 	}
+}
+
+var allowedBlock = regexp.MustCompile(`^(.+)-([` + digestLetters + `]{6})$`)
+
+// AllowedBlock parts what is allowed into the id of a kind and the digest of the block that it is allowed for, if any.
+func AllowedBlock(name string) (kind, digest string) {
+	if m := allowedBlock.FindStringSubmatch(name); m != nil && remark.OfBlocks(m[1]) {
+		return m[1], m[2]
+	}
+	return name, ""
 }
 
 // allowForm is what stands in a comment that allows something. Ids have a hyphen, so that

@@ -55,7 +55,8 @@ type piece struct {
 	section string // the id of the heading that it stands below, or _top
 	kind    string // what a block must be to be a translation of it
 	step    string // the id of a heading that both languages must have
-	digest  string
+	digest  string // in a translation that of the source's block which it was made from
+	self    string // of its own text
 	says    string // its text, for remarks
 	node    ast.Node
 	place   remark.Place
@@ -88,10 +89,11 @@ func (p *Page) pieces() []piece {
 		x.section = section
 		x.says = strings.Join(strings.Fields(text), " ")
 		if n.Kind() == source.KindBlock {
-			x.digest = shortDigest(text) // indentation means something in YAML
+			x.self = shortDigest(text) // indentation means something in YAML
 		} else {
-			x.digest = shortDigest(x.says)
+			x.self = shortDigest(x.says)
 		}
+		x.digest = x.self
 		list = append(list, x)
 	}
 	return list
@@ -287,7 +289,7 @@ func (r *pageResolver) translated(s *pageResolver) {
 		switch {
 		case t.Unrecorded || lacks(p, x.section):
 		case counted[section] == nil:
-			r.remarks.Add(remark.TranslationMissing, at, x.place, shortened(x.says))
+			r.aboutBlock(remark.TranslationMissing, at, x.digest, x.place, shortened(x.says), x.digest)
 		default:
 			counted[section].seems("none is for `%s` (%s)", shortened(x.says), x.place)
 		}
@@ -313,7 +315,7 @@ func (r *pageResolver) translated(s *pageResolver) {
 			switch {
 			case t.Unrecorded || lacks(s.page, x.section):
 			case counted[x.section] == nil:
-				r.remarks.Add(remark.TranslationExtra, x.place, s.page.Source.Path)
+				r.aboutBlock(remark.TranslationExtra, x.place, x.self, s.page.Source.Path, x.self)
 			default:
 				counted[x.section].seems("%s has none like that of line %d", s.page.Source.Path, x.place.Line)
 			}
@@ -322,7 +324,7 @@ func (r *pageResolver) translated(s *pageResolver) {
 			last.Source, last.Stale = now.node, !t.Unrecorded
 			t.lags[x.node], t.lags[now.node] = last.Stale, last.Stale
 			if x.digest != "" {
-				r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
+				r.aboutBlock(remark.TranslationStale, x.place, now.digest, now.place, shortened(now.says), now.digest)
 			}
 		default:
 			r.sameValues(x, theirs[pair.theirs], s.page)
@@ -338,6 +340,13 @@ func (r *pageResolver) translated(s *pageResolver) {
 	}
 }
 
+// aboutBlock adds a remark of one of the kinds that an allowance names with the digest of a block.
+func (r *pageResolver) aboutBlock(k *remark.Kind, at remark.Place, digest string, args ...any) {
+	x := k.At(at, args...)
+	x.Block = digest
+	r.remarks = append(r.remarks, x)
+}
+
 // translatedHead does that with the texts of the front matter.
 func (r *pageResolver) translatedHead(s *pageResolver) {
 	mine := map[string]piece{}
@@ -351,7 +360,7 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 		switch {
 		case !ok:
 			if !r.page.Translation.Unrecorded && !strings.HasPrefix(now.section, CauseAnchor("")) { // told as a difference
-				r.remarks.Add(remark.TranslationMissing, r.page.Source.Top(), now.place, shortened(now.says))
+				r.aboutBlock(remark.TranslationMissing, r.page.Source.Top(), now.digest, now.place, shortened(now.says), now.digest)
 			}
 		case r.page.Translation.Unrecorded:
 		case !slices.Equal(recorded, []string{now.digest}):
@@ -361,7 +370,7 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 					r.page.Translation.Causes[c.cause.ID] = c.cause
 				}
 			}
-			r.remarks.Add(remark.TranslationStale, x.place, now.place, shortened(now.says))
+			r.aboutBlock(remark.TranslationStale, x.place, now.digest, now.place, shortened(now.says), now.digest)
 		default:
 			r.sameValues(x, now, s.page)
 		}

@@ -21,7 +21,7 @@ func TestCompletionOfKeys(t *testing.T) {
 		{"en/choke.md", "forbids: [fuse-out]\n", "forbids: [fuse-out]\nre", "needs detects again requires sets restores who emissions"},
 		{"en/choke.md", "forbids: [fuse-out]", "forbids: [fuse-out]\n", "needs detects again requires sets restores who emissions"},
 		{"en/choke.md", "states: [warming]\ncauses:", "supersedes:\n  - spec: feed\n    fr", "procedure from models serial"},
-		{"en/choke.md", "states: [warming]\ncauses:", "allow: {order", "allow-idle"},
+		{"en/choke.md", "states: [warming]\ncauses:", "allow: {order", "allow-block"},
 		{"handbook.yaml", "edition: \"1\"", "units: ", "metric inch"},
 		{"handbook.yaml", "edition: \"1\"", "labels:\n  every: [", "procedures models"},
 		{"handbook.yaml", "edition: \"1\"", "labels:\n  every:\n    - ", "procedures models"},
@@ -43,7 +43,7 @@ func TestCompletionOfKeys(t *testing.T) {
 		text := c.texts[e.name]
 		c.replace(e.name, "‸", "")
 		got := c.labels(e.name, text[:strings.Index(text, "‸")])
-		if got != e.want && !(e.want == "allow-idle" && strings.HasPrefix(got, e.want)) {
+		if got != e.want && !(e.want == "allow-block" && strings.HasPrefix(got, e.want)) {
 			t.Errorf("%s: behind %q stand %q, want %q", e.name, e.typed, got, e.want)
 		}
 	}
@@ -113,18 +113,18 @@ func TestCompletionOnEmptyLines(t *testing.T) {
 		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - {page: ", pages},
 		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - title: A\n      page: en/no", pages},
 		{"handbook.yaml", "edition: \"1\"", "labels:\n  pages:\n    - {page: en/choke.md#", "coil fuse lever proof"},
-		{"handbook.yaml", "edition: \"1\"", "remarks:\n  ", "allow-idle…"},
-		{"handbook.yaml", "edition: \"1\"", "remarks:\n  page-u", "allow-idle…"},
+		{"handbook.yaml", "edition: \"1\"", "remarks:\n  ", "allow-block…"},
+		{"handbook.yaml", "edition: \"1\"", "remarks:\n  page-u", "allow-block…"},
 		{"handbook.yaml", "edition: \"1\"", "meters:\n  - {unit: ", "%…"},
 		{"specs/heater.yaml", "unit: Ω", "unit: ", "%…"},
 		{"specs/heater.yaml", "unit: Ω", "unit: k", "%…"},
 		{"specs/heater.yaml", "    k340: {nominal: 8.2, tolerance: 0.4}", "    ", "k210 k340"},
 		{"specs/heater.yaml", "    k340: {nominal: 8.2, tolerance: 0.4}", "    k340: {min: 1}\n    ", "k210"},
 		{"specs/heater.yaml", "    k340: {nominal", "    ‸: {nominal", "k210 k340"},
-		{"en/choke.md", "states: [warming]\ncauses:", "allow:\n  ", "allow-idle…"},
+		{"en/choke.md", "states: [warming]\ncauses:", "allow:\n  ", "allow-block…"},
 		{"en/choke.md", "needs: [fuse]", "detects:\n  ", "coil fuse"},
-		{"en/notes.md", "See [how", "<!-- allow ‸ -->\nSee [how", "allow-idle…"},
-		{"en/notes.md", "See [how", "<!-- allow page-u‸: why -->\nSee [how", "allow-idle…"},
+		{"en/notes.md", "See [how", "<!-- allow ‸ -->\nSee [how", "allow-block…"},
+		{"en/notes.md", "See [how", "<!-- allow page-u‸: why -->\nSee [how", "allow-block…"},
 		{"en/notes.md", "See [how", "![A coil](‸)\n[how", "../pictures/coil.svg"},
 		{"en/notes.md", "See [how", "![A coil](../pict‸)\n[how", "../pictures/coil.svg"},
 		{"en/notes.md", "```yaml", "```picture ", "../pictures/coil.svg"},

@@ -140,15 +140,16 @@ func (s *server) records(v *view, places replacements) map[string][]string {
 // that they record, and with another one they are not older than their source.
 func (s *server) rerecord(v *view, after *Judged, places replacements, records map[string][]string) {
 	for file, translations := range records {
-		was, is := v.Digests[file], after.Digests[file]
-		if len(was) != len(is) {
-			continue // remarks will say why
-		}
-		now := map[string]string{}
-		for i, digest := range was {
-			now[digest] = is[i]
-		}
 		for _, other := range translations {
+			now := map[string]string{}
+			for _, name := range []string{other, file} { // the translation's own are named where a block of its own is allowed
+				was, is := v.Digests[name], after.Digests[name]
+				for i, digest := range was {
+					if len(was) == len(is) { // else remarks will say why
+						now[digest] = is[i]
+					}
+				}
+			}
 			for _, x := range s.sites(v, other) {
 				if digest, known := now[x.name]; x.kind == kindDigest && known && digest != x.name {
 					places[other] = append(places[other], replacement{x.start, x.end, digest})

@@ -197,7 +197,7 @@ func (s *scanner) page() {
 		switch {
 		case comment || bytes.HasPrefix(bytes.TrimSpace(line), []byte("<!--")):
 			if a := allows.FindSubmatchIndex(line); a != nil && !comment {
-				s.add(kindRemark, at+a[2], at+a[3], "")
+				s.allowed(at+a[2], at+a[3])
 			}
 			comment = !bytes.Contains(line, []byte("-->"))
 		case m != nil:
@@ -207,6 +207,15 @@ func (s *scanner) page() {
 			s.prose(at, end)
 		}
 		at = next
+	}
+}
+
+// allowed adds what is allowed: a kind of remark, and the digest of the block that it is allowed for.
+func (s *scanner) allowed(start, end int) {
+	kind, digest := handbook.AllowedBlock(string(s.data[start:end]))
+	s.add(kindRemark, start, start+len(kind), "")
+	if digest != "" {
+		s.add(kindDigest, end-len(digest), end, "")
 	}
 }
 

@@ -275,6 +275,10 @@ func (s *scanner) keySite(keys []string, start, end int) {
 	for _, r := range s.rules {
 		if r.matches(keys, true) {
 			k := r.kind
+			if k == kindRemark {
+				s.allowed(start, end)
+				return
+			}
 			if k == kindSection { // steps and causes by the ids that their places have
 				if k = kindStep; strings.HasPrefix(keys[len(keys)-1], handbook.CauseAnchor("")) {
 					k, start = kindCause, start+len(handbook.CauseAnchor(""))

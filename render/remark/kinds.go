@@ -109,6 +109,9 @@ var (
 	AllowReason = define(Advice, "allow-reason",
 		"nothing says why `%[1]s` is allowed here", "Write the reason: `<!-- allow %[1]s: why -->`, or behind the name in the front matter.",
 		"Who reads the page next must know why its author did not follow the advice.")
+	AllowBlock = define(Advice, "allow-block",
+		"nothing says which block `%[1]s` is allowed for", "Write the letters of the block behind it, as its remark has them: `allow %[1]s-bcdfgh: why`.",
+		"What is missing, older than its source or of its own in a translation is allowed block by block. Six letters stand for the block and its words: another block, or that one once it was changed, is told again.")
 	AllowIdle = define(Advice, "allow-idle",
 		"nothing here needs `%[1]s` to be allowed", "Take it out, or move it to the line before what it is for.",
 		"An allowance that is left over would hide the next mistake at its place. It holds for the paragraph, list, table or block after it, or for the whole page from the front matter. While the handbook has an error, this is not told.")

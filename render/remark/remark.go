@@ -102,6 +102,7 @@ type Remark struct {
 	Message  string
 	Mend     string
 	Source   string     // the line of the place, "" until Quote of the tree puts it there
+	Block    string     // the digest of the block that it is about, which an allowance names; or ""
 	Allowed  string     // the reason for which the handbook lets it stand, or ""
 	Subjects [2]Subject // put there by About
 }

@@ -11,8 +11,9 @@ type Rules map[string]Severity
 // Allowance lets remarks of a kind stand, at some lines of a file.
 type Allowance struct {
 	ID       string
-	Place    Place // where it is written
-	From, To int   // the first and the last line that it holds for
+	Block    string // the digest of the block that it is for, where remarks of the kind are about one
+	Place    Place  // where it is written
+	From, To int    // the first and the last line that it holds for
 	Reason   string
 }
 
@@ -24,7 +25,7 @@ func (l List) Settle(rules Rules, allowances []Allowance) (stand, allowed List) 
 	for _, r := range l {
 		settled := rules.settle(r)
 		i := slices.IndexFunc(allowances, func(a Allowance) bool {
-			return a.ID == r.ID && a.Place.File == r.Place.File && a.From <= r.Place.Line && r.Place.Line <= a.To
+			return a.ID == r.ID && a.Block == r.Block && a.Place.File == r.Place.File && a.From <= r.Place.Line && r.Place.Line <= a.To
 		})
 		switch {
 		case settled.Severity == Off:
@@ -39,11 +40,15 @@ func (l List) Settle(rules Rules, allowances []Allowance) (stand, allowed List) 
 	hidden := stand.Count(Error) > 0 // a rule may have been silent because of it
 	for _, a := range allowances {
 		var r Remark
+		name := a.ID
+		if a.Block != "" {
+			name += "-" + a.Block
+		}
 		switch {
 		case a.Reason == "":
-			r = AllowReason.At(a.Place, a.ID)
+			r = AllowReason.At(a.Place, name)
 		case !used[a.Place] && !hidden:
-			r = AllowIdle.At(a.Place, a.ID)
+			r = AllowIdle.At(a.Place, name)
 		default:
 			continue
 		}
