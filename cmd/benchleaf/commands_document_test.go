@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -81,4 +83,65 @@ func kept(t *testing.T, name string, want []byte) {
 	if got, err := os.ReadFile(name); err != nil || !bytes.Equal(got, want) {
 		t.Errorf("%s is not what the program says (%v); go test -update writes it", name, err)
 	}
+}
+
+// TestDocumentedCommandLines: each command line that a page shows names a command, and flags that
+// it has, each with its value.
+func TestDocumentedCommandLines(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join("..", "..", "docs", "*.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	line, seen := regexp.MustCompile("(?m)(?:^    |^\\$ |`)(benchleaf [a-z][^`\n]*)"), 0
+	for _, file := range append(files, filepath.Join("..", "..", "README.md"), filepath.Join("..", "..", "DEVELOPERS.md")) {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range line.FindAllStringSubmatch(string(text), -1) {
+			typed, _, _ := strings.Cut(m[1], " #")
+			typed, _, _ = strings.Cut(typed, " > ")
+			typed, _, _ = strings.Cut(typed, "  ") // a list of commands
+			if typed == "benchleaf edition 1" || typed == "benchleaf key 1" {
+				continue // what is signed begins so
+			}
+			seen++
+			if why := unknownIn(words(typed)[1:]); why != "" {
+				t.Errorf("%s: %s: %s", filepath.Base(file), m[1], why)
+			}
+		}
+	}
+	if seen < 100 {
+		t.Errorf("%d command lines", seen)
+	}
+}
+
+// unknownIn says what of a command line the program does not know, or "". Brackets say
+// what may be left out.
+func unknownIn(args []string) string {
+	if args[0] == "help" {
+		return ""
+	}
+	i := slices.IndexFunc(commands, func(c *command) bool { return c.name == strings.TrimRight(args[0], ",.;:") })
+	if i < 0 {
+		return "there is no such command"
+	}
+	flags := flag.NewFlagSet("", flag.ContinueOnError)
+	var out bytes.Buffer
+	commands[i].run(&call{commands[i], flags, []string{"-h"}, strings.NewReader(""), &out, &out}) // defines them
+	for j, arg := range args[1:] {
+		name, isFlag := strings.CutPrefix(strings.Trim(arg, "[]"), "-")
+		if !isFlag {
+			continue
+		}
+		f := flags.Lookup(name)
+		if f == nil {
+			return "there is no flag -" + name
+		}
+		value, _ := flag.UnquoteUsage(f)
+		if next := args[min(j+2, len(args)-1)]; value != "" && !strings.HasSuffix(arg, "]") && (j+2 == len(args) || strings.HasPrefix(next, "-")) {
+			return "-" + name + " has no value"
+		}
+	}
+	return ""
 }
