@@ -100,3 +100,45 @@ func TestDocumentedTests(t *testing.T) {
 		t.Errorf("%d names", seen)
 	}
 }
+
+// TestDocumentedLinks: each link of a page to a file or to a heading leads there.
+func TestDocumentedLinks(t *testing.T) {
+	pages, err := filepath.Glob("../docs/*.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	link, mark := regexp.MustCompile(`\]\(([^)\s]*)\)`), regexp.MustCompile("[^\\p{L}\\p{N} _-]")
+	headings := map[string]map[string]bool{}
+	anchors := func(page string) map[string]bool {
+		if headings[page] == nil {
+			headings[page] = map[string]bool{}
+			text := string(mustRead(t, page))
+			for _, m := range regexp.MustCompile(`(?m)^#+ (.*)$`).FindAllStringSubmatch(text, -1) {
+				headings[page][strings.ReplaceAll(mark.ReplaceAllString(strings.ToLower(m[1]), ""), " ", "-")] = true
+			}
+			for _, m := range regexp.MustCompile(`<a id="([^"]*)">`).FindAllStringSubmatch(text, -1) {
+				headings[page][m[1]] = true
+			}
+		}
+		return headings[page]
+	}
+	// What stands in a listing, or as code, is an example of another page.
+	listing := regexp.MustCompile("(?ms)^````.*?^````$|^```.*?^```$|^    [^\n]*$|`[^`\n]*`")
+	for _, page := range append(pages, "../README.md", "../DEVELOPERS.md", "../SECURITY.md", "../CHANGELOG.md") {
+		text := listing.ReplaceAllString(string(mustRead(t, page)), "")
+		for _, m := range link.FindAllStringSubmatch(text, -1) {
+			file, anchor, _ := strings.Cut(m[1], "#")
+			to := filepath.Join(filepath.Dir(page), file)
+			if file == "" {
+				to = page
+			} else if strings.HasPrefix(file, "https:") {
+				continue
+			}
+			if _, err := os.Stat(to); err != nil {
+				t.Errorf("%s: %v", page, err)
+			} else if anchor != "" && !anchors(to)[anchor] {
+				t.Errorf("%s: %s has no heading #%s", page, to, anchor)
+			}
+		}
+	}
+}

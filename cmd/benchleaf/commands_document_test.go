@@ -2,10 +2,14 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -144,4 +148,27 @@ func unknownIn(args []string) string {
 		}
 	}
 	return ""
+}
+
+// TestAuditExamples: what docs/audit.md shows of a remark, as text and as JSON, is what comes.
+func TestAuditExamples(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "docs", "audit.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shown []string
+	for _, m := range regexp.MustCompile("(?:\n    [^\n]*)+\n").FindAllString(string(text), -1) {
+		shown = append(shown, strings.ReplaceAll(m, "\n    ", "\n")[1:])
+	}
+	files := maps.Clone(good)
+	files["content/specs/a.yaml"] = "oil-pressure: {title: Oil pressure, unit: kPa, min: 100}\n"
+	files["content/en/oil.md"] = "# Oil\n" + strings.Repeat("\n", 12) + "Read the pressure: it is <spec:oil-presure> with a warm engine.\n"
+	if _, got, _ := try(t, files, "audit"); got != shown[0]+"1 error\n" {
+		t.Errorf("%s\nthe page shows\n%s", got, shown[0])
+	}
+	var got, want any
+	_, made, _ := try(t, files, "audit", "-format", "json")
+	if err := errors.Join(json.Unmarshal([]byte(made), &got), json.Unmarshal([]byte(shown[1]), &want)); err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("%v\n%s\nthe page shows\n%s", err, made, shown[1])
+	}
 }
