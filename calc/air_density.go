@@ -51,7 +51,7 @@ const (
 // Formula: H = z · r / (r + z), r = 6356.766 km; H = z where z is geopotential
 // Formula: Tₛ = T₀ − 6.5 K/km · H, T₀ = 288.15 K
 // Formula: pₛ = p₀ · (Tₛ / T₀)^5.25588, p₀ = 101.325 kPa
-// Formula: e = φ · 611.21 Pa · exp((18.678 − t / 234.5) · t / (257.14 + t)), t in °C
+// Formula: e = φ · 611.21 Pa · exp((18.678 − t / 234.5) · t / (257.14 + t)), t = T / K − 273.15
 // Formula: ρ = (p − 0.378 · e) / (287.053 J/(kg·K) · T)
 // Formula: σ = ρ / ρ₀, ρ₀ = 1.225 kg/m³
 // Formula: Hρ = 44.331 km · (1 − σ^0.234969)

@@ -106,9 +106,9 @@ func chargeAt(reading float64, first int) float64 {
 // capacity holds for a discharge over twenty hours; at great currents it is
 // less.
 //
-// Formula: s = 100 % at U = 12.65 V, 75 % at 12.45 V, 50 % at 12.24 V, 25 % at 12.06 V, 0 % at 11.89 V
+// Formula: U → s: 12.65 V → 100 %, 12.45 V → 75 %, 12.24 V → 50 %, 12.06 V → 25 %, 11.89 V → 0 %
 // Formula: ρ₀ = ρ + 0.004 · (T − 80 °F) / 10 °F
-// Formula: s₀ = 100 % at ρ₀ = 1.265, 75 % at 1.225, 50 % at 1.190, 25 % at 1.155, 0 % at 1.120
+// Formula: ρ₀ → s₀: 1.265 → 100 %, 1.225 → 75 %, 1.190 → 50 %, 1.155 → 25 %, 1.120 → 0 %
 // Formula: ΔQ = (1 − s) · Q
 // Formula: t = s · Q / I
 // Source: BCI table of open-circuit voltage and specific gravity, 12 V flooded lead-acid, 80 °F

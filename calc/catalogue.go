@@ -11,6 +11,7 @@ package calc
 import (
 	"embed"
 	"math"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -71,6 +72,11 @@ type Calculator struct {
 	Results  []Quantity
 
 	function any // nil for a handbook's own
+}
+
+// FormulaKey is the key under which a message catalogue has a line of the formula, counted from 0, if it has words.
+func (c *Calculator) FormulaKey(line int) string {
+	return "calculator." + c.Name + ".formula." + strconv.Itoa(line+1)
 }
 
 // Example is a worked example: values of inputs, and the results that they must

@@ -12,6 +12,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 )
 
 func TestFind(t *testing.T) {
@@ -158,8 +160,15 @@ func TestNativeWants(t *testing.T) {
 // none is left over.
 func TestMessages(t *testing.T) {
 	var want []string
+	formulas := map[string]string{}
 	for _, c := range All() {
 		want = append(want, "calculator."+c.Name, "calculator."+c.Name+".about")
+		for i, line := range c.Formula {
+			if wordsOf(line) != "" {
+				want = append(want, c.FormulaKey(i))
+				formulas[c.FormulaKey(i)] = line
+			}
+		}
 		for _, q := range slices.Concat(c.Inputs, c.Results) {
 			key := c.Name + "." + q.Name
 			want = append(want, key)
@@ -168,7 +177,7 @@ func TestMessages(t *testing.T) {
 			}
 		}
 	}
-	for _, lang := range []string{"en", "es"} {
+	for _, lang := range []string{"ar", "de", "en", "es", "fr", "pt"} {
 		text, err := os.ReadFile("../theme/messages/" + lang + "/calculators.json")
 		if err != nil {
 			t.Fatal(err)
@@ -181,10 +190,62 @@ func TestMessages(t *testing.T) {
 			if message, ok := messages[key]; !ok || strings.TrimSpace(message) == "" {
 				t.Errorf("%s: no message %s", lang, key)
 			}
+			if line, ok := formulas[key]; ok {
+				if lang == "en" && messages[key] != line {
+					t.Errorf("%s is %q, and in the calculator %q", key, messages[key], line)
+				}
+				if got, want := reckoned(messages[key]), reckoned(line); got != want {
+					t.Errorf("%s: %s computes %s, not %s", lang, key, got, want)
+				}
+			}
 			delete(messages, key)
 		}
 		for key := range messages {
 			t.Errorf("%s: message %s is of no use", lang, key)
+		}
+	}
+}
+
+// inFormulas are units, functions and standards that are written alike in every language.
+var inFormulas = map[string]bool{
+	"exp": true, "ln": true, "cos": true, "max": true, "rpm": true, "km": true, "kg": true, "kPa": true, "inHg": true, "Pa": true, "Hz": true,
+	"SAE": true, "ISO": true, "AWG": true,
+}
+
+var letters = regexp.MustCompile(`[\pL\pM]+`)
+
+// wordsOf are the words of a formula that a language has to say: all letters in a row but a symbol with its index, and
+// what is written alike.
+func wordsOf(formula string) string {
+	var words []string
+	for _, w := range letters.FindAllString(formula, -1) {
+		plain := strings.TrimRightFunc(w, func(c rune) bool { return unicode.Is(unicode.Lm, c) }) // an index
+		if utf8.RuneCountInString(plain) > 1 && !inFormulas[plain] && !strings.HasPrefix(plain, "Δ") && plain != "Hρ" {
+			words = append(words, w)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// reckoned are the figures, signs and indices of a formula in order, which no language changes. Letters and what parts
+// phrases may.
+func reckoned(formula string) string {
+	return strings.Map(func(c rune) rune {
+		if unicode.IsDigit(c) || unicode.In(c, unicode.Sm, unicode.No, unicode.Greek) || strings.ContainsRune("·/()|^%.₀₁₂₃ₘₛᵢᵣ", c) {
+			return c
+		}
+		return -1
+	}, formula)
+}
+
+// TestWordsOf: what counts as a word of a formula.
+func TestWordsOf(t *testing.T) {
+	for formula, want := range map[string]string{
+		"R = U / I": "", "Uₘᵢₙ = √((T₁ − Tₐ) · R / Rₜ)": "", "ΔUₘ ≥ 0.5 kPa": "", "Hρ = 44.331 km · exp(φ)": "",
+		"k = 1 solid, 1.02 stranded": "solid stranded", "U = U₆, or U₀": "or", "N in rpm": "in", "λ = max(a, b) où": "où",
+	} {
+		if got := wordsOf(formula); got != want {
+			t.Errorf("%s: %q, want %q", formula, got, want)
 		}
 	}
 }

@@ -80,7 +80,7 @@ const beyondSource = 0.05
 // Formula: ΔU₂ = U₄ + U₅
 // Formula: U = U₆, or U₀ − (ΔU₁ + ΔU₂) where U₆ was not read
 // Formula: ΔU₃ = U₀ − U₆ − ΔU₁ − ΔU₂
-// Formula: R₁ = U₁ / I, and in the same way R₂, R₃, R₄, R₅; R₆ = ΔU₃ / I
+// Formula: Rᵢ = Uᵢ / I, i = 1, 2, 3, 4, 5; R₆ = ΔU₃ / I
 // Source: Kirchhoff's voltage law; Ohm's law
 // Source: 0.05 V as what meters may differ by: common practice, no source
 // Source: Back-probing the mated connector under load, never piercing a wire: common practice, no source

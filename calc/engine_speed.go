@@ -43,7 +43,7 @@ type EngineSpeedResults struct {
 //
 // Formula: N = f / z, f = 1 / T
 // Formula: z = 2 · c / s, unless the pulses are given
-// Formula: fₑ = N · 2 · c / s, s = 2 or 4
+// Formula: fₑ = N · 2 · c / s, s ∈ {2, 4}
 // Source: Definition of speed of rotation, one revolution gives z pulses
 // Source: Pulses of magnetos and camshaft triggers: common practice, no source
 // Example: frequency = 60 Hz, pulses = 1, cylinders = 1, strokes = 4 gives speed = 3600 rpm, counted = 1.00, firing-frequency = 30.00 Hz

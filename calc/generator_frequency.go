@@ -27,7 +27,7 @@ type GeneratorFrequencyResults struct {
 // stands above the rated one by the droop. An inverter set makes its frequency
 // itself, and its engine's speed says nothing of it.
 //
-// Formula: f = p · N / 120, N in rpm
+// Formula: f / Hz = p · (N / rpm) / 120
 // Formula: N₀ = 120 · f₀ / p
 // Formula: Δf = (f − f₀) / f₀
 // Source: NEETS (US Navy) Module 5, p. 3-14: F = N · P / 120

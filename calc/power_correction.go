@@ -65,11 +65,11 @@ const (
 // ISO 3046-1 leaves humidity out on both sides then. SAE J607 is withdrawn, but
 // old figures still rest on it.
 //
-// Formula: pₐ = p − φ · e, e = 611.21 Pa · exp((18.678 − t / 234.5) · t / (257.14 + t)), t in °C
-// Formula: k = (pₐ / pᵣ)^m · (Tᵣ / T)^n, m = 1 and n = 0.5 but for ISO 3046-1
+// Formula: pₐ = p − φ · e, e = 611.21 Pa · exp((18.678 − t / 234.5) · t / (257.14 + t)), t = T / K − 273.15
+// Formula: k = (pₐ / pᵣ)^m · (Tᵣ / T)^n; SAE J1349, ISO 1585, SAE J607: m = 1, n = 0.5
 // Formula: SAE J1349: C = 1.18 / k − 0.18, pᵣ = 99 kPa, Tᵣ = 25 °C
 // Formula: ISO 1585: C = k^−1.2, pᵣ = 99 kPa, Tᵣ = 298 K
-// Formula: ISO 3046-1: C = 1 / (k − 0.7 · (1 − k) · (1 / ηₘ − 1)), pᵣ = 100 kPa with 30 % humidity, Tᵣ = 298 K
+// Formula: ISO 3046-1: C = 1 / (k − 0.7 · (1 − k) · (1 / ηₘ − 1)), pᵣ = 100 kPa, φᵣ = 30 %, Tᵣ = 298 K
 // Formula: SAE J607: C = 1 / k, pᵣ = 29.92 inHg, Tᵣ = 60 °F
 // Formula: P₀ = C · P
 // Formula: α = 1 / C

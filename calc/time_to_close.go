@@ -43,7 +43,7 @@ type TimeToCloseResults struct {
 // that is below the closing temperature at the stop is closed already, though
 // heat soak may open it later.
 //
-// Formula: T₁ = T∞ − (T∞ − T₀) · e^(−t₁ / τ₁); T₁ = T∞ from full heat
+// Formula: T₁ = T∞ − (T∞ − T₀) · e^(−t₁ / τ₁); t₁ → ∞: T₁ = T∞
 // Formula: t = τ₂ · ln((T₁ − Tₐ) / (T₂ − Tₐ))
 // Source: Newton's law of cooling; step response of a first-order system, 63.2 % after one time constant
 // Source: Surroundings and time constant of their own after stopping: common practice, no source

@@ -54,7 +54,7 @@ type TimeToOpenResults struct {
 // Formula: T∞ = Tₐ + U² / R · Rₜ
 // Formula: t = τ · ln((T∞ − T₀) / (T∞ − T₁))
 // Formula: T = T∞ + (T₀ − T∞) · exp(−tₑ / τ)
-// Formula: x = (T − T₂) / (T₁ − T₂), 0 to 100 %
+// Formula: x = (T − T₂) / (T₁ − T₂), 0 ≤ x ≤ 100 %
 // Formula: Uₘᵢₙ = √((T₁ − Tₐ) · R / Rₜ)
 // Source: Joule's law, P = U² / R
 // Source: Plate in proportion to the temperature: common practice, no source

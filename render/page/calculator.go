@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,7 +24,8 @@ type calculatorView struct {
 	Results                []resultView
 	Limits                 []limitView
 	Example                string
-	Formula, Sources       []string
+	Formula                []formulaLine
+	Sources                []string
 	Code                   template.HTML
 	Module                 template.HTML // base64
 	Titled, Own            bool          // the title, and all words of it, are the author's
@@ -37,7 +39,7 @@ func (v calculatorView) Told() template.HTMLAttr {
 	return v.Mark()
 }
 
-// Noted marks formulas and sources: those of the program are English.
+// Noted marks sources: those of the program are English.
 func (v calculatorView) Noted() template.HTMLAttr {
 	if v.Own {
 		return ""
@@ -51,6 +53,34 @@ func (v calculatorView) Tell(text string) any {
 	}
 	return v.Marked(text)
 }
+
+// formulaLine is a formula as a page has it.
+type formulaLine struct {
+	Text string
+	Mark template.HTMLAttr // of one with words
+}
+
+// formula is how a calculator computes, line by line, in the words and with the decimal sign of the page's language. A
+// handbook's own calculator has its formulas as their author wrote them.
+func (w *writer) formula(c *calc.Calculator) (lines []formulaLine) {
+	for i, text := range c.Formula {
+		line := formulaLine{Text: text}
+		if key := c.FormulaKey(i); !c.Own() {
+			if w.words.Has(key) {
+				line.Text, line.Mark = w.words.Word(key), w.words.Mark()
+				if line.Mark == "" && theme.Direction(w.lang) == "rtl" {
+					line.Mark = ` dir="rtl"` // the words lead, and each formula among them is an isolate
+				}
+			}
+			line.Text = pointed.ReplaceAllString(line.Text, "${1}"+string(rune(unit.DecimalSign(w.lang)))+"${2}")
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// pointed finds the decimal points of a text.
+var pointed = regexp.MustCompile(`(\d)\.(\d)`)
 
 // fieldView is an input: a number with its units, or a choice.
 type fieldView struct {
@@ -133,7 +163,7 @@ func (w *writer) calculator(c *handbook.Calculator) {
 	v := calculatorView{
 		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c),
 		About:   c.Calc.About,
-		Formula: c.Calc.Formula, Sources: c.Calc.Sources,
+		Formula: w.formula(c.Calc), Sources: c.Calc.Sources,
 		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
 		Titled: c.Title != "" || c.Calc.Own(), Own: c.Calc.Own(),
 	}
