@@ -12,6 +12,9 @@ import (
 	"testing"
 )
 
+// becomes is a change of a file in the words of a page.
+var becomes = regexp.MustCompile("(?i)in `(content/[^`]*)`\\s`([^`]*)`\\sbecomes\\s`([^`]*)`")
+
 // TestTutorial does what docs/tutorial.md tells a newcomer to do, in its order and in its
 // words, and sees what it says that he sees.
 func TestTutorial(t *testing.T) {
@@ -30,7 +33,7 @@ func TestTutorial(t *testing.T) {
 		}{
 			{"all of a file", regexp.MustCompile("(?i)\\ball of `(content/[^`]*)`:$"), writeAll},
 			{"below the front matter", regexp.MustCompile("below the front matter of `(content/[^`]*)` becomes:$"), writeBody},
-			{"becomes", regexp.MustCompile("(?i)in `(content/[^`]*)`\\s`([^`]*)`\\sbecomes\\s`([^`]*)`"), replaceOnce},
+			{"becomes", becomes, replaceOnce},
 			{"delete", regexp.MustCompile("(?i)delete the folders `(content/[^`]*)` and `(content/[^`]*)`"), remove},
 		} {
 			for _, said := range does.what.FindAllStringSubmatch(part.text, -1) {
@@ -57,6 +60,38 @@ func TestTutorial(t *testing.T) {
 	if status, stdout, stderr := said(t, "audit"); status != statusDone || strings.Contains(stdout+stderr, "error") {
 		t.Errorf("what comes of it: %s%s", stdout, stderr)
 	}
+}
+
+// TestFiveMinutes makes the changes to the demo that the README proposes.
+func TestFiveMinutes(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	demo, dir := os.DirFS(filepath.Join("..", "..", "content")), t.TempDir()
+	if err := os.CopyFS(filepath.Join(dir, "content"), demo); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	t.Setenv("XDG_CACHE_HOME", t.TempDir())
+	_, walk, _ := strings.Cut(string(page), "\n## Five minutes\n")
+	walk, _, _ = strings.Cut(walk, "\n## ")
+	changes := becomes.FindAllStringSubmatch(walk, -1)
+	if len(changes) != 2 {
+		t.Fatalf("changes: %q", changes)
+	}
+	if err := replaceOnce(t, changes[0][1:], ""); err != nil {
+		t.Fatal(err)
+	}
+	if status, stdout, stderr := said(t, "audit"); status != statusDone {
+		t.Errorf("with %q: %s%s", changes[0][0], stdout, stderr)
+	}
+	if err := replaceOnce(t, changes[1][1:], ""); err != nil {
+		t.Fatal(err)
+	}
+	_, console, _ := strings.Cut(walk, "```console\n")
+	console, _, _ = strings.Cut(console, "```")
+	typed(t, strings.ReplaceAll(strings.ReplaceAll(console, "\n   ", "\n"), "   $ go run ./cmd/benchleaf", "$ benchleaf"))
 }
 
 // part is a text of a page and the listing behind it.
