@@ -45,24 +45,34 @@ func inWord(c rune) bool {
 // excerpt returns the source line as a terminal shows it, at most so many columns of
 // it around the place, and a second line that marks the place beneath.
 func (r Remark) excerpt(width int) (line, mark string) {
+	source, column, end := r.Source, r.Place.Column, r.End()
+	// Of a line of a megabyte only what could be shown is looked at letter by letter.
+	var before, behind bool
+	if around := 4 * width; len(source) > 3*around {
+		letters := []rune(source)
+		from := min(max(0, column-1-around), len(letters))
+		to := min(from+3*around, len(letters))
+		before, behind = from > 0, to < len(letters)
+		source, column, end = string(letters[from:to]), column-from, end-from
+	}
 	type cell struct {
 		text  string
 		width int
 	}
 	var cells []cell
 	first, last := -1, -1 // cells of the mark
-	column, at := 1, 0
-	for g := uniseg.NewGraphemes(strings.TrimRight(r.Source, " \t\r\n")); g.Next(); {
+	next, at := 1, 0
+	for g := uniseg.NewGraphemes(strings.TrimRight(source, " \t\r\n")); g.Next(); {
 		c := cell{text: Printable(g.Str())}
 		if g.Str() == "\t" {
 			c.text = strings.Repeat(" ", tabWidth-at%tabWidth)
 		}
 		c.width = uniseg.StringWidth(c.text)
-		column += len(g.Runes())
-		if column > r.Place.Column && first < 0 {
+		next += len(g.Runes())
+		if next > column && first < 0 {
 			first = len(cells)
 		}
-		if column <= r.End() {
+		if next <= end {
 			last = len(cells)
 		}
 		cells = append(cells, c)
@@ -80,26 +90,26 @@ func (r Remark) excerpt(width int) (line, mark string) {
 	if at > width {
 		from, to = first, first
 		room := width - 2 // an ellipsis at each end
-		before := func(most int) {
+		leading := func(most int) {
 			for ; from > 0 && cells[from-1].width <= min(most, room); from-- {
 				most -= cells[from-1].width
 				room -= cells[from-1].width
 			}
 		}
-		after := func(end int) {
+		trailing := func(end int) {
 			for ; to < end && cells[to].width <= room; to++ {
 				room -= cells[to].width
 			}
 		}
-		after(last + 1)
-		before(width / 3)
-		after(len(cells))
-		before(width)
+		trailing(last + 1)
+		leading(width / 3)
+		trailing(len(cells))
+		leading(width)
 		last = min(last, to-1)
 	}
 
 	var shown, under strings.Builder
-	if from > 0 {
+	if from > 0 || before {
 		shown.WriteString("…")
 		under.WriteString(" ")
 	}
@@ -114,7 +124,7 @@ func (r Remark) excerpt(width int) (line, mark string) {
 			under.WriteString(strings.Repeat(" ", c.width))
 		}
 	}
-	if to < len(cells) {
+	if to < len(cells) || behind {
 		shown.WriteString("…")
 	}
 	return strings.TrimRight(shown.String(), " "), under.String()

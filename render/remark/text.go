@@ -3,6 +3,8 @@ package remark
 import (
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 
 	"github.com/fatih/color"
@@ -16,10 +18,20 @@ type Text struct {
 
 var hues = map[Severity]color.Attribute{Error: color.FgRed, Warning: color.FgYellow, Advice: color.FgCyan}
 
+// MostOfKind is how many remarks of one kind are written. A folder of texts that were no handbook before
+// has thousands of a few kinds; who has seen fifty knows what to search and replace.
+const MostOfKind = 50
+
 // Write writes for each remark what is wrong, the line of the source with the place
-// marked beneath, and how to mend it.
+// marked beneath, and how to mend it; of each kind no more than anybody reads.
 func (t Text) Write(w io.Writer, l List) error {
+	written, more := map[string]int{}, map[string]int{}
 	for _, r := range l {
+		if written[r.ID] == MostOfKind {
+			more[r.ID]++
+			continue
+		}
+		written[r.ID]++
 		hue, strong, faint := t.paint(hues[r.Severity], color.Bold), t.paint(color.Bold), t.paint(color.Faint)
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: %s: %s %s\n", strong(r.Place), hue(r.Severity), strong(r.Message), faint("["+r.ID+"]"))
@@ -36,7 +48,15 @@ func (t Text) Write(w io.Writer, l List) error {
 			return err
 		}
 	}
-	return nil
+	if len(more) == 0 {
+		return nil
+	}
+	var rest []string
+	for _, id := range slices.Sorted(maps.Keys(more)) {
+		rest = append(rest, fmt.Sprintf("%d of %s", more[id], id))
+	}
+	_, err := fmt.Fprintf(w, "Not shown: %s.\n    The next ones are shown when these are mended; `benchleaf audit -format json` tells all.\n", strings.Join(rest, ", "))
+	return err
 }
 
 // paint returns what prints its arguments with the attributes.

@@ -33,6 +33,9 @@ func TestExcerpt(t *testing.T) {
 		{"begins a long line", long, 1, 30, "abcde abcde abcde abcde abcd…", "^~~~~"},
 		{"within a long line", long, 181, 30, "…cde abcde <spec:none> fghij …", "           ^~~~~~~~~~~"},
 		{"ends a long line", long, 367, 30, "…ghij fghij fghij fghij fghij", "                        ^~~~~"},
+		{"within a line of a megabyte", strings.Repeat("a\u0301bcde ", 80_000) + "<spec:none>" + strings.Repeat(" fghij", 80_000), 560_001, 30, "…cde a\u0301bcde <spec:none> fghij …", "           ^~~~~~~~~~~"},
+		{"begins a line of a megabyte", strings.Repeat("a", 1_000_000), 1, 22, "aaaaaaaaaaaaaaaaaaaa…", "^~~~~~~~~~~~~~~~~~~~"},
+		{"ends a line of a megabyte", strings.Repeat("温", 400_000), 400_001, 22, "…温温温温温温温温温", "                   ^"},
 		{"longer than the room", "x `" + strings.Repeat("y", 60) + "` z", 3, 22, "…`yyyyyyyyyyyyyyyyyyy…", " ^~~~~~~~~~~~~~~~~~~~"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -73,5 +76,30 @@ b.svg:3: advice: a line [raw-html]
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("%q is not in %q", want, b.String())
 		}
+	}
+}
+
+// Of a kind no more are written than anybody reads; the others are counted.
+func TestTextOfMany(t *testing.T) {
+	var list List
+	for i := range MostOfKind + 3 {
+		list.Add(LinkOutside, Place{File: "a.md", Line: i + 1}, "/x")
+		list.Add(PageTitle, Place{File: "b.md", Line: i + 1})
+		if i < MostOfKind {
+			list.Add(RawHTML, Place{File: "c.md", Line: i + 1})
+		}
+	}
+	var b strings.Builder
+	if err := (Text{Width: 80}).Write(&b, list); err != nil {
+		t.Fatal(err)
+	}
+	for part, want := range map[string]int{"[link-outside]": 50, "[page-title]": 50, "[raw-html]": 50, "a.md:50: ": 1, "a.md:51: ": 0} {
+		if n := strings.Count(b.String(), part); n != want {
+			t.Errorf("%s stands %d times, want %d", part, n, want)
+		}
+	}
+	const end = "Not shown: 3 of link-outside, 3 of page-title.\n    The next ones are shown when these are mended; `benchleaf audit -format json` tells all.\n"
+	if !strings.HasSuffix(b.String(), end) {
+		t.Errorf("it ends with\n%s", b.String()[max(0, b.Len()-200):])
 	}
 }
