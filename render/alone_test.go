@@ -2,6 +2,8 @@ package render
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -70,5 +72,45 @@ func TestAlone(t *testing.T) {
 	}
 	if all < 100 {
 		t.Errorf("no more than %d pages were judged by themselves", all)
+	}
+}
+
+// TestChangedMeanwhile changes a page after it was outlined. Once: the handbook is read again, and what comes
+// out is that of the new text. Each time: nothing comes out, and the last edition stays.
+func TestChangedMeanwhile(t *testing.T) {
+	f := newFolder(t, map[string]string{"a.md": "# A\n\n[B](b.md#one)\n", "b.md": "# B\n\n## One\n"})
+	out := filepath.Join(t.TempDir(), "edition")
+	compile := func(change func(n int)) error {
+		n := 0
+		_, err := Compile(context.Background(), f.dir, out, Options{Pages: func(_, held int) {
+			if n++; n%2 == 0 { // all are outlined
+				change(n / 2)
+			}
+		}})
+		return err
+	}
+	shown := func() string {
+		page, err := os.ReadFile(filepath.Join(out, "b.html"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(page)
+	}
+	if err := compile(func(n int) {
+		if n == 1 {
+			f.write("b.md", "# B\n\n## One\n\nAnother text.\n")
+		}
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(shown(), "Another text.") {
+		t.Error("the edition has not the page as it is now")
+	}
+	err := compile(func(n int) { f.write("b.md", fmt.Sprintf("# B\n\n## One\n\nText %d.\n", n)) })
+	if !errors.Is(err, source.ErrChanged) || !strings.Contains(err.Error(), "b.md") {
+		t.Errorf("a page that changed each time it was read: %v", err)
+	}
+	if !strings.Contains(shown(), "Another text.") {
+		t.Error("the last edition did not stay")
 	}
 }

@@ -117,18 +117,20 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 		folder = cache.Open(o.Cache)
 		b.cache, b.program = folder, program
 	}
-	source, err := realPath(dir)
+	name, err := realPath(dir)
 	if err != nil {
 		return Result{}, err
 	}
-	b.read(source)
+	b.read(name)
 	result, err := b.compile(ctx, dir, out, o.Progress)
 	if errors.Is(err, errLost) {
 		b.last = newState()
+	}
+	if errors.Is(err, errLost) || errors.Is(err, source.ErrChanged) {
 		result, err = b.compile(ctx, dir, out, o.Progress)
 	}
 	if err == nil && !result.Failed() && folder != nil {
-		b.save(source)
+		b.save(name)
 		folder.Prune()
 	}
 	return result, err

@@ -119,14 +119,18 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		if remarks.Count(remark.Error) > 0 {
 			page = nil
 		}
-		j.one(ctx, sources, page)
+		if err := j.one(ctx, sources, page); err != nil {
+			return nil, err
+		}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	remarks = append(remarks, j.draft.Finish()...)
 	remarks = append(remarks, compare.Unrenewed(b.since, j.book)...)
-	j.audit(&remarks)
+	if err := j.audit(&remarks); err != nil {
+		return nil, err
+	}
 	for _, x := range j.pages {
 		if x.frozen {
 			x.face = x.entry.FaceDigest
@@ -188,6 +192,7 @@ func (j *judged) skim(list []*judgedPage) {
 	}
 	for _, p := range j.draft.Skim(pages) {
 		at[p].slight = true
+		j.tree.Shelve(p.Source)
 	}
 	for _, x := range list {
 		if !x.slight {
@@ -199,16 +204,10 @@ func (j *judged) skim(list []*judgedPage) {
 
 // one judges slight pages one by one, and has those without an error drawn, a worker a core. One
 // of which nothing can be kept is made whole again: it is judged with the others.
-func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) {
+func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) error {
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	faces := make([]*handbook.Face, len(j.pages))
-	recalled := audit.Recalls(j.book)
-	for _, x := range j.pages {
-		if x.slight {
-			j.tree.Pass(x.Source)
-		}
-	}
 	for i, x := range j.pages {
 		if !x.slight {
 			continue
@@ -217,7 +216,10 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			if ctx.Err() != nil {
 				return nil
 			}
-			p := j.draft.Alone(x.Page)
+			p, err := j.draft.Alone(x.Page)
+			if err != nil {
+				return err
+			}
 			facts := audit.Page(j.book, p.Page)
 			own := append(p.Remarks(), facts.Remarks...)
 			reads, ok := p.Reads()
@@ -229,15 +231,11 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			if draw != nil {
 				draw(x, p.Page)
 			}
-			if !recalled(facts) {
-				x.Source.Release()
-			}
 			return nil
 		})
 	}
-	_ = workers.Wait()
-	if ctx.Err() != nil {
-		return
+	if err := workers.Wait(); err != nil || ctx.Err() != nil {
+		return err
 	}
 	var whole []*judgedPage
 	for i, x := range j.pages {
@@ -246,10 +244,14 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			x.frozen = true
 			j.draft.LetGo(x.Page, faces[i])
 		case x.slight:
+			if err := j.tree.Fetch(x.Source); err != nil {
+				return err
+			}
 			whole = append(whole, x)
 		}
 	}
 	j.thaw(whole...)
+	return nil
 }
 
 // thaw makes pages as if nothing were known of them.
@@ -280,7 +282,7 @@ func (j *judged) holds(x *judgedPage) bool {
 }
 
 // audit judges each page that is not known, and then all of them.
-func (j *judged) audit(remarks *remark.List) {
+func (j *judged) audit(remarks *remark.List) (err error) {
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for _, x := range j.pages {
@@ -299,10 +301,15 @@ func (j *judged) audit(remarks *remark.List) {
 	}
 	*remarks = append(*remarks, audit.Whole(j.book, facts, func(p *handbook.Page) *handbook.Page {
 		if at[p].frozen && p.Source.Doc == nil {
-			return j.draft.Alone(p).Page
+			whole, failed := j.draft.Alone(p)
+			if failed == nil {
+				return whole.Page
+			}
+			err = failed
 		}
 		return p
 	})...)
+	return err
 }
 
 // key says all that the files of a page are made from.

@@ -57,7 +57,7 @@ func allSaid(p *handbook.Page) (all []said) {
 	take := func(text string, place func(int) remark.Place) {
 		all = append(all, said{text, strings.ToLower(text), place})
 	}
-	prose := func(t *prose) { take(t.text.String(), t.place) }
+	prose := func(t *prose) { take(t.String(), t.kept().place) }
 	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if heading, ok := n.(*ast.Heading); ok && entering {
 			eachHeading(p, heading, prose)

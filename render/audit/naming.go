@@ -82,13 +82,6 @@ func (n *naming) asks(h *handbook.Handbook, f *Facts) bool {
 	return slices.ContainsFunc(f.Figures, func(text string) bool { return n.everPast(h, text) })
 }
 
-// Recalls returns what tells of a page that is no procedure, by its facts, whether Whole asks for all of it again. It may be
-// asked side by side.
-func Recalls(h *handbook.Handbook) func(*Facts) bool {
-	n := newNaming(h)
-	return func(f *Facts) bool { return n != nil && n.asks(h, f) }
-}
-
 // sentenceAt is the sentence of a text in which a figure stands, or its item or row.
 func sentenceAt(text string, t typed) string {
 	start := max(0, t.from-longestSentence)

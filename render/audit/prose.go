@@ -2,8 +2,8 @@ package audit
 
 import (
 	"regexp"
+	"slices"
 	"sort"
-	"strings"
 
 	"github.com/yuin/goldmark/ast"
 
@@ -15,9 +15,15 @@ import (
 // places of its bytes. What is no text, a reference, stands as one letter.
 type prose struct {
 	page *handbook.Page
-	text strings.Builder
+	text []byte
 	runs []run
 }
+
+// String is the text.
+func (t *prose) String() string { return string(t.text) }
+
+// kept has the same places, and holds.
+func (t *prose) kept() *prose { return &prose{page: t.page, runs: slices.Clone(t.runs)} }
 
 // run is where a piece of the text begins, there and in the page's, and how far apart its
 // bytes stand in that.
@@ -26,8 +32,9 @@ type run struct{ from, offset, apart int }
 const reference = "\uFFFC" // object replacement character
 
 // eachProse calls f for the text of every paragraph, item and cell below a node of the
-// page's body. Headings are none.
+// page's body. Headings are none. It holds until f returns.
 func eachProse(p *handbook.Page, n ast.Node, f func(*prose)) {
+	t := &prose{page: p}
 	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		switch {
 		case !entering:
@@ -37,7 +44,7 @@ func eachProse(p *handbook.Page, n ast.Node, f func(*prose)) {
 		case n.Type() != ast.TypeBlock || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline:
 			return ast.WalkContinue, nil
 		}
-		t := &prose{page: p}
+		t.text, t.runs = t.text[:0], t.runs[:0]
 		t.take(n)
 		f(t)
 		return ast.WalkSkipChildren, nil
@@ -52,12 +59,15 @@ func (t *prose) take(n ast.Node) {
 		}
 		switch n := n.(type) {
 		case *ast.Text:
-			t.write(string(n.Segment.Value(src)), n.Segment.Start, 1)
+			t.begin(n.Segment.Start, 1)
+			t.text = append(t.text, n.Segment.Value(src)...)
 			if n.SoftLineBreak() || n.HardLineBreak() {
-				t.write(" ", n.Segment.Stop, 0)
+				t.begin(n.Segment.Stop, 0)
+				t.text = append(t.text, ' ')
 			}
 		case *ast.AutoLink:
-			t.write(reference, n.Pos(), 0)
+			t.begin(n.Pos(), 0)
+			t.text = append(t.text, reference...)
 		case *ast.Image:
 			return ast.WalkSkipChildren, nil
 		}
@@ -65,10 +75,9 @@ func (t *prose) take(n ast.Node) {
 	})
 }
 
-// write appends text whose bytes stand so many apart in the page, from an offset.
-func (t *prose) write(s string, offset, apart int) {
-	t.runs = append(t.runs, run{t.text.Len(), offset, apart})
-	t.text.WriteString(s)
+// begin begins text whose bytes stand so many apart in the page, from an offset.
+func (t *prose) begin(offset, apart int) {
+	t.runs = append(t.runs, run{len(t.text), offset, apart})
 }
 
 func (t *prose) place(i int) remark.Place {
@@ -82,7 +91,7 @@ var sentenceEnd = regexp.MustCompile(`[.!?:;]["'”’)]*(?:\s+|$)`)
 
 // eachSentence calls f for every sentence, with the offset at which it begins.
 func (t *prose) eachSentence(f func(sentence string, from int)) {
-	text, from := t.text.String(), 0
+	text, from := t.String(), 0
 	for from < len(text) {
 		to := len(text)
 		if end := sentenceEnd.FindStringIndex(text[from:]); end != nil {

@@ -63,7 +63,7 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 		return
 	}
 	eachProse(p, p.Source.Doc, func(t *prose) {
-		text := t.text.String()
+		text := t.String()
 		for _, m := range figures(text) {
 			if m.from > 0 && (isDigit(text[m.from-1]) || isPoint(text[m.from-1])) {
 				continue // within a longer number

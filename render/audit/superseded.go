@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"bytes"
 	"maps"
 	"regexp"
 	"slices"
@@ -57,7 +56,10 @@ func bare(text string) bool {
 // eachText calls f for what a page shows: its file without comments, and the texts of its drawings.
 func eachText(p *handbook.Page, f func(text string, place func(offset int) remark.Place)) {
 	file := p.Source.File()
-	text := string(comment.ReplaceAllFunc(file, func(c []byte) []byte { return bytes.Repeat([]byte{' '}, len(c)) }))
+	text := string(file)
+	if strings.Contains(text, "<!--") {
+		text = comment.ReplaceAllStringFunc(text, func(c string) string { return strings.Repeat(" ", len(c)) })
+	}
 	body := len(file) - len(p.Source.Text)
 	f(text, func(offset int) remark.Place { return p.Source.Place(offset - body) })
 	for _, d := range p.Drawn {

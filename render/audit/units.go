@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"bytes"
 	"math"
 	"strconv"
 	"strings"
@@ -62,7 +63,10 @@ const nearly = 0.06
 func mixedUnits(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	foreign := func(u unit.Unit) bool { return u.In(h.System) != u }
 	eachProse(p, p.Source.Doc, func(t *prose) {
-		list := quantities(t.text.String())
+		if !bytes.ContainsAny(t.text, digits) {
+			return
+		}
+		list := quantities(t.String())
 		for _, q := range list {
 			if foreign(q.unit) && !beside(q, list, func(u unit.Unit) bool { return !foreign(u) }) {
 				remarks.Add(remark.UnitsMixed, t.place(q.from), q.unit.Symbol, q.unit.In(h.System).Symbol)
@@ -80,7 +84,7 @@ func mixedUnits(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 		typed := s.Reading.Spec.Unit
 		for _, n := range s.Body {
 			eachProse(p, n, func(t *prose) {
-				list := quantities(t.text.String())
+				list := quantities(t.String())
 				for _, q := range list {
 					if q.unit.Kind == typed.Kind && q.unit != typed && !foreign(q.unit) && !beside(q, list, func(u unit.Unit) bool { return u == typed }) {
 						remarks.Add(remark.UnitsMixed, t.place(q.from), q.unit.Symbol, typed.Symbol)

@@ -33,7 +33,7 @@ func vagueLimits(p *handbook.Page, remarks *remark.List) {
 		}
 		for _, n := range s.Body {
 			eachProse(p, n, func(t *prose) {
-				text := t.text.String()
+				text := t.String()
 				if m := vague.FindStringIndex(text); m != nil {
 					note(text[m[0]:m[1]], s.Reading.Spec.ID, t.place(m[0]))
 				}

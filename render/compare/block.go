@@ -51,7 +51,7 @@ type blocks struct {
 }
 
 func (b *blocks) add(kind, text string, mark, of ast.Node) {
-	if text = strings.Join(strings.Fields(text), " "); text != "" {
+	if text = folded(text); text != "" {
 		b.list = append(b.list, Block{Kind: kind, In: b.in, Text: text, Shows: shownIn(b.page, of), node: mark})
 	}
 }

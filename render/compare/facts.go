@@ -248,16 +248,11 @@ var packers = sync.Pool{New: func() any {
 }}
 
 func pack(facts any) ([]byte, error) {
-	text, err := json.Marshal(facts)
-	if err != nil {
-		return nil, err
-	}
 	var b bytes.Buffer
 	z := packers.Get().(*gzip.Writer)
 	defer packers.Put(z)
 	z.Reset(&b)
-	_, err = z.Write(text)
-	err = errors.Join(err, z.Close())
+	err := errors.Join(json.NewEncoder(z).Encode(facts), z.Close())
 	return b.Bytes(), err
 }
 

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"bytes"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -16,6 +17,9 @@ import (
 // count in.
 func inline(p *handbook.Page, n ast.Node, text []byte) string {
 	w := inlineWriter{page: p, text: text}
+	if lines := n.Lines(); n.Type() == ast.TypeBlock && lines.Len() > 0 {
+		w.out.Grow(max(0, lines.At(lines.Len()-1).Stop-lines.At(0).Start))
+	}
 	w.children(n)
 	return folded(w.out.String())
 }
@@ -49,7 +53,17 @@ func markdown(p *handbook.Page, m source.Markdown) string {
 }
 
 // folded is a text on one line: where an author breaks a line says nothing.
-func folded(text string) string { return strings.Join(strings.Fields(text), " ") }
+func folded(text string) string {
+	last := byte(' ')
+	for i := range len(text) {
+		c := text[i]
+		if c < ' ' || c >= 0x7f || c == ' ' && last == ' ' {
+			return strings.Join(strings.Fields(text), " ")
+		}
+		last = c
+	}
+	return strings.TrimSuffix(text, " ")
+}
 
 // inlineWriter writes what stands in a block.
 type inlineWriter struct {
@@ -141,5 +155,8 @@ func titleText(title []byte) string {
 
 // plainText is text without the escapes of Markdown.
 func plainText(text []byte) []byte {
+	if !bytes.ContainsAny(text, `\&`) {
+		return text
+	}
 	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(text)))
 }

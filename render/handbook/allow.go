@@ -58,6 +58,9 @@ func (r *pageResolver) allowances() {
 		r.allow(e.ID, e.Value.Value, 0, math.MaxInt)
 	}
 	p := r.page.Source
+	if p.Doc == nil { // a plain page has no comments
+		return
+	}
 	after := map[ast.Node]ast.Node{} // what a comment that follows another one is for
 	_ = ast.Walk(p.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {

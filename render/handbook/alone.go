@@ -13,24 +13,26 @@ import (
 // outlined, and made again when the page's turn comes to be judged and drawn.
 
 // Slight tells of an outlined page whether its face is all that others ask of it, and all that is
-// judged with other pages together. A page in another language than the first is held against its source.
+// judged with other pages together.
 func (d *Draft) Slight(p *Page) bool {
 	r := d.r.pageAt[p.Source.Path]
-	return p.Lang == d.r.book.Languages[0] && p.Procedure == nil && !p.Index && p.Sheet != "bulletin" && r.said == nil && !p.SheetUnknown && !d.Tied(p.Key)
+	return d.single(p) && p.Procedure == nil && p.Sheet != "bulletin" && r.said == nil && !p.SheetUnknown
 }
 
-// Skim parses and outlines pages as Outline does, lets go of the slight ones, and returns these.
+// single tells whether a page may be slight for all that its name says. One in another language than the first
+// is held against its source.
+func (d *Draft) single(p *Page) bool {
+	return p.Lang == d.r.book.Languages[0] && !p.Index && !d.Tied(p.Key)
+}
+
+// Skim outlines pages as Outline does, which need not be parsed, lets go of the slight ones, and returns these.
 func (d *Draft) Skim(pages []*Page) (slight []*Page) {
 	let := make([]bool, len(pages))
 	var workers errgroup.Group
 	workers.SetLimit(runtime.GOMAXPROCS(0))
 	for i, p := range pages {
 		workers.Go(func() error {
-			*p.Source = *p.Source.Parsed()
-			d.r.pageAt[p.Source.Path].outline()
-			if let[i] = d.Slight(p); let[i] {
-				d.LetGo(p, d.Face(p))
-			}
+			let[i] = d.skim(p)
 			return nil
 		})
 	}
@@ -42,6 +44,23 @@ func (d *Draft) Skim(pages []*Page) (slight []*Page) {
 	}
 	d.r.findBulletins()
 	return slight
+}
+
+// skim outlines a page. It tells whether it is slight, and was let go of.
+func (d *Draft) skim(p *Page) bool {
+	if d.single(p) {
+		p.Source.Outline()
+		d.r.pageAt[p.Source.Path].outline()
+		if d.Slight(p) {
+			d.LetGo(p, d.Face(p))
+			return true
+		}
+		p.Source.LetGo()
+		d.Anew(p)
+	}
+	p.Source.Parse()
+	d.r.pageAt[p.Source.Path].outline()
+	return false
 }
 
 // LetGo leaves of a page what others need to know of it.
@@ -58,13 +77,17 @@ type Alone struct {
 }
 
 // Alone makes a page whole, apart from the handbook. Every page has been outlined or
-// restored by now.
-func (d *Draft) Alone(p *Page) *Alone {
-	whole := &Page{Source: p.Source.Parsed(), Path: p.Path, Lang: p.Lang, Key: p.Key, Index: p.Index}
+// restored by now. The error is that of source.Page.Parsed.
+func (d *Draft) Alone(p *Page) (*Alone, error) {
+	parsed, err := p.Source.Parsed()
+	if err != nil {
+		return nil, err
+	}
+	whole := &Page{Source: parsed, Path: p.Path, Lang: p.Lang, Key: p.Key, Index: p.Index}
 	r := newPageResolver(d.r, whole)
 	r.outline()
 	r.resolve()
-	return &Alone{whole, r}
+	return &Alone{whole, r}, nil
 }
 
 // Face is what others need to know of the page.

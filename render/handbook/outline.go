@@ -152,7 +152,11 @@ func (r *pageResolver) outline() {
 	}
 	r.supersedes()
 	r.allowances()
-	r.headings()
+	if p.Source.Doc == nil {
+		r.plainHeadings()
+	} else {
+		r.headings()
+	}
 	p.Title = f.Title.Value
 	if p.Title == "" {
 		r.titleFromHeading()
@@ -240,7 +244,7 @@ func (r *pageResolver) headings() {
 	p := r.page
 	p.IDs, r.ids, r.isStep = map[*ast.Heading]string{}, map[string]bool{}, map[string]bool{}
 	taken := map[string]remark.Place{}
-	count := map[string]int{} // of the times that words were taken already
+	count := map[string]int{}
 	var unnamed []*ast.Heading
 	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		h, ok := n.(*ast.Heading)
@@ -262,19 +266,7 @@ func (r *pageResolver) headings() {
 		return ast.WalkSkipChildren, nil
 	})
 	for _, h := range unnamed {
-		id := IDOfWords(plainText(h, p.Source.Text))
-		if reserved(id) {
-			id = "section-" + id
-		}
-		for base := id; ; {
-			if _, ok := taken[id]; !ok {
-				break
-			}
-			count[base]++
-			id = fmt.Sprintf("%s-%d", base, count[base]+1)
-		}
-		taken[id] = p.Source.PlaceOf(h)
-		p.IDs[h], r.ids[id] = id, true
+		p.IDs[h] = r.made(plainText(h, p.Source.Text), count)
 	}
 	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
 		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
@@ -282,6 +274,30 @@ func (r *pageResolver) headings() {
 			r.isStep[p.IDs[h]] = true
 		}
 	}
+}
+
+// plainHeadings does the same for a page that was not parsed: its headings have no written ids.
+func (r *pageResolver) plainHeadings() {
+	r.ids = map[string]bool{}
+	count := map[string]int{}
+	for _, h := range r.page.Source.Headings {
+		r.made(h.Words, count)
+	}
+}
+
+// made makes an id of a heading's words, which nobody has. count is how often words were
+// taken already.
+func (r *pageResolver) made(words string, count map[string]int) string {
+	id := IDOfWords(words)
+	if reserved(id) {
+		id = "section-" + id
+	}
+	for base := id; r.ids[id]; {
+		count[base]++
+		id = fmt.Sprintf("%s-%d", base, count[base]+1)
+	}
+	r.ids[id] = true
+	return id
 }
 
 // writtenID returns the id of an <id:...> in the heading.
@@ -338,18 +354,32 @@ func IDOfWords(words string) string {
 
 func (r *pageResolver) titleFromHeading() {
 	p := r.page
-	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
-		if h, ok := n.(*ast.Heading); ok {
-			p.Title = strings.TrimSpace(plainText(h, p.Source.Text))
-			if p.Title != "" {
-				return
-			}
+	for _, words := range r.headingWords() {
+		if p.Title = strings.TrimSpace(words); p.Title != "" {
+			return
 		}
 	}
 	p.Title = p.Key
 	if !r.wrote("title") {
 		r.remarks.Add(remark.PageTitle, remark.Place{File: p.Source.Path})
 	}
+}
+
+// headingWords are the words of the headings that stand in the page itself, in order.
+func (r *pageResolver) headingWords() (list []string) {
+	p := r.page.Source
+	for _, h := range p.Headings {
+		list = append(list, h.Words)
+	}
+	if p.Doc == nil {
+		return list
+	}
+	for n := p.Doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if h, ok := n.(*ast.Heading); ok {
+			list = append(list, plainText(h, p.Text))
+		}
+	}
+	return list
 }
 
 // plainText is what a reader sees of a node: without markup, without autolinks.

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"bytes"
 	"regexp"
 	"strings"
 
@@ -38,13 +39,13 @@ var sentence = regexp.MustCompile(`\x{2066}[^\x{2066}\x{2069}]*\p{Latin}{2}[^\x{
 var plainHolder = regexp.MustCompile(`^<(?:title|option|text|tspan|desc)\b`)
 
 // inOrder does that with a whole page: whoever wrote a text, the author, the theme or a calculator, its figures
-// read from left to right.
-func (w *writer) inOrder(page string) string {
+// read from left to right. page is the writer's own still.
+func (w *writer) inOrder(page []byte) []byte {
 	if theme.Direction(w.lang) != "rtl" {
-		return page
+		return bytes.Clone(page)
 	}
 	source, before := w.book.Languages[0], ""
-	return markup.ReplaceAllStringFunc(page, func(s string) string {
+	return []byte(markup.ReplaceAllStringFunc(string(page), func(s string) string {
 		switch {
 		case s[0] != '<':
 			s = w.figures(strings.ReplaceAll(s, "&#43;", "+"))
@@ -60,5 +61,5 @@ func (w *writer) inOrder(page string) string {
 			name, text, _ := strings.Cut(a, `="`)
 			return name + `="` + w.figures(strings.ReplaceAll(strings.TrimSuffix(text, `"`), "&#43;", "+")) + `"`
 		})
-	})
+	}))
 }

@@ -325,7 +325,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	s.Data = template.JS(data)
 	w.out.Reset()
 	w.template("page", s)
-	html := []byte(w.inOrder(w.out.String()))
+	html := w.inOrder(w.out.Bytes())
 	pool.Put(w.out.Buffer)
 	if w.err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)

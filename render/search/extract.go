@@ -66,6 +66,9 @@ func set(names string) map[string]bool {
 func extract(page []byte, sheet string) (places []*extracted, gone string) {
 	x := &extractor{theory: sheet == "theory", guided: sheet == "procedure", finder: sheet == "finder", places: []*extracted{{Place: Place{Kind: Sheet}}}}
 	x.open = []element{{place: x.places[0]}}
+	if at := bytes.Index(page, []byte("<body")); at > 0 {
+		page = page[at:] // the head, style and all, is as long as most bodies
+	}
 	z := html.NewTokenizer(bytes.NewReader(page))
 	for {
 		switch z.Next() {

@@ -1,7 +1,10 @@
 package source
 
 import (
+	"bytes"
+	"math/rand/v2"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/yuin/goldmark/ast"
@@ -48,7 +51,7 @@ func FuzzPage(f *testing.F) {
 			return
 		}
 		p := &Page{Path: l.file, file: l.text}
-		p.parse()
+		p.Parse()
 		remarks = append(remarks, p.Remarks...)
 		if p.Doc != nil {
 			_ = ast.Walk(p.Doc, func(n ast.Node, _ bool) (ast.WalkStatus, error) {
@@ -68,6 +71,79 @@ func FuzzPage(f *testing.F) {
 			inside(t, l, r.Place)
 		}
 	})
+}
+
+// FuzzOutline finds the headings of a text without parsing it, and with: where the first can
+// tell, they are the same.
+func FuzzOutline(f *testing.F) {
+	seeds(f, ".md")
+	for _, text := range []string{
+		"# A\n\ntext\n## B c (d)\n", "A\n---\n", "- A\n  ---\n", "> # A\n", "```\n# A\n```\n# B\n", "   ```\n# A\n```\n", "~~~ x\n# A\n~~~~  \n# B\n",
+		"<div>\n# A\n", "<!-- allow x-y: z -->\n# A\n", "[a]: b\n# C\n", "|a|\n|---|\n# B\n", "a\n===\n", "# A #\n", "#\tA\n", "# A\\\n", "-\n---\n# A\n", "[^1]: a\n# B\n", "a\n: b\n# C\n",
+		"```\n  # A\n", "\t```\n# A\n", "* ```\n# A\n", "``` `\n# A\n", "````\n```\n# A\n````\n# B\n",
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(outlined)
+}
+
+// TestOutline does so with each two lines, and with many of more, that a heading may stand in, end or become.
+func TestOutline(t *testing.T) {
+	lines := []string{
+		"# A", "## B c", "#", "#x", "   # A", "- x", "  y", "  - y", "> q", "---", "===", "-", "=", "- ", "1. x", "- # h", "> # h", "* * *", "- ---", "> ---", "+ -", "```", "~~~", "~~~ x", "   ```", "- ```", "> ~~~",
+		"    code", "\tcode", "\t# t", "<div>", "</div>", "<!--", "-->", " <p>", "- <pre>", "text", "text #", "", "  ", "| a | b |", "|---|---|", "--- | ---", "[a]: /u", "[a]:", "/u 't", "[^1]: f", "[^1]", ": d", ": # d", "`a", "b`", "<a", "[x](", "\\", "# A \\", "# `A`", "# A  ",
+	}
+	for _, a := range lines {
+		for _, b := range lines {
+			outlined(t, a+"\n"+b)
+		}
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 50_000 {
+		text := ""
+		for range 3 + r.IntN(5) {
+			text += lines[r.IntN(len(lines))] + "\n"
+		}
+		outlined(t, text)
+	}
+}
+
+// outlined fails where the headings of a text, found without parsing it, are others than those found with.
+func outlined(t *testing.T, text string) {
+	t.Helper()
+	l := newLines("f.md", []byte(text))
+	var remarks remark.List
+	if validText(l.text) >= 0 || !withinLimits(l, &remarks) {
+		return
+	}
+	p := &Page{Path: l.file, file: l.text}
+	if p.Outline(); p.Doc != nil || !p.front() {
+		return
+	}
+	told := p.Headings
+	p.Parse()
+	var found []Heading
+	_ = ast.Walk(p.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if h, ok := n.(*ast.Heading); ok && entering {
+			found = append(found, Heading{h.Level, string(h.Lines().Value(p.Text))})
+			plain := h.FirstChild()
+			for ; plain != nil; plain = plain.NextSibling() {
+				if _, ok := plain.(*ast.Text); !ok {
+					t.Fatalf("%q has more in a heading than text", text)
+				}
+			}
+			if h.Parent() != p.Doc {
+				t.Fatalf("%q has a heading in something else", text)
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	if !slices.Equal(told, found) {
+		t.Fatalf("%q has %v, and %v without parsing", text, found, told)
+	}
+	if bytes.Contains(p.Text, []byte("<!-")) {
+		t.Fatalf("%q may have a comment that allows something", text)
+	}
 }
 
 // FuzzYAML reads text as a data file whose every scalar is Markdown.

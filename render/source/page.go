@@ -16,12 +16,16 @@ type Page struct {
 	Front *YAML    // the front matter; nil if there is none, Broken if it cannot be told
 	Text  []byte   // the body; offsets of Doc's nodes count in it
 	Doc   ast.Node // the body; its fenced blocks with a known name are *Block; nil until it is parsed
+	// Headings are those of a plain page, of which only its outline was asked for. Doc is nil then.
+	Headings []Heading
 	// Remarks are what the parsing found wrong.
 	Remarks remark.List
 
-	file  []byte // the whole file
+	file  []byte // the whole file; nil once it was shelved
 	lines *lines // of it
 	body  int    // offset of Text in the file
+
+	fetch func() ([]byte, error) // reads a file that was shelved
 }
 
 // File returns the whole file, front matter and all.
@@ -87,30 +91,50 @@ func (p *Page) open() (start, end int, ok bool) {
 	return start, end, true
 }
 
-// parse parses the page. Doc stays nil, with a remark, where it cannot be taken.
-func (p *Page) parse() {
-	start, end, ok := p.open()
-	if !ok {
-		return
+// Parse parses the page. Doc stays nil, with a remark, where it cannot be taken.
+func (p *Page) Parse() {
+	if p.front() {
+		p.Doc = parseBody(p, &p.Remarks)
 	}
-	if start >= 0 {
-		p.Front = parseYAMLPart(p.lines, start, end, &p.Remarks)
-	}
-	p.Doc = parseBody(p, &p.Remarks)
 }
 
-// Parsed is the page parsed, by itself: p stays as it is.
-func (p *Page) Parsed() *Page {
+// Outline finds the front matter and the Headings; it parses the page where these cannot be told
+// otherwise.
+func (p *Page) Outline() {
+	if !p.front() {
+		return
+	}
+	list, ok := p.plain()
+	if p.Headings = list; !ok {
+		p.Doc = parseBody(p, &p.Remarks)
+	}
+}
+
+// front opens the page and parses its front matter. It tells whether the page can be taken.
+func (p *Page) front() bool {
+	start, end, ok := p.open()
+	if ok && start >= 0 {
+		p.Front = parseYAMLPart(p.lines, start, end, &p.Remarks)
+	}
+	return ok
+}
+
+// Parsed is the page parsed, by itself: p stays as it is. ErrChanged is an error of a page whose text was
+// shelved.
+func (p *Page) Parsed() (*Page, error) {
 	again := &Page{Path: p.Path, file: p.file}
-	again.parse()
-	return again
+	if p.fetch != nil {
+		var err error
+		if again.file, err = p.fetch(); err != nil {
+			return nil, err
+		}
+	}
+	again.Parse()
+	return again, nil
 }
 
 // LetGo makes the page as it was before it was parsed.
-func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file} }
-
-// Release lets go of the text of a page that nobody parses again.
-func (p *Page) Release() { p.file = nil }
+func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file, fetch: p.fetch} }
 
 // frontMatter finds a leading block between lines of three hyphens. It returns
 // where its YAML starts and ends and where the body begins. Without front

@@ -14,6 +14,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io/fs"
 	"maps"
@@ -95,9 +96,13 @@ func (t *Tree) Digest(name string) string {
 	if known, ok := t.digests[name]; ok {
 		return known
 	}
-	sum := sha256.Sum256(t.texts[name])
-	t.digests[name] = hex.EncodeToString(sum[:16])
+	t.digests[name] = digestOf(t.texts[name])
 	return t.digests[name]
+}
+
+func digestOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:16])
 }
 
 // refuse keeps in mind that a file could not be taken.
@@ -193,7 +198,7 @@ func (t *Tree) over(names []string, unsaved map[string][]byte, remarks *remark.L
 // its Remarks.
 func (t *Tree) Parse(pages []*Page) {
 	t.sift(pages, func(p *Page) bool {
-		p.parse()
+		p.Parse()
 		return p.Doc != nil
 	})
 }
@@ -233,8 +238,31 @@ func (t *Tree) sift(pages []*Page, can func(*Page) bool) {
 	t.Pages = slices.DeleteFunc(slices.Clone(t.Pages), func(p *Page) bool { return t.unread[p.Path] })
 }
 
-// Pass leaves the text of a page to whoever has the page: what is quoted of it is read from its file.
-func (t *Tree) Pass(p *Page) { delete(t.texts, p.Path) }
+// ErrChanged says that a file is no longer what it was when the folder was read.
+var ErrChanged = errors.New("files of the handbook change while it is read")
+
+// Shelve lets go of the text of a page that lies in the folder. It is read again when the page is
+// parsed, and must be the same then.
+func (t *Tree) Shelve(p *Page) {
+	digest := t.Digest(p.Path)
+	delete(t.texts, p.Path)
+	p.file, p.fetch = nil, func() ([]byte, error) {
+		text, err := t.root.ReadFile(p.Path)
+		if err != nil || digestOf(text) != digest {
+			return nil, fmt.Errorf("%s: %w", p.Path, ErrChanged)
+		}
+		return text, nil
+	}
+}
+
+// Fetch undoes what Shelve did.
+func (t *Tree) Fetch(p *Page) error {
+	text, err := p.fetch()
+	if err == nil {
+		p.file, p.fetch, t.texts[p.Path] = text, nil, text
+	}
+	return err
+}
 
 // walk lists the folder: pages and YAML files are returned, other files kept
 // as assets. Names that begin with a dot are the editor's and the system's.
