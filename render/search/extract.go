@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/net/html"
@@ -16,7 +17,7 @@ type extractor struct {
 	guided bool // the page is a procedure: its headings are those of steps and ends
 	finder bool // what it lists are other pages
 	places []*extracted
-	gone   extracted // what has superseded the page
+	gone   *extracted // what has superseded the page
 	open   []element
 	row    *extracted // the table row at hand
 }
@@ -26,9 +27,23 @@ type extracted struct {
 	Place
 	cause   string   // of a finding
 	specs   []string // named in it, each once
-	text    bytes.Buffer
+	text    *bytes.Buffer
 	hazards []string // that it warns of
 	titled  bool
+}
+
+// texts are put together in buffers that are used again.
+var texts = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+func newExtracted(p Place) *extracted { return &extracted{Place: p, text: texts.Get().(*bytes.Buffer)} }
+
+// done returns the text, and gives its buffer back.
+func (p *extracted) done() string {
+	text := string(bytes.TrimSpace(p.text.Bytes()))
+	p.text.Reset()
+	texts.Put(p.text)
+	p.text = nil
+	return text
 }
 
 // element is an open element.
@@ -64,93 +79,127 @@ func set(names string) map[string]bool {
 
 // extract reads a page. The first place is the page itself. gone says what has superseded it.
 func extract(page []byte, sheet string) (places []*extracted, gone string) {
-	x := &extractor{theory: sheet == "theory", guided: sheet == "procedure", finder: sheet == "finder", places: []*extracted{{Place: Place{Kind: Sheet}}}}
+	x := &extractor{theory: sheet == "theory", guided: sheet == "procedure", finder: sheet == "finder", places: []*extracted{newExtracted(Place{Kind: Sheet})}, gone: newExtracted(Place{})}
 	x.open = []element{{place: x.places[0]}}
 	if at := bytes.Index(page, []byte("<body")); at > 0 {
 		page = page[at:] // the head, style and all, is as long as most bodies
 	}
 	z := html.NewTokenizer(bytes.NewReader(page))
 	for {
-		switch z.Next() {
+		kind := z.Next()
+		switch kind {
 		case html.ErrorToken:
 			for _, p := range x.places {
-				p.Text, p.Hazards = strings.TrimSpace(p.text.String()), strings.Join(p.hazards, "\n")
+				p.Text, p.Hazards = p.done(), strings.Join(p.hazards, "\n")
 			}
-			return x.places, strings.TrimSpace(x.gone.text.String())
+			return x.places, x.gone.done()
 		case html.TextToken:
 			x.write(z.Text())
 		case html.StartTagToken, html.SelfClosingTagToken:
-			x.begin(z.Token())
+			x.begin(tagOf(z), kind == html.SelfClosingTagToken)
 		case html.EndTagToken:
 			name, _ := z.TagName()
-			x.end(string(name))
+			x.end(nameOf(name))
 		}
 	}
 }
 
 func (x *extractor) top() *element { return &x.open[len(x.open)-1] }
 
-func (x *extractor) begin(t html.Token) {
-	e := *x.top()
-	e.name = t.Data
-	var id, class string
-	hidden, outcome := false, false
-	attribute := func(name string) string {
-		for _, a := range t.Attr {
-			if a.Key == name {
-				return a.Val
-			}
-		}
-		return ""
-	}
-	for _, a := range t.Attr {
-		switch a.Key {
+// tag is a start tag, with what of its attributes the search looks at.
+type tag struct {
+	name                           string
+	id, step, cause, spec, reading string
+	classes                        []string
+	hidden, outcome                bool
+}
+
+// tagOf reads the tag at which a tokenizer stands. Pages consist of them: one without attributes
+// allocates nothing.
+func tagOf(z *html.Tokenizer) (t tag) {
+	name, more := z.TagName()
+	t.name = nameOf(name)
+	for more {
+		var key, value []byte
+		key, value, more = z.TagAttr()
+		switch string(key) {
 		case "id":
-			id = a.Val
+			t.id = string(value)
 		case "class":
-			class = a.Val
+			t.classes = strings.Fields(string(value))
 		case "hidden":
-			hidden = true
+			t.hidden = true
 		case "data-outcome":
-			outcome = true
+			t.outcome = true
+		case "data-step":
+			t.step = string(value)
+		case "data-cause":
+			t.cause = string(value)
+		case "data-spec":
+			t.spec = string(value)
+		case "data-reading":
+			t.reading = string(value)
 		}
 	}
-	classes := strings.Fields(class)
-	has := func(name string) bool { return slices.Contains(classes, name) }
-	e.skip = e.skip || hidden || unread[t.Data] || slices.ContainsFunc(classes, func(c string) bool { return unreadClasses[c] })
+	return t
+}
+
+// nameOf is the name of an element; of one that pages have, the same string each time.
+func nameOf(name []byte) string {
+	if known, ok := names[string(name)]; ok {
+		return known
+	}
+	return string(name)
+}
+
+var names = func() map[string]string {
+	m := map[string]string{"a": "a", "b": "b", "code": "code", "em": "em", "span": "span", "strong": "strong"}
+	for _, s := range []map[string]bool{line, void, unread} {
+		for name := range s {
+			m[name] = name
+		}
+	}
+	return m
+}()
+
+func (x *extractor) begin(t tag, closed bool) {
+	e := *x.top()
+	e.name = t.name
+	has := func(name string) bool { return slices.Contains(t.classes, name) }
+	e.skip = e.skip || t.hidden || unread[t.name] || slices.ContainsFunc(t.classes, func(c string) bool { return unreadClasses[c] })
 	e.reading = e.reading || has("reading") || has("facts")
-	e.skip = e.skip || outcome || e.reading && (t.Data == "dt" || t.Data == "caption") || x.finder && (has("answers") || has("pages"))
-	if line[t.Data] {
+	e.skip = e.skip || t.outcome || e.reading && (t.name == "dt" || t.name == "caption") || x.finder && (has("answers") || has("pages"))
+	if line[t.name] {
 		x.breakLine(&e)
 	}
-	heading := len(t.Data) == 2 && t.Data[0] == 'h' && '2' <= t.Data[1] && t.Data[1] <= '4'
+	heading := len(t.name) == 2 && t.name[0] == 'h' && '2' <= t.name[1] && t.name[1] <= '4'
 	switch {
 	case e.skip:
 	case has("superseded"):
-		e.place = &x.gone
+		e.place = x.gone
 	case has("bulletins"): // each stands beside its value too
 		e.skip = true
-	case t.Data == "section" && has("step"):
-		e.place = x.add(Step, id)
-		e.place.Mark = attribute("data-step")
-	case t.Data == "section" && has("end") && attribute("data-cause") == "":
+	case t.name == "section" && has("step"):
+		e.place = x.add(Step, t.id)
+		e.place.Mark = t.step
+	case t.name == "section" && has("end") && t.cause == "":
 		e.skip = true // every procedure has those
-	case t.Data == "section" && has("end"):
-		e.place = x.add(Finding, id)
-		e.place.cause = attribute("data-cause")
-	case t.Data == "section" && has("state"):
-		e.place = x.add(State, id)
-	case t.Data == "form" && has("calculator"):
-		e.place = x.add(Calculator, id)
-	case heading && id != "" && !x.guided && e.place.Kind != State && e.place.Kind != Calculator:
+	case t.name == "section" && has("end"):
+		e.place = x.add(Finding, t.id)
+		e.place.cause = t.cause
+	case t.name == "section" && has("state"):
+		e.place = x.add(State, t.id)
+	case t.name == "form" && has("calculator"):
+		e.place = x.add(Calculator, t.id)
+	case heading && t.id != "" && !x.guided && e.place.Kind != State && e.place.Kind != Calculator:
 		// What follows the heading belongs to it, up to the next one.
-		e.place = x.add(Part, id)
+		e.place = x.add(Part, t.id)
 		x.top().place = e.place
 		e.title = true
 	case heading && !e.place.titled && e.place.Kind != Sheet && e.place.Kind != Part:
 		e.title = true
-	case t.Data == "tr" && !x.guided:
-		x.row = &extracted{Place: Place{Kind: Value}}
+	case t.name == "tr" && !x.guided:
+		x.row = newExtracted(Place{Kind: Value})
 	}
 	e.hazard = !x.theory && has("hazard")
 	if e.title {
@@ -159,7 +208,7 @@ func (x *extractor) begin(t html.Token) {
 	if e.title && has("number") {
 		e.mark = true
 	}
-	if spec := attribute("data-spec"); spec != "" {
+	if spec := t.spec; spec != "" {
 		x.names(e.place, spec)
 		if x.row != nil {
 			x.names(x.row, spec)
@@ -168,10 +217,10 @@ func (x *extractor) begin(t html.Token) {
 			}
 		}
 	}
-	if spec := attribute("data-reading"); spec != "" {
-		x.names(e.place, spec)
+	if t.reading != "" {
+		x.names(e.place, t.reading)
 	}
-	if !void[t.Data] && t.Type != html.SelfClosingTagToken {
+	if !void[t.name] && !closed {
 		x.open = append(x.open, e)
 	}
 }
@@ -183,7 +232,7 @@ func (x *extractor) names(p *extracted, spec string) {
 }
 
 func (x *extractor) add(kind Kind, id string) *extracted {
-	p := &extracted{Place: Place{Kind: kind, ID: id}}
+	p := newExtracted(Place{Kind: kind, ID: id})
 	x.places = append(x.places, p)
 	return p
 }
@@ -204,8 +253,9 @@ func (x *extractor) end(name string) {
 	}
 	if name == "tr" && x.row != nil {
 		if len(x.row.specs) > 0 && !x.top().skip {
-			x.row.Text = x.row.text.String()
 			x.places = append(x.places, x.row)
+		} else {
+			x.row.done()
 		}
 		x.row = nil
 	}
