@@ -365,3 +365,71 @@ It is to be <spec:feed> and <spec:gap>.
 		}
 	}
 }
+
+// TestSinceToldData asks that the page of what changed says what changed of a circuit, point by point and element by
+// element, of synonyms and of labels, in the words of the language; words of a language that the handbook does not have
+// are in nobody's way.
+func TestSinceToldData(t *testing.T) {
+	files := map[string]string{
+		"handbook.yaml": `title: {en: Test, eu: Proba, es: Prueba}
+publisher: Example
+edition: "1"
+languages: [en, es]
+states:
+  cold: {title: {en: Cold, eu: Hotz, es: Frío}}
+synonyms:
+  en: [[ground, earth], [shut, closed]]
+  es: [[masa, tierra]]
+glossary:
+  en:
+    - {term: ground, meaning: The frame., instead-of: [chassis]}
+address: https://handbook.example/
+labels: {paper: A4, columns: 3, rows: 7, width: 63.5, height: 38.1, gap: 2.5, every: [procedures]}
+`,
+		"circuits/feed.yaml": `title: {en: Feed, es: Alimentación}
+ground: G
+states: [cold]
+points:
+  B: {title: {en: Battery, es: Batería}, wire: {en: red, es: rojo}}
+  C: {title: {en: Coil, es: Bobina}}
+  G: {title: {en: Ground, es: Masa}}
+elements:
+  battery: {title: {en: Battery, es: Batería}, between: [B, G], volts: 12.6 V, ohms: 15 mΩ}
+  wire: {title: {en: Wire, es: Cable}, between: [B, C], ohms: 45 mΩ}
+  coil: {title: {en: Coil, es: Bobina}, between: [C, G], ohms: 8 Ω}
+`,
+		"en/a.md": "# A\n\n```circuit feed\n```\n\n```glossary\n```\n",
+		"es/a.md": "# A\n\n```circuit feed\n```\n",
+	}
+	f := newFolder(t, files)
+	old := compiled(t, f.dir, Options{})
+	f.write("handbook.yaml", strings.NewReplacer("[ground, earth]", "[ground, earth, frame]", "[chassis]", "[body]", "gap: 2.5", "gap: 2", "en: Cold", "en: Quite cold").Replace(files["handbook.yaml"]))
+	f.write("circuits/feed.yaml", strings.NewReplacer("es: rojo", "es: azul", "en: red", "en: blue", "[B, C], ohms: 45", "[B, C], ohms: 50", "ground: G", "ground: C",
+		"[C, G], ohms: 8 Ω}", "[C, G], ohms: 8 Ω}\n  lamp: {title: {en: Lamp, es: Lámpara}, between: [C, G], ohms: 20 Ω}").Replace(files["circuits/feed.yaml"]))
+	pages := filesOf(t, compiled(t, f.dir, Options{Since: old}))
+	for name, list := range map[string][]string{
+		"changed.html": {
+			"synonyms: Before ground, earth<br>Now <strong>ground, earth, frame</strong>",
+			"Labels to print: Before 63.5 mm × 38.1 mm, 2.5 mm<br>Now <strong>63.5 mm × 38.1 mm, 2 mm</strong>",
+			"in place of: Before chassis<br>Now <strong>body</strong>",
+			"<strong>Quite cold</strong><br>name: Before Cold<br>Now <strong>Quite cold</strong>",
+			"circuit: <strong>Feed</strong><br>Before none<br>Now <strong>Lamp, C – G, 20 Ω</strong>",
+			"<br>Before Wire, B – C, 0.045 Ω<br>Now <strong>Wire, B – C, 0.05 Ω</strong>",
+			"<br>B: Before Battery, red<br>Now <strong>Battery, blue</strong>",
+			"<br>G: Before Ground, 0 V<br>Now <strong>Ground</strong>",
+		},
+		"es/changed.html": {
+			"<br>Antes Cable, B – C, 0,045 Ω<br>Ahora <strong>Cable, B – C, 0,05 Ω</strong>",
+			"<br>B: Antes Batería, rojo<br>Ahora <strong>Batería, azul</strong>",
+		},
+	} {
+		for _, text := range list {
+			if !strings.Contains(pages[name], text) {
+				t.Errorf("%s lacks %q in\n%s", name, text, body(pages[name]))
+			}
+		}
+		if strings.Contains(pages[name], "Hotz") || strings.Contains(pages[name], "Proba") {
+			t.Errorf("%s has words of a language that the handbook does not have", name)
+		}
+	}
+}

@@ -167,7 +167,7 @@ func frontOf(h *handbook.Handbook, lang string) Item {
 	item.say("synonyms", synonyms...)
 	if l := h.Labels; l != nil {
 		item.say("labels", l.Paper.Name, figure(float64(l.Columns))+" × "+figure(float64(l.Rows)),
-			figure(l.Width)+" mm × "+figure(l.Height)+" mm, gap "+figure(l.Gap)+" mm")
+			figure(l.Width)+" mm × "+figure(l.Height)+" mm, "+figure(l.Gap)+" mm")
 	}
 	return item
 }
@@ -181,64 +181,6 @@ func serialLines(list ...handbook.Serials) (lines []string) {
 		lines = append(lines, line)
 	}
 	return lines
-}
-
-// circuitOf is a circuit without its faults, which are facts of the procedure that finds them.
-func circuitOf(c *handbook.Circuit, lang string) Item {
-	item := newItem(c.ID, c.Title, lang)
-	item.say("procedure", c.Key)
-	item.say("states", stateIDs(c.States)...)
-	var points, elements []string
-	for i, p := range c.Points {
-		line := p.Name + ": " + strings.Join(wordLines(p.Title, lang), "; ")
-		if wire := strings.Join(wordLines(p.Wire, lang), "; "); wire != "" {
-			line += ", " + wire
-		}
-		if i == c.Ground {
-			line += ", ground"
-		}
-		points = append(points, line)
-	}
-	for _, e := range c.Elements {
-		line := e.ID + ": " + strings.Join(wordLines(e.Title, lang), "; ") + ", " + c.Points[e.From].Name + " to " + c.Points[e.To].Name
-		say := func(key, text string) {
-			if text != "" {
-				line += ", " + key + " " + text
-			}
-		}
-		if e.Source() {
-			say("volts", amountText(e.Volts, c.States))
-		}
-		say("ohms", amountText(e.Ohms, c.States))
-		if e.Fuse > 0 {
-			say("fuse", figure(e.Fuse))
-		}
-		if e.Pull > 0 && e.Coil < len(c.Elements) {
-			say("coil", c.Elements[e.Coil].ID+" "+figure(e.Pull)+" "+figure(e.Drop))
-		}
-		setting := func(s *handbook.Setting) string { return s.ID }
-		say("opened by", strings.Join(idsOf(e.OpenedBy, setting), " "))
-		say("closed by", strings.Join(idsOf(e.ClosedBy, setting), " "))
-		say("closed in", strings.Join(stateIDs(e.ClosedIn), " "))
-		elements = append(elements, line)
-	}
-	item.say("points", points...)
-	item.say("elements", elements...)
-	return item
-}
-
-func amountText(a handbook.Amount, states []*handbook.State) string {
-	switch {
-	case a.Spec != nil:
-		return value(dataSpec, a.Spec.ID)
-	case a.ByState != nil:
-		var list []string
-		for _, s := range states {
-			list = append(list, s.ID+" "+figure(a.ByState[s]))
-		}
-		return strings.Join(list, " ")
-	}
-	return figure(a.All)
 }
 
 // practiceLines are the faults that a class can look for on a page.

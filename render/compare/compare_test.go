@@ -496,7 +496,7 @@ func TestForeign(t *testing.T) {
 			return os.WriteFile(filepath.Join(dir, filepath.FromSlash(edition.FactsPart)), []byte("{}"), 0o644)
 		}, edition.ErrForeign},
 		{"a changed page", func(dir string) error {
-			return os.WriteFile(filepath.Join(dir, filepath.FromSlash(compare.PageFile("en/idle.html"))), []byte(`{"format": 1}`), 0o644)
+			return os.WriteFile(filepath.Join(dir, filepath.FromSlash(compare.PageFile("en/idle.html"))), []byte(`{"format": 2}`), 0o644)
 		}, edition.ErrForeign},
 		{"a page that is missing", func(dir string) error {
 			return os.Remove(filepath.Join(dir, filepath.FromSlash(compare.PageFile("en/idle.html"))))

@@ -26,7 +26,7 @@ import (
 )
 
 // Format is the form of the facts that are written, and of the comparison.
-const Format = 1
+const Format = 2
 
 // folder is where facts lie in an edition; it is kept free of an author's files.
 const folder = handbook.FactsFolder + "/"

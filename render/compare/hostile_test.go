@@ -78,21 +78,21 @@ func zipped(t *testing.T, text string) []byte {
 func TestForged(t *testing.T) {
 	page := compare.PageFile("en/a.html")
 	for name, files := range map[string]map[string][]byte{
-		"no gzip":            {page: []byte(`{"format":1,"path":"en/a.html"}`)},
+		"no gzip":            {page: []byte(`{"format":2,"path":"en/a.html"}`)},
 		"no JSON":            {page: zipped(t, "a")},
-		"another path":       {page: zipped(t, `{"format":1,"path":"en/b.html"}`)},
-		"a later form":       {page: zipped(t, `{"format":2,"path":"en/a.html"}`)},
+		"another path":       {page: zipped(t, `{"format":2,"path":"en/b.html"}`)},
+		"a later form":       {page: zipped(t, `{"format":3,"path":"en/a.html"}`)},
 		"a list":             {page: zipped(t, `[]`)},
-		"a bomb":             {page: zipped(t, `{"format":1,"path":"en/a.html","lang":"`+strings.Repeat("a", 20<<20)+`"}`)},
-		"half":               {page: zipped(t, `{"format":1,"path":"en/a.html"}`)[:20]},
-		"outside":            {"facts/../../outside.json.gz": zipped(t, `{"format":1,"path":"../../outside"}`)},
+		"a bomb":             {page: zipped(t, `{"format":2,"path":"en/a.html","lang":"`+strings.Repeat("a", 20<<20)+`"}`)},
+		"half":               {page: zipped(t, `{"format":2,"path":"en/a.html"}`)[:20]},
+		"outside":            {"facts/../../outside.json.gz": zipped(t, `{"format":2,"path":"../../outside"}`)},
 		"an absolute path":   {"/etc/passwd": []byte("root")},
-		"elsewhere":          {"en/a.html.json.gz": zipped(t, `{"format":1,"path":"en/a.html"}`)},
+		"elsewhere":          {"en/a.html.json.gz": zipped(t, `{"format":2,"path":"en/a.html"}`)},
 		"data of no edition": {compare.BookFile: zipped(t, `{"format":0}`)},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := forged(t, files)
-			outside := zipped(t, `{"format":1,"path":"../../outside"}`)
+			outside := zipped(t, `{"format":2,"path":"../../outside"}`)
 			if err := os.WriteFile(filepath.Join(filepath.Dir(dir), "outside.json.gz"), outside, 0o644); err != nil {
 				t.Fatal(err)
 			}
@@ -102,7 +102,7 @@ func TestForged(t *testing.T) {
 		})
 	}
 	t.Run("a link", func(t *testing.T) {
-		dir := forged(t, map[string][]byte{page: zipped(t, `{"format":1,"path":"en/a.html"}`)})
+		dir := forged(t, map[string][]byte{page: zipped(t, `{"format":2,"path":"en/a.html"}`)})
 		target := filepath.Join(dir, filepath.FromSlash(page))
 		if err := errors.Join(os.Rename(target, target+"2"), os.Symlink(target+"2", target)); err != nil {
 			t.Skip(err)
@@ -135,17 +135,17 @@ func TestStrange(t *testing.T) {
 		return true
 	}
 	for _, text := range []string{
-		`{"format":1}`,
-		`{"format":1,"specs":[{},{"id":"a","models":{"a1":null}},{"id":"a"}],"parts":[{"id":"p"},{"id":"p"}],"models":[{"id":"a1"},{"id":"a1"}]}`,
-		`{"format":1,"data":{"nothing":[{}],"state":null,"hazard":[{"titles":null,"fields":[{"name":"a","lines":null}]}]}}`,
+		`{"format":2}`,
+		`{"format":2,"specs":[{},{"id":"a","models":{"a1":null}},{"id":"a"}],"parts":[{"id":"p"},{"id":"p"}],"models":[{"id":"a1"},{"id":"a1"}]}`,
+		`{"format":2,"data":{"nothing":[{}],"state":null,"hazard":[{"titles":null,"fields":[{"name":"a","lines":null}]}]}}`,
 	} {
 		if !try(map[string][]byte{compare.BookFile: zipped(t, text)}) {
 			t.Errorf("%s was refused", text)
 		}
 	}
 	for _, text := range []string{
-		`{"format":1,"path":"en/idle.html"}`,
-		`{"format":1,"path":"en/idle.html","steps":[{},{"id":"look"},{"id":"look"}],"blocks":[{},{"kind":"step"},{"kind":"heading","in":"look"}],"files":{"file:a":"b"}}`,
+		`{"format":2,"path":"en/idle.html"}`,
+		`{"format":2,"path":"en/idle.html","steps":[{},{"id":"look"},{"id":"look"}],"blocks":[{},{"kind":"step"},{"kind":"heading","in":"look"}],"files":{"file:a":"b"}}`,
 	} {
 		if !try(map[string][]byte{compare.PageFile("en/idle.html"): zipped(t, text)}) {
 			t.Errorf("%s was refused", text)

@@ -2,6 +2,7 @@ package compare
 
 import (
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -140,7 +141,7 @@ func InWords(name string) bool {
 	case fieldTitle, fieldConditions, fieldText, fieldRestore, fieldNotice:
 		return true
 	}
-	return false
+	return strings.HasPrefix(name, FieldPoint) || strings.HasPrefix(name, FieldElement)
 }
 
 // InWordsAlone tells whether nothing changed but what is told in the words of a language.
@@ -153,16 +154,21 @@ func inWordsAlone(fields []FieldChange) bool {
 	return !slices.ContainsFunc(fields, func(f FieldChange) bool { return !InWords(f.Name) })
 }
 
+// languageTag is how a line begins that is in a language, which may be none of the handbook's.
+var languageTag = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]+)*$`)
+
 // Words are what the lines of a field in words say to a reader of a language: as on a page, by those of
 // another language where it has none.
 func (c *Comparison) Words(lines []string, lang string) string {
 	words := handbook.Words{}
 	for _, line := range lines {
 		of, text, ok := strings.Cut(line, ": ")
-		if !ok || !slices.Contains(c.book.Languages, of) {
-			of, text = c.book.Lang, line
+		switch {
+		case ok && slices.Contains(c.book.Languages, of):
+			words[of] = text
+		case !ok || words[c.book.Lang] == "" || !languageTag.MatchString(of):
+			words[c.book.Lang] = line
 		}
-		words[of] = text
 	}
 	return words.In(lang)
 }

@@ -183,11 +183,15 @@ func (w *writer) orNone(text string) string {
 func (w *writer) changedFields(fields []compare.FieldChange, c *compare.Comparison) (list []saidView) {
 	for _, f := range fields {
 		key, shown := fieldWords[f.Name]
-		if !shown {
+		point, isPoint := strings.CutPrefix(f.Name, compare.FieldPoint)
+		if !shown && !isPoint && !strings.HasPrefix(f.Name, compare.FieldElement) {
 			continue
 		}
 		v := saidView{Old: w.fieldText(f.Name, f.Old, f.New, c), New: w.fieldText(f.Name, f.New, f.Old, c)}
-		if key != "" {
+		switch {
+		case isPoint:
+			v.What = point
+		case key != "":
 			v.What = w.words.Say(key)
 		}
 		if v.Old != v.New {
@@ -200,7 +204,8 @@ func (w *writer) changedFields(fields []compare.FieldChange, c *compare.Comparis
 // fieldWords are the words for the fields that are shown; "" for those that say themselves what they are.
 var fieldWords = map[string]string{
 	"title": "changed.name", "conditions": "reading.conditions", "source": "changed.source", "number": "changed.number",
-	"system": "changed.system", "models": "fact.models", "serial": "sheet.models", "text": "changed.text", "minutes": "",
+	"system": "changed.system", "models": "fact.models", "serial": "sheet.models", "text": "changed.text", "minutes": "", "states": "fact.state",
+	"unit": "calculator.unit", "languages": "", "units": "units.title", "labels": "labels.title", "synonyms": "changed.synonyms", "instead-of": "changed.insteadOf",
 	"restore": "end.restore", "meaning": "changed.meaning", "publisher": "", "address": "", "notice": "", "check-by": "fact.checkBy",
 	"meters": "changed.meters",
 }
@@ -231,9 +236,21 @@ func (w *writer) fieldText(name string, lines, others []string, c *compare.Compa
 			} else {
 				line = w.titleOf(state, c.States()) + ": " + w.words.Fill("step.minutes", "minutes", figure(minutes, w.lang))
 			}
+		case "states":
+			line = w.titleOf(line, c.States())
+		case "languages":
+			line = w.languageName(line)
+		case "units":
+			line = w.words.Word("units." + line)
+		case "synonyms":
+			of, list, _ := strings.Cut(line, ": ")
+			if of != w.lang {
+				continue
+			}
+			line = list
 		case "check-by":
 			line = w.words.Day(line)
-		case "meters":
+		case "meters", "labels":
 			line = w.leftToRight(fractions.ReplaceAllStringFunc(line, func(s string) string { return figure(s, w.lang) }))
 		}
 		texts = append(texts, line)
