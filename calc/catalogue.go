@@ -12,7 +12,6 @@ import (
 	"embed"
 	"math"
 	"strconv"
-	"strings"
 	"sync"
 
 	"benchleaf/calc/elementary"
@@ -138,17 +137,6 @@ func Find(name string) (*Calculator, bool) {
 		}
 	}
 	return nil, false
-}
-
-// Nearest returns the name of the calculator that was probably meant, or "".
-func Nearest(name string) string {
-	nearest, least := "", max(2, len(name)/3)+1
-	for _, b := range builtins {
-		if d := unit.Distance(strings.ToLower(name), b.name); d < least {
-			nearest, least = b.name, d
-		}
-	}
-	return nearest
 }
 
 // Source is what a compiler needs to compile any calculator: the package's path

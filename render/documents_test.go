@@ -107,7 +107,7 @@ func TestDocumentedLinks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	link, mark := regexp.MustCompile(`\]\(([^)\s]*)\)`), regexp.MustCompile("[^\\p{L}\\p{N} _-]")
+	link, mark := regexp.MustCompile(`\]\(([^)\s]*)\)`), regexp.MustCompile(`[^\p{L}\p{N} _-]`)
 	headings := map[string]map[string]bool{}
 	anchors := func(page string) map[string]bool {
 		if headings[page] == nil {

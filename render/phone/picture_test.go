@@ -15,8 +15,11 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// pictureBudget is what the README's picture may weigh, in bytes.
-const pictureBudget = 150 << 10
+// The README's picture is of a long phone, so that a whole step stands on it.
+const (
+	pictureWidth, pictureHeight = 412, 980
+	pictureBudget               = 150 << 10 // what it may weigh, in bytes
+)
 
 // TestPicture takes the README's picture, a step with a reading and its
 // verdict, and with -update puts it into the docs. Fonts differ from machine to
@@ -26,7 +29,7 @@ func TestPicture(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	call(b, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
-		Width: phoneWidth, Height: phoneHeight, DeviceScaleFactor: 2, Mobile: true,
+		Width: pictureWidth, Height: pictureHeight, DeviceScaleFactor: 2, Mobile: true,
 	})
 	b.goLive(d.address("en/procedures/choke-opens-late.html"))
 	b.choose(d.book.Models[0].ID)
@@ -39,6 +42,9 @@ func TestPicture(t *testing.T) {
 	b.keys("8.6")
 	b.wait(`document.querySelector(".step.current output").dataset.verdict`)
 	eval[bool](b, `(document.activeElement.blur(), document.querySelector(".step.current").scrollIntoView(), true)`)
+	if !eval[bool](b, `document.querySelector(".step.current output").getBoundingClientRect().bottom < document.querySelector(".bar").getBoundingClientRect().top`) {
+		t.Error("the verdict is not on the picture")
+	}
 	ctx, cancel := context.WithTimeout(b.ctx, patience)
 	defer cancel()
 	shot, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
@@ -52,7 +58,7 @@ func TestPicture(t *testing.T) {
 	b.check(err)
 	for name, data := range map[string][]byte{"taken now": taken, file: kept} {
 		config, err := png.DecodeConfig(bytes.NewReader(data))
-		if err != nil || config.Width != 2*phoneWidth || config.Height != 2*phoneHeight || len(data) > pictureBudget {
+		if err != nil || config.Width != 2*pictureWidth || config.Height != 2*pictureHeight || len(data) > pictureBudget {
 			t.Errorf("%s: %d x %d, %d bytes, %v", name, config.Width, config.Height, len(data), err)
 		}
 	}
