@@ -52,7 +52,9 @@ func TestDescriptions(t *testing.T) {
 				t.Errorf("%s: not a name of its own", where)
 			}
 			seen[q.Name] = true
-			if q.Kind == Number && !strings.Contains(formulas, q.Symbol) {
+			// One formula may stand for several quantities: Rᵢ, i = 1, 2, 3.
+			each := strings.TrimRight(q.Symbol, "₀₁₂₃₄₅₆₇₈₉") + "ᵢ"
+			if q.Kind == Number && !strings.Contains(formulas, q.Symbol) && !strings.Contains(formulas, each) {
 				t.Errorf("%s: symbol %s is in no formula", where, q.Symbol)
 			}
 			input := i < len(c.Inputs)
