@@ -24,7 +24,7 @@ export const recorded = (href: string): string => (href[0] === "#" ? href : new 
 const text = (section: Element, name: string): string => one(name, section)?.textContent?.trim() ?? "";
 
 /** What is measured, and where: with the specification it names a quantity. */
-export function quantityOf(section: HTMLElement): Pick<Reading, "spec" | "measure" | "red" | "black" | "conditions"> {
+function quantityOf(section: HTMLElement): Pick<Reading, "spec" | "measure" | "red" | "black" | "conditions"> {
   const red = text(section, ".red dd");
   const black = text(section, ".black dd");
   const conditions = text(section, ".conditions dd");

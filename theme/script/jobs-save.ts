@@ -14,7 +14,7 @@ export function say(text: string): void {
 }
 
 /** The record as a file holds it. */
-export const asFile = (job: Job): string => JSON.stringify(job, null, 1) + "\n";
+const asFile = (job: Job): string => JSON.stringify(job, null, 1) + "\n";
 
 /** A name for its file that every system takes. */
 function fileName(job: Job, ending: string): string {

@@ -489,7 +489,7 @@ let rows = [0, 1, 2].map(() => new Int16Array(64));
  * Unfinished: from the word to the nearest beginning of the term. Only the cells
  * of the table are filled that can be so near.
  */
-export function distance(word: string, term: string, most: number, unfinished: boolean): number {
+function distance(word: string, term: string, most: number, unfinished: boolean): number {
   const length = word.length;
   const wide = Math.min(term.length, length + most);
   if (rows[0]!.length <= wide + 1) rows = rows.map(() => new Int16Array(2 * wide + 2));

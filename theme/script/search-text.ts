@@ -33,7 +33,7 @@ export interface Token {
 const letters: Record<string, string> = { ß: "ss", æ: "ae", œ: "oe", ø: "o", đ: "d", ł: "l", ı: "i", ς: "σ" };
 
 /** Takes off case and accents. */
-export const fold = (s: string): string =>
+const fold = (s: string): string =>
   s
     .normalize("NFKD")
     .replace(/[\u0300-\u036f]/g, "")
