@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"sync"
 
@@ -39,7 +40,7 @@ type Result struct {
 func (r Result) Failed() bool { return r.Remarks.Count(remark.Error) > 0 }
 
 // ErrApart says that an output folder and its source lie one in the other.
-var ErrApart = errors.New("the edition's folder and its source lie one in the other")
+var ErrApart = errors.New("the edition's folder and its source lie one in the other; choose another one with -out")
 
 // ErrNoSource says that the source folder does not exist.
 var ErrNoSource = errors.New("there is no such folder; name the handbook's, or begin one: benchleaf begin handbook")
@@ -210,9 +211,9 @@ func stampsKey(out string) string {
 	return digest("stamps", name)
 }
 
-// noSource says of a folder that it is not there.
+// noSource says of a folder that it is not there, or is none.
 func noSource(dir string, err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
+	if info, there := os.Stat(dir); errors.Is(err, fs.ErrNotExist) || there == nil && !info.IsDir() {
 		return fmt.Errorf("%s: %w", dir, ErrNoSource)
 	}
 	return err

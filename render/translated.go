@@ -11,7 +11,7 @@ import (
 )
 
 // ErrNoTranslation says that a page is none that was translated from another.
-var ErrNoTranslation = errors.New("it is no translation of a page of the source language")
+var ErrNoTranslation = errors.New("it is no translation of a page of the source language; name one, such as es/theory/battery.md")
 
 // ErrNoSection says that a page has no such section.
 var ErrNoSection = errors.New("the page has no such section")

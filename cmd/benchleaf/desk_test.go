@@ -25,6 +25,7 @@ func TestDeskUsage(t *testing.T) {
 		says      string
 	}{
 		{[]string{"-port", "70000", dir}, statusUsage, "70000 is no port"},
+		{[]string{"-port", "abc", dir}, statusUsage, `invalid value "abc" for flag -port: it is no number`},
 		{[]string{"-address", "192.168.1.2", dir}, statusUsage, "-address goes with -phone only"},
 		{[]string{"-phone", "-address", "my-laptop", dir}, statusUsage, `"my-laptop" is no address such as`},
 		{[]string{dir, dir}, statusUsage, "is one argument too many"},

@@ -133,9 +133,12 @@ func (c *call) parse(most int) (rest []string, status int, ok bool) {
 
 // refused says what is wrong with a flag.
 func (c *call) refused(err error) string {
+	if name, ok := strings.CutPrefix(err.Error(), "flag needs an argument: "); ok {
+		return name + " needs a value"
+	}
 	name, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
 	if !ok {
-		return err.Error()
+		return strings.Replace(err.Error(), ": parse error", ": it is no number", 1)
 	}
 	var names []string
 	c.flags.VisitAll(func(f *flag.Flag) { names = append(names, f.Name) })

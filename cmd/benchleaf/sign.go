@@ -108,7 +108,10 @@ func (c *call) notMade(err error) int {
 // key reads a private key. Where it cannot, the status says how the command ends.
 func (c *call) key(name string) (*sign.Key, int) {
 	text, err := os.ReadFile(name)
-	if err != nil {
+	if errors.Is(err, fs.ErrNotExist) {
+		c.refuse(name, errors.New("there is no such key; make one: benchleaf sign -new "+argument(name)))
+		return nil, statusUsage
+	} else if err != nil {
 		return nil, c.trouble(err)
 	}
 	key, err := sign.ReadKey(text)

@@ -74,7 +74,7 @@ func TestSign(t *testing.T) {
 		{remove("edition/manifest.json"), "verify", 1, "manifest.sig: its signature does not hold\nmanifest.json: missing\n1 file changed, missing or too much.\n", ""},
 		{nothing, "verify nowhere", 2, "", "benchleaf verify: nowhere: there is no such edition; make it first: benchleaf compile\n"},
 		{nothing, "sign -key last.key nowhere", 2, "", "benchleaf sign: nowhere: there is no such edition; make it first: benchleaf compile\n"},
-		{nothing, "sign -key nowhere", 3, "", "benchleaf sign: open nowhere: no such file or directory\n"},
+		{nothing, "sign -key nowhere", 2, "", "benchleaf sign: nowhere: there is no such key; make one: benchleaf sign -new nowhere\n"},
 	} {
 		if err := c.do(); err != nil {
 			t.Fatal(err)
