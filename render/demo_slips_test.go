@@ -89,7 +89,7 @@ var demoSlips = []mistake{
 	{"circuits/charging.yaml", "{winding: low}", "{winding: within}", "fault-astray"},
 	{late, "high: cause:ground-joint\nunstable: \"#wiggle\"", "high: cause:ground-joint\nunstable: \"#volts\"", "unstable-within"},
 	{flat, "low: cause:battery\nwithin: \"#cables\"\nnone: cause:battery", "low: cause:battery\nwithin: \"#cables\"\nnone: \"#cables\"", "none-within"},
-	{dead, "- [Open on one of them](cause:breaker)\n", "", "en/procedures/generator-dead.md:31 cause-unreached"},
+	{dead, "- [Open, or 1 Ω and more, on one of them](cause:breaker)\n", "", "en/procedures/generator-dead.md:31 cause-unreached"},
 	{sags, "- [More than 2 kW](cause:overload)", "- [More than 2 kW](cause:overlaod)", "reference-unknown"},
 	{dies, "- [Open all the time](#kill-on)", "- [Open all the time](#kil-on)", "link-nowhere"},
 	{hunts, "- [No change](cause:fuel-tap)", "- [Now it runs steadily](cause:fuel-tap)", "en/procedures/speed-hunts.md:41 causes-alike"},
