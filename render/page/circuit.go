@@ -116,7 +116,13 @@ func (w *writer) voltsAt(c *handbook.Circuit, s *handbook.State, point int) stri
 		}
 		least, greatest = min(least, r.Value), max(greatest, r.Value)
 	}
-	text := func(v float64) string { return figure(strconv.FormatFloat(v, 'f', w.voltDigits(), 64), w.lang) }
+	digits := w.voltDigits()
+	text := func(v float64) string {
+		if math.Abs(v) < math.Pow10(-digits)/2 {
+			v = 0 // without a sign
+		}
+		return figure(strconv.FormatFloat(v, 'f', digits, 64), w.lang)
+	}
 	low, high := text(least), text(greatest)
 	if low == high {
 		return withUnit(high, volt)
