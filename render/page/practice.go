@@ -95,9 +95,12 @@ type practiceData struct {
 	Branches []practiceBranch           `json:"branches"`
 	Faults   []practiceFault            `json:"faults"`
 	Steps    map[string]*practiceStep   `json:"steps"`
-	Meters   map[string][2]float64      `json:"meters"` // by function: factor of the unit shown, worth of the last digit in it
-	Units    map[string]string          `json:"units"`
+	Meters   map[string]practiceMeter   `json:"meters"` // by function
 }
+
+// practiceMeter is the factor of the unit that is shown, the worth of the last digit
+// in it, and its symbol.
+type practiceMeter [3]any
 
 type practiceState struct {
 	Title string    `json:"title"`
@@ -141,15 +144,16 @@ type practiceFault struct {
 }
 
 type practiceStep struct {
-	Minutes  float64  `json:"minutes,omitempty"`
-	State    *int     `json:"state,omitempty"`
-	At       *[2]int  `json:"at,omitempty"`
-	Function string   `json:"function,omitempty"`
-	With     []string `json:"with,omitempty"` // in place of what stands
-	Requires []string `json:"requires,omitempty"`
-	Forbids  []string `json:"forbids,omitempty"`
-	Restores []string `json:"restores,omitempty"`
-	Sets     []string `json:"sets,omitempty"`
+	Minutes  float64        `json:"minutes,omitempty"`
+	State    *int           `json:"state,omitempty"`
+	At       *[2]int        `json:"at,omitempty"`
+	Function string         `json:"function,omitempty"`
+	Meter    *practiceMeter `json:"meter,omitempty"` // where it is not that of the function: one of mA
+	With     []string       `json:"with,omitempty"`  // in place of what stands
+	Requires []string       `json:"requires,omitempty"`
+	Forbids  []string       `json:"forbids,omitempty"`
+	Restores []string       `json:"restores,omitempty"`
+	Sets     []string       `json:"sets,omitempty"`
 }
 
 // PracticeData returns the script with the circuit of a procedure as data; it lies
@@ -158,7 +162,7 @@ func (r *Renderer) PracticeData(p *handbook.Page) ([]byte, error) {
 	w := r.newWriter(p, p.PracticePath(), p.Lang)
 	defer pool.Put(w.out.Buffer)
 	c := p.Circuit
-	d := practiceData{Ground: c.Ground, Settings: map[string]practiceSetting{}, Steps: map[string]*practiceStep{}, Meters: map[string][2]float64{}, Units: map[string]string{}}
+	d := practiceData{Ground: c.Ground, Settings: map[string]practiceSetting{}, Steps: map[string]*practiceStep{}, Meters: map[string]practiceMeter{}}
 	for _, point := range c.Points {
 		d.Points = append(d.Points, [2]string{point.Name, w.in(point.Title)})
 	}
@@ -188,14 +192,8 @@ func (r *Renderer) PracticeData(p *handbook.Page) ([]byte, error) {
 	for _, f := range c.Planted() {
 		d.Faults = append(d.Faults, w.practiceFault(bench, f))
 	}
-	for f, symbol := range map[circuit.Function]string{circuit.Volts: "V", circuit.Ohms: "Ω", circuit.Amps: "A"} {
-		u, _ := unit.Lookup(symbol)
-		d.Units[string(f)] = symbol
-		d.Meters[string(f)] = [2]float64{1, 0.01}
-		if m, ok := r.book.Meter(u); ok && m.Resolution > 0 {
-			d.Meters[string(f)] = [2]float64{m.Unit.Factor, m.Resolution}
-			d.Units[string(f)] = m.Unit.Symbol
-		}
+	for f, symbol := range functionUnits {
+		d.Meters[string(f)] = w.meterOf(symbol)
 	}
 	var text bytes.Buffer
 	encoder := json.NewEncoder(&text)
@@ -204,6 +202,19 @@ func (r *Renderer) PracticeData(p *handbook.Page) ([]byte, error) {
 		return nil, fmt.Errorf("%s: %w", p.PracticeDataPath(), err)
 	}
 	return fmt.Appendf(nil, "self.benchleafPractice&&benchleafPractice(%s)\n", bytes.TrimSpace(text.Bytes())), nil
+}
+
+// functionUnits are the units in which a practice's meter reads unless a step says
+// another one.
+var functionUnits = map[circuit.Function]string{circuit.Volts: "V", circuit.Ohms: "Ω", circuit.Amps: "A"}
+
+// meterOf is the handbook's meter that reads a unit, else one of two decimals.
+func (w *writer) meterOf(symbol string) practiceMeter {
+	u, _ := unit.Lookup(symbol)
+	if m, ok := w.book.Meter(u); ok && m.Resolution > 0 {
+		return practiceMeter{m.Unit.Factor, m.Resolution, m.Unit.Symbol}
+	}
+	return practiceMeter{u.Factor, 0.01, symbol}
 }
 
 // amount is a number as the script takes it.
@@ -264,6 +275,9 @@ func (d *practiceData) step(w *writer, c *handbook.Circuit, s *handbook.Step) *p
 		probes := s.Reading.Probes
 		step.At, step.Function = &[2]int{probes.Red, probes.Black}, string(probes.Function)
 		step.With = d.stand(w, c, probes.With)
+		if m := w.meterOf(s.Reading.Spec.Unit.Symbol); m != w.meterOf(functionUnits[probes.Function]) {
+			step.Meter = &m
+		}
 	}
 	if s.Conduct != nil {
 		for _, list := range []struct {

@@ -547,7 +547,7 @@ func TestBoundCalculators(t *testing.T) {
 func TestBoundPractice(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
-	p := d.practised(t)[0]
+	p := d.heaterPractice(t)
 	f := p.Circuit.Planted()[0]
 	r := newReader(t, bound(t), d)
 	r.opens(p.PracticePath(), "")

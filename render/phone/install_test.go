@@ -156,7 +156,7 @@ func TestInstall(t *testing.T) {
 	})()`)
 	b.wait(`document.querySelector(".calculator").textContent !== ` + quoted(before))
 
-	practised := d.practised(t)[0]
+	practised := d.heaterPractice(t)
 	fault := practised.Circuit.Planted()[0]
 	b.goLive(h.address + practised.Path + "?practice=" + fault.Code)
 	b.wait(`document.querySelector(".current .practice")`)

@@ -39,11 +39,16 @@ export interface Fault {
   way: string[];
 }
 
+/** The factor of the unit that is shown, the worth of the last digit in it, and its symbol. */
+export type Meter = [factor: number, resolution: number, symbol: string];
+
 export interface Step {
   minutes?: number;
   state?: number;
   at?: [red: number, black: number];
   function?: Function;
+  /** What reads it, where that is not the meter of the function: one of mA. */
+  meter?: Meter;
   /** What stands while the reading is taken, in place of what else would. */
   with?: string[];
   requires?: string[];
@@ -61,9 +66,7 @@ export interface Practice {
   branches: Element[];
   faults: Fault[];
   steps: Record<string, Step>;
-  /** By function: the factor of the unit that is shown, and the worth of the last digit in it. */
-  meters: Record<Function, [factor: number, resolution: number]>;
-  units: Record<Function, string>;
+  meters: Record<Function, Meter>;
 }
 
 /** A machine on the bench. */

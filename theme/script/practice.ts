@@ -10,7 +10,7 @@ import { all, button, fill, make, one } from "./dom";
 import type { Passed, Shown } from "./guide";
 import { has } from "./judged";
 import { linkTo, query } from "./place";
-import { measure, type Machine, type Practice } from "./practice-data";
+import { measure, type Machine, type Meter, type Practice, type Step } from "./practice-data";
 import { sideOf } from "./reading";
 import { recall, remember } from "./store";
 import { fromSI } from "./unit";
@@ -109,6 +109,8 @@ function start(p: Practice): void {
   });
   const current = (): HTMLElement => one(".current") ?? one(".step")!;
   const step = () => p.steps[current().id];
+  /** What a function reads with in a step. */
+  const meterOf = (f: Function, s: Step | undefined): Meter => (s?.function === f && s.meter) || p.meters[f];
 
   // The machine.
   const [engineBox, engine] = choice(word.practice.engine, p.states.map((s) => s.title));
@@ -180,11 +182,11 @@ function start(p: Practice): void {
   /** What the display shows, off by some of its last digit. */
   function figure(v: Reading, f: Function, off = 0): string {
     if (v === "over") return "OL";
-    const [factor, resolution] = p.meters[f];
+    const [factor, resolution, symbol] = meterOf(f, step());
     const digits = Math.max(0, Math.round(-Math.log10(resolution)));
     const shown = (v as number) / factor + off * resolution;
     const text = (f === "ohms" ? Math.max(0, shown) : shown).toFixed(digits).replace(/^-(0[.0]*)$/, "$1").replace("-", "−");
-    return `${text.replace(".", page.decimal ?? ".")}\u00a0${p.units[f]}`;
+    return `${text.replace(".", page.decimal ?? ".")}\u00a0${symbol}`;
   }
 
   /** Shows a value whose last digit never rests. */
@@ -204,7 +206,7 @@ function start(p: Practice): void {
     let jumps = false;
     if (fault!.intermittent && v !== null && v !== "unsafe") {
       const away = measure(p, { ...machine(), away: true }, f, r, b);
-      const [factor, resolution] = p.meters[f];
+      const [factor, resolution] = meterOf(f, step());
       // Two readings are told apart that are further apart than the display shakes.
       if (away === null || away === "unsafe") v = away;
       else if (v === "over" || away === "over" ? v !== away : Math.abs(v - away) > 2 * factor * resolution + 1e-9) {
@@ -361,12 +363,12 @@ function start(p: Practice): void {
   }
 
   /** The outcome that a step's reading has by its limits; "" where the last digit decides, and where none is. */
-  function outcome(section: HTMLElement, v: Reading | "jumps", f: Function): string {
+  function outcome(section: HTMLElement, v: Reading | "jumps", s: Step): string {
     const spec = page.specs?.[section.dataset.reading ?? ""];
     if (v === "jumps") return has(section, "unstable") ? "unstable" : "";
     if (v === "over") return has(section, "none") ? "none" : "";
     if (v === "unsafe" || !spec) return "";
-    const [factor, resolution] = p.meters[f];
+    const [factor, resolution] = meterOf(s.function!, s);
     const sides = [-1, 0, 1].map((n) => sideOf(section, spec, fromSI(spec.units[0], v + n * factor * resolution)));
     return sides.every((side) => side === sides[0] && side !== "close" && side !== "negative") ? sides[0]! : "";
   }
@@ -385,7 +387,7 @@ function start(p: Practice): void {
       add(run.flawed, id);
       return;
     }
-    const measured = measures ? outcome(section, shown as Reading | "jumps", s.function!) : "";
+    const measured = measures ? outcome(section, shown as Reading | "jumps", s) : "";
     if (measured ? answered !== measured : looks && !s?.at && !said.startsWith(looks)) {
       add(run.against, text);
       add(run.flawed, id);
