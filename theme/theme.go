@@ -94,8 +94,9 @@ type StyleEntry string
 const (
 	PageStyle StyleEntry = "main"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
-	WorkStyle StyleEntry = "work"
-	FlowStyle StyleEntry = "flow" // of a page with the picture of a procedure
+	WorkStyle       StyleEntry = "work"
+	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators and curves
+	FlowStyle       StyleEntry = "flow"       // of a page with the picture of a procedure
 	// FinderStyle, WayStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
 	// of the others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
 	// faults, the search page of a translation, and what is written from right to left.
@@ -150,7 +151,7 @@ func Load() (*Theme, error) {
 		return nil, err
 	}
 	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, WorkStyle, ListingStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
+	for _, entry := range []StyleEntry{PageStyle, WorkStyle, CalculatorStyle, ListingStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
 		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
 	}
 	return &Theme{

@@ -140,6 +140,21 @@ func (p *Procedure) StepStates() []*State {
 	return states
 }
 
+// SetBy returns the last step before another one that sets something, else the first one that does; nil where another
+// page does.
+func (p *Procedure) SetBy(s *Setting, step *Step) *Step {
+	sets := func(s *Setting, step *Step) bool {
+		return step.Conduct != nil && slices.ContainsFunc(step.Conduct.Sets, func(at SettingAt) bool { return at.Setting == s })
+	}
+	var by *Step
+	for _, other := range p.Steps {
+		if sets(s, other) && (by == nil || other.Number < step.Number) {
+			by = other
+		}
+	}
+	return by
+}
+
 // Standing returns for each step the settings that stand on the machine when it
 // begins, on whichever way a technician comes there.
 func (p *Procedure) Standing() [][]*Setting {

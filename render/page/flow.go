@@ -139,7 +139,7 @@ func (w *writer) flowTarget(t handbook.Target) draw.FlowNode {
 		n.Kind = draw.FlowStep
 		for _, s := range w.page.Procedure.Steps {
 			if s.ID == t.ID {
-				n.Text = printed(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
+				n.Text = glued(untagged(w.stepHeading(s)))
 			}
 		}
 		return n
@@ -174,9 +174,9 @@ func (w *writer) flowCheck(t handbook.Target) draw.FlowNode {
 
 var tag = regexp.MustCompile(`<[^>]*>`)
 
-// printed is what a reader sees of HTML that this package wrote.
-func printed(h template.HTML) string {
-	return glued(strings.TrimSpace(html.UnescapeString(tag.ReplaceAllString(string(h), ""))))
+// untagged is what a reader sees of HTML that this package wrote.
+func untagged(h template.HTML) string {
+	return strings.TrimSpace(html.UnescapeString(tag.ReplaceAllString(string(h), "")))
 }
 
 var numberUnit = regexp.MustCompile(`(\d) (\S{1,3})([\s,;:.]|$)`)

@@ -257,6 +257,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
 		s.Look = append(s.Look, theme.WorkStyle)
 	}
+	if w.data.Calculators != nil || w.charted {
+		s.Look = append(s.Look, theme.CalculatorStyle)
+	}
 	if s.Finder {
 		s.Look = append(s.Look, theme.FinderStyle)
 	}

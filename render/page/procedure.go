@@ -21,7 +21,8 @@ type stepView struct {
 	ID     string
 	Number int
 	Note   []any // the engine state in which it is done, its minutes, who may do it
-	// Standing is how the machine stands when the step begins.
+	First  []settingsFrom
+	// Standing is how the machine stands when the step begins, besides what it asks for first.
 	Standing                                 string
 	State, Requires, Sets, Restores, Forbids string // ids
 	// Misses names the causes that the step does not always show.
@@ -33,6 +34,10 @@ type stepView struct {
 	Body    template.HTML
 	Change  string // what became of it since an older edition
 }
+
+// settingsFrom are settings that a step requires, and the step that does them, if the page has one: who comes by a
+// label, a search or a link has not passed that.
+type settingsFrom struct{ Settings, Href, Step string }
 
 // way is one of the ways out of a step.
 type way struct {
@@ -167,16 +172,47 @@ func (w *writer) stepView(s *handbook.Step, state *handbook.State, standing []*h
 		note = append(note, w.changeWords(mark))
 	}
 	v.Note = note
+	v.First = w.first(s)
 	var titles []string
 	for _, setting := range standing {
-		titles = append(titles, w.in(w.setting(setting).Title))
+		if s.Conduct == nil || !slices.ContainsFunc(s.Conduct.Requires, func(r handbook.SettingAt) bool { return r.Setting == setting }) {
+			titles = append(titles, w.in(w.setting(setting).Title))
+		}
 	}
 	if titles != nil {
 		v.Standing = w.words.Fill("step.begins", "settings", w.words.Series(titles...))
 	}
-	heading := string(w.html(func() { w.children(s.Heading, w.page.Source.Text) }))
-	v.Heading = template.HTML(strings.TrimRight(heading, " ")) // references that are not printed leave blanks
+	v.Heading = template.HTML(strings.TrimRight(string(w.stepHeading(s)), " ")) // references that are not printed leave blanks
 	return v
+}
+
+// stepHeading is a step's, without its number.
+func (w *writer) stepHeading(s *handbook.Step) template.HTML {
+	return w.html(func() { w.children(s.Heading, w.page.Source.Text) })
+}
+
+// first lists what a step requires. The script of jobs leaves out what a job has, and knows it by the same words.
+func (w *writer) first(s *handbook.Step) (list []settingsFrom) {
+	if s.Conduct == nil {
+		return nil
+	}
+	titles := map[*handbook.Step][]string{}
+	var from []*handbook.Step
+	for _, setting := range s.Conduct.Requires {
+		by := w.page.Procedure.SetBy(setting.Setting, s)
+		if titles[by] == nil {
+			from = append(from, by)
+		}
+		titles[by] = append(titles[by], w.in(w.setting(setting.Setting).Title))
+	}
+	for _, by := range from {
+		row := settingsFrom{Settings: w.words.Series(titles[by]...)}
+		if by != nil {
+			row.Href, row.Step = "#"+by.ID, strconv.Itoa(by.Number)+" "+untagged(w.stepHeading(by))
+		}
+		list = append(list, row)
+	}
+	return list
 }
 
 // minutes is how long it takes to bring an engine into a state, then the same from

@@ -38,6 +38,9 @@ func TestFirstPaint(t *testing.T) {
 	d := compiled(t)
 	for _, name := range []string{
 		"index.html", "search.html", "models.html", "jobs.html", "en/procedures/choke-opens-early.html", "en/procedures/choke-opens-late.html",
+		// At cards: a step that requires something, one that begins with it, those of a short page, and what is none.
+		"en/procedures/choke-opens-late.html#coil", "en/procedures/choke-opens-late.html#time", "en/procedures/choke-opens-late.html#cause-low-charge",
+		"en/procedures/choke-opens-late.html#end-repaired", "en/procedures/battery-flat.html#clamps", "en/procedures/choke-opens-late.html#nowhere",
 		"en/procedures/choke-opens-late.flow.html", "en/bench/joints.html", "en/bench/choke-times.html", "en/theory/safety.html",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -35,7 +35,7 @@ function setBy(setting: string, step: HTMLElement): HTMLElement | undefined {
 export const lacking = (step: HTMLElement): string[] =>
   ids(step.dataset.requires).filter((id) => (shown === step && lacked.includes(id)) || !record?.left.includes(id));
 
-/** What a step lacks, in lines. */
+/** What a step lacks, in paragraphs as the page has them. */
 function lines(step: HTMLElement): HTMLElement[] {
   lacked = lacking(step);
   shown = step;
@@ -45,36 +45,47 @@ function lines(step: HTMLElement): HTMLElement[] {
     by.set(from, [...(by.get(from) ?? []), settingOf(id)[0]]);
   }
   return [...by].map(([from, titles]) => {
-    const li = make("li", titles.join(word.list.semicolon));
-    if (!from) return li;
+    const p = make("p", titles.join(word.list.semicolon));
+    if (!from) return p;
     const link = make("a", one("h2", from)!.textContent!.trim());
     link.setAttribute("href", linkTo("#" + from.id));
-    li.append(": ", link);
-    return li;
+    p.append(": ", link);
+    return p;
   });
 }
 
-/** Draws all that above what a step says is to be done. */
+/** What each step's line of settings says in the page. */
+const begins = new Map<HTMLElement, string>();
+
+/** Draws all that above what a step says is to be done. Where there is no job, it stays as the page has it: nothing there moves. */
 export function drawFirst(step: HTMLElement): void {
   if (document.body.dataset.job && !record) return; // not read yet
   const left = record?.left ?? [];
-  const box = (name: string, title: string): HTMLElement => {
-    const div = make("div");
-    div.setAttribute("role", "status");
-    leftList(div, make("b", title));
-    div.classList.add(name);
-    (one(":scope > .minutes", step) ?? one("h2", step)!).after(div);
-    return div;
-  };
   const lacks = lines(step);
-  const before = one(":scope > .before", step) ?? (lacks[0] && box("before", word.job.first));
-  if (before && one("ul", before)!.textContent !== lacks.map((e) => e.textContent).join("")) one("ul", before)!.replaceChildren(...lacks);
-  if (before) before.hidden = !lacks[0];
-  const off = one(":scope > .off", step) ?? (stopping(step)[0] && box("off", word.job.leftFirst));
+  const before = one(":scope > .before", step);
+  if (before) {
+    const told = all("p", before);
+    const text = (list: HTMLElement[]): string => list.map((e) => e.textContent).join("");
+    if (text(told) !== text(lacks)) {
+      for (const p of told) p.remove();
+      before.append(...lacks);
+    }
+    before.hidden = !lacks[0];
+  }
+  let off = one(":scope > .off", step);
+  if (!off && stopping(step)[0]) {
+    off = make("div");
+    off.setAttribute("role", "status");
+    leftList(off, make("b", word.job.leftFirst));
+    off.classList.add("off");
+    (one(":scope > .minutes", step) ?? one("h2", step)!).after(off);
+  }
   if (off) drawLeft(one("ul", off)!, (id) => stops(step, id));
   // What surely stands by the sheet is what stands by the job.
   const fixed = one(".standing", step);
   if (!fixed) return;
-  fixed.hidden = !left.length || !!lacks[0];
-  put(fixed, fill(word.step.standing, { settings: titles(left) }));
+  const said = begins.get(fixed) ?? fixed.textContent!;
+  begins.set(fixed, said);
+  fixed.hidden = record ? !left.length || !!lacks[0] : !said;
+  put(fixed, record ? fill(word.step.standing, { settings: titles(left) }) : said);
 }

@@ -183,6 +183,7 @@ export function startGuide(): void {
     show(document.getElementById(detail.at) ?? cards[0]!, detail.focus, detail.shown);
   });
   if (desk) onRenewed(renewed);
+  const opened = body.hasAttribute("data-guided"); // and the card is where the reader has it by now
   body.toggleAttribute("data-guided", true);
   one(".whole")!.hidden = false;
 
@@ -192,5 +193,5 @@ export function startGuide(): void {
   way = entry?.way.filter((p) => document.getElementById(p.id)) ?? [];
   show(document.getElementById(entry?.at ?? "") ?? cardNamed() ?? cards[0], false, entry?.shown, entry?.job);
   // The address scrolled to where the card stood among all of them.
-  if (fragment()) one(".current")!.scrollIntoView();
+  if (!opened && cardNamed()) one(".current")!.scrollIntoView();
 }

@@ -34,6 +34,8 @@ let begun = false;
 /** Draws all that comes from the record. */
 function draw(): void {
   begun ||= !!record;
+  const other = one("[data-do=other]");
+  if (other) other.hidden = !id();
   drawBar();
   if (joined && record?.entries.length) tellResumed(fill(word.job.goesOn, { name: nameOf(record) }));
   const card = cardAt();

@@ -10,5 +10,6 @@ if (card) {
   body.dataset.guided = "";
   if (card.dataset.step !== "1") body.dataset.begun = "";
   card.classList.add("current");
-  onhashchange = () => document.querySelector(".live") || body.removeAttribute("data-guided");
+  requestAnimationFrame(() => card.scrollIntoView()); // the browser does once all scripts are there
+  onhashchange = () => document.querySelector(".live") || delete body.dataset.guided;
 }
