@@ -371,3 +371,59 @@ func TestBeginDocuments(t *testing.T) {
 		t.Errorf("%d keys, %v", found, err)
 	}
 }
+
+// TestBeginComments: what the comments of the templates propose can be taken as it stands, all of it at once.
+func TestBeginComments(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "content")
+	for _, k := range []struct {
+		kind, name string
+		given      map[string]string
+	}{
+		{"handbook", "", nil},
+		{"procedure", "no-charge", map[string]string{"spec": "battery-rested"}},
+		{"procedure", "no-start", nil},
+		{"page", "battery", nil},
+		{"specification", "oil-volume", map[string]string{"unit": "l", "min": "0.5"}},
+		{"bulletin", "clamps", map[string]string{"procedure": "procedures/no-start"}},
+	} {
+		if _, remarks, err := begun(t, dir, k.kind, k.name, k.given); err != nil || len(remarks) > 0 {
+			t.Fatalf("%s: %v\n%s", k.kind, err, remarksText(remarks))
+		}
+	}
+	proposal, words := regexp.MustCompile(`^( *)# ( *(?:[a-z][a-z0-9-]*: ?|- ).*)$`), 0
+	err := filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		// In a page what is proposed stands in the front matter.
+		text := string(mustRead(t, name))
+		head, body := text, ""
+		if filepath.Ext(name) == ".md" {
+			i := strings.Index(text[4:], "\n---\n") + 5
+			head, body = text[:i], text[i:]
+		}
+		lines := strings.Split(head, "\n")
+		for i, line := range lines {
+			if m := proposal.FindStringSubmatch(line); m != nil {
+				lines[i] = m[1] + m[2]
+				words++
+			}
+		}
+		return os.WriteFile(name, []byte(strings.Join(lines, "\n")+body), 0o644)
+	})
+	if err != nil || words < 25 {
+		t.Fatalf("%d lines, %v", words, err)
+	}
+	result, err := render.Audit(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// What the comments say is still to be done: a panel for each hazard, the value before of what a bulletin
+	// supersedes, a procedure for each model.
+	toDo := []string{remark.HazardUnguarded.ID, remark.SupersededCurrent.ID, remark.ModelUnserved.ID}
+	for _, r := range result.Remarks {
+		if !slices.Contains(toDo, r.ID) {
+			t.Errorf("%v: %s", r, r.Mend)
+		}
+	}
+}
