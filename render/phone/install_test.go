@@ -87,10 +87,9 @@ func next(t *testing.T, dir, name string, change func(path string, data []byte) 
 			data = fmt.Appendf(nil, "self.benchleafEdition&&benchleafEdition({\"title\": %q, \"edition\": %q, \"date\": %q})\n", m.Title, name, m.Date)
 		}
 		data = change(rel, data)
-		if folder, name := path.Split(rel); shell[folder][name] != "" {
-			return w.WriteShell(rel, data)
-		}
-		return w.Write(rel, data)
+		folder, name := path.Split(rel)
+		return w.Add(edition.File{Name: rel, Digest: edition.Digest(data), Size: len(data), Shell: shell[folder][name] != "",
+			Load: func() ([]byte, error) { return data, nil }})
 	})
 	if err == nil {
 		err = w.Commit()
