@@ -61,7 +61,7 @@ func (e *Error) Error() string {
 // every error is an *Error.
 func Parse(text string, def Unit, lang string) (si float64, used Unit, err error) {
 	decimal := DecimalSign(lang)
-	text = strings.TrimSpace(typed.Replace(western(text, decimal)))
+	text = strings.TrimSpace(typed.Replace(Western(text, decimal)))
 	if number, isSize, bad := readGauge(text, def); isSize {
 		gauge, _ := Lookup(gaugeSymbol)
 		switch {
@@ -102,16 +102,20 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 	return si, used, nil
 }
 
-// western writes figures and marks of Arabic and of Persian as others have them. The theme's script number.ts does the same.
-func western(text string, decimal byte) string {
+// Western writes figures and marks of Arabic and of Persian as others have them: what parts thousands becomes the mark
+// that decimal, the decimal sign of the page's language, is not. The theme's script figures.ts does the same.
+func Western(text string, decimal byte) string {
+	if strings.IndexByte(text, 0xD9) < 0 && strings.IndexByte(text, 0xDB) < 0 && strings.IndexByte(text, 0xD8) < 0 {
+		return text // none of them begins with another byte
+	}
 	return strings.Map(func(r rune) rune {
 		switch {
 		case '٠' <= r && r <= '٩', '۰' <= r && r <= '۹':
 			return '0' + r&0xf
 		case r == '٫': // the Arabic decimal separator
 			return rune(decimal)
-		case r == '،': // a comma
-			return ','
+		case r == '٬', r == '،': // the Arabic thousands separator, and a comma
+			return rune('.' + ',' - decimal)
 		}
 		return r
 	}, text)

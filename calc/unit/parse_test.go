@@ -57,6 +57,8 @@ func TestParse(t *testing.T) {
 		{"1,5 mm²", "AWG", "es", 1.5e-6, "mm²"},
 		{"0", "mm²", "en", 0, "mm²"},
 		{"0.00393 1/K", "1/K", "en", 0.00393, "1/K"},
+		{"١٬٧٥٠ rpm", "rpm", "ar", 29.166666666666668, "rpm"}, // and what parts thousands
+		{"۱٬۷۵۰٫۵ rpm", "rpm", "es", 29.175, "rpm"},
 		{"٩٫٣", "V", "ar", 9.3, "V"}, // Arabic-Indic figures and the Arabic decimal separator
 		{"٩٫٣ V", "V", "en", 9.3, "V"},
 		{"٩٫٣ V", "V", "es", 9.3, "V"},

@@ -10,13 +10,14 @@ import (
 )
 
 // unmarked are the English words of a page that say neither that they are nor how they are written.
-// Symbols, figures with their units, code and what stands in a field are of no language; a sentence that
+// Symbols, functions in formulas, figures with their units, code and what stands in a field are of no language; a sentence that
 // takes in a name of the handbook is of both.
 const unmarked = `[...function*() {
 	const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	while (texts.nextNode()) {
 		let text = texts.currentNode.data;
 		for (let outer = ""; outer !== text; ) text = (outer = text).replace(/\u2066[^\u2066\u2069]*\u2069/g, "");
+		text = text.replace(/\b(exp|cos|max)\(/g, "(");
 		const at = texts.currentNode.parentElement;
 		if (!/[a-z]{3}/.test(text) || /\p{sc=Arab}/u.test(text) || at.closest("script, style, code, pre, var, svg, .unit, .address, select[name$='.unit']")) continue;
 		const marked = at.closest("[lang]");

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"benchleaf/calc/unit"
 )
 
 // commonShare: what stands in the texts of more than one place in so many tells
@@ -57,7 +59,7 @@ func Build(lang string, pages []*Page, synonyms [][]string, models []string) *In
 // words are the terms of a text of a list of synonyms, without those that name
 // nothing.
 func (l *language) words(text string) (terms []string) {
-	for _, t := range l.tokens(nil, text, true) {
+	for _, t := range l.tokens(nil, unit.Western(text, l.decimal), true) {
 		if !t.empty {
 			terms = append(terms, t.term)
 		}

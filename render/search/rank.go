@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"benchleaf/calc/unit"
 )
 
 // Hit is a place that was found.
@@ -177,6 +179,7 @@ const rangeScore = 4.0
 // read makes of each word of a query the choices that it may stand for.
 func (ix *Index) read(query string) (groups [][]choice) {
 	l := &ix.language
+	query = unit.Western(query, l.decimal)
 	tokens := l.tokens(nil, query, true)
 	if naming := slices.DeleteFunc(slices.Clone(tokens), func(t token) bool { return t.empty }); len(naming) > 0 {
 		tokens = naming

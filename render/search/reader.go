@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"benchleaf/calc/unit"
 )
 
 // Reader reads the places of a language's pages into terms. It gives each term a number, so
@@ -176,7 +178,7 @@ func (w *reading) read(q *Place) {
 
 // field reads a text of the place, and sets for each term that it stands there.
 func (w *reading) field(text string, set func(*posting)) (length int) {
-	w.tokens = w.language.tokens(w.tokens[:0], text, false)
+	w.tokens = w.language.tokens(w.tokens[:0], unit.Western(text, w.language.decimal), false)
 	for i := range w.tokens {
 		t := &w.tokens[i]
 		if t.empty {

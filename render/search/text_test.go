@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"benchleaf/calc/unit"
 )
 
 func terms(l language, text string, typed bool) string {
@@ -58,6 +60,25 @@ func TestTokens(t *testing.T) {
 	}
 	if got := terms(languageOf("en"), "2 a 5 v", true); got != "2~a, 5~v" {
 		t.Errorf("typed units are read as %s", got)
+	}
+}
+
+// A figure is the same in figures of Arabic, of Persian and in others, with the marks of each: typed, and in a page's text.
+func TestFiguresOfArabic(t *testing.T) {
+	for _, c := range []struct{ lang, text, want string }{
+		{"ar", "السرعة ١٧٥٠ rpm", "السرعة, 1750~rpm"},
+		{"ar", "١٬٧٥٠ rpm، ٩٫٣ V", "1750~rpm, 9.3~v"},
+		{"fa", "۱٬۷۵۰ rpm", "1750~rpm"},
+		{"en", "١٧٥٠", "1750"},
+		{"es", "١٬٧٥٠٫٥", "1750.5"},
+		{"ar", "X٣", "x3"},
+	} {
+		l := languageOf(c.lang)
+		for _, typed := range []bool{true, false} {
+			if got := terms(l, unit.Western(c.text, l.decimal), typed); got != c.want {
+				t.Errorf("%s, typed %v: %s has %s, want %s", c.lang, typed, c.text, got, c.want)
+			}
+		}
 	}
 }
 

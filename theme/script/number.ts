@@ -8,15 +8,8 @@ const decimal = data.decimal ?? ".";
 /** A figure in the signs of the page's language. */
 export const inSigns = (figure: number | string): string => String(figure).replace(".", decimal).replace("-", "−");
 
-/**
- * What is typed in a field. Figures and marks of Arabic and of Persian are as good as others:
- * calc/unit takes them too.
- */
-export const typedIn = (e: HTMLInputElement): string =>
-  western(e.value)
-    .trim()
-    .replace(/\s/g, " ")
-    .replace(/[٫،]/g, (c) => (c === "٫" ? decimal : ","));
+/** What is typed in a field. */
+export const typedIn = (e: HTMLInputElement): string => western(e.value, decimal).trim().replace(/\s/g, " ");
 
 /**
  * Prints v with significant digits, trailing zeros kept: the text that calc/unit's FormatIn

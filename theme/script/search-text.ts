@@ -1,5 +1,7 @@
 /** Reads words, numbers and quantities out of a text: as render/search does, to the letter. */
 
+import { western } from "./figures";
+
 /** A unit: a figure v in it is (v + offset) * factor - less in the unit of the measure. */
 export type Measured = [measure: string, offset: number, factor: number, less: number, spellings: string, sloppy?: boolean];
 
@@ -134,6 +136,7 @@ export function reader(language: Language) {
    * may write a unit sloppily, and has the parts alone.
    */
   function tokens(text: string, typed = false): Token[] {
+    text = western(text, decimal);
     const list: Token[] = [];
     let chain: Token[] = [];
     const join = (): void => {
