@@ -268,6 +268,9 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 			r.remarks.Add(remark.AssetKind, at, to)
 			return Target{}
 		}
+		if r.used == nil {
+			r.used = map[string]bool{}
+		}
 		r.used[name] = true
 		r.read(ReadAsset, name)
 		return Target{Kind: ToAsset, Asset: name}

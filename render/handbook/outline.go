@@ -20,7 +20,7 @@ type pageResolver struct {
 	whole    *resolver
 	page     *Page
 	remarks  remark.List
-	front    frontYAML
+	front    *frontYAML
 	causes   []causeText
 	broken   map[*source.Block]bool // blocks that are not whole
 	keyTwice bool                   // one of the front matter, which may have been meant for a cause that is missing
@@ -58,10 +58,11 @@ type pageResolver struct {
 }
 
 func newPageResolver(whole *resolver, page *Page) *pageResolver {
-	r := &pageResolver{whole: whole, page: page, used: map[string]bool{}, reads: map[Read]bool{}}
-	r.read(ReadSiblings, page.Key)
-	return r
+	return &pageResolver{whole: whole, page: page, front: &noFront}
 }
+
+// noFront is the front matter of a page that has none, or that was not parsed. Nobody writes to it.
+var noFront frontYAML
 
 type frontYAML struct {
 	Sheet         source.Text           `yaml:"sheet"`
@@ -106,12 +107,14 @@ var sheets = []string{"bulletin", "procedure", "reference", "theory"}
 // outline reads what other pages may need to know of this one.
 func (r *pageResolver) outline() {
 	p := r.page
+	r.read(ReadSiblings, p.Key)
 	if p.Source.Front != nil {
-		source.Decode(p.Source.Front, &r.front, "the front matter", &r.remarks)
+		r.front = &frontYAML{}
+		source.Decode(p.Source.Front, r.front, "the front matter", &r.remarks)
 	}
 	frontWhole := len(r.remarks) == 0
 	r.keyTwice = slices.ContainsFunc(r.remarks, func(k remark.Remark) bool { return k.ID == remark.IDDuplicate.ID })
-	f := &r.front
+	f := r.front
 	p.Purpose = f.Purpose.Value
 	if f.Sheet.Given() {
 		p.Sheet = r.choice(f.Sheet, "sheet", sheets)
@@ -195,7 +198,7 @@ func (r *pageResolver) procedureKeysElsewhere() {
 // procedureKeys are the keys of the front matter that only a procedure has, in the
 // order of the sheet.
 func (r *pageResolver) procedureKeys() (keys []source.Text) {
-	f := &r.front
+	f := r.front
 	causes := remark.Place{}
 	if len(f.Causes) > 0 {
 		causes = f.Causes[0].ID.Place

@@ -108,7 +108,7 @@ func (r *pageResolver) headPieces() []piece {
 			list = append(list, piece{section: name, says: says, digest: shortDigest(says), place: at})
 		}
 	}
-	f := &r.front
+	f := r.front
 	add("_title", f.Title.Place, f.Title.Value)
 	add("_purpose", f.Purpose.Place, f.Purpose.Value)
 	add("_symptom", f.Symptom.Place, f.Symptom.Value)
