@@ -44,6 +44,17 @@ func TestHostile(t *testing.T) {
 		{"links that lead nowhere", "en/a.md", "# A\n\n" + numbered("[a](x%d.md) [b](y%[1]d.md) [a](x%[1]d.md)\n\n", 2_000), "en/a.md: error: there are 3800 more remarks about this file [remark-limit]"},
 		{"one link that leads nowhere", "en/a.md", "# A\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_700)+"\n\n", 8), ""},
 		{"a paragraph", "en/a.md", "# A\n\nb\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_000)+"\n", 3), "en/a.md:5:1: error: the paragraph has 42001 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in a paragraph of 2 MB", "en/a.md", "# A\n\n" + emphasis, "en/a.md:3:1: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in a heading of 2 MB", "en/a.md", "# A\n\n" + emphasis + "---\n", "en/a.md:3:1: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in a quotation", "en/a.md", "# A\n\n> " + emphasis, "en/a.md:3:3: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in a panel", "en/a.md", "# A\n\n```safety\nlevel: notice\ntext: |\n  a\n\n" + strings.ReplaceAll("\n"+emphasis, "\n*", "\n  *")[1:] + "```\n", "en/a.md:8:3: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in answers", "en/a.md", "---\nsheet: procedure\ntitle: B\nsymptom: It is silent\n---\n\n## S\n\n```answers\n- " + emphasis + "```\n", "en/a.md:10:1: error: an answer is not written as a link [answer-form]"},
+		{"emphasis in a self-check", "en/a.md", "# A\n\n```self-check\n" + emphasis + "\n- [x] a\n- [ ] b\n```\n", "en/a.md:4:1: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
+		{"emphasis in paragraphs of 20 KB", "en/a.md", "# A\n\n" + strings.ReplaceAll(emphasis, "\n", "\n\n"), "en/a.md:3:2001: error: the text has 9800 brackets and marks of emphasis; at most 1000 can be taken [text-limit]"},
+		{"links in a heading", "en/a.md", "# A\n\n## " + strings.Repeat("[a](", 4_900) + "\n", "en/a.md:3:2004: error: the text has 9800 brackets and marks of emphasis; at most 1000 can be taken [text-limit]"},
+		{"pictures in a cell", "en/a.md", "# A\n\n|a|\n|-|\n|" + strings.Repeat("![[", 4_900) + "|\n", "en/a.md:5:1502: error: the text has 9800 brackets and marks of emphasis; at most 1000 can be taken [text-limit]"},
+		{"a thousand marks", "en/a.md", "# A\n\n" + strings.Repeat("*a* ", 500) + "\n\n" + strings.Repeat("**a** ", 500) + "\n", nothing},
+		{"many definitions of links in one paragraph", "en/a.md", "# A\n\n" + numbered("[r%d]: https://example.com\n", 19_000), nothing},
 		{"figures", "en/a.md", "# A\n\n" + strings.Repeat(strings.Repeat("1 V 2 ft - ", 1_800)+"\n\n", 2), ""},
 		{"comments", "en/a.md", "# A\n\n" + strings.Repeat("<!-- allow units-mixed: x -->\n\n", 3_000), ""},
 		{"answers", "en/a.md", "---\nsheet: procedure\ntitle: B\nsymptom: It is silent\n---\n\n## S\n\n```answers\n" + strings.Repeat("- [x](#s)\n", 3_000) + "```\n", ""},
@@ -88,6 +99,9 @@ func TestHostile(t *testing.T) {
 		})
 	}
 }
+
+// emphasis is a text in which each mark could belong to each one before it.
+var emphasis = strings.Repeat(strings.Repeat("*a_ ", 4_900)+"\n", 100)
 
 const entry = "  x: {start: 1, range: 0 to 1}\n"
 

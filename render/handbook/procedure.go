@@ -203,7 +203,7 @@ func (r *pageResolver) answers(b *source.Block) {
 	if !r.onlyInSteps(b) {
 		return
 	}
-	m := b.List()
+	m := b.List(&r.remarks)
 	form := &Answers{}
 	for list := m.Doc.FirstChild(); list != nil; list = list.NextSibling() {
 		if list.Kind() != ast.KindList {

@@ -27,7 +27,7 @@ type Choice struct {
 // selfCheck resolves a self-check: a question, a list of answers with boxes, the
 // right ones ticked, and what explains them.
 func (r *pageResolver) selfCheck(b *source.Block) {
-	m := b.Markdown()
+	m := b.Markdown(&r.remarks)
 	r.links(m.Doc, m.Text, m.PlaceOf)
 	form := &SelfCheck{Text: m}
 	var list *ast.List

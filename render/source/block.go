@@ -59,15 +59,13 @@ func (b *Block) YAML(remarks *remark.List) *YAML {
 }
 
 // List parses the body as CommonMark without extensions.
-func (b *Block) List() Markdown {
-	src := []byte(b.text)
-	return Markdown{parse(plain, src), src, blockPlacer(src, b.bodyPlace)}
+func (b *Block) List(remarks *remark.List) Markdown {
+	return parseMarkdown(plain, b.text, blockPlacer([]byte(b.text), b.bodyPlace), remarks)
 }
 
 // Markdown parses the body as a page's text is.
-func (b *Block) Markdown() Markdown {
-	src := []byte(b.text)
-	return Markdown{parse(markdown, src), src, blockPlacer(src, b.bodyPlace)}
+func (b *Block) Markdown(remarks *remark.List) Markdown {
+	return parseMarkdown(markdown, b.text, blockPlacer([]byte(b.text), b.bodyPlace), remarks)
 }
 
 // newBlock makes the block of a fence, or returns nil where the fence is an

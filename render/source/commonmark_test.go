@@ -41,7 +41,7 @@ func TestCommonMark(t *testing.T) {
 	for _, e := range examples {
 		src := []byte(e.Markdown)
 		var got bytes.Buffer
-		if err := render.Render(&got, src, parse(markdown, src)); err != nil {
+		if err := render.Render(&got, src, parse(markdown, src, nil, nil)); err != nil {
 			t.Errorf("example %d: %v", e.Example, err)
 			continue
 		}

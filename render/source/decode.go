@@ -212,7 +212,7 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 	if !ok {
 		return Markdown{}, false
 	}
-	return parseMarkdown(s, d.yaml.scalarPlacer(n, s)), true
+	return parseMarkdown(markdown, s, d.yaml.scalarPlacer(n, s), d.remarks), true
 }
 
 // Fields calls f for each key of a mapping; false with a remark where n is

@@ -58,7 +58,7 @@ func FuzzPage(f *testing.F) {
 				inside(t, l, p.PlaceOf(n))
 				if b, ok := n.(*Block); ok {
 					inside(t, l, b.Place)
-					m := b.List()
+					m := b.List(&remarks)
 					_ = ast.Walk(m.Doc, func(n ast.Node, _ bool) (ast.WalkStatus, error) {
 						inside(t, l, m.PlaceOf(n))
 						return ast.WalkContinue, nil

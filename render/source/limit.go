@@ -15,6 +15,7 @@ const (
 	maxLines     = 20_000 // of a file
 	maxLine      = 20_000 // bytes of a line
 	maxParagraph = 40_000 // bytes of a paragraph
+	maxMarks     = 1_000  // brackets and marks of emphasis of one, of a heading or of a table's cell
 	maxLevels    = 50     // lists and quotations that begin on one line, one in the other
 	maxColumns   = 50     // of a table
 )

@@ -6,6 +6,7 @@ import (
 	"github.com/yuin/goldmark/extension"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
 
 	"benchleaf/render/remark"
 )
@@ -24,30 +25,39 @@ func Extensions() []goldmark.Extender {
 }
 
 var (
-	markdown = goldmark.New(goldmark.WithExtensions(Extensions()...)).Parser()
+	markdown = newParser(Extensions()...)
 	// plain is for lists of links, where `- [x](#step)` is no box to tick.
-	plain = goldmark.New().Parser()
+	plain = newParser()
 )
 
-func parse(p parser.Parser, src []byte) ast.Node {
-	return p.Parse(text.NewReader(src), parser.WithContext(parser.NewContext()))
+func newParser(extensions ...goldmark.Extender) parser.Parser {
+	return goldmark.New(goldmark.WithExtensions(extensions...), goldmark.WithParserOptions(
+		parser.WithParagraphTransformers(util.Prioritized(shortener{}, 1_000)),
+		parser.WithInlineParsers(util.Prioritized(counter{}, -1)))).Parser()
+}
+
+// parse parses a text, of which place tells places, with a remark where a paragraph is beyond a limit.
+func parse(p parser.Parser, src []byte, place placer, remarks *remark.List) ast.Node {
+	c := parser.NewContext()
+	found := &beyond{}
+	c.Set(beyondKey, found)
+	doc := p.Parse(text.NewReader(src), parser.WithContext(c))
+	for _, long := range found.long {
+		tooMuch(remarks, place(long.at), "the paragraph", long.has, maxParagraph, "bytes")
+	}
+	for _, marked := range found.marked {
+		tooMuch(remarks, place(marked.at), "the text", marked.has, maxMarks, "brackets and marks of emphasis")
+	}
+	return doc
 }
 
 // parseBody parses a page's body and puts a *Block for every fenced block that
 // has the name of one.
 func parseBody(p *Page, remarks *remark.List) ast.Node {
-	doc := parse(markdown, p.Text)
+	doc := parse(markdown, p.Text, p.Place, remarks)
 	var fences []*ast.FencedCodeBlock
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if n.Kind() == ast.KindParagraph || n.Kind() == ast.KindTextBlock {
-			size := 0
-			for _, line := range n.Lines().Sliced(0, n.Lines().Len()) {
-				size += line.Len()
-			}
-			if size > maxParagraph {
-				tooMuch(remarks, p.PlaceOf(n), "the paragraph", size, maxParagraph, "bytes")
-				n.RemoveChildren(n) // nothing looks through it
-			}
 			return ast.WalkSkipChildren, nil
 		}
 		if f, ok := n.(*ast.FencedCodeBlock); ok && entering && f.Info != nil {
@@ -74,12 +84,12 @@ type Markdown struct {
 
 // ParseMarkdown parses a piece that nobody will ask for places of.
 func ParseMarkdown(s string) Markdown {
-	return parseMarkdown(s, func(int) remark.Place { return remark.Place{} })
+	return parseMarkdown(markdown, s, func(int) remark.Place { return remark.Place{} }, new(remark.List))
 }
 
-func parseMarkdown(s string, place placer) Markdown {
+func parseMarkdown(p parser.Parser, s string, place placer, remarks *remark.List) Markdown {
 	src := []byte(s)
-	return Markdown{parse(markdown, src), src, place}
+	return Markdown{parse(p, src, place, remarks), src, place}
 }
 
 // PlaceOf returns the place of a node of Doc.
