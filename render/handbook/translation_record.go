@@ -121,7 +121,11 @@ func WithRecord(p *source.Page, list []Recorded) []byte {
 	var lines strings.Builder
 	lines.WriteString("translated:\n")
 	for _, x := range list {
-		lines.WriteString("  " + x.Section + ": " + strings.Join(x.Digests, " ") + "\n")
+		digests := strings.Join(x.Digests, " ")
+		if strings.HasPrefix(digests, "-") {
+			digests = `"` + digests + `"` // else YAML takes it for a list
+		}
+		lines.WriteString("  " + x.Section + ": " + digests + "\n")
 	}
 	file := string(p.File())
 	if p.Front == nil {

@@ -11,8 +11,8 @@ import (
 // TestWithRecord: the record comes to the end of the front matter, in the place of an older one, and nothing else
 // of the file is touched.
 func TestWithRecord(t *testing.T) {
-	list := []Recorded{{"_title", []string{"bcdfgh"}}, {"test", []string{"jklmnp", "-"}}}
-	const record = "translated:\n  _title: bcdfgh\n  test: jklmnp -\n"
+	list := []Recorded{{"_title", []string{"bcdfgh"}}, {"test", []string{"jklmnp", "-"}}, {"own", []string{"-", "qrstvw"}}}
+	const record = "translated:\n  _title: bcdfgh\n  test: jklmnp -\n  own: \"- qrstvw\"\n"
 	for name, c := range map[string]struct{ file, want string }{
 		"no front matter":         {"# A\n\nB.\n", "---\n" + record + "---\n# A\n\nB.\n"},
 		"an empty one":            {"---\n---\n# A\n", "---\n" + record + "---\n# A\n"},
