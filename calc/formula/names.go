@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchleaf/calc/typo"
 	"benchleaf/calc/unit"
 )
 
@@ -170,7 +171,7 @@ func nearest(written string, candidates []string) string {
 		return ""
 	}
 	for _, candidate := range candidates {
-		if d := unit.Distance(written, candidate); d < least && d < max(len(written), len(candidate)) {
+		if d := typo.Distance([]rune(written), []rune(candidate)); d < least && d < max(len(written), len(candidate)) {
 			found, least = candidate, d
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"maps"
 	"strings"
 	"unicode/utf8"
+
+	"benchleaf/calc/typo"
 )
 
 // typed mends what keyboards and fonts put in place of the right character:
@@ -61,7 +63,7 @@ func Nearest(symbol string) string {
 			}
 			known = strings.ToLower(known)
 			another = another || ofAnotherSize(written, known, r.Kind)
-			if d := Distance(written, known); d < least && d < length {
+			if d := typo.Distance([]rune(written), []rune(known)); d < least && d < length {
 				nearest, least = r.Symbol, d
 			}
 		}
@@ -81,31 +83,4 @@ func ofAnotherSize(written, known string, kind Kind) bool {
 	}
 	behind, ok := strings.CutPrefix(written, known)
 	return ok && kind == Pressure && (behind == "a" || behind == "g")
-}
-
-// Distance is the edit distance of two short texts, for "did you mean": how many
-// letters to insert, remove or replace, or neighbours to swap, turn one into
-// the other (optimal string alignment).
-func Distance(from, to string) int {
-	a, b := []rune(from), []rune(to)
-	var before, above []int
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range a {
-		before, above, row = above, row, make([]int, len(b)+1)
-		row[0] = i + 1
-		for j := range b {
-			replaced := above[j]
-			if a[i] != b[j] {
-				replaced++
-			}
-			row[j+1] = min(replaced, above[j+1]+1, row[j]+1)
-			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
-				row[j+1] = min(row[j+1], before[j-1]+1)
-			}
-		}
-	}
-	return row[len(b)]
 }

@@ -5,7 +5,7 @@
 // In come texts such as "2.4 A" or "16 AWG" and numbers in SI; out go numbers
 // in SI and texts. Every conversion is the same two floating-point operations
 // here and in a browser, so both give the same bits. The package imports
-// nothing of the project.
+// calc/typo.
 package unit
 
 // Kind is a kind of quantity. Kinds of one dimension are kept apart where

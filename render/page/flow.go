@@ -39,17 +39,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	w := r.newWriter(p, p.FlowPath(), p.Lang)
 	w.reads.add(ReadSource, p.Source.Path)
 	w.endings = w.findEndings(p.Procedure)
-	s := w.shell()
-	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle}
-	s.Title = w.words.Fill("flow.title", "title", p.Title)
-	s.ModelIDs = modelIDs(p.Applicability)
-	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
-	for _, q := range r.siblings[p.Key] {
-		if q != p && q.Lang != p.Lang && q.FlowPath() != "" {
-			w.readTitle(q)
-			s.Translations = append(s.Translations, w.translation(q.Lang, q.FlowPath()))
-		}
-	}
+	s := w.shellBeside("flow.title", (*handbook.Page).FlowPath, theme.FlowStyle)
 	v := flowView{Words: w.words, Back: w.rel(p.Path), Arrow: w.arrow()}
 	flow := draw.Flow{Title: s.Title, Mirrored: s.Dir == "rtl"}
 	for _, step := range p.Procedure.Steps {

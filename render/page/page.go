@@ -245,6 +245,22 @@ func (w *writer) shell() *shell {
 	return s
 }
 
+// shellBeside is that of a page which a procedure has beside its own; path says where such a page lies.
+func (w *writer) shellBeside(title string, path func(*handbook.Page) string, look ...theme.StyleEntry) *shell {
+	p, s := w.page, w.shell()
+	s.Key, s.Look = p.Key, look
+	s.Title = w.words.Fill(title, "title", p.Title)
+	s.ModelIDs = modelIDs(p.Applicability)
+	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
+	for _, q := range w.siblings[p.Key] {
+		if q != p && q.Lang != p.Lang && path(q) != "" {
+			w.readTitle(q)
+			s.Translations = append(s.Translations, w.translation(q.Lang, path(q)))
+		}
+	}
+	return s
+}
+
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
 	s.Body = template.HTML(w.out.String())

@@ -31,17 +31,7 @@ func (r *Renderer) Practice(p *handbook.Page) (Output, error) {
 	w := r.newWriter(p, p.PracticePath(), p.Lang)
 	w.reads.add(ReadSource, p.Source.Path)
 	w.reads.add(ReadCircuit, p.Circuit.ID)
-	s := w.shell()
-	s.Key, s.Look = p.Key, []theme.StyleEntry{theme.FlowStyle, theme.CodesStyle}
-	s.Title = w.words.Fill("practice.title", "title", p.Title)
-	s.ModelIDs = modelIDs(p.Applicability)
-	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
-	for _, q := range r.siblings[p.Key] {
-		if q != p && q.Lang != p.Lang && q.PracticePath() != "" {
-			w.readTitle(q)
-			s.Translations = append(s.Translations, w.translation(q.Lang, q.PracticePath()))
-		}
-	}
+	s := w.shellBeside("practice.title", (*handbook.Page).PracticePath, theme.FlowStyle, theme.CodesStyle)
 	back := w.rel(p.Path)
 	v := practiceView{Words: w.words, Back: back, Random: back + "?practice=random"}
 	for _, f := range p.Circuit.Planted() {

@@ -3,6 +3,8 @@ package remark
 import (
 	"strings"
 	"unicode/utf8"
+
+	"benchleaf/calc/typo"
 )
 
 // MostNames bounds the names among which a slip is looked for: there may be as many slips.
@@ -25,33 +27,9 @@ func Nearest(name string, candidates []string) string {
 		if n := utf8.RuneCountInString(c) - len(letters); n >= bestDistance || -n >= bestDistance {
 			continue // each letter more or less is a slip
 		}
-		if d := distance(letters, []rune(strings.ToLower(c))); d < bestDistance {
+		if d := typo.Distance(letters, []rune(strings.ToLower(c))); d < bestDistance {
 			best, bestDistance = c, d
 		}
 	}
 	return best
-}
-
-// distance counts insertions, deletions, substitutions and swaps of neighbours
-// (optimal string alignment).
-func distance(s, t []rune) int {
-	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(s); i++ {
-		row[0] = i
-		for j := 1; j <= len(t); j++ {
-			cost := 1
-			if s[i-1] == t[j-1] {
-				cost = 0
-			}
-			row[j] = min(row[j-1]+1, last[j]+1, last[j-1]+cost)
-			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-		}
-		before, last, row = last, row, before
-	}
-	return last[len(t)]
 }

@@ -3,7 +3,7 @@
 //
 // In: kinds of remarks (kinds.go) and places in the author's files.
 // Out: a sorted list and its text form.
-// It may import nothing of the project.
+// It may import calc/typo.
 package remark
 
 import (
