@@ -102,8 +102,8 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 	return si, used, nil
 }
 
-// Western writes figures and marks of Arabic and of Persian as others have them: what parts thousands becomes the mark
-// that decimal, the decimal sign of the page's language, is not. The theme's script figures.ts does the same.
+// Western writes figures and marks of Arabic and of Persian as others have them. decimal is the decimal sign of the
+// page's language. The theme's scripts figures.ts, number.ts and search-text.ts do the same.
 func Western(text string, decimal byte) string {
 	if strings.IndexByte(text, 0xD9) < 0 && strings.IndexByte(text, 0xDB) < 0 && strings.IndexByte(text, 0xD8) < 0 {
 		return text // none of them begins with another byte
@@ -114,8 +114,10 @@ func Western(text string, decimal byte) string {
 			return '0' + r&0xf
 		case r == '٫': // the Arabic decimal separator
 			return rune(decimal)
-		case r == '٬', r == '،': // the Arabic thousands separator, and a comma
-			return rune('.' + ',' - decimal)
+		case r == '٬': // what parts thousands
+			return ' '
+		case r == '،': // a comma
+			return ','
 		}
 		return r
 	}, text)

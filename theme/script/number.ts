@@ -8,8 +8,14 @@ const decimal = data.decimal ?? ".";
 /** A figure in the signs of the page's language. */
 export const inSigns = (figure: number | string): string => String(figure).replace(".", decimal).replace("-", "−");
 
-/** What is typed in a field. */
-export const typedIn = (e: HTMLInputElement): string => western(e.value, decimal).trim().replace(/\s/g, " ");
+/**
+ * What is typed in a field. Figures and marks of Arabic and of Persian are as good as others:
+ * calc/unit takes them too.
+ */
+export const typedIn = (e: HTMLInputElement): string =>
+  western(e.value)
+    .trim()
+    .replace(/[\s٫٬،]/g, (c) => (c === "٫" ? decimal : c === "،" ? "," : " "));
 
 /**
  * Prints v with significant digits, trailing zeros kept: the text that calc/unit's FormatIn

@@ -136,7 +136,7 @@ export function reader(language: Language) {
    * may write a unit sloppily, and has the parts alone.
    */
   function tokens(text: string, typed = false): Token[] {
-    text = western(text, decimal);
+    text = western(text).replace(/[٫٬،]/g, (c) => (c === "٫" ? decimal : c === "٬" ? " " : ",")); // as long as before
     const list: Token[] = [];
     let chain: Token[] = [];
     const join = (): void => {
