@@ -172,7 +172,8 @@ func small(t *testing.T) (folder string, files map[string][]byte) {
 	}
 	defer w.Close()
 	for name, data := range files {
-		if err := w.Write(name, data); err != nil {
+		load := func() ([]byte, error) { return data, nil }
+		if err := w.Add(edition.File{Name: name, Digest: edition.Digest(data), Size: len(data), Load: load}); err != nil {
 			t.Fatal(err)
 		}
 	}
