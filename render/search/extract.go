@@ -201,7 +201,7 @@ func (x *extractor) begin(t tag, closed bool) {
 	case t.name == "tr" && !x.guided:
 		x.row = newExtracted(Place{Kind: Value})
 	}
-	e.hazard = !x.theory && has("hazard")
+	e.hazard = has("hazard") && (!x.theory || e.place.Kind == Sheet)
 	if e.title {
 		e.place.titled = true
 	}

@@ -24,6 +24,9 @@ func Read(h *handbook.Handbook, p *handbook.Page, rendered []byte) *Page {
 		switch {
 		case i == 0:
 			q.Title, q.Lead = p.Title, p.Purpose
+			if p.Sheet == "theory" { // what it names before all headings is what it is about
+				q.Lead, q.Hazards = strings.TrimSpace(q.Lead+"\n"+q.Hazards), ""
+			}
 			if p.Procedure != nil {
 				q.Lead = strings.TrimSpace(p.Procedure.Symptom + "\n" + p.Purpose)
 				var hazards []string
