@@ -239,3 +239,34 @@ func TestClockSetBack(t *testing.T) {
 		t.Error("the edition is another one")
 	}
 }
+
+// TestNoPlainList: in the place of a list of files somebody may have put what is read without end, or what
+// gives nothing for ever.
+func TestNoPlainList(t *testing.T) {
+	for _, name := range []string{ManifestName, ShellPart, PartName(0)} {
+		for kind, put := range map[string]func(string) error{
+			"a link to a device": func(path string) error { return os.Symlink("/dev/zero", path) },
+			"a pipe":             func(path string) error { return unix.Mkfifo(path, 0o644) },
+			"a file of a terabyte": func(path string) error {
+				f, err := os.Create(path)
+				if err != nil {
+					return err
+				}
+				return errors.Join(f.Truncate(1<<40), f.Close())
+			},
+		} {
+			out := filepath.Join(t.TempDir(), "edition")
+			commit(t, out, map[string]string{"a.html": "a"})
+			path := filepath.Join(out, filepath.FromSlash(name))
+			if err := errors.Join(os.Remove(path), put(path)); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := Begin(out, Manifest{}); !errors.Is(err, ErrForeign) {
+				t.Errorf("%s as %s: %v, want ErrForeign", name, kind, err)
+			}
+			if _, err := Publish(out, filepath.Join(t.TempDir(), "host")); !errors.Is(err, ErrForeign) {
+				t.Errorf("%s as %s, published: %v, want ErrForeign", name, kind, err)
+			}
+		}
+	}
+}

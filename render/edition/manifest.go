@@ -176,10 +176,23 @@ func (w *Writer) pages() (n int) {
 	return n
 }
 
+// readList reads a manifest or a part of one: a plain file, since a device or a pipe would be read without end.
+func readList(dir, name string) ([]byte, error) {
+	path := filepath.Join(dir, filepath.FromSlash(name))
+	info, err := os.Lstat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > maxFacts {
+		return nil, fmt.Errorf("%s: %w: %s is no list of files", dir, ErrForeign, name)
+	}
+	return os.ReadFile(path)
+}
+
 // ReadManifest reads the manifest of a folder. A folder without one gives
 // fs.ErrNotExist.
 func ReadManifest(dir string) (*Manifest, error) {
-	text, err := os.ReadFile(filepath.Join(dir, ManifestName))
+	text, err := readList(dir, ManifestName)
 	if err != nil {
 		return nil, err
 	}
@@ -208,7 +221,7 @@ type listing struct {
 // list reads the list of an edition, in the present format or the first, which
 // named all files in one.
 func list(dir string) (*listing, error) {
-	text, err := os.ReadFile(filepath.Join(dir, ManifestName))
+	text, err := readList(dir, ManifestName)
 	if err != nil {
 		return nil, err
 	}
@@ -237,7 +250,7 @@ func list(dir string) (*listing, error) {
 		parts = append(parts, FactsPart)
 	}
 	for _, name := range parts {
-		text, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
+		text, err := readList(dir, name)
 		files, ok := readPart(text)
 		if err == nil && (Digest(text) != l.files[name] || !ok) || errors.Is(err, fs.ErrNotExist) {
 			err = fmt.Errorf("%s: %w: %s is not the one of its %s", dir, ErrForeign, name, ManifestName)

@@ -74,7 +74,7 @@ func listAll(dir string) (map[string]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	text, err := os.ReadFile(filepath.Join(dir, ManifestName))
+	text, err := readList(dir, ManifestName)
 	l.files[ManifestName] = Digest(text)
 	return l.files, err
 }
