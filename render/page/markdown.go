@@ -201,7 +201,10 @@ func (w *writer) heading(n *ast.Heading, entering bool) ast.WalkStatus {
 	if n == w.title {
 		return ast.WalkSkipChildren
 	}
-	level := string("0123456"[n.Level])
+	if entering {
+		w.under(n.Level)
+	}
+	level := string("0123456"[len(w.outline)])
 	if !entering {
 		w.out.WriteString("</h" + level + ">\n")
 		return ast.WalkContinue
@@ -214,6 +217,15 @@ func (w *writer) heading(n *ast.Heading, entering bool) ast.WalkStatus {
 	}
 	w.out.WriteByte('>')
 	return ast.WalkContinue
+}
+
+// under finds where a heading of a level stands in the outline: beneath the last one of a lower level. Where an
+// author leaves levels out, HTML does not (HTML, 4.3.11): each is one beneath what it belongs to.
+func (w *writer) under(level int) {
+	for len(w.outline) > 0 && w.outline[len(w.outline)-1] >= level {
+		w.outline = w.outline[:len(w.outline)-1]
+	}
+	w.outline = append(w.outline, level)
 }
 
 func (w *writer) list(n *ast.List, entering bool) {

@@ -130,6 +130,7 @@ type writer struct {
 	charted  bool              // the page has plots
 	pictured bool              // the page has pictures that open large
 	coded    bool              // it has listings
+	outline  []int             // levels of the headings that the text here belongs to, as written; first the title's
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
 	amended  bool              // the page shows what values were before
@@ -145,7 +146,7 @@ type writer struct {
 }
 
 func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {
-	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}, printed: map[*handbook.Spec]bool{}}
+	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}, printed: map[*handbook.Spec]bool{}, outline: []int{1}}
 	w.out = buffer{pool.Get().(*bytes.Buffer)}
 	w.out.Reset()
 	return w

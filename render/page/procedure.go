@@ -106,6 +106,7 @@ func (w *writer) procedure(p *handbook.Procedure) {
 				continue
 			}
 			v := w.stepView(s, states[i], standing[i])
+			w.under(s.Heading.Level)
 			v.Body = w.html(func() {
 				w.sourceBefore(s.Heading)
 				w.sourceAfter(s.Heading)
