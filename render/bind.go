@@ -281,7 +281,7 @@ func mayReplace(out string) error {
 	return nil
 }
 
-// replace writes a file aside and puts it in its place in one step.
+// replace writes a file aside and puts it in its place in one step, when the disk has it.
 func replace(out string, text []byte) error {
 	aside, err := os.CreateTemp(filepath.Dir(out), ".benchleaf-*")
 	if err != nil {
@@ -289,7 +289,7 @@ func replace(out string, text []byte) error {
 	}
 	defer os.Remove(aside.Name()) // it is there no more, unless something failed
 	_, err = aside.Write(text)
-	if err := errors.Join(err, aside.Chmod(0o644), aside.Close()); err != nil {
+	if err := errors.Join(err, aside.Chmod(0o644), aside.Sync(), aside.Close()); err != nil {
 		return err
 	}
 	return os.Rename(aside.Name(), out)

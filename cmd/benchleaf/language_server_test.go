@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/url"
 	"os"
@@ -124,6 +125,20 @@ func TestSchema(t *testing.T) {
 		if err != nil || !strings.Contains(string(text), `"$schema": "https://json-schema.org/draft/2020-12/schema"`) || !strings.Contains(out.String(), name+".json: for ") {
 			t.Errorf("%s: %v", name, err)
 		}
+	}
+	// A schema that is there is replaced in one step: what has the old file open, or by another name, keeps it whole.
+	file, kept := filepath.Join(dir, "specs.json"), filepath.Join(dir, "kept")
+	if err := errors.Join(os.WriteFile(file, []byte("old"), 0o644), os.Link(file, kept)); err != nil {
+		t.Fatal(err)
+	}
+	if status := Run([]string{"schema", "-out", dir}, nil, &out, &errs); status != statusDone {
+		t.Fatalf("again: status %d, %s", status, errs.String())
+	}
+	if old, err := os.ReadFile(kept); err != nil || string(old) != "old" {
+		t.Errorf("the file itself was written: %v", err)
+	}
+	if text, err := os.ReadFile(file); err != nil || len(text) < 100 {
+		t.Errorf("it was not replaced: %v", err)
 	}
 	if status := Run([]string{"schema", "-out", filepath.Join(dir, "specs.json")}, nil, &out, &errs); status != statusMachine {
 		t.Errorf("a file in the way: %d", status)

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"benchleaf/render/field"
 	"benchleaf/render/handbook"
 )
 
@@ -23,7 +24,7 @@ func runSchema(c *call) int {
 		text, err := json.MarshalIndent(s.Schema, "", "  ")
 		file := filepath.Join(*out, s.Name)
 		if err == nil {
-			err = os.WriteFile(file, append(text, '\n'), 0o644)
+			err = field.WriteWhole(file, append(text, '\n'))
 		}
 		if err != nil {
 			return c.trouble(err)
