@@ -89,7 +89,7 @@ func (w *writer) ladder(c *handbook.Circuit) (l draw.Ladder) {
 	volt, _ := unit.Lookup("V")
 	for i, point := range order {
 		rung[point] = i
-		l.Rungs = append(l.Rungs, draw.Rung{Name: c.Points[point].Name, Value: withUnit(figure(strconv.FormatFloat(volts[point], 'f', w.voltDigits(), 64), w.lang), volt)})
+		l.Rungs = append(l.Rungs, draw.Rung{Name: c.Points[point].Name, Value: withUnit(w.volts(volts[point]), volt)})
 	}
 	for i, e := range c.Elements {
 		l.Struts = append(l.Struts, draw.Strut{From: rung[e.From], To: rung[e.To], Mark: strconv.Itoa(i + 1), Source: e.Source()})
@@ -116,18 +116,20 @@ func (w *writer) voltsAt(c *handbook.Circuit, s *handbook.State, point int) stri
 		}
 		least, greatest = min(least, r.Value), max(greatest, r.Value)
 	}
-	digits := w.voltDigits()
-	text := func(v float64) string {
-		if math.Abs(v) < math.Pow10(-digits)/2 {
-			v = 0 // without a sign
-		}
-		return figure(strconv.FormatFloat(v, 'f', digits, 64), w.lang)
-	}
-	low, high := text(least), text(greatest)
+	low, high := w.volts(least), w.volts(greatest)
 	if low == high {
 		return withUnit(high, volt)
 	}
 	return w.words.Fill("limit.range", "min", low, "max", withUnit(high, volt))
+}
+
+// volts is a voltage as the handbook's voltmeter shows it.
+func (w *writer) volts(v float64) string {
+	digits := w.voltDigits()
+	if math.Abs(v) < math.Pow10(-digits)/2 {
+		v = 0 // without a sign
+	}
+	return figure(strconv.FormatFloat(v, 'f', digits, 64), w.lang)
 }
 
 // voltDigits is how many decimals the handbook's voltmeter shows.
