@@ -52,12 +52,13 @@ func (t *Translation) Marked() bool {
 
 // piece is a block of a page as translations know it.
 type piece struct {
-	section string // the id of the heading that it stands below, or _top
-	kind    string // what a block must be to be a translation of it
-	step    string // the id of a heading that both languages must have
-	digest  string // in a translation that of the source's block which it was made from
-	self    string // of its own text
-	says    string // its text, for remarks
+	section string       // the id of the heading that it stands below, or _top
+	kind    string       // what a block must be to be a translation of it
+	step    string       // the id of a heading that both languages must have
+	digest  string       // in a translation that of the source's block which it was made from
+	self    string       // of its own text
+	noted   remark.Place // where the digest stands in the record of a translation
+	says    string       // its text, for remarks
 	node    ast.Node
 	place   remark.Place
 }
@@ -324,7 +325,7 @@ func (r *pageResolver) translated(s *pageResolver) {
 			last.Source, last.Stale = now.node, !t.Unrecorded
 			t.lags[x.node], t.lags[now.node] = last.Stale, last.Stale
 			if x.digest != "" {
-				r.aboutBlock(remark.TranslationStale, x.place, now.digest, now.place, shortened(now.says), now.digest)
+				r.aboutStale(x.place, x.noted, x.digest, now)
 			}
 		default:
 			r.sameValues(x, theirs[pair.theirs], s.page)
@@ -337,6 +338,14 @@ func (r *pageResolver) translated(s *pageResolver) {
 		if m.Source == nil && m.After == nil {
 			delete(t.Marks, n)
 		}
+	}
+}
+
+// aboutStale adds the remark on a block that was made from an older one, whose digest stands in the record.
+func (r *pageResolver) aboutStale(at, noted remark.Place, was string, now piece) {
+	r.aboutBlock(remark.TranslationStale, at, now.digest, now.place, shortened(now.says), now.digest)
+	if was != "" {
+		r.remarks[len(r.remarks)-1].Fix = remark.Fix{Title: "Record it as the translation of what the source says now", Place: noted, Old: was, New: now.digest}
 	}
 }
 
@@ -370,7 +379,8 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 					r.page.Translation.Causes[c.cause.ID] = c.cause
 				}
 			}
-			r.aboutBlock(remark.TranslationStale, x.place, now.digest, now.place, shortened(now.says), now.digest)
+			line := r.front.Translated.line(now.section)
+			r.aboutStale(x.place, line.at, strings.Join(line.digests, " "), now)
 		default:
 			r.sameValues(x, now, s.page)
 		}
@@ -409,8 +419,10 @@ func (r *pageResolver) recorded(list []piece) (counted map[string]*miscount) {
 	seen := map[string]int{}
 	for i := range list {
 		name := list[i].section
-		digests := record.of(cmp.Or(renamed[name], name))
+		line := record.line(cmp.Or(renamed[name], name))
+		digests := line.digests
 		if len(digests) == count[name] {
+			list[i].noted = line.place(seen[name])
 			if list[i].digest = digests[seen[name]]; list[i].digest == own {
 				list[i].digest, list[i].kind = "", own
 			}

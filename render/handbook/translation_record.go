@@ -8,6 +8,7 @@ import (
 
 	"github.com/invopop/jsonschema"
 
+	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
 
@@ -19,6 +20,16 @@ type record []recordLine
 type recordLine struct {
 	section source.Text
 	digests []string
+	at      remark.Place // where they begin
+}
+
+// place is where one of the digests stands, if they stand in one line with a blank between.
+func (l recordLine) place(i int) remark.Place {
+	at := l.at
+	for _, digest := range l.digests[:i] {
+		at.Column += len(digest) + 1
+	}
+	return at
 }
 
 // Schema implements source.Value.
@@ -30,20 +41,23 @@ func (record) Schema(s *source.Shapes) *jsonschema.Schema {
 func (r *record) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	d.Fields(n, key, func(section source.Text, value source.Node) {
 		if text, ok := d.Scalar(value, section.Value, "digests"); ok {
-			*r = append(*r, recordLine{section, strings.Fields(text)})
+			*r = append(*r, recordLine{section, strings.Fields(text), d.Place(value)})
 		}
 	})
 }
 
-// of are the digests of a section, nil where the record has none.
-func (r record) of(section string) []string {
+// line is that of a section, empty where the record has none.
+func (r record) line(section string) recordLine {
 	for _, line := range r {
 		if line.section.Value == section {
-			return line.digests
+			return line
 		}
 	}
-	return nil
+	return recordLine{}
 }
+
+// of are the digests of a section, nil where the record has none.
+func (r record) of(section string) []string { return r.line(section).digests }
 
 // digestLetters make no words.
 const digestLetters = "bcdfghjklmnpqrstvwxz"

@@ -17,6 +17,11 @@ var (
 // quickFix is what a remark's mend says to write, and in whose place, for mends that leave nothing to
 // decide. The text that is wrong is among those that the message quotes.
 func quickFix(t *text, r remark.Remark) (x replacement, ok bool) {
+	if r.Fix.New != "" {
+		start, _ := t.marked(r.Fix.Place)
+		x = replacement{start, start + len(r.Fix.Old), r.Fix.New}
+		return x, r.Fix.Place.File == r.Place.File && bytes.HasPrefix(t.data[start:], []byte(r.Fix.Old))
+	}
 	if r.ID == remark.AllowIdle.ID {
 		return t.comment(r.Place)
 	}
@@ -102,15 +107,21 @@ func (s *server) codeAction(ctx context.Context, params documentParams) (any, er
 		}
 		x, ok := quickFix(t, r)
 		start, end := t.marked(r.Place)
-		if !ok || first > max(end, x.end) || last < start {
+		if end = max(end, x.end); r.Fix.New != "" {
+			_, end = t.line(r.Place.Line - 1) // what is written stands elsewhere
+		}
+		if !ok || first > end || last < start {
 			continue
 		}
 		title := "Write " + remark.Printable(x.text)
-		if x.text == "" {
+		switch {
+		case r.Fix.New != "":
+			title = r.Fix.Title
+		case x.text == "":
 			title = "Take it out"
 		}
 		list = append(list, codeAction{
-			Title: title, Kind: "quickfix", Diagnostics: []diagnostic{s.diagnostic(t, r)}, IsPreferred: true,
+			Title: title, Kind: "quickfix", Diagnostics: []diagnostic{s.diagnostic(t, r)}, IsPreferred: r.Fix.New == "",
 			Edit: s.edits(v, replacements{name: {x}}),
 		})
 	}

@@ -2,6 +2,7 @@ package language_test
 
 import (
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -146,6 +147,40 @@ func TestFixesOfTextAndComments(t *testing.T) {
 		if title, text := ask(x.name, x.behind); title != x.title || !strings.Contains(text, x.text) {
 			t.Errorf("behind %q: %q\n%s", x.behind, title, text)
 		}
+	}
+	c.end()
+}
+
+// A block of a translation that somebody looked at is recorded by a quick fix at the block, the other blocks of its section
+// stay as they are recorded; in the same way a title.
+func TestRecordOfStaleBlock(t *testing.T) {
+	c := start(t, folder(t))
+	c.open("en/gap.md", "# Gap\n\nSee the list.\n\n- It drags.\n")
+	const page = "---\ntitle: Abertura\ntranslated:\n  _title: bbbbbb\n  gap: cccccc dddddd ffffff\n---\n\n# Abertura <id:gap>\n\nVea la lista.\n\n- Roza.\n"
+	c.open("es/gap.md", page)
+	c.remarks("es/gap.md")
+	for _, e := range []struct{ behind, was, is string }{
+		{"Vea la", "cccccc dddddd ffffff", `cccccc [a-z]{6} ffffff`}, {"- Roza", "cccccc dddddd ffffff", `cccccc dddddd [a-z]{6}`},
+	} {
+		p := c.at("es/gap.md", e.behind)
+		var list []action
+		c.call("textDocument/codeAction", map[string]any{"textDocument": p["textDocument"], "range": rang{p["position"].(pos), p["position"].(pos)}}, &list)
+		if len(list) != 1 || list[0].Title != "Record it as the translation of what the source says now" {
+			t.Fatalf("%s: %v", e.behind, list)
+		}
+		before, after, _ := strings.Cut(page, e.was)
+		text := c.applied(list[0].Edit, map[string]string{"es/gap.md": page})["es/gap.md"]
+		if !regexp.MustCompile("^" + regexp.QuoteMeta(before) + e.is + regexp.QuoteMeta(after) + "$").MatchString(text) {
+			t.Errorf("%s: it is\n%s", e.behind, text)
+		}
+		c.replace("es/gap.md", c.texts["es/gap.md"], text)
+		for _, d := range c.remarks("es/gap.md") {
+			if d.Range.Start.Line == p["position"].(pos).Line {
+				t.Errorf("%s: there is still %s", e.behind, d.Code)
+			}
+		}
+		c.replace("es/gap.md", text, page)
+		c.remarks("es/gap.md")
 	}
 	c.end()
 }

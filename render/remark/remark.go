@@ -103,8 +103,16 @@ type Remark struct {
 	Mend     string
 	Source   string     // the line of the place, "" until Quote of the tree puts it there
 	Block    string     // the digest of the block that it is about, which an allowance names; or ""
+	Fix      Fix        // what mends it without a decision, or nothing
 	Allowed  string     // the reason for which the handbook lets it stand, or ""
 	Subjects [2]Subject // put there by About
+}
+
+// Fix is a text to write in the place of another one.
+type Fix struct {
+	Title    string // what that does, in a few words
+	Place    Place
+	Old, New string
 }
 
 // At makes the remark of this kind at a place.
