@@ -35,7 +35,7 @@ func (s *server) completion(ctx context.Context, params documentParams) (any, er
 	switch {
 	case t == nil || at != nil && (at.made || at.defines):
 		return items, nil
-	case at == nil:
+	case at == nil || at.formula: // where a name of any kind of the calculator may stand
 		if items = s.schemeItems(t, offset); len(items) == 0 {
 			items = s.spotItems(v, name, t, offset)
 		}

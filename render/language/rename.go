@@ -3,6 +3,7 @@ package language
 import (
 	"context"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -12,7 +13,11 @@ import (
 
 // renamed are the kinds of which a name may be another, for all of them stand in the
 // author's files alone.
-var renamed = []kind{kindSpec, kindStep, kindCause, kindPart, kindHazard, kindSetting, kindState, kindModel, kindCalculator}
+var renamed = []kind{kindSpec, kindStep, kindCause, kindPart, kindHazard, kindSetting, kindState, kindModel, kindCalculator,
+	kindPoint, kindElement, kindInput, kindFigure, kindResult}
+
+// pointName is what a point of a circuit is called: as the drawing has it.
+var pointName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9-]*$`)
 
 // toRename returns what is to have another name, where it stands and where it is defined.
 func (s *server) toRename(v *view, params documentParams) (t *text, at *site, err error) {
@@ -58,9 +63,11 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 	}
 	to := params.NewName
 	switch {
+	case at.kind == kindPoint && pointName.MatchString(to):
 	case !source.IsID(to):
 		return nil, refuse("`%s` is no name: lower-case letters, digits and hyphens, a letter first.", remark.Printable(to))
-	case to == at.name:
+	}
+	if to == at.name {
 		return nil, nil
 	}
 	places := replacements{}
@@ -73,7 +80,7 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 		case x.name == at.name:
 			places[file] = append(places[file], replacement{x.start, x.end, to})
 		case x.name == to && x.defines && taken == nil:
-			taken = refuse("There is a %s `%s` already, in %s, line %d.", x.kind, to, remark.Printable(file), newText(v.texts[file]).position(x.start, s.encoding).Line+1)
+			taken = refuse("Another %s is called `%s` already, in %s, line %d.", x.kind, to, remark.Printable(file), newText(v.texts[file]).position(x.start, s.encoding).Line+1)
 		}
 	})
 	if taken != nil {

@@ -35,6 +35,7 @@ const (
 	kindInput      kind = "input"   // of a calculator
 	kindResult     kind = "result"  // of a calculator
 	kindFigure     kind = "figure"  // of a calculator: a constant, or a value between
+	kindFormula    kind = "formula" // a name in a formula, of which kind the block tells
 	kindBlock      kind = "block"
 	kindRemark     kind = "remark"
 	kindWay        kind = "way"     // where a reading's outcome leads, without a scheme yet
@@ -65,6 +66,7 @@ type site struct {
 	scope      string // the key of the page whose name it is or that measures it, or that and its calculator's name; "" for one of the handbook
 	defines    bool
 	made       bool   // it is no name that anybody wrote: a heading's words
+	formula    bool   // it stands in a formula
 	tight      bool   // a key's colon stands right before it, and YAML wants a blank
 	title      string // of what it defines
 }
@@ -260,6 +262,7 @@ func (s *scanner) block(at int, m []int, body int) int {
 	if _, isYAML := rules[shape]; isYAML {
 		s.entries, s.form = map[string]int{}, strings.TrimSpace(arg)
 		s.yaml(shape, body, bodyEnd)
+		s.settle(before)
 		for i := range s.sites[before:] { // a block may name its calculator after what is of it
 			if x := &s.sites[before+i]; x.kind.ofCalculator() && x.scope == "" {
 				x.scope = s.key + "/" + s.form
@@ -273,6 +276,26 @@ func (s *scanner) block(at int, m []int, body int) int {
 		body = after
 	}
 	return next
+}
+
+// settle finds which kinds the names in the formulas of a block are of. What it does not define is a function or a unit.
+func (s *scanner) settle(before int) {
+	kinds := map[string]kind{}
+	for _, x := range s.sites[before:] {
+		if x.defines && x.kind.ofCalculator() {
+			kinds[x.name] = x.kind
+		}
+	}
+	left := s.sites[:before]
+	for _, x := range s.sites[before:] {
+		if x.kind == kindFormula {
+			x.kind, x.formula = kinds[x.name], true
+		}
+		if x.kind != "" {
+			left = append(left, x)
+		}
+	}
+	s.sites = left
 }
 
 // schemes are the kinds of references.

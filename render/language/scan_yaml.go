@@ -293,6 +293,9 @@ func (s *scanner) keySite(keys []string, start, end int) {
 	}
 }
 
+// formulaName finds names in a formula.
+var formulaName = regexp.MustCompile(`[a-z][a-z0-9]*(?:-[a-z0-9]+)*`)
+
 // scalar is called for each text that is a value.
 func (s *scanner) scalar(keys []string, start, end int) {
 	start, end = unquoted(s.data, start, end)
@@ -315,6 +318,12 @@ func (s *scanner) scalar(keys []string, start, end int) {
 	}
 	if strings.HasPrefix(value, "spec:") {
 		s.add(kindSpec, start+len("spec:"), end, "")
+		return
+	}
+	if s.name == "calculator" && len(keys) > 1 && (keys[0] == "values" || keys[len(keys)-1] == "formula") {
+		for _, m := range formulaName.FindAllIndex(s.data[start:end], -1) {
+			s.add(kindFormula, start+m[0], start+m[1], "")
+		}
 		return
 	}
 	for _, r := range s.rules {

@@ -366,8 +366,8 @@ func TestRename(t *testing.T) {
 		}
 	}
 	for _, e := range []struct{ name, behind, to, want string }{
-		{"en/choke.md", "spec: heater-o", "feed", "There is a specification `feed` already, in specs/heater.yaml, line 10."},
-		{"en/choke.md", "needs: [fu", "lever", "There is a step `lever` already, in en/choke.md, line 14."},
+		{"en/choke.md", "spec: heater-o", "feed", "Another specification is called `feed` already, in specs/heater.yaml, line 10."},
+		{"en/choke.md", "needs: [fu", "lever", "Another step is called `lever` already, in en/choke.md, line 14."},
 		{"en/choke.md", "spec: heater-o", "Heater Ohms", "`Heater Ohms` is no name: lower-case letters, digits and hyphens, a letter first."},
 		{"en/choke.md", "spec: heater-o", "", "`` is no name: lower-case letters, digits and hyphens, a letter first."},
 		{"en/choke.md", "needs: [fu", "cause-x", "With this name the handbook would have a mistake: "},
