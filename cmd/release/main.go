@@ -12,6 +12,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"maps"
 	"os"
 	"os/exec"
@@ -23,21 +24,26 @@ import (
 // systems are what benchleaf is released for.
 var systems = []string{"darwin/amd64", "darwin/arm64", "linux/amd64", "linux/arm64", "windows/amd64", "windows/arm64"}
 
-func main() {
-	system := flag.String("system", "", "build for one system only, such as linux/amd64")
-	flag.Parse()
-	if flag.NArg() != 1 {
-		fmt.Fprintln(os.Stderr, "usage: go run ./cmd/release [-system OS/ARCH] OUT")
-		os.Exit(2)
+func main() { os.Exit(run(os.Args[1:], os.Stderr)) }
+
+// run runs the command and returns its exit status.
+func run(args []string, stderr io.Writer) int {
+	flags := flag.NewFlagSet("release", flag.ContinueOnError)
+	flags.SetOutput(stderr)
+	system := flags.String("system", "", "build for one system only, such as linux/amd64")
+	if flags.Parse(args) != nil || flags.NArg() != 1 {
+		fmt.Fprintln(stderr, "usage: go run ./cmd/release [-system OS/ARCH] OUT")
+		return 2
 	}
 	list := systems
 	if *system != "" {
 		list = []string{*system}
 	}
-	if err := release(flag.Arg(0), list); err != nil {
-		fmt.Fprintln(os.Stderr, "release:", err)
-		os.Exit(1)
+	if err := release(flags.Arg(0), list); err != nil {
+		fmt.Fprintln(stderr, "release:", err)
+		return 1
 	}
+	return 0
 }
 
 // release makes the files of a release in a folder that must not be there yet.

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"crypto/sha256"
 	"debug/buildinfo"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -142,5 +145,86 @@ func TestNames(t *testing.T) {
 	want := []string{"benchleaf-darwin-amd64", "benchleaf-darwin-arm64", "benchleaf-linux-amd64", "benchleaf-linux-arm64", "benchleaf-windows-amd64.exe", "benchleaf-windows-arm64.exe"}
 	if !slices.Equal(names, want) {
 		t.Errorf("%q, want %q", names, want)
+	}
+}
+
+// TestRelease makes a release with a compiler that gives this test's own program for each system: what is
+// beside the programs, and what the sums say. .ci/run holds what the real compiler makes in two places together.
+func TestRelease(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("the compiler is a script of a shell")
+	}
+	t.Chdir(filepath.Join("..", ".."))
+	real, err := exec.LookPath("go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	program, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	tools := t.TempDir()
+	script := fmt.Sprintf(`#!/bin/sh
+if [ "$1" != build ]; then exec '%s' "$@"; fi
+[ "$CGO_ENABLED$GOFLAGS$GOAMD64" = 0v1 ] && [ "$2 $4 $6" = "-trimpath -o ./cmd/benchleaf" ] || { echo "$@" >&2; exit 1; }
+[ "$GOOS" != plan9 ] || { echo no such system >&2; exit 1; }
+cp '%s' "$5"
+`, real, program)
+	if err := os.WriteFile(filepath.Join(tools, "go"), []byte(script), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("PATH", tools+string(filepath.ListSeparator)+os.Getenv("PATH"))
+	t.Setenv("GOFLAGS", "-mod=mod") // the machine's, which is not the release's
+
+	var said strings.Builder
+	out := filepath.Join(t.TempDir(), "release")
+	if status := run([]string{out}, &said); status != 0 {
+		t.Fatalf("status %d: %s", status, said.String())
+	}
+	want := []string{"LICENSES.txt", "SHA256SUMS"}
+	for _, s := range systems {
+		want = append(want, programName(s), programName(s)+".cdx.json")
+	}
+	entries, err := os.ReadDir(out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	if slices.Sort(want); !slices.Equal(names, want) {
+		t.Errorf("there are\n%q, want\n%q", names, want)
+	}
+	text, err := os.ReadFile(filepath.Join(out, "SHA256SUMS"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(text), "\n"); n != len(want)-1 {
+		t.Errorf("%d sums, want those of all files but their own", n)
+	}
+	for line := range strings.Lines(string(text)) {
+		sum, name, _ := strings.Cut(strings.TrimSuffix(line, "\n"), "  ")
+		data, err := os.ReadFile(filepath.Join(out, name))
+		if err != nil || fmt.Sprintf("%x", sha256.Sum256(data)) != sum {
+			t.Errorf("%s: not its sum (%v)", name, err)
+		}
+	}
+
+	for _, c := range []struct {
+		args   []string
+		status int
+		says   string
+	}{
+		{nil, 2, "usage: "},
+		{[]string{"-no"}, 2, "not defined"},
+		{[]string{out}, 1, "exists"},
+		{[]string{"-system", "linux", filepath.Join(t.TempDir(), "a")}, 1, `"linux" is no system`},
+		{[]string{"-system", "plan9/amd64", filepath.Join(t.TempDir(), "a")}, 1, "exit status 1"},
+	} {
+		said.Reset()
+		if status := run(c.args, &said); status != c.status || !strings.Contains(said.String(), c.says) {
+			t.Errorf("%q: status %d, %s", c.args, status, said.String())
+		}
 	}
 }
