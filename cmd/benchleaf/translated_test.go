@@ -84,6 +84,17 @@ func TestTranslated(t *testing.T) {
 		t.Errorf("recorded again it is\n%s", now)
 	}
 
+	change(source, "Level ground.", "Level _ground_,\n* dry,\n* firm.")
+	run("translated", "-section", "_top", page)
+	marked, _ := os.ReadFile(source)
+	change(source, "Level _ground_,\n* dry,\n* firm.", "Level\n*ground*,\n- dry,\n- firm.")
+	if now := run("audit"); strings.Contains(now, "stale") {
+		t.Errorf("with other marks of lists and of stress: %s", now)
+	}
+	write(source, string(marked))
+	change(source, "Level _ground_,\n* dry,\n* firm.", "Level ground.")
+	write(page, string(before))
+
 	change(source, "Level ground.\n", "Level ground.\n\nEngine stopped.\n")
 	missing := line(-4, "translation-missing")
 	expect("a new block", run("audit"), "0, "+missing)

@@ -89,10 +89,13 @@ func (p *Page) pieces() []piece {
 		}
 		x.section = section
 		x.says = strings.Join(strings.Fields(text), " ")
-		if n.Kind() == source.KindBlock {
+		switch n.Kind() {
+		case source.KindBlock:
 			x.self = shortDigest(text) // indentation means something in YAML
-		} else {
+		case ast.KindFencedCodeBlock, ast.KindCodeBlock:
 			x.self = shortDigest(x.says)
+		default:
+			x.self = shortDigest(strings.Join(strings.Fields(alikeMarks(text)), " "))
 		}
 		x.digest = x.self
 		list = append(list, x)

@@ -3,6 +3,7 @@ package handbook
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -72,6 +73,34 @@ func shortDigest(text string) string {
 		n /= uint64(len(digestLetters))
 	}
 	return string(b[:])
+}
+
+var (
+	listMark   = regexp.MustCompile(`(?m)^([\s>]*)(?:[*+]|(\d+)\))([ \t])`)
+	underlined = regexp.MustCompile(`(^|[^\pL\pN_\\])(__?)([^\s_](?:[^_]*[^\s_])?)(__?)($|[^\pL\pN_])`)
+)
+
+// alikeMarks writes the marks of lists and of stress in a text of Markdown in one way: with others it is the same text. Code
+// stays as it is.
+func alikeMarks(text string) string {
+	parts := strings.Split(text, "`")
+	for i := 0; i < len(parts); i += 2 { // outside of code
+		parts[i] = underlined.ReplaceAllStringFunc(parts[i], func(s string) string {
+			m := underlined.FindStringSubmatch(s)
+			if m[2] != m[4] {
+				return s
+			}
+			stress := strings.Repeat("*", len(m[2]))
+			return m[1] + stress + m[3] + stress + m[5]
+		})
+	}
+	return listMark.ReplaceAllStringFunc(strings.Join(parts, "`"), func(s string) string {
+		m := listMark.FindStringSubmatch(s)
+		if m[2] != "" {
+			return m[1] + m[2] + "." + m[3]
+		}
+		return m[1] + "-" + m[3]
+	})
 }
 
 // Recorded is a section of a page with the digests of its source.

@@ -53,3 +53,24 @@ func parsed(t *testing.T, file string) *source.Page {
 	}
 	return tree.Pages[0]
 }
+
+// TestAlikeMarks: a list with other marks and a stress with others are the same text, and so is one whose lines are broken
+// elsewhere; what stands in code, in a name or in an address is not touched.
+func TestAlikeMarks(t *testing.T) {
+	for text, want := range map[string]string{
+		"* one\n* two\n  + three":       "- one\n- two\n  - three",
+		"1) one\n2) two":                "1. one\n2. two",
+		"> * quoted":                    "> - quoted",
+		"It is _not_ hot, __never__.":   "It is *not* hot, **never**.",
+		"(_so_) and _two words_!":       "(*so*) and *two words*!",
+		"`_a_` and `* b`":               "`_a_` and `* b`",
+		"see [it](a_b_c.md) and x_y_z":  "see [it](a_b_c.md) and x_y_z",
+		"2 * 3 is *six*, and 5 _ 6":     "2 * 3 is *six*, and 5 _ 6",
+		"- one\n- **two** and *three*.": "- one\n- **two** and *three*.",
+		"\\_no\\_ stress":               "\\_no\\_ stress",
+	} {
+		if got := alikeMarks(text); got != want {
+			t.Errorf("%q is %q, want %q", text, got, want)
+		}
+	}
+}
