@@ -212,7 +212,7 @@ func TestCalculate(t *testing.T) {
 		{"an unknown flag", nil, "-fast", 2, "", "benchleaf calculate: there is no flag -fast\n" + calculateUsage},
 		{"no language", nil, "-lang|english", 2, "", "benchleaf calculate: \"english\": this is no language; write it like es or es-MX\n"},
 		{"no handbook", nil, "-in|content", 2, "", "benchleaf calculate: content: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
-		{"a file for a handbook", heat, "-in|content/handbook.yaml", 3, "", "benchleaf calculate: open content/handbook.yaml: not a directory\n"},
+		{"a file for a handbook", heat, "-in|content/handbook.yaml", 2, "", "benchleaf calculate: content/handbook.yaml: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 
 		{"describe", heat, "-in|content|choke-power", 0, powerText, ""},
 		{"describe with the start values as example", bare, "-in|content|choke-power", 0,

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 )
 
@@ -68,7 +69,7 @@ func TestCompare(t *testing.T) {
 		Specs  []struct{ Values []struct{ Old, New string } }
 	}
 	if _, stdout, _ := said(t, "compare", "-format", "json", "old", "new"); json.Unmarshal([]byte(stdout), &c) != nil ||
-		c.Format != 1 || len(c.Specs) != 1 || len(c.Specs[0].Values) != 1 || c.Specs[0].Values[0].New != "1780 rpm" {
+		c.Format != compare.Format || len(c.Specs) != 1 || len(c.Specs[0].Values) != 1 || c.Specs[0].Values[0].New != "1780 rpm" {
 		t.Error(stdout)
 	}
 }
