@@ -14,6 +14,7 @@ import (
 
 	"benchleaf/render/cache"
 	"benchleaf/render/compare"
+	"benchleaf/render/edition"
 	"benchleaf/render/remark"
 )
 
@@ -214,7 +215,7 @@ func TestSinceRefused(t *testing.T) {
 	if err := compile(filepath.Join(old, "manifest.json")); !errors.Is(err, ErrReplaced) {
 		t.Error(err)
 	}
-	if err := compile(filepath.Join(dir, "nothing")); !errors.Is(err, ErrNoSource) {
+	if err := compile(filepath.Join(dir, "nothing")); !errors.Is(err, edition.ErrNowhere) {
 		t.Error(err)
 	}
 	if _, err := os.Stat(filepath.Join(old, "manifest.json")); err != nil {
