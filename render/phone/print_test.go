@@ -221,6 +221,18 @@ func TestPrint(t *testing.T) {
 	}
 }
 
+// TestPrintOfWhatComesFirst: what a step requires and the step that does it stand on one line of the sheet.
+func TestPrintOfWhatComesFirst(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.goLive(d.address("en/procedures/choke-opens-late.html"))
+	text := string(b.poppler("pdftotext", "-enc", "UTF-8", "-layout", b.print("A4"), "-"))
+	if !regexp.MustCompile(`First Fuse F2 out; Connector X3 open: 2\b`).MatchString(text) {
+		t.Errorf("the sheet says %q", text)
+	}
+}
+
 // TestPrintOfProcedureUnderWay: who prints in the middle of a job gets the whole
 // sheet, and so does who has no script.
 func TestPrintOfProcedureUnderWay(t *testing.T) {
