@@ -14,6 +14,7 @@ import (
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
+	"benchleaf/render/whole"
 )
 
 // ErrThere says that something lies where something is to be begun.
@@ -156,14 +157,12 @@ func (u *undoing) folders(dir string) error {
 
 // file writes a file that is not there.
 func (u *undoing) file(name string, text []byte) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		if errors.Is(err, fs.ErrExist) {
-			return fmt.Errorf("%s: %w", name, ErrThere)
-		}
-		return err
+	err := whole.New(name, text, 0o666)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s: %w", name, ErrThere)
 	}
-	*u = append(*u, name)
-	_, err = f.Write(text)
-	return errors.Join(err, f.Sync(), f.Close())
+	if err == nil {
+		*u = append(*u, name)
+	}
+	return err
 }

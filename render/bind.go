@@ -23,6 +23,7 @@ import (
 	"benchleaf/render/page"
 	"benchleaf/render/remark"
 	"benchleaf/render/search"
+	"benchleaf/render/whole"
 	"benchleaf/theme"
 )
 
@@ -103,7 +104,7 @@ func Bind(ctx context.Context, b Binding) (Bound, error) {
 		return bound, err
 	}
 	bound.Size, bound.Packed = len(text), packed(text)
-	return bound, replace(b.Out, text)
+	return bound, whole.Replace(b.Out, text)
 }
 
 // bind puts the file together.
@@ -279,20 +280,6 @@ func mayReplace(out string) error {
 		return fmt.Errorf("%s: %w", out, ErrUnbound)
 	}
 	return nil
-}
-
-// replace writes a file aside and puts it in its place in one step, when the disk has it.
-func replace(out string, text []byte) error {
-	aside, err := os.CreateTemp(filepath.Dir(out), ".benchleaf-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(aside.Name()) // it is there no more, unless something failed
-	_, err = aside.Write(text)
-	if err := errors.Join(err, aside.Chmod(0o644), aside.Sync(), aside.Close()); err != nil {
-		return err
-	}
-	return os.Rename(aside.Name(), out)
 }
 
 // packed is a text's length after gzip -9.

@@ -24,9 +24,9 @@ var mayImport = map[string]string{
 	"calc/unit":          "calc/typo",
 	"calc/wasm":          "",
 	"calc/wasm/wasmtest": "",
-	"cmd/benchleaf":      "calc calc/run calc/unit render render/begin render/compare render/desk render/edition render/field render/handbook render/language render/remark render/sign",
+	"cmd/benchleaf":      "calc calc/run calc/unit render render/begin render/compare render/desk render/edition render/field render/handbook render/language render/remark render/sign render/whole",
 	"cmd/release":        "",
-	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source theme",
+	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source render/whole theme",
 	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/begin":       "calc/unit render/handbook render/remark render/source",
 	"render/bind":        "render/handbook",
@@ -37,7 +37,7 @@ var mayImport = map[string]string{
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
 	"render/edition":     "",
-	"render/field":       "render/draw render/handbook render/record render/remark render/source",
+	"render/field":       "render/draw render/handbook render/record render/remark render/source render/whole",
 	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/code render/picture render/procedure render/remark render/source",
 	"render/hosting":     "render/edition", // for tests
 	"render/language":    "calc calc/unit render/handbook render/remark render/source",
@@ -51,6 +51,7 @@ var mayImport = map[string]string{
 	"render/schematest":  "", // for tests
 	"render/sign":        "",
 	"render/source":      "render/remark",
+	"render/whole":       "",
 	"theme":              "",
 }
 

@@ -9,6 +9,7 @@ import (
 	"benchleaf/render"
 	"benchleaf/render/field"
 	"benchleaf/render/remark"
+	"benchleaf/render/whole"
 )
 
 // runField adds up records and writes a report, and the new frequencies into the
@@ -125,7 +126,7 @@ func (c *call) deliver(report *field.Report, format, out string) error {
 		return err
 	}
 	if format != "csv" {
-		if err := field.WriteWhole(out, b.Bytes()); err != nil {
+		if err := whole.Replace(out, b.Bytes()); err != nil {
 			return err
 		}
 	}

@@ -7,8 +7,8 @@ import (
 	"path/filepath"
 	"slices"
 
-	"benchleaf/render/field"
 	"benchleaf/render/handbook"
+	"benchleaf/render/whole"
 )
 
 // runSchema writes the schemas by which an editor judges an author's files.
@@ -24,7 +24,7 @@ func runSchema(c *call) int {
 		text, err := json.MarshalIndent(s.Schema, "", "  ")
 		file := filepath.Join(*out, s.Name)
 		if err == nil {
-			err = field.WriteWhole(file, append(text, '\n'))
+			err = whole.Replace(file, append(text, '\n'))
 		}
 		if err != nil {
 			return c.trouble(err)

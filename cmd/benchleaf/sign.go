@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"benchleaf/render/edition"
-	"benchleaf/render/field"
 	"benchleaf/render/remark"
 	"benchleaf/render/sign"
+	"benchleaf/render/whole"
 )
 
 // publicEnding is that of a public key's file, beside the private one's.
@@ -72,29 +72,16 @@ func (c *call) makeKey(name, after string) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	if err := create(name+publicEnding, key.Public().PEM(), 0o644); err != nil {
+	if err := whole.New(name+publicEnding, key.Public().PEM(), 0o644); err != nil {
 		return c.notMade(err)
 	}
-	if err := create(name, text, 0o600); err != nil {
+	if err := whole.New(name, text, 0o600); err != nil {
 		return c.notMade(errors.Join(err, os.Remove(name+publicEnding)))
 	}
 	fmt.Fprintf(c.stdout, "The key is in %s: keep it to yourself, and a copy of it in another place.\n", remark.Printable(name))
 	fmt.Fprintf(c.stdout, "The public key is in %s%s: everybody may have it.\n", remark.Printable(name), publicEnding)
 	fmt.Fprintf(c.stdout, "Fingerprint %s\n", key.Public().Fingerprint())
 	return statusDone
-}
-
-// create writes a file that must not be there yet.
-func create(name string, text []byte, mode os.FileMode) error {
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return errors.Join(err, os.Remove(name))
-	}
-	return nil
 }
 
 func (c *call) notMade(err error) int {
@@ -144,7 +131,7 @@ func (c *call) signEdition(key, dir string) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	if err := field.WriteWhole(filepath.Join(dir, edition.SignatureName), file); err != nil {
+	if err := whole.Replace(filepath.Join(dir, edition.SignatureName), file); err != nil {
 		return c.trouble(err)
 	}
 	fmt.Fprintf(c.stdout, "Edition %s of %s is signed as of %s.\n", remark.Printable(f.Manifest.Edition), remark.Printable(f.Manifest.Title), now.UTC().Format(time.RFC3339))

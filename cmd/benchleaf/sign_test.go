@@ -48,8 +48,8 @@ func TestSign(t *testing.T) {
 	}{
 		{nothing, "verify", 1, "manifest.sig: it is not signed\n" + whole, ""},
 		{nothing, "sign -new my.key", 0, made("my.key"), ""},
-		{nothing, "sign -new my.key", 2, "", "benchleaf sign: open my.key.pub: file exists; a key is never overwritten\n"},
-		{remove("my.key.pub"), "sign -new my.key", 2, "", "benchleaf sign: open my.key: file exists; a key is never overwritten\n"},
+		{nothing, "sign -new my.key", 2, "", "benchleaf sign: create my.key.pub: file already exists; a key is never overwritten\n"},
+		{remove("my.key.pub"), "sign -new my.key", 2, "", "benchleaf sign: create my.key: file already exists; a key is never overwritten\n"},
 		{nothing, "sign -new foreign.key", 0, made("foreign.key"), ""},
 		{nothing, "sign -key my.key", 0, signed, ""},
 		{nothing, "verify", 0, by + "whoever has it: name the key that you trust with -key.\n", ""},

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"benchleaf/render"
-	"benchleaf/render/field"
+	"benchleaf/render/whole"
 )
 
 // runTranslated records that somebody has held a translation against its source, and says what was
@@ -33,7 +33,7 @@ func runTranslated(c *call) int {
 		return c.trouble(err)
 	}
 	if recording.Text != nil {
-		if err := field.WriteWhole(filepath.Join(*in, filepath.FromSlash(name)), recording.Text); err != nil {
+		if err := whole.Replace(filepath.Join(*in, filepath.FromSlash(name)), recording.Text); err != nil {
 			return c.trouble(err)
 		}
 	}

@@ -13,6 +13,7 @@ import (
 
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
+	"benchleaf/render/whole"
 )
 
 // Change is what the records say about the frequencies of one file.
@@ -189,33 +190,7 @@ func (c *Change) Write() error {
 	if !bytes.Equal(now, c.old) {
 		return fmt.Errorf("%s has changed since it was read", c.File)
 	}
-	return WriteWhole(c.path(), c.new)
-}
-
-// WriteWhole writes a file aside and renames it, so that a reader and a power
-// cut find the old text or the new one.
-func WriteWhole(name string, text []byte) error {
-	mode := os.FileMode(0o644)
-	if info, err := os.Stat(name); err == nil {
-		mode = info.Mode().Perm()
-	}
-	aside, err := os.CreateTemp(filepath.Dir(name), ".benchleaf-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(aside.Name()) // gone already where all went well
-	_, err = aside.Write(text)
-	for _, next := range []func() error{
-		func() error { return aside.Chmod(mode) }, aside.Sync, aside.Close,
-	} {
-		if e := next(); err == nil {
-			err = e
-		}
-	}
-	if err != nil {
-		return err
-	}
-	return os.Rename(aside.Name(), name)
+	return whole.Replace(c.path(), c.new)
 }
 
 func changesTable(changes []Change) Table {

@@ -5,6 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"benchleaf/render/whole"
 )
 
 // WriteCSV writes each table as NAME.csv into a folder, as RFC 4180 has it, in
@@ -34,11 +36,11 @@ func (r *Report) WriteCSV(folder string) error {
 			_ = w.Write(cells)
 		}
 		w.Flush()
-		if err := WriteWhole(filepath.Join(folder, t.Name+".csv"), []byte(b.String())); err != nil {
+		if err := whole.Replace(filepath.Join(folder, t.Name+".csv"), []byte(b.String())); err != nil {
 			return err
 		}
 	}
-	return WriteWhole(filepath.Join(folder, "frequencies.patch"), []byte(r.Patch()))
+	return whole.Replace(filepath.Join(folder, "frequencies.patch"), []byte(r.Patch()))
 }
 
 // Patch is the changes of all files as one patch.

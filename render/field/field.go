@@ -3,7 +3,7 @@
 //
 // In: files of records, and a Book of what the handbook says. Out: a Sum, its
 // Report as text, CSV or HTML, and Changes to the handbook's source.
-// It may import record, source, handbook, remark, draw.
+// It may import record, source, handbook, remark, draw, whole.
 //
 // What it holds of a record is its id, time and place in the files, and
 // counters; the records themselves are read once and let go.

@@ -1,0 +1,64 @@
+// Package whole writes single files: each is under its name when the disk has all of it, and not before, so
+// that a reader, a process that is killed and a loss of power find the old text or the new one.
+//
+// In: a name and a text. Out: a file, or an error that leaves what was there.
+// It imports nothing of the project.
+package whole
+
+import (
+	"crypto/rand"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// Replace writes a file in the place of another one, whose mode it has, or where there is none.
+func Replace(name string, text []byte) error {
+	mode := os.FileMode(0o644)
+	if info, err := os.Stat(name); err == nil {
+		mode = info.Mode().Perm()
+	}
+	aside, err := write(name, text, mode)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside) // gone already where all went well
+	// What the mask of the user takes from a new file, an old one may have.
+	if err := os.Chmod(aside, mode); err != nil {
+		return err
+	}
+	return os.Rename(aside, name)
+}
+
+// New writes a file that must not be there yet: where one is, the error is fs.ErrExist.
+func New(name string, text []byte, mode os.FileMode) error {
+	if _, err := os.Lstat(name); err == nil {
+		return &fs.PathError{Op: "create", Path: name, Err: fs.ErrExist}
+	}
+	aside, err := write(name, text, mode)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(aside)
+	if err := os.Link(aside, name); err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	// A disk without links: who makes the same file at this moment loses it.
+	return os.Rename(aside, name)
+}
+
+// write writes a text beside a name and waits until the disk has it. A name that begins with a dot is
+// no part of a handbook.
+func write(name string, text []byte, mode os.FileMode) (aside string, err error) {
+	aside = filepath.Join(filepath.Dir(name), ".benchleaf-"+rand.Text())
+	f, err := os.OpenFile(aside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return "", err
+	}
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return "", errors.Join(err, os.Remove(aside))
+	}
+	return aside, nil
+}
