@@ -350,7 +350,21 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
 	}
+	blank(html)
 	return Output{html, w.reads.sorted(), file}, nil
+}
+
+// blank makes blanks of the control characters that HTML may not hold (HTML, 13.2.3.5): a text may have one by
+// mistake, or as a reference.
+func blank(html []byte) {
+	for i, c := range html {
+		switch {
+		case c < ' ' && c != '\t' && c != '\n' && c != '\r' && c != '\f', c == 0x7F:
+			html[i] = ' '
+		case c == 0xC2 && html[i+1] < 0xA0: // U+0080 to U+009F
+			html[i], html[i+1] = ' ', ' '
+		}
+	}
 }
 
 // address gives a page its address on the host, and a picture of it to take the
