@@ -67,7 +67,7 @@ export function reader(language: Language) {
 
   /** Takes off the plural's ending where that is safe. */
   function stem(w: string): string {
-    if (w.length < 4 || /\d/.test(w)) return w;
+    if (rtl || w.length < 4 || /\d/.test(w)) return w; // neither language that has endings goes from right to left
     if (tag === "en") return w.replace(/(..)ies$|(ch|sh|ss|x|zz)es$|([^sui])s$/, (_, y, hiss, any) => (y ? y + "y" : hiss ?? any));
     if (tag === "es") {
       if (w.endsWith("s")) {
