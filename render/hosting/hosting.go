@@ -43,7 +43,10 @@ func (p *Phone) Visit(dir string) ([]Request, error) {
 	p.dir, p.sent = dir, nil
 	if p.held == "" {
 		// While it installs, the worker takes the shell.
-		if err := errors.Join(p.ask(), p.take(true)); err != nil {
+		if err := p.ask(); err != nil {
+			return nil, err
+		}
+		if err := p.take(true); err != nil {
 			return nil, err
 		}
 	}
