@@ -84,6 +84,12 @@ func TestTranslated(t *testing.T) {
 		t.Errorf("recorded again it is\n%s", now)
 	}
 
+	// A heading with a new name keeps what was recorded under its old one when another section is recorded.
+	change(page, "  check:", "  comprobar:")
+	run("translated", "-section", "_top", page)
+	expect("a section beside one with a new name", run("audit"), "0")
+	write(page, string(before))
+
 	change(source, "Level ground.", "Level _ground_,\n* dry,\n* firm.")
 	run("translated", "-section", "_top", page)
 	marked, _ := os.ReadFile(source)

@@ -417,6 +417,7 @@ func (r *pageResolver) recorded(list []piece) (counted map[string]*miscount) {
 	if len(strange) == len(unsaid) {
 		for i, name := range unsaid {
 			renamed[name] = strange[i]
+			r.page.Translation.Record[name] = record.of(strange[i]) // else it is lost when another section is recorded
 		}
 	}
 	seen := map[string]int{}
