@@ -47,8 +47,8 @@ func calculateJSON(t *testing.T, args ...string) run {
 	return r
 }
 
-// Every built-in, and every calculator of the demo handbook's own, gives its
-// worked examples to the last digit written, and names all its inputs and results.
+// Every built-in gives its worked examples, and every calculator of the demo handbook's own its first,
+// to the last digit written, and names all its inputs and results.
 func TestCalculateExamples(t *testing.T) {
 	if testing.Short() {
 		t.Skip("each example of each calculator")
@@ -58,8 +58,11 @@ func TestCalculateExamples(t *testing.T) {
 		t.Fatal(err, remarks, len(known))
 	}
 	for _, c := range known {
-		for _, e := range c.Examples {
+		for i, e := range c.Examples {
 			args := []string{c.Name}
+			if c.Own() && i > 0 {
+				break // the build holds the others, and the command reads the whole handbook for each
+			}
 			if c.Own() {
 				args = append(args, "-in", "../../content")
 			}
