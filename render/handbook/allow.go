@@ -105,6 +105,7 @@ func (r *pageResolver) allow(name source.Text, reason string, from, to int) {
 	kind := settledKind(&r.remarks, name)
 	switch {
 	case kind == nil:
+	case kind == remark.CauseUnplanted && r.page.Lang != r.whole.book.Languages[0]: // of the source alone, with whose front matter a translation begins
 	case remark.OfBlocks(kind.ID) && block == "":
 		r.remarks.Add(remark.AllowBlock, name.Place, kind.ID)
 	default:
