@@ -219,13 +219,19 @@ func (b *tab) followSteps(code string) (way []string) {
 }
 
 // Whoever does what each step says, and answers what it shows, finds every planted
-// fault in the minutes of the shortest way, and is blamed for nothing.
+// fault in the minutes of the shortest way, and is blamed for nothing: every fault of one
+// procedure, and a third of the others', or with -every all.
 func TestPracticeFindsEveryFault(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
-	for _, p := range d.practised(t) {
+	practised := d.practised(t)
+	first := practised[0]
+	for _, p := range practised {
 		b := open(t, "")
 		for i, f := range p.Circuit.Planted() {
+			if i%3 != 0 && p != first && !*every {
+				continue // the build has found its way
+			}
 			b.practise(d, p, f.Code)
 			b.choose(p.Applicability[i%len(p.Applicability)].ID)
 			eval[bool](b, `document.querySelector(".practice-mark").textContent.includes("PRACTICE") && document.title.startsWith("PRACTICE")`)
