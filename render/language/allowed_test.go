@@ -45,7 +45,9 @@ func TestRenameInAllowedBlock(t *testing.T) {
 		}
 	}
 	c.applied(e, texts)
-	for _, name := range slices.Backward(slices.Sorted(maps.Keys(texts))) { // the specification before es/gap.md
+	names := slices.Sorted(maps.Keys(texts))
+	last := slices.Index(names, "es/gap.md") // whose remarks are asked for: those of its version know of all before it
+	for _, name := range append(slices.Delete(names, last, last+1), "es/gap.md") {
 		text := texts[name]
 		if was, open := c.texts[name]; open {
 			c.replace(name, was, text)
