@@ -45,7 +45,7 @@ var mayImport = map[string]string{
 	"render/phone":       "", // tests only
 	"render/picture":     "",
 	"render/procedure":   "",
-	"render/search":      "calc/unit render/handbook",
+	"render/search":      "calc/typo calc/unit render/handbook",
 	"render/record":      "",
 	"render/remark":      "calc/typo",
 	"render/schematest":  "", // for tests

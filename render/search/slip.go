@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"benchleaf/calc/typo"
 )
 
 // longestWord is beyond any word that somebody types.
@@ -35,7 +37,7 @@ func (ix *Index) near(word string, unfinished bool) (terms []string, fewest int)
 		if n < len(letters)-fewest || !unfinished && n > len(letters)+fewest || strings.ContainsAny(term, "0123456789") {
 			return
 		}
-		d := distance(letters, []rune(term), fewest, unfinished)
+		d := typo.Within(letters, []rune(term), fewest, unfinished)
 		if d > fewest {
 			return
 		}
@@ -54,41 +56,4 @@ func (ix *Index) near(word string, unfinished bool) (terms []string, fewest int)
 	}
 	slices.SortStableFunc(terms, func(a, b string) int { return utf8.RuneCountInString(a) - utf8.RuneCountInString(b) })
 	return terms[:min(len(terms), mostWords)], fewest
-}
-
-// distance counts wrong, missing and added letters and swaps of neighbours
-// (F. Damerau, 1964; each letter is moved once at most), up to most+1. Unfinished:
-// from the word to the nearest beginning of the term.
-func distance(word, term []rune, most int, unfinished bool) int {
-	rows := [3][]int{}
-	for i := range rows {
-		rows[i] = make([]int, len(term)+1)
-	}
-	before, last, row := rows[0], rows[1], rows[2]
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(word); i++ {
-		row[0] = i
-		least := i
-		for j := 1; j <= len(term); j++ {
-			cost := 1
-			if word[i-1] == term[j-1] {
-				cost = 0
-			}
-			row[j] = min(row[j-1]+1, last[j]+1, last[j-1]+cost)
-			if i > 1 && j > 1 && word[i-1] == term[j-2] && word[i-2] == term[j-1] {
-				row[j] = min(row[j], before[j-2]+1)
-			}
-			least = min(least, row[j])
-		}
-		if least > most+1 { // a swap may save one
-			return most + 1
-		}
-		before, last, row = last, row, before
-	}
-	if unfinished {
-		return slices.Min(last)
-	}
-	return last[len(term)]
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"benchleaf/calc/typo"
 	"benchleaf/calc/unit"
 )
 
@@ -123,7 +124,7 @@ func TestDistance(t *testing.T) {
 		{"carbut", "carburettor", false, 3}, // further: more than two
 		{"regualtr", "regulator", false, 2},
 	} {
-		if got := distance([]rune(c.word), []rune(c.term), 2, c.unfinished); min(got, 3) != c.want {
+		if got := typo.Within([]rune(c.word), []rune(c.term), 2, c.unfinished); min(got, 3) != c.want {
 			t.Errorf("from %s to %s (unfinished %v) there are %d slips, want %d", c.word, c.term, c.unfinished, got, c.want)
 		}
 	}
