@@ -63,11 +63,11 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 	}
 	to := params.NewName
 	switch {
-	case at.kind == kindPoint && pointName.MatchString(to):
-	case !source.IsID(to):
+	case at.kind == kindPoint && !pointName.MatchString(to):
+		return nil, refuse("`%s` is no name: letters, digits and hyphens, a letter first.", remark.Printable(to))
+	case at.kind != kindPoint && !source.IsID(to):
 		return nil, refuse("`%s` is no name: lower-case letters, digits and hyphens, a letter first.", remark.Printable(to))
-	}
-	if to == at.name {
+	case to == at.name:
 		return nil, nil
 	}
 	places := replacements{}
@@ -77,6 +77,8 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 			return
 		}
 		switch {
+		case x.name == at.name && x.formula:
+			places[file] = append(places[file], replacement{x.start, x.end, strings.ReplaceAll(to, "-", "_")})
 		case x.name == at.name:
 			places[file] = append(places[file], replacement{x.start, x.end, to})
 		case x.name == to && x.defines && taken == nil:

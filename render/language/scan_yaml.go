@@ -293,8 +293,8 @@ func (s *scanner) keySite(keys []string, start, end int) {
 	}
 }
 
-// formulaName finds names in a formula.
-var formulaName = regexp.MustCompile(`[a-z][a-z0-9]*(?:-[a-z0-9]+)*`)
+// formulaWord finds names and figures in a formula, which writes an underscore for the hyphen of a name.
+var formulaWord = regexp.MustCompile(`[A-Za-z0-9_.]+`)
 
 // scalar is called for each text that is a value.
 func (s *scanner) scalar(keys []string, start, end int) {
@@ -321,8 +321,8 @@ func (s *scanner) scalar(keys []string, start, end int) {
 		return
 	}
 	if s.name == "calculator" && len(keys) > 1 && (keys[0] == "values" || keys[len(keys)-1] == "formula") {
-		for _, m := range formulaName.FindAllIndex(s.data[start:end], -1) {
-			s.add(kindFormula, start+m[0], start+m[1], "")
+		for _, m := range formulaWord.FindAllStringIndex(value, -1) {
+			s.add(kindFormula, start+m[0], start+m[1], "").name = strings.ReplaceAll(value[m[0]:m[1]], "_", "-")
 		}
 		return
 	}
