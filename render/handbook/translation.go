@@ -383,7 +383,7 @@ func (r *pageResolver) translatedHead(s *pageResolver) {
 				}
 			}
 			line := r.front.Translated.line(now.section)
-			r.aboutStale(x.place, line.at, strings.Join(line.digests, " "), now)
+			r.aboutStale(x.place, line.place(0), strings.Join(line.digests, " "), now)
 		default:
 			r.sameValues(x, now, s.page)
 		}

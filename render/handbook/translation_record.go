@@ -21,16 +21,16 @@ type record []recordLine
 type recordLine struct {
 	section source.Text
 	digests []string
-	at      remark.Place // where they begin
+	text    source.Expression // in which they stand
 }
 
-// place is where one of the digests stands, if they stand in one line with a blank between.
+// place is where one of the digests stands.
 func (l recordLine) place(i int) remark.Place {
-	at := l.at
+	text := l.text.Value
 	for _, digest := range l.digests[:i] {
-		at.Column += len(digest) + 1
+		_, text, _ = strings.Cut(text, digest)
 	}
-	return at
+	return l.text.PlaceAt(len(l.text.Value) - len(strings.TrimLeft(text, " \t\n")))
 }
 
 // Schema implements source.Value.
@@ -41,8 +41,8 @@ func (record) Schema(s *source.Shapes) *jsonschema.Schema {
 // DecodeYAML takes digests by section.
 func (r *record) DecodeYAML(d *source.Decoder, n source.Node, key string) {
 	d.Fields(n, key, func(section source.Text, value source.Node) {
-		if text, ok := d.Scalar(value, section.Value, "digests"); ok {
-			*r = append(*r, recordLine{section, strings.Fields(text), d.Place(value)})
+		if text, ok := d.Expression(value, section.Value, "digests"); ok {
+			*r = append(*r, recordLine{section, strings.Fields(text.Value), text})
 		}
 	})
 }
@@ -80,19 +80,24 @@ var (
 	underlined = regexp.MustCompile(`(^|[^\pL\pN_\\])(__?)([^\s_](?:[^_]*[^\s_])?)(__?)($|[^\pL\pN_])`)
 )
 
+// alikeStress writes a stress with asterisks.
+func alikeStress(s string) string {
+	m := underlined.FindStringSubmatch(s)
+	if m[2] != m[4] {
+		return s
+	}
+	stress := strings.Repeat("*", len(m[2]))
+	return m[1] + stress + m[3] + stress + m[5]
+}
+
 // alikeMarks writes the marks of lists and of stress in a text of Markdown in one way: with others it is the same text. Code
 // stays as it is.
 func alikeMarks(text string) string {
 	parts := strings.Split(text, "`")
 	for i := 0; i < len(parts); i += 2 { // outside of code
-		parts[i] = underlined.ReplaceAllStringFunc(parts[i], func(s string) string {
-			m := underlined.FindStringSubmatch(s)
-			if m[2] != m[4] {
-				return s
-			}
-			stress := strings.Repeat("*", len(m[2]))
-			return m[1] + stress + m[3] + stress + m[5]
-		})
+		for range 2 { // neighbours have a blank in common
+			parts[i] = underlined.ReplaceAllStringFunc(parts[i], alikeStress)
+		}
 	}
 	return listMark.ReplaceAllStringFunc(strings.Join(parts, "`"), func(s string) string {
 		m := listMark.FindStringSubmatch(s)

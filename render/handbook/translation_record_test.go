@@ -63,6 +63,7 @@ func TestAlikeMarks(t *testing.T) {
 		"> * quoted":                    "> - quoted",
 		"It is _not_ hot, __never__.":   "It is *not* hot, **never**.",
 		"(_so_) and _two words_!":       "(*so*) and *two words*!",
+		"_one_ _two_ __three__ `_` _a_": "*one* *two* **three** `_` *a*",
 		"`_a_` and `* b`":               "`_a_` and `* b`",
 		"see [it](a_b_c.md) and x_y_z":  "see [it](a_b_c.md) and x_y_z",
 		"2 * 3 is *six*, and 5 _ 6":     "2 * 3 is *six*, and 5 _ 6",

@@ -156,12 +156,16 @@ func TestFixesOfTextAndComments(t *testing.T) {
 func TestRecordOfStaleBlock(t *testing.T) {
 	c := start(t, folder(t))
 	c.open("en/gap.md", "# Gap\n\nSee the list.\n\n- It drags.\n")
-	const page = "---\ntitle: Abertura\ntranslated:\n  _title: bbbbbb\n  gap: cccccc dddddd ffffff\n---\n\n# Abertura <id:gap>\n\nVea la lista.\n\n- Roza.\n"
-	c.open("es/gap.md", page)
-	c.remarks("es/gap.md")
-	for _, e := range []struct{ behind, was, is string }{
-		{"Vea la", "cccccc dddddd ffffff", `cccccc [a-z]{6} ffffff`}, {"- Roza", "cccccc dddddd ffffff", `cccccc dddddd [a-z]{6}`},
+	const plain = "---\ntitle: Abertura\ntranslated:\n  _title: bbbbbb\n  gap: cccccc dddddd ffffff\n---\n\n# Abertura <id:gap>\n\nVea la lista.\n\n- Roza.\n"
+	quoted := strings.Replace(plain, "cccccc dddddd ffffff", `"cccccc  dddddd ffffff"`, 1)
+	c.open("es/gap.md", plain)
+	for _, e := range []struct{ page, behind, was, is string }{
+		{plain, "Vea la", "cccccc dddddd ffffff", `cccccc [a-z]{6} ffffff`}, {plain, "- Roza", "cccccc dddddd ffffff", `cccccc dddddd [a-z]{6}`},
+		{quoted, "Vea la", "cccccc  dddddd ffffff", `cccccc  [a-z]{6} ffffff`}, {quoted, "- Roza", "cccccc  dddddd ffffff", `cccccc  dddddd [a-z]{6}`},
 	} {
+		page := e.page
+		c.replace("es/gap.md", c.texts["es/gap.md"], page)
+		c.remarks("es/gap.md")
 		p := c.at("es/gap.md", e.behind)
 		var list []action
 		c.call("textDocument/codeAction", map[string]any{"textDocument": p["textDocument"], "range": rang{p["position"].(pos), p["position"].(pos)}}, &list)
@@ -179,8 +183,6 @@ func TestRecordOfStaleBlock(t *testing.T) {
 				t.Errorf("%s: there is still %s", e.behind, d.Code)
 			}
 		}
-		c.replace("es/gap.md", text, page)
-		c.remarks("es/gap.md")
 	}
 	c.end()
 }

@@ -215,6 +215,12 @@ func (d *Decoder) Markdown(n Node, key string) (Markdown, bool) {
 	return parseMarkdown(markdown, s, d.yaml.scalarPlacer(n, s), d.remarks), true
 }
 
+// Expression returns a scalar with the places of its parts; false with a remark where n is no scalar.
+func (d *Decoder) Expression(n Node, key, wanted string) (Expression, bool) {
+	s, ok := d.Scalar(n, key, wanted)
+	return Expression{Text{s, d.Place(n)}, d.yaml.scalarPlacer(n, s)}, ok
+}
+
 // Fields calls f for each key of a mapping; false with a remark where n is
 // none. Empty values are remarked on and left out.
 //
@@ -372,8 +378,8 @@ func (d *Decoder) value(n Node, v reflect.Value, key, noun string, at remark.Pla
 	case *Expression:
 		if isAlias(n) { // *a or !a: YAML's own marks, an author's signs
 			*d.remarks = append(*d.remarks, remark.YAMLAlias.At(d.Place(n)).Instead("If it is a text, put it between quotes."))
-		} else if s, ok := d.Scalar(n, key, "a text"); ok {
-			*target = Expression{Text{s, d.Place(n)}, d.yaml.scalarPlacer(n, s)}
+		} else if e, ok := d.Expression(n, key, "a text"); ok {
+			*target = e
 		}
 		return
 	case *Markdown:
