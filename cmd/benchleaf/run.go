@@ -66,8 +66,8 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		usage(stderr)
 		return statusUsage
 	}
-	if slices.Contains([]string{"help", "-h", "-help", "--help"}, args[0]) {
-		if len(args) == 1 {
+	if help := []string{"help", "-h", "-help", "--help"}; slices.Contains(help, args[0]) {
+		if len(args) == 1 || slices.Contains(help, args[1]) {
 			usage(stdout)
 			return statusDone
 		}
@@ -135,6 +135,10 @@ func (c *call) parse(most int) (rest []string, status int, ok bool) {
 func (c *call) refused(err error) string {
 	if name, ok := strings.CutPrefix(err.Error(), "flag needs an argument: "); ok {
 		return name + " needs a value"
+	}
+	if text, ok := strings.CutPrefix(err.Error(), "invalid boolean value "); ok {
+		name, _, _ := strings.Cut(text[strings.LastIndex(text, " for -")+len(" for "):], ":")
+		return name + " takes no value"
 	}
 	name, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -")
 	if !ok {
