@@ -16,17 +16,20 @@ import (
 // Replace writes a file in the place of another one, whose mode it has, or where there is none.
 func Replace(name string, text []byte) error {
 	mode := os.FileMode(0o644)
-	if info, err := os.Stat(name); err == nil {
-		mode = info.Mode().Perm()
+	old, err := os.Stat(name)
+	there := err == nil
+	if there {
+		mode = old.Mode().Perm()
 	}
 	aside, err := write(name, text, mode)
 	if err != nil {
 		return err
 	}
 	defer os.Remove(aside) // gone already where all went well
-	// What the mask of the user takes from a new file, an old one may have.
-	if err := os.Chmod(aside, mode); err != nil {
-		return err
+	if there {             // what the mask of the user takes from a new file, an old one may have
+		if err := os.Chmod(aside, mode); err != nil {
+			return err
+		}
 	}
 	return os.Rename(aside, name)
 }
