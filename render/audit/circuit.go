@@ -194,7 +194,7 @@ func followed(b handbook.Bench, measured []handbook.Visit, m *handbook.Model, p 
 	case w.To.Cause != nil:
 		l.end = "cause `" + w.To.Cause.ID + "`"
 	case w.To.Kind == handbook.ToEnd:
-		l.end = "`" + strings.Replace(w.To.ID, "-", ":", 1) + "`"
+		l.end = "`" + w.To.Written() + "`"
 	case w.To.Page != nil:
 		l.end = w.To.Page.Source.Path
 	}

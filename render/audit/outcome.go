@@ -41,7 +41,11 @@ func judgeOutcomes(pr *handbook.Procedure, remarks *remark.List) {
 			continue
 		}
 		if decided(s) {
-			r := remark.ReadingUndecided.At(s.Reading.SpecPlace, s.ID, nameOf(pr, within))
+			to := within.Written()
+			if within.Page != nil {
+				to = within.Page.Source.Path
+			}
+			r := remark.ReadingUndecided.At(s.Reading.SpecPlace, s.ID, to)
 			if within.Cause != nil { // what is right condemns it
 				r.Severity = remark.Error
 			}
@@ -93,24 +97,6 @@ func oneWay(pr *handbook.Procedure, s *handbook.Step) (*handbook.Step, bool) {
 	}
 	to := pr.Step(s.Answers[0].To)
 	return to, to != nil && !slices.ContainsFunc(s.Answers, func(a handbook.Answer) bool { return pr.Step(a.To) != to })
-}
-
-// nameOf is a target as remarks call it.
-func nameOf(pr *handbook.Procedure, t handbook.Target) string {
-	switch {
-	case t.Kind == handbook.ToPage:
-		return t.Page.Source.Path
-	case t.Cause != nil:
-		return "cause:" + t.Cause.ID
-	case pr.Step(t) != nil:
-		return "#" + t.ID
-	}
-	for _, end := range handbook.Ends {
-		if t.ID == handbook.EndAnchor(end) {
-			return "end:" + end
-		}
-	}
-	return t.ID
 }
 
 // unfailing remarks on the first check after a repair from which all ways over checks

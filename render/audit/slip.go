@@ -241,23 +241,10 @@ func (t *trial) tell(s *handbook.Step, way int, meant handbook.Target) remark.Re
 			r = t.grave(remark.StepRepeated.At(at, s.ID, to.ID))
 		}
 	}
-	if name := targetName(meant); name != "" {
+	if name := meant.Written(); name != "" {
 		r = r.Instead("Did you mean `%s`? If this answer leads there, nothing else is wrong.", name)
 	}
 	return r
-}
-
-// targetName is a target as an author writes it, "" for none.
-func targetName(to handbook.Target) string {
-	switch to.Kind {
-	case handbook.ToHeading:
-		return "#" + to.ID
-	case handbook.ToCause:
-		return "cause:" + to.Cause.ID
-	case handbook.ToEnd:
-		return "end:" + handbook.NotReproduced
-	}
-	return ""
 }
 
 // unreachedIDs are those of remarks on what no way leads to.

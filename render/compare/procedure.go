@@ -158,12 +158,8 @@ func causeOf(p *handbook.Page, c *handbook.Cause) Thing {
 // leadsTo writes where a way leads as an author writes it.
 func leadsTo(t handbook.Target) string {
 	switch t.Kind {
-	case handbook.ToHeading:
-		return "#" + t.ID
-	case handbook.ToCause:
-		return "cause:" + strings.TrimPrefix(t.ID, handbook.CauseAnchor(""))
-	case handbook.ToEnd:
-		return "end:" + strings.TrimPrefix(t.ID, handbook.EndAnchor(""))
+	case handbook.ToHeading, handbook.ToCause, handbook.ToEnd:
+		return t.Written()
 	case handbook.ToPage:
 		if t.ID == "" {
 			return t.Page.Path

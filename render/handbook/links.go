@@ -21,6 +21,21 @@ func CauseAnchor(id string) string { return "cause-" + id }
 // EndAnchor is the id of an end's section on its page.
 func EndAnchor(id string) string { return "end-" + id }
 
+// Written is a heading, a cause or an end of the page as an author writes it; "" for another target.
+func (t Target) Written() string {
+	switch t.Kind {
+	case ToHeading, ToNowhere: // what a mistaken target was probably meant for
+		if t.ID != "" {
+			return "#" + t.ID
+		}
+	case ToCause:
+		return "cause:" + strings.TrimPrefix(t.ID, CauseAnchor(""))
+	case ToEnd:
+		return "end:" + strings.TrimPrefix(t.ID, EndAnchor(""))
+	}
+	return ""
+}
+
 // CalculatorAnchor is the id of a calculator on its page.
 func CalculatorAnchor(name string) string { return "calculator-" + name }
 
