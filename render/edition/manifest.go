@@ -183,7 +183,7 @@ func readList(dir, name string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !info.Mode().IsRegular() || info.Size() > maxFacts {
+	if !info.Mode().IsRegular() || info.Size() > mostOf(name) {
 		return nil, fmt.Errorf("%s: %w: %s is no list of files", dir, ErrForeign, name)
 	}
 	return os.ReadFile(path)

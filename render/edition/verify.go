@@ -79,19 +79,22 @@ func (f *Folder) plain(name string) (*os.File, error) {
 	return f.root.Open(local)
 }
 
-// read reads a file that is held in memory, as far as one may be large. The list of facts is one for all
-// pages.
+// mostOf is how large a list of files may be. That of facts is one for all pages.
+func mostOf(name string) int64 {
+	if name == FactsPart {
+		return maxFacts
+	}
+	return maxList
+}
+
+// read reads a file that is held in memory, as far as one may be large.
 func (f *Folder) read(name string) ([]byte, error) {
 	file, err := f.plain(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	most := int64(maxList)
-	if name == FactsPart {
-		most = maxFacts
-	}
-	return io.ReadAll(io.LimitReader(file, most+1))
+	return io.ReadAll(io.LimitReader(file, mostOf(name)+1))
 }
 
 // part reads a part of the manifest.
