@@ -11,7 +11,7 @@
 // the fields of structs in their order. It imports nothing and has no memory.
 //
 // The stages, a file or two each: check.go parses and type-checks;
-// compile.go, statement.go, expression.go, call.go, constant.go and array.go walk
+// compile.go, statement.go, control.go, expression.go, call.go, constant.go and array.go walk
 // what the function reaches and emit instructions or problems; code.go holds the
 // instructions and shortens them; encode.go writes the binary format.
 //

@@ -2,6 +2,9 @@ package remark
 
 // Style: how steps are written.
 var (
+	SentenceLong = define(Advice, "sentence-long",
+		"the sentence has %[1]s words; a step's have at most %[2]s", "Make two of it, or a list.",
+		"A technician reads a step, looks away and does it. ASD-STE100 allows 20 words in a sentence that instructs and 25 in one that describes. A reference counts as a word; a colon and a semicolon end a sentence.")
 	InstructionsSeveral = define(Advice, "instructions-several",
 		"the sentence says to do %[1]s things one after the other", "Make sentences of it, a list, or two steps.",
 		"Who reads three things at once does two of them. ASD-STE100 has one instruction in a sentence, two where both are done together; a sentence or a heading of a step with three or more is told. What begins with a verb of the workshop counts, in English.")
@@ -14,6 +17,12 @@ var (
 	UnitsMixed = define(Advice, "units-mixed",
 		"the figure is in %[1]s, where %[2]s is used", "Write it in %[2]s, or both: 25 mm (1 in).",
 		"Two units of one quantity are taken one for the other. Told are figures in the system of units that is not the handbook's (`units`), without the same in its own beside it; and in a step those of its reading's quantity in another unit than is typed there. Times are not.")
+	LimitVague = define(Advice, "limit-vague",
+		"`%[1]s` stands for a limit that `%[2]s` gives in figures", "Write <spec:%[2]s>, or say what is seen.",
+		"What is normal to one technician is worn to another. In a step whose reading has its limits, words such as normal, proper or OK leave open what they mean.")
+	ValueTyped = define(Advice, "value-typed",
+		"`%[1]s` is what the specification `%[2]s` holds", "Write <spec:%[2]s>; or allow it, if it is another value that happens to be the same.",
+		"A figure that is typed stays as it is when its specification is changed, and is right for one model only.")
 )
 
 // Terms.
@@ -28,6 +37,9 @@ var (
 
 // What nobody is led to.
 var (
+	PageUnlinked = define(Off, "page-unlinked",
+		"no page leads here", "Link to it where a reader needs it; or allow it, if it is looked up by its name.",
+		"Who stands at a machine comes to a page from the step that needs it. This is told of sheets of theory and of reference, in a handbook whose pages lead to one another.")
 	StateUnserved = define(Advice, "state-unserved",
 		"no procedure takes up the engine state `%[1]s`", "Write the procedure of a complaint that shows in it, name it in a step, or take it out.",
 		"The finder leads from an engine state to the complaints that show in it. With a state that no procedure and no step names it leads nowhere.")

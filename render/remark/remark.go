@@ -1,7 +1,7 @@
 // Package remark holds what the build says to an author: what is wrong, where,
 // and how to mend it.
 //
-// In: kinds of remarks (kinds.go) and places in the author's files.
+// In: kinds of remarks (kinds.go and beside it) and places in the author's files.
 // Out: a sorted list and its text form.
 // It may import calc/typo.
 package remark
