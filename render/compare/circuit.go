@@ -66,6 +66,9 @@ func inLanguages(source string, parts func(lang string) []string, words ...handb
 	for _, w := range words {
 		maps.Copy(all, w)
 	}
+	if len(all) > 1 {
+		delete(all, "") // each language has what is for all of them
+	}
 	for lang := range all {
 		said := slices.DeleteFunc(parts(lang), func(s string) bool { return s == "" })
 		all[lang] = strings.Join(said, ", ")

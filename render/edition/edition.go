@@ -25,8 +25,7 @@ var ErrForeign = errors.New("the folder holds files that are no edition")
 // ErrNowhere says that the folder of an edition does not exist.
 var ErrNowhere = errors.New("there is no such edition; make it first: benchleaf compile")
 
-// Writer takes the files of a new edition. Write and WriteShell may be called by
-// several goroutines at once.
+// Writer takes the files of a new edition. Add may be called by several goroutines at once.
 type Writer struct {
 	out, aside string
 	last       *listing // of the edition in place, or nil
