@@ -152,7 +152,8 @@ func (d *demo) opened() []string {
 	for _, p := range d.pages {
 		folder := path.Dir(p)
 		lang, _, _ := strings.Cut(folder, "/")
-		if seen[folder]++; seen[folder] <= 2 || lang == d.book.Languages[0] || lang == "." || *every {
+		_, kind, _ := strings.Cut(path.Base(p), ".") // a procedure, its picture, its practice
+		if seen[folder+kind]++; seen[folder+kind] <= 2 || lang == d.book.Languages[0] || lang == "." || *every {
 			list = append(list, p)
 		}
 	}

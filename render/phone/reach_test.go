@@ -32,6 +32,10 @@ func TestLargeText(t *testing.T) {
 				t.Errorf("%s, all steps: %s", p, fault)
 			}
 		}
+		eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
+		for _, fault := range eval[[]string](b, layoutScript) {
+			t.Errorf("%s, opened: %s", p, fault)
+		}
 	}
 }
 
