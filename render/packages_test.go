@@ -29,7 +29,7 @@ var mayImport = map[string]string{
 	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source render/whole theme",
 	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/begin":       "calc/unit render/handbook render/remark render/source",
-	"render/bind":        "render/handbook",
+	"render/bind":        "render/handbook render/picture",
 	"render/cache":       "",
 	"render/circuit":     "",
 	"render/code":        "",

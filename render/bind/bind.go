@@ -3,7 +3,7 @@
 //
 // In: the rendered pages of one language, with the files that they load. Out:
 // the file's bytes. It may import nothing of the project but handbook, whose
-// model it narrows.
+// model it narrows, and picture.
 //
 // Each page becomes a section whose id is the page's path; an element of it has
 // the path and a colon before its id, so that a link to pump.html#seal leads to

@@ -1,13 +1,12 @@
 package bind
 
 import (
-	"encoding/base64"
 	"fmt"
-	"mime"
-	"path"
 	"strings"
 
 	"golang.org/x/net/html"
+
+	pictures "benchleaf/render/picture"
 )
 
 // picture is a picture that pages show. It stands in the file once, and is used
@@ -24,7 +23,7 @@ func (w *writer) picture(n *html.Node, name string) {
 	data := w.Files[name]
 	width, height := attribute(n, "width"), attribute(n, "height")
 	if width == "" || height == "" {
-		set(n, "src", dataURL(name, data))
+		set(n, "src", pictures.Enclose(name, data))
 		return
 	}
 	p := w.shown[name]
@@ -73,28 +72,8 @@ func (w *writer) pictures() string {
 	b.WriteString(`<svg class="pictures" width="0" height="0" aria-hidden="true"><defs>` + "\n")
 	for _, name := range w.order {
 		p := w.shown[name]
-		fmt.Fprintf(&b, `<image id="%s" width="%s" height="%s" href="%s"/>`+"\n", html.EscapeString(p.id), p.width, p.height, html.EscapeString(dataURL(name, p.data)))
+		fmt.Fprintf(&b, `<image id="%s" width="%s" height="%s" href="%s"/>`+"\n", html.EscapeString(p.id), p.width, p.height, html.EscapeString(pictures.Enclose(name, p.data)))
 	}
 	b.WriteString("</defs></svg>\n")
 	return b.String()
-}
-
-// dataURL has a picture in it. One that is text stays text, which packs to less than
-// half of base64.
-func dataURL(name string, data []byte) string {
-	kind, _, _ := strings.Cut(mime.TypeByExtension(strings.ToLower(path.Ext(name))), ";")
-	if kind != "image/svg+xml" {
-		return "data:" + kind + ";base64," + base64.StdEncoding.EncodeToString(data)
-	}
-	var b strings.Builder
-	for _, c := range data {
-		// What RFC 3986, 3.3 lets stand in a path, but for the apostrophe and the
-		// ampersand, which HTML would write in its own way.
-		if 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9' || strings.IndexByte("-._~!$()*+,;=:@/", c) >= 0 {
-			b.WriteByte(c)
-		} else {
-			fmt.Fprintf(&b, "%%%02X", c)
-		}
-	}
-	return "data:" + kind + "," + b.String()
 }

@@ -128,7 +128,8 @@ type writer struct {
 	endings  []handbook.Target // of a procedure, as lettered
 	timed    bool              // the page has a stopwatch
 	charted  bool              // the page has plots
-	pictured bool              // the page has pictures that open large
+	shown    bool              // the page has pictures
+	pictured bool              // and some that open large
 	coded    bool              // it has listings
 	outline  []int             // levels of the headings that the text here belongs to, as written; first the title's
 	marked   bool              // and some with numbers on them

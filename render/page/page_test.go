@@ -18,6 +18,7 @@ import (
 	"golang.org/x/net/html"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/picture"
 	"benchleaf/theme"
 )
 
@@ -159,7 +160,7 @@ func TestPagesHoldTogether(t *testing.T) {
 						links = append(links, a.Val[1:])
 					case a.Key == "for" || a.Key == "aria-describedby":
 						links = append(links, a.Val)
-					case a.Key == "src" && strings.Contains(a.Val, ":") && !strings.HasPrefix(a.Val, "data:image/png;"):
+					case a.Key == "src" && strings.Contains(a.Val, ":") && !strings.HasPrefix(a.Val, "data:image/png;") && !strings.HasPrefix(a.Val, "data:image/svg+xml,"):
 						t.Errorf("%s %s: loads %s", name, at, a.Val)
 					}
 				}
@@ -169,6 +170,36 @@ func TestPagesHoldTogether(t *testing.T) {
 					t.Errorf("%s %s: #%s leads nowhere", name, at, l)
 				}
 			}
+		}
+	}
+}
+
+// A drawing stands in the page where it is the first picture, on the first screen, and small.
+func TestEnclosed(t *testing.T) {
+	const shown = "![Valve](../valve.svg)\n"
+	drawing := func(d string) string {
+		return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="` + d + `"/></svg>`
+	}
+	for name, c := range map[string]struct {
+		page, valve string
+		want        bool
+	}{
+		"first":               {shown, drawing("M0 0"), true},
+		"after a heading":     {"## Valve\n\n" + shown, drawing("M0 0"), true},
+		"behind another":      {"![Pump](../pump.svg)\n\n" + shown, drawing("M0 0"), false},
+		"below a long text":   {strings.Repeat("Word. ", 500) + "\n\n" + shown, drawing("M0 0"), false},
+		"large":               {shown, drawing("M0 0" + strings.Repeat("H9", 5000)), false},
+		"large but for noise": {shown, drawing("M0 0") + "<!--" + strings.Repeat(" ", 10000) + "-->", true},
+	} {
+		out := renderAll(t, map[string]string{
+			"handbook.yaml": "title: T\npublisher: P\nedition: \"1\"\nlanguages: [en]\n", "en/a.md": "# A\n\n" + c.page, "valve.svg": c.valve, "pump.svg": drawing("M1 1"),
+		})
+		html := string(out["en/a.html"].HTML)
+		if got := !strings.Contains(html, `src="../valve.svg"`); got != c.want {
+			t.Errorf("%s: in the page is %t, want %t", name, got, c.want)
+		}
+		if c.want && !strings.Contains(html, `<a class="large" href="../valve.svg"><img src="`+picture.Enclose("valve.svg", []byte(drawing("M0 0")+"\n"))+`" alt="Valve" width="9" height="9"></a>`) {
+			t.Errorf("%s: %s", name, html)
 		}
 	}
 }

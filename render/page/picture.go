@@ -112,8 +112,13 @@ func (w *writer) show(t handbook.Target, info picture.Info, alt, title string) {
 		w.out.attribute("sizes", fmt.Sprintf(shownAt, info.Width))
 		w.out.WriteByte('>')
 	}
+	enclosed := w.enclosed(t.Asset)
 	w.out.WriteString("<img")
-	w.out.attribute("src", w.href(t))
+	if enclosed != "" {
+		w.out.attribute("src", enclosed)
+	} else {
+		w.out.attribute("src", w.href(t))
+	}
 	w.out.attribute("alt", alt)
 	if title != "" {
 		w.out.attribute("title", title)
@@ -125,10 +130,41 @@ func (w *writer) show(t handbook.Target, info picture.Info, alt, title string) {
 	if info.Dark {
 		w.out.attribute("class", "dark")
 	}
-	w.out.WriteString(` loading="lazy">`)
+	if enclosed == "" {
+		w.out.WriteString(` loading="lazy"`)
+	}
+	w.out.WriteByte('>')
 	if info.Sources != nil {
 		w.out.WriteString("</picture>")
 	}
+}
+
+const (
+	// firstScreen is how much HTML of a text stands before the end of the first screen, at most.
+	firstScreen = 2000
+	// mostEnclosed bounds the drawings that stand in pages, in bytes; packed they have a third of that.
+	mostEnclosed = 8000
+)
+
+// enclosed returns the address of a drawing with the drawing in it, where it is the first picture of a page and
+// stands on the first screen, else "": what is seen first is there with the first answer of a slow network. A procedure
+// begins with its first step; a handbook in one file has all its pictures anyway.
+func (w *writer) enclosed(asset string) string {
+	first := !w.shown
+	w.shown = true
+	procedure := w.page != nil && w.page.Procedure != nil
+	if !first || procedure || w.out.Len() > firstScreen || !picture.IsDrawing(asset) || w.theme.Bound() || w.readAsset == nil {
+		return ""
+	}
+	data, err := w.readAsset(asset)
+	if err != nil {
+		return ""
+	}
+	clean, _, _, err := picture.Clean(data)
+	if err != nil || len(clean) > mostEnclosed {
+		return ""
+	}
+	return picture.Enclose(asset, clean)
 }
 
 // sources are the files of a photograph among which a browser chooses.

@@ -9,6 +9,8 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/tetratelabs/wazero"
@@ -295,5 +297,21 @@ func TestForPhones(t *testing.T) {
 	narrow, large := files[1], files[2]
 	if len(narrow.Data) >= len(large.Data) || len(large.Data) >= len(files[0].Data) {
 		t.Errorf("%d bytes for phones, %d at large, %d as JPEG", len(narrow.Data), len(large.Data), len(files[0].Data))
+	}
+}
+
+// What stands in an address is what was put in: of a drawing as text that no address and no attribute takes for
+// something else.
+func TestEnclose(t *testing.T) {
+	drawing := "<svg a=\"b\" c='d&amp;e'>\n#%20 é ?|^`{}[]\\</svg>\n"
+	got, found := strings.CutPrefix(Enclose("a/B.SVG", []byte(drawing)), "data:image/svg+xml,")
+	if back, err := url.PathUnescape(got); !found || err != nil || back != drawing {
+		t.Errorf("%q, %v", back, err)
+	}
+	if strings.ContainsAny(got, "<>\"'& #?|^`{}[]\\\n") {
+		t.Errorf("%q holds a character of its own meaning", got)
+	}
+	if got := Enclose("a.jpeg", []byte{0xFF, 0xD8}); got != "data:image/jpeg;base64,/9g=" {
+		t.Errorf("got %q", got)
 	}
 }
