@@ -11,6 +11,9 @@ import (
 
 // TestKilledBegin kills the beginning of a page at many moments: the page is there whole, or not at all.
 func TestKilledBegin(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a killed process tells nothing; TestBegin begins one of each")
+	}
 	begin := func() *exec.Cmd {
 		c := exec.Command(os.Args[0], "begin", "-title", "Coil", "page", "coil")
 		c.Env = append(os.Environ(), asProgram+"=1")

@@ -49,6 +49,9 @@ func compiling(t *testing.T, out string) *exec.Cmd {
 
 // TestBuildsAtOnce: builds that share a cache, and are begun together, each make the whole.
 func TestBuildsAtOnce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("processes of their own, which the race detector does not see side by side; other tests compile, too")
+	}
 	want := cached(t)
 	for round := range 2 { // with an empty cache, and with a full one
 		var builds []*exec.Cmd

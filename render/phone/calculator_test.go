@@ -152,8 +152,10 @@ func TestCalculators(t *testing.T) {
 				if exhaust {
 					b.entries(live)
 				}
+				if len(p.Applicability) > 0 {
+					b.goLive(d.address(p.Path)) // without entries
+				}
 				for _, m := range p.Applicability {
-					b.goLive(d.address(p.Path))
 					b.model = m
 					b.choose(m.ID)
 					b.compare("model "+m.ID, eval[shownForm](b.tab, showScript+"("+b.form()+")"))
