@@ -354,7 +354,7 @@ func (d *drawing) finish(ctx context.Context, j *judged) error {
 			}
 		}
 	}
-	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
+	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil, j.book.Guides())
 	if whole {
 		d.frontKey = digest("pages", j.frame, j.draft.Labels(), j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"path"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -32,7 +33,12 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 	for name, value := range constants {
 		define[name] = strconv.FormatBool(value)
 	}
-	keys, err := scriptKeys()
+	dir := "script"
+	if entry == DeskScript {
+		dir = "desk"
+	}
+	first := path.Join(dir, string(entry)+".ts")
+	keys, err := keysFrom(first)
 	if err != nil {
 		return nil, err
 	}
@@ -46,22 +52,28 @@ func bundleScript(entry Entry, words *Words, constants map[string]bool) ([]byte,
 		}
 		define["word."+key] = string(text)
 	}
-	dir := "script"
-	if entry == DeskScript {
-		dir = "desk"
-	}
-	options := minified(path.Join(dir, string(entry)+".ts"), define)
+	options := minified(first, define)
 	if from := takes[entry]; from != nil {
 		return bundleBehind(from, options)
 	}
 	return build(files, options)
 }
 
-var scriptKey = regexp.MustCompile(`\bword\.(\w+\.\w+)`)
+// module is what a script says of itself: the words that it names, and the modules that it takes in.
+type module struct {
+	keys, takes []string
+}
 
-// scriptKeys returns the keys of the words that the scripts name. They are read once: looking
-// through all scripts takes as long as bundling some.
-var scriptKeys = sync.OnceValues(func() ([]string, error) {
+// Each begins with letters that stand for themselves: those are found much faster.
+var (
+	scriptKey  = regexp.MustCompile(`word\.(\w+\.\w+)`)
+	scriptFrom = regexp.MustCompile(`from "(\.[^"]+)"`)
+	scriptRuns = regexp.MustCompile(`import "(\.[^"]+)"`)
+)
+
+// scriptModules are all scripts by their path. They are read once: looking through them takes as long as
+// bundling some.
+var scriptModules = sync.OnceValues(func() (map[string]module, error) {
 	names, err := fs.Glob(files, "script/*.ts")
 	if err != nil {
 		return nil, err
@@ -70,22 +82,41 @@ var scriptKeys = sync.OnceValues(func() ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	names = append(names, desk...)
-	var keys []string
-	for _, name := range names {
-		if strings.HasSuffix(name, ".d.ts") {
-			continue // it says what a key looks like
-		}
+	all := map[string]module{}
+	for _, name := range append(names, desk...) {
 		text, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
 		}
-		for _, m := range scriptKey.FindAllSubmatch(text, -1) {
-			keys = append(keys, string(m[1]))
+		var m module
+		for _, found := range scriptKey.FindAllSubmatch(text, -1) {
+			m.keys = append(m.keys, string(found[1]))
+		}
+		for _, found := range append(scriptFrom.FindAllSubmatch(text, -1), scriptRuns.FindAllSubmatch(text, -1)...) {
+			m.takes = append(m.takes, path.Join(path.Dir(name), string(found[1])+".ts"))
+		}
+		all[name] = m
+	}
+	return all, nil
+})
+
+// keysFrom returns the keys of the words that a script and the modules behind it name, each once.
+// Esbuild takes longer for a constant that is defined than for reading it.
+func keysFrom(name string) (keys []string, err error) {
+	all, err := scriptModules()
+	if err != nil {
+		return nil, err
+	}
+	seen := map[string]bool{}
+	for names := []string{name}; len(names) > 0; names = names[1:] {
+		if m := all[names[0]]; !seen[names[0]] {
+			seen[names[0]] = true
+			keys, names = append(keys, m.keys...), append(names, m.takes...)
 		}
 	}
-	return keys, nil
-})
+	slices.Sort(keys)
+	return slices.Compact(keys), nil
+}
 
 // bundleStyle bundles a style sheet.
 func bundleStyle(entry StyleEntry) ([]byte, error) {

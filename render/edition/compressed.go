@@ -2,12 +2,12 @@ package edition
 
 import (
 	"bytes"
-	"compress/gzip"
 	"io"
 	"path"
 	"strings"
 
 	"github.com/andybalholm/brotli"
+	"github.com/klauspost/compress/gzip"
 )
 
 // A host that compresses each answer does so anew for each phone, and less than it

@@ -478,6 +478,22 @@ func scriptPath(entry theme.Entry, lang string) string {
 	return path.Join("assets", name+"-"+lang+".js")
 }
 
+// scripts are those that pages of the handbook name, or other scripts: some are for procedures alone, for
+// circuits or for serial numbers.
+func (r *Renderer) scripts() []theme.Entry {
+	list := []theme.Entry{theme.PlainScript, theme.BenchScript, theme.JobsScript, theme.RecordScript, theme.CodeScript, theme.ReadScript, theme.PlotScript, theme.PictureScript, theme.CheckScript, theme.BarScript, theme.SearchScript, theme.HeldScript, theme.DueScript}
+	if r.book.Guides() {
+		list = append(list, theme.PageScript, theme.JobScript)
+		if len(r.book.Circuits) > 0 {
+			list = append(list, theme.PracticeScript)
+		}
+	}
+	if r.book.HasSerials() {
+		list = append(list, theme.ModelsScript, theme.RangeScript)
+	}
+	return list
+}
+
 // Shared returns the files that all pages share. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
 func (r *Renderer) Shared() ([]File, error) {
@@ -494,7 +510,7 @@ func (r *Renderer) Shared() ([]File, error) {
 	}
 	for _, lang := range r.book.Languages {
 		files = append(files, r.printStyle(lang))
-		for _, entry := range []theme.Entry{theme.PlainScript, theme.PageScript, theme.BenchScript, theme.JobsScript, theme.RecordScript, theme.CodeScript, theme.ReadScript, theme.PlotScript, theme.PictureScript, theme.CheckScript, theme.PracticeScript, theme.JobScript, theme.BarScript, theme.SearchScript, theme.ModelsScript, theme.HeldScript, theme.DueScript, theme.RangeScript} {
+		for _, entry := range r.scripts() {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err

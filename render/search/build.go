@@ -67,29 +67,36 @@ func (l *language) words(text string) (terms []string) {
 	return terms
 }
 
-// sorting is what a segment's postings are put in order with: kept for the next one.
-type sorting struct {
-	count   []uint32 // by number of a term how often it is in the segment; all 0 in between
-	ids     []uint32 // of terms, each once
-	entries []numbered
-}
-
 // numbered is a posting with the number of its term.
 type numbered struct {
 	id uint32
 	posting
 }
 
-var sortings = sync.Pool{New: func() any { return new(sorting) }}
+// scratch is what a segment is made in, kept for the next one.
+type scratch struct {
+	count    []uint32 // by number of a term how often it is in the segment; all 0 in between
+	ids      []uint32 // of terms, each once
+	entries  []numbered
+	postings []posting // that the segment's lists are pieces of
+	segment  segment
+}
+
+var scratches = sync.Pool{New: func() any { return new(scratch) }}
 
 // segment makes a segment, whose pages are among those given by path. Their number
 // in the handbook stands in no place of a segment.
 func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
-	s := &segment{}
-	pooled := sortings.Get().(*sorting)
-	count, ids, entries := pooled.count, pooled.ids[:0], pooled.entries[:0]
-	if missing := len(l.reader.terms) - len(count); missing > 0 {
-		count = append(count, make([]uint32, missing)...)
+	return l.segmentIn(new(scratch), i, pages)
+}
+
+// segmentIn makes a segment that lasts until another is made in the same memory.
+func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
+	s := &in.segment
+	*s = segment{pages: s.pages[:0], places: s.places[:0], terms: s.terms[:0], lists: s.lists[:0]}
+	in.ids, in.entries = in.ids[:0], in.entries[:0]
+	if missing := len(l.reader.terms) - len(in.count); missing > 0 {
+		in.count = append(in.count, make([]uint32, missing)...)
 	}
 	for _, planned := range l.pages[i] {
 		taken := pages[planned.Path]
@@ -104,31 +111,29 @@ func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 			n := len(s.places)
 			text, title := taken.place(k, func(id uint32, f posting) {
 				f.place = int32(n)
-				entries = append(entries, numbered{id, f})
-				if count[id]++; count[id] == 1 {
-					ids = append(ids, id)
+				in.entries = append(in.entries, numbered{id, f})
+				if in.count[id]++; in.count[id] == 1 {
+					in.ids = append(in.ids, id)
 				}
 			})
 			s.places = append(s.places, place{page: page, first: first, at: at, ranges: page.Places[at].Ranges, text: text, title: title})
 		}
 	}
-	slices.SortFunc(ids, func(a, b uint32) int { return strings.Compare(l.reader.terms[a], l.reader.terms[b]) })
-	all, from := make([]posting, len(entries)), uint32(0)
-	s.terms, s.lists = make([]string, len(ids)), make([][]posting, len(ids))
-	for k, id := range ids {
-		to := from + count[id]
-		s.terms[k], s.lists[k] = l.reader.terms[id], all[from:to:to]
-		count[id], from = from, to // where the next of them goes
+	slices.SortFunc(in.ids, func(a, b uint32) int { return strings.Compare(l.reader.terms[a], l.reader.terms[b]) })
+	in.postings = slices.Grow(in.postings[:0], len(in.entries))[:len(in.entries)]
+	from := uint32(0)
+	for _, id := range in.ids {
+		to := from + in.count[id]
+		s.terms, s.lists = append(s.terms, l.reader.terms[id]), append(s.lists, in.postings[from:to:to])
+		in.count[id], from = from, to // where the next of them goes
 	}
-	for _, e := range entries {
-		all[count[e.id]] = e.posting
-		count[e.id]++
+	for _, e := range in.entries {
+		in.postings[in.count[e.id]] = e.posting
+		in.count[e.id]++
 	}
-	for _, id := range ids {
-		count[id] = 0
+	for _, id := range in.ids {
+		in.count[id] = 0
 	}
-	*pooled = sorting{count, ids, entries}
-	sortings.Put(pooled)
 	return s
 }
 

@@ -128,7 +128,9 @@ type Tally struct {
 
 // Tally makes a segment's.
 func (l *Plan) Tally(i int, pages map[string]*Taken) Tally {
-	s := l.segment(i, pages)
+	in := scratches.Get().(*scratch)
+	defer scratches.Put(in)
+	s := l.segmentIn(in, i, pages)
 	var t Tally
 	var b []byte
 	for k, term := range s.terms {
@@ -211,7 +213,9 @@ func (s Settled) Key() string {
 // Files makes the file of a segment, and those of the texts of its pages that have rows of
 // values: which of these are theirs is known by now.
 func (l *Plan) Files(i int, pages map[string]*Taken, settled Settled) ([]File, error) {
-	s := l.segment(i, pages)
+	in := scratches.Get().(*scratch)
+	defer scratches.Put(in)
+	s := l.segmentIn(in, i, pages)
 	s.settle(settled)
 	file, err := s.file(l, i)
 	if err != nil {

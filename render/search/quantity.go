@@ -20,7 +20,7 @@ type language struct {
 	empty   map[string]bool      // words that name nothing
 	not     map[string]bool      // words that deny
 	begins  map[rune]bool        // characters that a unit begins with, as alike has them
-	known   map[string]*word     // words that were seen, where they are remembered
+	known   *vocabulary          // words that were seen, where they are remembered
 }
 
 // measured is a unit with what it measures: a figure v in it is
@@ -154,7 +154,7 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 	if figures == nil {
 		return token{}, false
 	}
-	t := token{start: i, end: i + len(written), figures: figures}
+	t := token{numeral: &numeral{figures: figures}, start: i, end: i + len(written)}
 	if before := strings.TrimRight(text[:i], "-−"); len(before) < i {
 		if c, _ := utf8.DecodeLastRuneInString(before); before == "" || !isWord(c) {
 			t.start = i - 1
@@ -177,7 +177,7 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 	} else if c, _ := utf8.DecodeRuneInString(rest); rest != "" && isWord(c) {
 		return token{}, false // 3rd, 2x
 	}
-	t.name()
+	l.name(&t)
 	return t, true
 }
 
@@ -261,11 +261,26 @@ func (l *language) figures(written string) []float64 {
 }
 
 // name gives a number its terms.
-func (t *token) name() {
-	t.term, t.other = numberTerm(t.figures[0], t.unit), ""
+func (l *language) name(t *token) {
+	t.word, t.other = l.figureOf(figure{t.figures[0], t.unit}), nil
 	if len(t.figures) > 1 {
-		t.other = numberTerm(t.figures[1], t.unit)
+		t.other = l.figureOf(figure{t.figures[1], t.unit})
 	}
+}
+
+// figureOf is a figure's word.
+func (l *language) figureOf(f figure) *word {
+	if l.known == nil {
+		return &word{term: numberTerm(f.value, f.unit)}
+	}
+	w := l.known.figures[f]
+	if w == nil {
+		w = &word{term: numberTerm(f.value, f.unit)}
+		if len(l.known.figures) < mostKnown {
+			l.known.figures[f] = w
+		}
+	}
+	return w
 }
 
 // numberTerm is a figure with six digits and what it measures. The small shift
@@ -289,13 +304,13 @@ func (l *language) shareUnits(text string, list []token) {
 	next := -1
 	for i := len(list) - 1; i >= 0; i-- {
 		t := &list[i]
-		if t.figures == nil {
+		if t.numeral == nil {
 			continue
 		}
 		if t.unit == nil && next >= 0 && list[next].unit != nil {
 			if between := text[t.end:list[next].start]; utf8.RuneCountInString(between) <= 5 && !strings.ContainsAny(between, "\n") {
 				t.unit = list[next].unit
-				t.name()
+				l.name(t)
 			}
 		}
 		next = i

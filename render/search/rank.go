@@ -187,7 +187,7 @@ func (ix *Index) read(query string) (groups [][]choice) {
 	meant := make([][]choice, len(tokens))
 	for i, t := range tokens {
 		last := i == len(tokens)-1 && t.end == len(query)
-		if t.figures != nil {
+		if t.numeral != nil {
 			meant[i] = ix.numbers(t)
 			continue
 		}
@@ -195,10 +195,10 @@ func (ix *Index) read(query string) (groups [][]choice) {
 	}
 	for i := 0; i+1 < len(tokens); i++ {
 		a, b := tokens[i], tokens[i+1]
-		if a.word == "" || b.word == "" {
+		if a.folded == "" || b.folded == "" {
 			continue
 		}
-		if term := l.stem(a.word + b.word); ix.has(term) {
+		if term := l.stem(a.folded + b.folded); ix.has(term) {
 			c := choice{terms: []string{term}, share: 1}
 			meant[i], meant[i+1] = append(meant[i], c), append(meant[i+1], c)
 		}
@@ -217,10 +217,11 @@ func (ix *Index) has(term string) bool { return ix.counts[term] > 0 }
 // numbers are what a number may stand for: itself, with its unit or where limits
 // allow it, or as a figure of any unit.
 func (ix *Index) numbers(t token) (choices []choice) {
-	for k, term := range []string{t.term, t.other} {
-		if term == "" {
-			continue
-		}
+	terms := []string{t.term}
+	if t.other != nil {
+		terms = append(terms, t.other.term)
+	}
+	for k, term := range terms {
 		if ix.has(term) {
 			choices = append(choices, choice{terms: []string{term}, share: 1})
 		}
@@ -251,18 +252,18 @@ func (ix *Index) word(t token, last bool) (choices []choice) {
 	if ix.knows(t.term) {
 		choices = append(choices, choice{terms: []string{t.term}, share: 1})
 	}
-	letters := utf8.RuneCountInString(t.word)
+	letters := utf8.RuneCountInString(t.folded)
 	if last && letters >= 2 || choices == nil && letters >= 3 {
-		for _, term := range ix.beginning(t.word) {
+		for _, term := range ix.beginning(t.folded) {
 			if term != t.term {
 				choices = append(choices, choice{terms: []string{term}, share: longer})
 			}
 		}
 	}
-	if choices != nil || strings.ContainsAny(t.word, "0123456789") {
+	if choices != nil || strings.ContainsAny(t.folded, "0123456789") {
 		return choices
 	}
-	terms, slips := ix.near(t.word, last)
+	terms, slips := ix.near(t.folded, last)
 	for _, term := range terms {
 		share := oneSlip
 		if slips > 1 {

@@ -102,9 +102,6 @@ func (p *Page) hasValues() bool {
 	return false
 }
 
-// mostKnown bounds the words that are remembered as they stand in texts.
-const mostKnown = 1 << 15
-
 // reading is a reader's work on one page at a time.
 type reading struct {
 	language // remembers words
@@ -131,7 +128,7 @@ func (r *Reader) begin() *reading {
 		return work
 	}
 	work := &reading{language: r.language, by: r, ids: map[string]uint32{}}
-	work.known = map[string]*word{}
+	work.known = newVocabulary()
 	return work
 }
 
@@ -187,23 +184,23 @@ func (w *reading) field(text string, set func(*posting)) (length int) {
 		if !t.joined {
 			length++
 		}
-		if t.figures != nil && t.unit == nil && len(t.term) == 1 {
+		if t.numeral != nil && t.unit == nil && len(t.term) == 1 {
 			continue // one digit says nothing
 		}
-		switch {
-		case t.known == nil:
-			w.note(w.id(t.term), set)
-		case t.known.id == 0:
-			t.known.id = w.id(t.term)
-			fallthrough
-		default:
-			w.note(t.known.id, set)
-		}
-		if t.other != "" {
-			w.note(w.id(t.other), set)
+		w.note(w.number(t.word), set)
+		if t.numeral != nil && t.other != nil {
+			w.note(w.number(t.other), set)
 		}
 	}
 	return length
+}
+
+// number is the number of a word's term.
+func (w *reading) number(known *word) uint32 {
+	if known.id == 0 {
+		known.id = w.id(known.term)
+	}
+	return known.id
 }
 
 func (w *reading) note(id uint32, set func(*posting)) {

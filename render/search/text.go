@@ -10,47 +10,48 @@ import (
 
 // token is a word, a number or a quantity of a text.
 type token struct {
-	term  string // as the index has it
-	other string // a second way to read a number, or ""
-	word  string // folded; "" for a number
+	*word
+	*numeral // of a number or a quantity; nil of a word
 	// joined: the parts of a word with hyphens, which stand before it as well.
 	joined     bool
-	empty      bool      // it names nothing
-	start, end int       // in bytes
-	figures    []float64 // what a number may be, as written; one or two
-	unit       *measured // of a quantity
-	known      *word     // of a word that is remembered
+	start, end int // in bytes
 }
 
-// word is what a word is, as it stands in a text.
+// word is what a word or a number is, as it stands in a text.
 type word struct {
-	term, word string // as in a token
-	empty      bool
-	id         uint32 // the term's number, once it was asked for
+	term   string // as the index has it
+	folded string // "" for a number
+	empty  bool   // it names nothing
+	id     uint32 // the term's number, once a reader asked for it
 }
 
-// wordOf folds a word of a text. It is remembered where the language remembers words.
-func (l *language) wordOf(raw string) *word {
-	if w := l.known[raw]; w != nil {
+// numeral is what a number may be.
+type numeral struct {
+	figures []float64 // as written; one or two
+	unit    *measured // of a quantity
+	other   *word     // of the second figure, or nil
+}
+
+// wordOf folds a word of a text, whose hash is given.
+func (l *language) wordOf(raw string, hash uint32) *word {
+	if w := l.known.find(raw, hash); w != nil {
 		return w
 	}
-	if l.known != nil {
-		raw = strings.Clone(raw) // not a piece of the text, which would be kept
-	}
 	folded := raw
+	if l.known != nil {
+		folded = strings.Clone(raw) // not a piece of the text, which would be kept
+	}
 	if l.tag == "en" {
 		folded = strings.Map(func(c rune) rune {
 			if l.isApostrophe(c) {
 				return -1
 			}
 			return c
-		}, raw)
+		}, folded)
 	}
 	folded = fold(folded)
-	w := &word{term: l.termOf(folded), word: folded, empty: l.empty[folded]}
-	if l.known != nil && len(l.known) < mostKnown {
-		l.known[raw] = w
-	}
+	w := &word{term: l.termOf(folded), folded: folded, empty: l.empty[folded]}
+	l.known.add(raw, hash, w)
 	return w
 }
 
@@ -154,12 +155,12 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 	first := len(list) // of words with nothing but a hyphen between them, the last of the list
 	join := func() {
 		if chain := list[first:]; len(chain) > 1 && !typed {
-			word := ""
+			joint := ""
 			for i := range chain {
-				word += chain[i].word
+				joint += chain[i].folded
 			}
-			if utf8.RuneCountInString(word) <= longestJoined {
-				list = append(list, token{term: l.stem(word), word: word, joined: true, start: chain[0].start, end: chain[len(chain)-1].end})
+			if utf8.RuneCountInString(joint) <= longestJoined {
+				list = append(list, token{word: &word{term: l.stem(joint), folded: joint}, joined: true, start: chain[0].start, end: chain[len(chain)-1].end})
 			}
 		}
 		first = len(list)
@@ -185,24 +186,27 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 				continue
 			}
 		}
-		end := i
+		end, hash := i, firstHash
 		for end < len(text) {
 			c, size := runeAt(text, end)
 			if !isWord(c) {
-				if next, _ := utf8.DecodeRuneInString(text[end+size:]); l.isApostrophe(c) && isWord(next) {
-					end += size
-					continue
+				if !l.isApostrophe(c) {
+					break
 				}
-				break
+				if next, _ := utf8.DecodeRuneInString(text[end+size:]); !isWord(next) {
+					break
+				}
+			} else {
+				before = c
 			}
-			before = c
+			hash = (hash ^ uint32(c)) * hashFactor
 			end += size
 		}
-		w := l.wordOf(text[i:end])
+		w := l.wordOf(text[i:end], hash)
 		if !hyphen {
 			join()
 		}
-		list = append(list, token{term: w.term, word: w.word, empty: w.empty, start: i, end: end, known: w})
+		list = append(list, token{word: w, start: i, end: end})
 		hyphen = false
 		i = end
 	}

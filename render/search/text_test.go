@@ -18,8 +18,8 @@ func terms(l language, text string, typed bool) string {
 			continue
 		}
 		list = append(list, t.term)
-		if t.other != "" {
-			list = append(list, "or "+t.other)
+		if t.numeral != nil && t.other != nil {
+			list = append(list, "or "+t.other.term)
 		}
 	}
 	return strings.Join(list, ", ")
@@ -176,7 +176,7 @@ func FuzzTokens(f *testing.F) {
 		for _, l := range languages {
 			for _, typed := range []bool{false, true} {
 				for _, k := range l.tokens(nil, text, typed) {
-					if k.term == "" && k.word != "" || k.start < 0 || k.start >= k.end || k.end > len(text) {
+					if k.term == "" && k.folded != "" || k.start < 0 || k.start >= k.end || k.end > len(text) {
 						t.Errorf("%q has the token %+v", text, k)
 					}
 				}
