@@ -50,9 +50,7 @@ func (l *language) wordOf(raw string, hash uint32) *word {
 		}, folded)
 	}
 	folded = fold(folded)
-	w := &word{term: l.termOf(folded), folded: folded, empty: l.empty[folded]}
-	l.known.add(raw, hash, w)
-	return w
+	return l.known.add(raw, hash, word{term: l.termOf(folded), folded: folded, empty: l.empty[folded]})
 }
 
 // letters that have no decomposition, and what they are searched as.
@@ -188,6 +186,12 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 		}
 		end, hash := i, firstHash
 		for end < len(text) {
+			if c := text[end]; c < utf8.RuneSelf && asciiWord[c] {
+				hash = (hash ^ uint32(c)) * hashFactor
+				before = rune(c)
+				end++
+				continue
+			}
 			c, size := runeAt(text, end)
 			if !isWord(c) {
 				if !l.isApostrophe(c) {

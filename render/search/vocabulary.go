@@ -8,15 +8,16 @@ const mostKnown = 1 << 15
 // vocabulary remembers words as they stand in texts. Nearly all that a reader of texts does is to
 // ask for words, so that they are found by a hash that is made while a word's end is looked for.
 type vocabulary struct {
-	words   []known               // in the order in which they came
-	slots   [2 * mostKnown]uint16 // by hash: the number of a word from 1 on, or 0; at most half of them are taken
+	slots   []*known // by hash; a power of two, of which half are free at least
+	count   int
 	figures map[figure]*word
 }
 
+// known is a word as it stands in texts.
 type known struct {
+	word
 	raw  string
 	hash uint32
-	word *word
 }
 
 // figure is a number with its unit.
@@ -26,7 +27,7 @@ type figure struct {
 }
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{figures: map[figure]*word{}}
+	return &vocabulary{slots: make([]*known, 1<<10), figures: map[figure]*word{}}
 }
 
 // The hash of a word goes over its characters, as FNV-1a does over bytes.
@@ -40,27 +41,43 @@ func (v *vocabulary) find(raw string, hash uint32) *word {
 	if v == nil {
 		return nil
 	}
-	for at := slot(hash); v.slots[at] > 0; at++ {
-		if k := &v.words[v.slots[at]-1]; k.hash == hash && k.raw == raw {
-			return k.word
+	for i := hash; ; i++ {
+		k := v.slots[v.slot(i)]
+		if k == nil {
+			return nil
+		}
+		if k.hash == hash && k.raw == raw {
+			return &k.word
 		}
 	}
-	return nil
 }
 
-// add remembers a word, while there is room.
-func (v *vocabulary) add(raw string, hash uint32, w *word) {
-	if v == nil || len(v.words) >= mostKnown {
-		return
+// add remembers a word, while there is room, and returns it.
+func (v *vocabulary) add(raw string, hash uint32, w word) *word {
+	if v == nil || v.count >= mostKnown {
+		return &w
 	}
-	at := slot(hash)
-	for v.slots[at] > 0 {
-		at++
+	if v.count++; 2*v.count > len(v.slots) {
+		old := v.slots
+		v.slots = make([]*known, 2*len(old))
+		for _, k := range old {
+			if k != nil {
+				v.put(k)
+			}
+		}
 	}
-	v.words = append(v.words, known{strings.Clone(raw), hash, w})
-	v.slots[at] = uint16(len(v.words))
+	k := &known{w, strings.Clone(raw), hash} // not a piece of the text, which would be kept
+	v.put(k)
+	return &k.word
 }
 
-// slot is where a hash is looked for first; behind the last comes the first. The upper bits of a product are
-// the well mixed ones.
-func slot(hash uint32) uint16 { return uint16(hash >> 16) }
+func (v *vocabulary) put(k *known) {
+	i := k.hash
+	for v.slots[v.slot(i)] != nil {
+		i++
+	}
+	v.slots[v.slot(i)] = k
+}
+
+// slot is where a hash is looked for first; behind the last comes the first.
+func (v *vocabulary) slot(hash uint32) uint32 { return hash & uint32(len(v.slots)-1) }
