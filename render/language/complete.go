@@ -275,9 +275,12 @@ func (p *spot) freeKeys(there string) []described {
 	return slices.DeleteFunc(keys, func(k described) bool { return k.name != there && slices.Contains(p.keysOf[p.mapping], k.name) })
 }
 
+// inFormula is a name as a formula writes it, in which a hyphen takes away.
+func inFormula(name string) string { return strings.ReplaceAll(name, "-", "_") }
+
 // formulaItems complete a name in a formula: inputs and figures of the calculator, and its results.
 func (s *server) formulaItems(v *view, name string, t *text, offset int, p *spot) []completionItem {
-	inName := func(c byte) bool { return c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '-' }
+	inName := func(c byte) bool { return c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '_' }
 	start, end := offset, offset
 	for start > p.start && inName(t.data[start-1]) {
 		start--
@@ -288,7 +291,8 @@ func (s *server) formulaItems(v *view, name string, t *text, offset int, p *spot
 	items, scope := []completionItem{}, keyOf(name, v.Book.Languages)+"/"+p.form
 	for _, k := range []kind{kindInput, kindFigure, kindResult} {
 		for _, c := range s.names(v, name, k, scope) {
-			items = append(items, completionItem{c.label, itemReference, string(k), textEdit{t.span(start, end, s.encoding), c.label}})
+			label := inFormula(c.label)
+			items = append(items, completionItem{label, itemReference, string(k), textEdit{t.span(start, end, s.encoding), label}})
 		}
 	}
 	return items

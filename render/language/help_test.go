@@ -63,7 +63,7 @@ func TestCompletionOfKeys(t *testing.T) {
 }
 
 const calculators = "# Bench\n\n```calculator\nname: power\ntitle: Power\ninputs:\n  supply: {unit: V, range: 6 to 16, start: 12}\n  coil: {unit: Ω, range: 1 to 9, start: 5}\n" +
-	"constants: {loss: 1 W}\nvalues: {current: supply / coil}\nresults:\n  heat: {unit: W, formula: supply * current - lo}\nexamples:\n  - given: {supply: 12 V}\n    gives: {heat: 1 W}\n```\n\n" +
+	"constants: {heat-loss: 1 W}\nvalues: {current: supply / coil}\nresults:\n  heat: {unit: W, formula: supply * current - he}\nexamples:\n  - given: {supply: 12 V}\n    gives: {heat: 1 W}\n```\n\n" +
 	"```plot power\nover: coil\nshow: heat\n```\n\n```calculator voltage-drop\nload-current: {from: power.heat}\nsize: \n```\n"
 
 // A calculator's names complete in its formulas and examples, in plots, and in chains.
@@ -71,8 +71,8 @@ func TestCompletionInCalculators(t *testing.T) {
 	c := start(t, folder(t))
 	c.open("en/notes.md", calculators)
 	for behind, want := range map[string]string{
-		"supply * current - lo": "coil supply current loss heat",
-		"values: {current: su":  "coil supply current loss heat",
+		"supply * current - he": "coil supply current heat_loss heat",
+		"values: {current: su":  "coil supply current heat_loss heat",
 		"given: {sup":           "coil supply",
 		"gives: {he":            "heat",
 		"over: co":              "coil supply",

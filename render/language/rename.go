@@ -78,7 +78,7 @@ func (s *server) rename(ctx context.Context, params documentParams) (any, error)
 		}
 		switch {
 		case x.name == at.name && x.formula:
-			places[file] = append(places[file], replacement{x.start, x.end, strings.ReplaceAll(to, "-", "_")})
+			places[file] = append(places[file], replacement{x.start, x.end, inFormula(to)})
 		case x.name == at.name:
 			places[file] = append(places[file], replacement{x.start, x.end, to})
 		case x.name == to && x.defines && taken == nil:
