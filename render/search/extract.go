@@ -6,8 +6,6 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
-
-	"golang.org/x/net/html"
 )
 
 // extractor takes the places and their texts out of a rendered page: what stands
@@ -84,22 +82,23 @@ func extract(page []byte, sheet string) (places []*extracted, gone string) {
 	if at := bytes.Index(page, []byte("<body")); at > 0 {
 		page = page[at:] // the head, style and all, is as long as most bodies
 	}
-	z := html.NewTokenizer(bytes.NewReader(page))
-	for {
-		kind := z.Next()
-		switch kind {
-		case html.ErrorToken:
+	for t := (tags{page: page}); ; {
+		more := t.next()
+		if len(t.text) > 0 {
+			x.write(t.text)
+		}
+		if !more {
 			for _, p := range x.places {
 				p.Text, p.Hazards = p.done(), strings.Join(p.hazards, "\n")
 			}
 			return x.places, x.gone.done()
-		case html.TextToken:
-			x.write(z.Text())
-		case html.StartTagToken, html.SelfClosingTagToken:
-			x.begin(tagOf(z), kind == html.SelfClosingTagToken)
-		case html.EndTagToken:
-			name, _ := z.TagName()
+		}
+		switch name, end, closed := t.name(); {
+		case len(name) == 0:
+		case end:
 			x.end(nameOf(name))
+		default:
+			x.begin(tagOf(&t, nameOf(name)), closed)
 		}
 	}
 }
@@ -114,14 +113,10 @@ type tag struct {
 	hidden, outcome                bool
 }
 
-// tagOf reads the tag at which a tokenizer stands. Pages consist of them: one without attributes
-// allocates nothing.
-func tagOf(z *html.Tokenizer) (t tag) {
-	name, more := z.TagName()
-	t.name = nameOf(name)
-	for more {
-		var key, value []byte
-		key, value, more = z.TagAttr()
+// tagOf reads the tag at hand. Pages consist of them: one without attributes allocates nothing.
+func tagOf(from *tags, name string) (t tag) {
+	t.name = name
+	from.attributes(func(key, value []byte) {
 		switch string(key) {
 		case "id":
 			t.id = string(value)
@@ -140,7 +135,7 @@ func tagOf(z *html.Tokenizer) (t tag) {
 		case "data-reading":
 			t.reading = string(value)
 		}
-	}
+	})
 	return t
 }
 

@@ -39,6 +39,7 @@ func indexOf(t testing.TB, dir, lang string) (*search.Index, []*search.Page) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	search.SameEvents(t, lang, finder.HTML)
 	pages := []*search.Page{search.ReadFinder(page.FinderPath(book, lang), book.Title.In(lang), finder.HTML)}
 	if name := page.ModelsPath(book, lang); name != "" {
 		models, err := r.Models(lang)
@@ -55,6 +56,7 @@ func indexOf(t testing.TB, dir, lang string) (*search.Index, []*search.Page) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		search.SameEvents(t, p.Path, out.HTML)
 		pages = append(pages, search.Read(book, p, out.HTML))
 	}
 	var models []string
