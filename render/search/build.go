@@ -1,8 +1,8 @@
 package search
 
 import (
+	"cmp"
 	"slices"
-	"strings"
 	"sync"
 
 	"benchleaf/calc/unit"
@@ -119,7 +119,8 @@ func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 			s.places = append(s.places, place{page: page, first: first, at: at, ranges: page.Places[at].Ranges, text: text, title: title})
 		}
 	}
-	slices.SortFunc(in.ids, func(a, b uint32) int { return strings.Compare(l.reader.terms[a], l.reader.terms[b]) })
+	rank := l.reader.ranked()
+	slices.SortFunc(in.ids, func(a, b uint32) int { return cmp.Compare(rank[a], rank[b]) })
 	in.postings = slices.Grow(in.postings[:0], len(in.entries))[:len(in.entries)]
 	from := uint32(0)
 	for _, id := range in.ids {
