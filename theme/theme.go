@@ -21,21 +21,16 @@ var files embed.FS
 type Theme struct {
 	Templates *template.Template
 
-	words  map[string]*Words
-	styles map[StyleEntry]func() ([]byte, error)
-	worker func() ([]byte, error)
-	bound  bool // the scripts are those of a handbook in one file
-	desk   bool // the pages are shown while they are written
-
-	mu      sync.Mutex
-	scripts map[scriptKind]*bundle
+	words map[string]*Words
+	bound bool // the scripts are those of a handbook in one file
+	desk  bool // the pages are shown while they are written
 }
 
-// scriptKind is an entry in a language, in whose pages it is or not.
+// scriptKind is an entry in a language, in whose pages it is or not, for pages of a Theme.
 type scriptKind struct {
-	entry   Entry
-	lang    string
-	foreign bool
+	entry                Entry
+	lang                 string
+	foreign, bound, desk bool
 }
 
 // Entry is what a script is made from: the file of the folder script that takes
@@ -132,11 +127,17 @@ const (
 	DeskStyle StyleEntry = "desk"
 )
 
-// bundle is a script, made when it is first asked for.
-type bundle struct {
-	once sync.Once
-	js   []byte
-	err  error
+// bundles are style sheets by their StyleEntry and scripts by their scriptKind. They come of the embedded files
+// and of nothing else: each is made once, however many handbooks a process makes.
+var bundles sync.Map
+
+// bundled is a style sheet or script, made when it is first asked for.
+func bundled(kind any, make func() ([]byte, error)) ([]byte, error) {
+	made, ok := bundles.Load(kind)
+	if !ok {
+		made, _ = bundles.LoadOrStore(kind, sync.OnceValues(make))
+	}
+	return made.(func() ([]byte, error))()
 }
 
 // Load parses templates and words. The style sheet and the scripts are bundled
@@ -150,17 +151,7 @@ func Load() (*Theme, error) {
 	if err != nil {
 		return nil, err
 	}
-	styles := map[StyleEntry]func() ([]byte, error){}
-	for _, entry := range []StyleEntry{PageStyle, WorkStyle, CalculatorStyle, ListingStyle, FlowStyle, FinderStyle, WayStyle, TimingStyle, CodesStyle, JobsStyle, EarlyStyle, PracticeStyle, JobStyle, PictureStyle, MarkStyle, BulletinStyle, TranslationStyle, SearchStyle, SourceStyle, RTLStyle, ChangeStyle, LabelStyle, PrintStyle, BoundStyle, DeskStyle} {
-		styles[entry] = sync.OnceValues(func() ([]byte, error) { return bundleStyle(entry) })
-	}
-	return &Theme{
-		Templates: templates,
-		words:     words,
-		styles:    styles,
-		worker:    sync.OnceValues(func() ([]byte, error) { return bundleEntry("worker", "worker.ts", nil) }),
-		scripts:   map[scriptKind]*bundle{},
-	}, nil
+	return &Theme{Templates: templates, words: words}, nil
 }
 
 // LoadBound is Load for a handbook in one file.
@@ -188,26 +179,23 @@ func (t *Theme) Bound() bool { return t.bound }
 func (t *Theme) Desk() bool { return t.desk }
 
 // Style returns a style sheet.
-func (t *Theme) Style(entry StyleEntry) ([]byte, error) { return t.styles[entry]() }
+func (t *Theme) Style(entry StyleEntry) ([]byte, error) {
+	return bundled(entry, func() ([]byte, error) { return bundleStyle(entry) })
+}
 
 // Worker returns the script that keeps a handbook on a phone. It has no words and
 // is the same for all handbooks.
-func (t *Theme) Worker() ([]byte, error) { return t.worker() }
+func (t *Theme) Worker() ([]byte, error) { return worker() }
+
+var worker = sync.OnceValues(func() ([]byte, error) { return bundleEntry("worker", "worker.ts", nil) })
 
 // Script returns a script of the pages in a language: an immediately called
 // function for a classic script element.
 func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 	words := t.Words(lang)
-	kind := scriptKind{entry, words.Lang, words.foreign}
-	t.mu.Lock()
-	b := t.scripts[kind]
-	if b == nil {
-		b = &bundle{}
-		t.scripts[kind] = b
-	}
-	t.mu.Unlock()
-	b.once.Do(func() { b.js, b.err = bundleScript(entry, words, map[string]bool{"bound": t.bound, "desk": t.desk}) })
-	return b.js, b.err
+	return bundled(scriptKind{entry, words.Lang, words.foreign, t.bound, t.desk}, func() ([]byte, error) {
+		return bundleScript(entry, words, map[string]bool{"bound": t.bound, "desk": t.desk})
+	})
 }
 
 // sub is a folder of the embedded files.
