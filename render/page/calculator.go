@@ -239,7 +239,7 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		shown = handbook.FieldUnit(preset.Spec.Unit, q.Unit)
 		w.spec(preset.Spec)
 		if f.Changed = w.changedAlone(preset.Spec); slices.ContainsFunc(w.groups(preset.Spec), func(g group) bool { return g.Ranged() }) {
-			f.Changed = w.html(func() { w.specification(preset.Spec, false) })
+			f.Changed = w.html(func() { w.specification(preset.Spec, false, false) })
 		}
 		number, model := w.page.Nominal(preset)
 		if number == nil {
@@ -380,7 +380,7 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		}
 		w.data.spec(w, s)
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
-		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false) }), w.in(s.Conditions)})
+		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false, true) }), w.in(s.Conditions)})
 	}
 }
 

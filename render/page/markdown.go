@@ -326,7 +326,7 @@ func (w *writer) link(n *ast.Link, entering bool) {
 	case t.Kind == handbook.ToSpec:
 		if !entering {
 			w.out.WriteString(" (")
-			w.specification(t.Spec, true)
+			w.specification(t.Spec, true, false)
 			w.out.WriteByte(')')
 		}
 	case t.Kind == handbook.ToPart:
@@ -410,7 +410,7 @@ func (w *writer) autoLink(n *ast.AutoLink) {
 		}
 	case t.Kind == handbook.Unprinted:
 	case t.Kind == handbook.ToSpec:
-		w.specification(t.Spec, true)
+		w.specification(t.Spec, true, n.Parent().Kind() == east.KindTableCell && n.Parent().ChildCount() == 1)
 	case t.Kind == handbook.ToCallout:
 		w.callout(t)
 	default:

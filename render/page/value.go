@@ -193,8 +193,9 @@ func (w *writer) groups(s *handbook.Spec) []group {
 
 // specification writes a specified value: one for all, or each with the models
 // that it holds for. The script leaves the chosen model's only. found: the
-// first on a page has an id, so that a search can lead to it.
-func (w *writer) specification(s *handbook.Spec, found bool) {
+// first on a page has an id, so that a search can lead to it. alone: nothing
+// stands beside it, so that each of several has a line.
+func (w *writer) specification(s *handbook.Spec, found, alone bool) {
 	w.out.WriteString(`<span class="spec"`)
 	w.out.attribute("data-spec", s.ID)
 	if found && w.page != nil && w.page.Procedure == nil && !w.printed[s] {
@@ -202,6 +203,10 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 		w.printed[s] = true
 	}
 	w.out.WriteByte('>')
+	then := "; "
+	if alone {
+		then = "<br>"
+	}
 	groups := w.groups(s)
 	for i, g := range groups {
 		w.out.WriteString("<span")
@@ -213,11 +218,11 @@ func (w *writer) specification(s *handbook.Spec, found bool) {
 		w.out.WriteByte('>')
 		switch {
 		case i > 0 && g.Ranged() && groups[i-1].IDs() == g.IDs():
-			w.out.WriteString(`<span class="then">; </span>`) // of the same model, which may be the chosen one
+			w.out.WriteString(`<span class="then">` + then + "</span>") // of the same model, which may be the chosen one
 		case len(groups) > 1:
 			w.out.WriteString(`<span class="for">`)
 			if i > 0 {
-				w.out.WriteString("; ")
+				w.out.WriteString(then)
 			}
 			w.out.escaped(w.modelNames(g.Models))
 			w.out.WriteString(": </span>")
