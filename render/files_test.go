@@ -98,7 +98,7 @@ en/é.md: error: en/é.md would have the same name in the edition [file-name]
     Rename one of the two.
 `},
 		{"names that not every system has", func(t *testing.T, dir string) {
-			for _, name := range []string{"CON.md", "con .a.md", "COM¹.md", "a\\b.md", "x?y#z%.md", "end .md", "tab\t.md", "lpt1/x.md", "esc\x1b[31m.md", strings.Repeat("x", 241) + ".md"} {
+			for _, name := range []string{"CON.md", "con .a.md", "COM¹.md", "a\\b.md", "x?y#z%.md", "end .md", "tab\t.md", "lpt1/x.md", "esc\x1b[31m.md", "dm\u202egnp.md", "a\u200bb.md", "c\u2028d.md", strings.Repeat("x", 241) + ".md"} {
 				put(t, dir, "en/"+name, "# X\n")
 			}
 			put(t, dir, "en/ä b'c&d;e+f%20.md", "# X\n\n[itself](%C3%A4%20b'c&d;e+f%2520.md)\n")
@@ -109,7 +109,13 @@ en/CON.md: error: the name cannot be kept on every system: it is the name of a d
     Rename the file; letters, digits and hyphens go everywhere.
 en/a\b.md: error: the name cannot be kept on every system: it holds one of < > : " \ | ? * [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
+en/a�b.md: error: the name cannot be kept on every system: it holds a character that nobody sees [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
 en/con .a.md: error: the name cannot be kept on every system: it is the name of a device there [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/c�d.md: error: the name cannot be kept on every system: it holds a character that nobody sees [name-unfit]
+    Rename the file; letters, digits and hyphens go everywhere.
+en/dm�gnp.md: error: the name cannot be kept on every system: it holds a character that nobody sees [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
 en/end .md: error: the name cannot be kept on every system: it ends in a blank or a full stop [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
@@ -123,6 +129,12 @@ en/x?y#z%.md: error: the name cannot be kept on every system: it holds one of < 
     Rename the file; letters, digits and hyphens go everywhere.
 en/` + strings.Repeat("x", 241) + `.md: error: the name cannot be kept on every system: it is too long [name-unfit]
     Rename the file; letters, digits and hyphens go everywhere.
+`},
+		{"a carriage return at the end of each line", func(t *testing.T, dir string) {
+			put(t, dir, "en/b.md", "---\rtitle: Ä\r---\r\r## B\r\rÄ [x](#b)\r\r- [y](#y)\r")
+		}, `
+en/b.md:9:3: error: ` + "`#y`" + ` leads nowhere [link-nowhere]
+    Link to a page by its file, to a heading or step by # and its id.
 `},
 		{"a pipe", func(t *testing.T, dir string) { pipe(t, filepath.Join(dir, "en", "b.md")) }, `
 en/b.md: error: the file cannot be read: it is no regular file [file-unreadable]

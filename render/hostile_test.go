@@ -43,6 +43,8 @@ func TestHostile(t *testing.T) {
 		{"keys without values", "models.yaml", "a1:\n" + numbered("  k%d:\n", 9_000), ""},
 		{"links that lead nowhere", "en/a.md", "# A\n\n" + numbered("[a](x%d.md) [b](y%[1]d.md) [a](x%[1]d.md)\n\n", 2_000), "en/a.md: error: there are 3800 more remarks about this file [remark-limit]"},
 		{"one link that leads nowhere", "en/a.md", "# A\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_700)+"\n\n", 8), ""},
+		{"links to no heading", "en/a.md", "# A\n\n" + numbered("[a](#f"+strings.Repeat("x", 190)+"%d)\n\n", 4_000) + numbered("## g"+strings.Repeat("y", 180)+"%d\n", 1_900), "en/a.md: error: there are 3800 more remarks about this file [remark-limit]"},
+		{"links to no heading where two have one id", "en/a.md", "# A\n\n" + strings.Repeat(numbered("[a](#f"+strings.Repeat("x", 50)+"%d)", 150)+"\n\n", 200) + numbered("## g"+strings.Repeat("y", 50)+"%d\n", 1_900) + "## a <id:b>\n## c <id:b>\n", "en/a.md:2304:6: error: `b` stands twice; the first is at en/a.md:2303:6 [id-duplicate]"},
 		{"a paragraph", "en/a.md", "# A\n\nb\n\n" + strings.Repeat(strings.Repeat("[a](b) ", 2_000)+"\n", 3), "en/a.md:5:1: error: the paragraph has 42001 bytes; at most 40000 can be taken [text-limit]"},
 		{"emphasis in a paragraph of 2 MB", "en/a.md", "# A\n\n" + emphasis, "en/a.md:3:1: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},
 		{"emphasis in a heading of 2 MB", "en/a.md", "# A\n\n" + emphasis + "---\n", "en/a.md:3:1: error: the paragraph has 1960098 bytes; at most 40000 can be taken [text-limit]"},

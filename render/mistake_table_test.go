@@ -98,7 +98,7 @@ var mistakes = []mistake{
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](//example.com/x)", "link-outside"},
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](\\\\\\\\example.com)", "link-outside"},
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](%2e%2e/%2e%2e/%2e%2e/x)", "link-outside"},
-	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](C:/x.md)", "link-unsafe"},
+	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](C:/x.md)", "link-outside"},
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated]()", "link-nowhere"},
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](../handbook.yaml)", "link-nowhere"},
 	{chokePage, "[heated](#when-it-is-warm)", "▸[heated](.)", "link-nowhere"},

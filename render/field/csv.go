@@ -5,7 +5,9 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"unicode"
 
+	"benchleaf/render/remark"
 	"benchleaf/render/whole"
 )
 
@@ -54,8 +56,15 @@ func (r *Report) Patch() string {
 
 // harmless keeps a spreadsheet from taking a text for a formula: one that begins
 // as a formula does gets an apostrophe before it, which spreadsheets do not show.
-// Texts come from records, which anyone can write.
+// Texts come from records, which anyone can write. What a terminal would act on and what nobody sees is
+// replaced; a tab and a line break are no more than blanks in a cell.
 func harmless(text string) string {
+	text = strings.Map(func(c rune) rune {
+		if c != '\t' && c != '\r' && c != '\n' && remark.Printable(string(c)) != string(c) {
+			return unicode.ReplacementChar
+		}
+		return c
+	}, text)
 	if text != "" && strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(text)[0]) {
 		return "'" + text
 	}

@@ -378,7 +378,7 @@ func TestUndecided(t *testing.T) {
 }
 
 func TestHarmless(t *testing.T) {
-	for text, want := range map[string]string{"=1+1": "'=1+1", "+1": "'+1", "-x": "'-x", "@x": "'@x", "\tx": "'\tx", "＝x": "'＝x", "a=b": "a=b", "": "", "'x": "'x"} {
+	for text, want := range map[string]string{"=1+1": "'=1+1", "+1": "'+1", "-x": "'-x", "@x": "'@x", "\tx": "'\tx", "＝x": "'＝x", "a=b": "a=b", "": "", "'x": "'x", "a\x1b[31m\u202eb\x00\n": "a�[31m�b�\n"} {
 		if have := harmless(text); have != want {
 			t.Errorf("%q: have %q", text, have)
 		}

@@ -1,6 +1,10 @@
 package field
 
-import "strings"
+import (
+	"strings"
+
+	"benchleaf/render/remark"
+)
 
 // Report is what a Sum says, as tables that every form is made of.
 type Report struct {
@@ -51,7 +55,7 @@ func (t Table) shown() Table {
 			case t.Columns[j].Number:
 				rows[i] = append(rows[i], separated(cell))
 			default:
-				rows[i] = append(rows[i], cell)
+				rows[i] = append(rows[i], remark.Printable(cell))
 			}
 		}
 	}

@@ -77,6 +77,14 @@ func TestText(t *testing.T) {
 
 // TestCSV holds each file against RFC 4180: records of as many fields as the
 // header has, ended by CRLF; and that no text is taken for a formula.
+// What a record has and nobody sees is seen.
+func TestShownHidden(t *testing.T) {
+	table := Table{Columns: []Column{{Name: "step"}}, Rows: [][]string{{"a\x1b[31m\u202eb\x00"}}}
+	if have := table.shown().Rows[0][0]; have != "a�[31m�b�" {
+		t.Errorf("%q", have)
+	}
+}
+
 func TestCSV(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "new")
 	r := sampleReport(t)

@@ -169,6 +169,9 @@ func (r *pageResolver) target(to string, at remark.Place) (target Target, outwar
 		return Target{}, true
 	case contains(referenceSchemes, scheme):
 		return r.named(scheme, name), false
+	case len(scheme) == 1: // a disk, as in C:\pictures
+		r.remarks.Add(remark.LinkOutside, at, to)
+		return Target{}, false
 	}
 	why := remark.LinkUnsafe.At(at, scheme)
 	if near := remark.Nearest(scheme, append(referenceSchemes[:len(referenceSchemes):len(referenceSchemes)], headingSchemes...)); near != "" && near != scheme {
@@ -248,8 +251,11 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		return Target{}
 	case file == "":
 		return r.heading(r, to, fragment, at, Target{Kind: ToHeading, ID: fragment})
-	case strings.HasPrefix(decoded, "/") || strings.Contains(decoded, `\`):
+	case strings.HasPrefix(decoded, "/") || strings.HasPrefix(decoded, `\`):
 		r.remarks.Add(remark.LinkOutside, at, to)
+		return Target{}
+	case strings.Contains(decoded, `\`):
+		r.remarks = append(r.remarks, remark.LinkNowhere.At(at, to).Instead("Write slashes between folders: `%s`.", strings.ReplaceAll(decoded, `\`, "/")+heading))
 		return Target{}
 	}
 	name := path.Join(path.Dir(r.page.Source.Path), decoded)
@@ -290,7 +296,9 @@ func (r *pageResolver) relative(to string, at remark.Place) Target {
 		r.read(ReadAsset, name)
 		return Target{Kind: ToAsset, Asset: name}
 	}
-	r.nowhere(to, at, strings.TrimSuffix(decoded, path.Ext(decoded)), r.filesLike(path.Ext(decoded)), "", path.Ext(decoded)+heading)
+	ending := path.Ext(decoded)
+	near := r.meant(strings.TrimSuffix(decoded, ending), func() []string { return r.filesLike(ending) })
+	r.nowhere(to, at, near, "", ending+heading)
 	return Target{}
 }
 
@@ -303,20 +311,29 @@ func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place,
 		return found
 	}
 	r.loose = true
-	ids := on.allIDs()
-	if on.idTwice && remark.Nearest(id, ids) == "" {
+	near := r.meant(id, on.allIDs)
+	if on.idTwice && near == "" {
 		return Target{} // most likely the heading whose id is another's
 	}
 	before, _, _ := strings.Cut(to, "#")
-	r.nowhere(to, at, id, ids, before+"#", "")
+	r.nowhere(to, at, near, before+"#", "")
 	return Target{}
 }
 
-// nowhere remarks that a name is none of those known, and suggests the nearest,
-// with what a link has before and after it.
-func (r *pageResolver) nowhere(to string, at remark.Place, name string, known []string, before, after string) {
+// meant returns the name of a page, a file or a heading that was probably meant, or "". A page
+// with very many links to nothing is not told of each: no more than that are held against all names.
+func (r *pageResolver) meant(name string, known func() []string) string {
+	if r.sought++; r.sought > remark.MostOfFile {
+		return ""
+	}
+	return remark.Nearest(name, known())
+}
+
+// nowhere remarks that a name is none of those known, and suggests the nearest where there is
+// one, with what a link has before and after it.
+func (r *pageResolver) nowhere(to string, at remark.Place, near, before, after string) {
 	why := remark.LinkNowhere.At(at, to)
-	if near := nearest(r.remarks, name, known); near != "" {
+	if near != "" {
 		why = why.Instead("Did you mean `%s`?", before+near+after)
 	}
 	of := remark.Subject{Name: r.page.Source.Path + " " + to}

@@ -163,6 +163,8 @@ func unfit(name string) string {
 			return "it holds one of < > : \" \\ | ? *"
 		case strings.ContainsFunc(part, func(c rune) bool { return unicode.IsControl(c) || c == unicode.ReplacementChar }):
 			return "it holds a control character"
+		case strings.ContainsFunc(part, remark.Hidden):
+			return "it holds a character that nobody sees"
 		case strings.HasSuffix(part, " ") || strings.HasSuffix(strings.TrimSuffix(part, path.Ext(part)), " ") || strings.HasSuffix(part, "."):
 			return "it ends in a blank or a full stop"
 		case device(stem):

@@ -38,6 +38,7 @@ type pageResolver struct {
 	// another, so that its own may be missing.
 	ids     map[string]bool
 	idTwice bool
+	sought  int // links to nothing for which a name was sought that may be meant
 	// steps holds the ids of level-2 headings, which are steps in a procedure.
 	steps  []string
 	isStep map[string]bool

@@ -278,16 +278,18 @@ func (r *pageResolver) leadsTo(to source.Text) Target {
 		r.remarks.Add(remark.AnswerOwn, to.Place)
 		return Target{}
 	case target.Kind == ToHeading && !r.isStep[target.ID]:
-		r.nowhere(to.Value, to.Place, target.ID, r.steps, "#", "")
+		r.nowhere(to.Value, to.Place, r.meant(target.ID, r.stepIDs), "#", "")
 		target = Target{}
 	}
 	if name, ok := strings.CutPrefix(to.Value, "#"); ok && target.Kind == ToNowhere {
 		// A slip of the pen leads where it was meant to, so that one mistake is
 		// not followed by remarks on a step that nothing reaches.
-		target.ID = remark.Nearest(name, r.steps)
+		target.ID = r.meant(name, r.stepIDs)
 	}
 	return target
 }
+
+func (r *pageResolver) stepIDs() []string { return r.steps }
 
 type readingYAML struct {
 	Measure    source.Text   `yaml:"measure"`

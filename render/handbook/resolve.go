@@ -194,7 +194,7 @@ func (r *resolver) fileNames() []string {
 // nearest returns the known name that was probably meant, or "". Where there are many remarks already,
 // some of them will not be told, and none needs it.
 func nearest(remarks remark.List, name string, known []string) string {
-	if len(remarks) > 5*remark.MostOfFile {
+	if len(remarks) > 2*remark.MostOfFile {
 		return ""
 	}
 	return remark.Nearest(name, known)

@@ -180,7 +180,9 @@ func (w *lexing) next() chroma.Token {
 		}
 		if rule.Mutator != nil {
 			if err := rule.Mutator.Mutate(l); err != nil {
-				panic(err) // as the lexer itself does
+				l.Pos -= match.RuneLength
+				l.Stack = nil // the rest stays as it is
+				continue
 			}
 		}
 		if rule.Type != nil {

@@ -18,9 +18,10 @@ func init() { regexp2.SetTimeoutCheckPeriod(time.Hour) }
 // What is highlighted, in bytes: what is longer is data rather than code. The patterns of
 // most languages take time that grows with the square of a listing, and of a line.
 const (
-	longestListing = 16 << 10
+	longestListing = 8 << 10
 	longestLine    = 1_000    // of a listing
-	mostListed     = 64 << 10 // of the listings of a page together
+	mostListed     = 32 << 10 // of the listings of a page together
+	mostBlank      = 200      // of blanks and blank lines without anything between
 )
 
 // short tells whether a listing can be highlighted.
@@ -30,6 +31,15 @@ func short(code string) bool {
 	}
 	for line := range strings.Lines(code) {
 		if len(line) > longestLine {
+			return false
+		}
+	}
+	blank := 0
+	for i := range len(code) {
+		if blank++; strings.IndexByte(" \t\r\n", code[i]) < 0 {
+			blank = 0
+		}
+		if blank > mostBlank {
 			return false
 		}
 	}
@@ -46,7 +56,7 @@ func lexer(name string) chroma.Lexer {
 		return l
 	}
 	l := lexers.Get(name)
-	if l == nil {
+	if l == nil || !coloured[l.Config().Name] {
 		knownLexers.Store(name, nil)
 		return nil
 	}

@@ -45,7 +45,7 @@ var (
 		"Two files differ only in upper and lower case, or end at the same place, or at one that the edition keeps for itself. Many file systems keep only one of them.")
 	NameUnfit = define(Error, "name-unfit",
 		"the name cannot be kept on every system: %[1]s", "Rename the file; letters, digits and hyphens go everywhere.",
-		"An edition is copied to computers and phones of every kind, and some refuse a name with < > : \" \\ | ? *, one that ends in a blank, or one of a device such as CON.")
+		"An edition is copied to computers and phones of every kind, and some refuse a name with < > : \" \\ | ? *, one that ends in a blank, or one of a device such as CON. A name with a character that nobody sees looks as another does.")
 	FileUnknown = define(Advice, "file-unknown",
 		"nothing reads this file", "Remove it, or correct its name.",
 		"A YAML file lies where the build does not look for one.")

@@ -12,7 +12,7 @@ const MostNames = 2_000
 
 // maxName bounds the names that a slip is looked for in: time grows with the
 // square of their length.
-const maxName = 200
+const maxName = 60
 
 // Nearest returns the candidate that name is probably a slip of, or "". A slip
 // is at most a third of the name's letters wrong, missing or added; in a short
@@ -27,7 +27,7 @@ func Nearest(name string, candidates []string) string {
 		if n := utf8.RuneCountInString(c) - len(letters); n >= bestDistance || -n >= bestDistance {
 			continue // each letter more or less is a slip
 		}
-		if d := typo.Distance(letters, []rune(strings.ToLower(c))); d < bestDistance {
+		if d := typo.Within(letters, []rune(strings.ToLower(c)), bestDistance-1, false); d < bestDistance {
 			best, bestDistance = c, d
 		}
 	}

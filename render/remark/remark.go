@@ -56,11 +56,17 @@ func (p Place) String() string {
 // as the escape sequences that a hostile file has in a name or a link.
 func Printable(s string) string {
 	return strings.Map(func(c rune) rune {
-		if unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c) {
+		if unicode.IsControl(c) || Hidden(c) {
 			return unicode.ReplacementChar
 		}
 		return c
 	}, s)
+}
+
+// Hidden tells of the characters that nobody sees: those that turn the direction of what stands behind them,
+// blanks without width, and those that break a line. The two joiners are none: some scripts write with them.
+func Hidden(c rune) bool {
+	return unicode.In(c, unicode.Cf, unicode.Zl, unicode.Zp) && c != '\u200c' && c != '\u200d'
 }
 
 // Kind is one thing that an author can get wrong. Its ID is stable: authors

@@ -144,11 +144,19 @@ func fraction(text string) int {
 	return 0
 }
 
+// longestNumber is beyond any number that means something: what is as long is digits with marks between,
+// each of which would be asked again with all behind it.
+const longestNumber = 100
+
 // number reads the number, with its unit if it has one, that begins at i.
 func (l *language) number(text string, i int, typed bool) (token, bool) {
-	written := grouped(text[i:])
-	if rest := text[i+len(written):]; written == "" || rest != "" && '0' <= rest[0] && rest[0] <= '9' {
-		written = figured(text[i:])
+	near := text[i:min(len(text), i+longestNumber)]
+	written := grouped(near)
+	if rest := near[len(written):]; written == "" || rest != "" && '0' <= rest[0] && rest[0] <= '9' {
+		written = figured(near)
+	}
+	if len(written) == longestNumber {
+		return token{}, false
 	}
 	figures := l.figures(written)
 	if figures == nil {

@@ -322,6 +322,8 @@ func (d *Decoder) wrongType(n Node, key, wanted string) {
 		is = "a list"
 	case *yamlast.NullNode:
 		is = "empty"
+	case *yamlast.InfinityNode, *yamlast.NanNode:
+		is = "what YAML has for infinity or for no number"
 	}
 	d.Remark(remark.ValueType, n, key, wanted, is)
 }

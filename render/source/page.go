@@ -84,7 +84,7 @@ func (p *Page) open() (start, end int, ok bool) {
 	}
 	start, end, body := frontMatter(p.lines.text)
 	if start < 0 && end > 0 {
-		p.Remarks.Add(remark.FrontMatterOpen, p.lines.place(0))
+		p.Remarks.Add(remark.FrontMatterOpen, p.lines.place(ellipsis(p.lines.text)))
 		return 0, 0, false
 	}
 	p.body, p.Text = body, p.lines.text[body:]
@@ -156,6 +156,19 @@ func frontMatter(text []byte) (start, end, body int) {
 		}
 	}
 	return -1, len(text), len(text)
+}
+
+// ellipsis is where the first line of three full stops begins, which ends a document of YAML and is
+// taken for the end of front matter; 0 if there is none.
+func ellipsis(text []byte) int {
+	for at := 0; at < len(text); {
+		line, next := cutLine(text, at)
+		if line == "..." {
+			return at
+		}
+		at = next
+	}
+	return 0
 }
 
 // cutLine returns the line at an offset without trailing blanks, and where

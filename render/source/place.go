@@ -1,6 +1,7 @@
 package source
 
 import (
+	"bytes"
 	"sort"
 	"sync"
 	"unicode/utf8"
@@ -51,14 +52,28 @@ func (l *lines) characters(from, to int) int {
 }
 
 func newLines(file string, text []byte) *lines {
-	l := &lines{file: file, text: text, starts: []int{0}}
-	for i, b := range text {
-		// A carriage return alone ends a line in CommonMark, in YAML and in editors.
-		if b == '\n' || b == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
+	l := &lines{file: file, text: lineFeeds(text), starts: []int{0}}
+	for i, b := range l.text {
+		if b == '\n' {
 			l.starts = append(l.starts, i+1)
 		}
 	}
 	return l
+}
+
+// lineFeeds puts a line feed in the place of each carriage return that stands alone. It ends a line in
+// CommonMark, in YAML and in editors, and not in the parsers.
+func lineFeeds(text []byte) []byte {
+	own := false
+	for i := bytes.IndexByte(text, '\r'); i >= 0 && i < len(text); i++ {
+		if text[i] == '\r' && (i+1 == len(text) || text[i+1] != '\n') {
+			if !own {
+				text, own = bytes.Clone(text), true
+			}
+			text[i] = '\n'
+		}
+	}
+	return text
 }
 
 // place returns line and column of an offset; columns count characters.
