@@ -1,7 +1,9 @@
 package phone
 
 import (
+	"bytes"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -16,6 +18,11 @@ func TestLargeText(t *testing.T) {
 	pages := append(d.kinds(), "models.html", "labels.html")
 	for _, p := range d.procedures() {
 		pages = append(pages, p.Path)
+	}
+	for _, p := range d.opened() {
+		if bytes.Contains(d.read(t, p), []byte(`class="plotted"`)) && !slices.Contains(pages, p) {
+			pages = append(pages, p) // the figures of a plot are a table
+		}
 	}
 	for _, p := range pages {
 		b.goLive(d.address(p))
