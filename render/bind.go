@@ -263,20 +263,23 @@ func (s *shelf) put(f edition.File) error {
 
 // mayReplace refuses to write over anything but a bound handbook.
 func mayReplace(out string) error {
-	f, err := os.Open(out)
+	info, err := os.Stat(out) // before it is opened: a pipe would wait for a writer
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
 	if err != nil {
 		return err
 	}
-	defer f.Close()
-	info, err := f.Stat()
+	if !info.Mode().IsRegular() {
+		return fmt.Errorf("%s: %w", out, ErrUnbound)
+	}
+	f, err := os.Open(out)
 	if err != nil {
 		return err
 	}
+	defer f.Close()
 	head, err := io.ReadAll(io.LimitReader(f, 500))
-	if !info.Mode().IsRegular() || err != nil || !bytes.Contains(head, []byte(bind.Mark)) {
+	if err != nil || !bytes.Contains(head, []byte(bind.Mark)) {
 		return fmt.Errorf("%s: %w", out, ErrUnbound)
 	}
 	return nil

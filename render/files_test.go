@@ -2,6 +2,7 @@ package render_test
 
 import (
 	"bytes"
+	"errors"
 	"image"
 	"image/png"
 	"os"
@@ -302,3 +303,14 @@ var onePixel = func() string {
 	_ = png.Encode(&b, image.NewGray(image.Rect(0, 0, 1, 1))) // a builder takes everything
 	return b.String()
 }()
+
+// TestBindOverPipe: a bound file takes the place of no pipe, and does not wait for who writes into one.
+func TestBindOverPipe(t *testing.T) {
+	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "handbook.html")
+	put(t, dir, "handbook.yaml", small)
+	put(t, dir, "en/a.md", "# A\n")
+	pipe(t, out)
+	if _, err := render.Bind(t.Context(), render.Binding{Dir: dir, Out: out}); !errors.Is(err, render.ErrUnbound) {
+		t.Errorf("%v, want ErrUnbound", err)
+	}
+}

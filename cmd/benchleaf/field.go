@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 
 	"benchleaf/render"
@@ -50,6 +51,10 @@ func runField(c *call) int {
 	if err != nil {
 		return c.trouble(err)
 	}
+	if *format != "csv" && !replaceable(*out, files.Paths) {
+		fmt.Fprintf(c.stderr, "benchleaf field: %s: it is one of the records, or no file; name another one with -out\n", *out)
+		return statusUsage
+	}
 	report := intake.Sum.Report(*weight)
 	report.Taken(files, intake)
 	if err := c.deliver(report, *format, *out); err != nil {
@@ -62,6 +67,16 @@ func runField(c *call) int {
 		return max(status, c.writeChanges(report, failed))
 	}
 	return status
+}
+
+// replaceable tells whether a report may take the place of what has its name: a record may not be lost
+// for it, as by a -out before the first of a list of files.
+func replaceable(out string, records []string) bool {
+	info, err := os.Stat(out)
+	return err != nil || info.Mode().IsRegular() && !slices.ContainsFunc(records, func(name string) bool {
+		other, err := os.Stat(name)
+		return err == nil && os.SameFile(info, other)
+	})
 }
 
 // book opens the handbook, if one is named. failed tells whether the audit finds

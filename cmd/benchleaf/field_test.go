@@ -52,6 +52,8 @@ func TestField(t *testing.T) {
 		{"no such file", good, "field nowhere", 3, "", "benchleaf field: lstat nowhere: no such file or directory\n"},
 		{"no such handbook", good, "field -in nowhere in", 2, "", "benchleaf field: nowhere: there is no such folder; name the handbook's, or begin one: benchleaf begin handbook\n"},
 		{"records alone", good, "field in/a.json", 0, "\n  relay      1               0\n", ""},
+		{"a record as the report", good, "field -format html -out in/a.json in", 2, "", "benchleaf field: in/a.json: it is one of the records, or no file; name another one with -out\n"},
+		{"a folder as the report", good, "field -out in in", 2, "", "benchleaf field: in: it is one of the records, or no file; name another one with -out\n"},
 		// The prior of 4 is 1 and 3: 2 of 5 are the relay.
 		{"with the handbook", good, "field -in content in -weight 4", 0, "relay  Relay                     1      1               0      40.0", ""},
 		{"a damaged one", joinedFiles(good, "in/b.json", `{"record": 1, "id"`), "field -in content in", 1,

@@ -22,6 +22,10 @@ import (
 // which is never overwritten.
 var ErrForeign = errors.New("the folder holds files that are no edition")
 
+// ErrHere says that the output folder is the one that the command was called in: whoever is in it
+// would stand in the old one once the two are exchanged.
+var ErrHere = errors.New("it is the folder that you are in; name another one")
+
 // ErrNowhere says that the folder of an edition does not exist.
 var ErrNowhere = errors.New("there is no such edition; make it first: benchleaf compile")
 
@@ -136,6 +140,9 @@ func onlyEmpty(dir string) error {
 // makeAside makes the folder in which what comes in the place of out is written, and holds it:
 // where folders cannot be held, none is cleared away.
 func makeAside(out string) (aside string, held *os.File, err error) {
+	if same(out, ".") {
+		return "", nil, fmt.Errorf("%s: %w", out, ErrHere)
+	}
 	if err := os.MkdirAll(filepath.Dir(out), 0o755); err != nil {
 		return "", nil, err
 	}
@@ -145,6 +152,16 @@ func makeAside(out string) (aside string, held *os.File, err error) {
 	}
 	held, _ = hold(aside)
 	return aside, held, os.Chmod(aside, 0o755)
+}
+
+// same tells whether two names are of one folder.
+func same(a, b string) bool {
+	first, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	second, err := os.Stat(b)
+	return err == nil && os.SameFile(first, second)
 }
 
 func loaded(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }

@@ -168,6 +168,20 @@ func TestForeign(t *testing.T) {
 	}
 }
 
+// TestHere: the folder that one is in is not exchanged.
+func TestHere(t *testing.T) {
+	dir := t.TempDir()
+	t.Chdir(dir)
+	for _, out := range []string{".", dir, filepath.Join("..", filepath.Base(dir))} {
+		if _, err := Begin(out, Manifest{}); !errors.Is(err, ErrHere) {
+			t.Errorf("%s: %v, want ErrHere", out, err)
+		}
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
+		t.Errorf("%v %v", left, err)
+	}
+}
+
 // TestForeignAmongOwn: a file that somebody put into an edition is not taken
 // away with it.
 func TestForeignAmongOwn(t *testing.T) {
