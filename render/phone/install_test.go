@@ -180,7 +180,9 @@ func TestInstall(t *testing.T) {
 	h.asked()
 	b.tells(`{do: "check"}`)
 	b.says("Edition 99 is on this phone.")
-	if paths, size := h.asked(); len(paths) > 5 || size > 20000 {
+	paths, size = h.asked()
+	delete(paths, "worker.js") // the browser looks for a new one when it likes to
+	if len(paths) > 5 || size > 20000 {
 		t.Errorf("an edition that has nothing but a new name costs %d bytes: %v", size, paths)
 	}
 	if got := eval[float64](b, `document.documentElement.scrollHeight`); got != height {

@@ -36,6 +36,8 @@ func TestSent(t *testing.T) {
 	t.Logf("%-40s %7s %7s %7s, of the last %v", "gzip -9, bytes", "all", "script", "late", late)
 	for _, p := range d.opened() {
 		call(b, network.ClearBrowserCache, cdp.Empty{})
+		call(b, pages.Navigate, pages.NavigateParams{URL: "about:blank"}) // the page before asks for pictures late
+		h.asked()
 		b.goLive(h.address + p)
 		// The script of what is kept comes after all that the page loads.
 		b.wait(`document.querySelector(".held p") && [...document.scripts].every((s) => !s.src || performance.getEntriesByName(s.src).length)`)
