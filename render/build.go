@@ -15,6 +15,7 @@ import (
 	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
+	"benchleaf/render/page"
 	"benchleaf/render/remark"
 	"benchleaf/render/search"
 	"benchleaf/theme"
@@ -78,9 +79,10 @@ type reading struct {
 
 // bundle are files that are made together, and what else the build must know of them.
 type bundle struct {
-	Files []about
-	Head  search.Head  // of a page
-	Tally search.Tally // of a segment of a search index
+	Files   []about
+	Scripts []string     // that pages among them load
+	Head    search.Head  // of a page
+	Tally   search.Tally // of a segment of a search index
 
 	fresh *made                 // what was made of it in this build, as long as it is held
 	kept  func() (*made, error) // what the last one made of it, or the cache has
@@ -103,9 +105,10 @@ type about struct {
 
 // made is what a bundle consists of.
 type made struct {
-	Files  []made1
-	Places *search.Page // of a page
-	Tally  search.Tally
+	Files   []made1
+	Scripts []string     // that pages among them load
+	Places  *search.Page // of a page
+	Tally   search.Tally
 }
 
 // made1 is a file.
@@ -123,6 +126,13 @@ func (m *made) add(path string, data []byte) {
 
 func (m *made) addShell(path string, data []byte) {
 	m.Files = append(m.Files, made1{Path: path, Data: data, Shell: true})
+}
+
+// addPage adds a page and what belongs to it; a phone takes one of the shell before all others.
+func (m *made) addPage(path string, out page.Output, shell bool) {
+	m.Files = append(m.Files, made1{Path: path, Data: out.HTML, Shell: shell})
+	m.add(out.Code.Path, out.Code.Data)
+	m.Scripts = append(m.Scripts, out.Scripts...)
 }
 
 // addFacts adds what editions are compared by.
@@ -169,7 +179,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	if err := make(m); err != nil {
 		return nil, err
 	}
-	x := &bundle{Tally: m.Tally, fresh: m, kept: func() (*made, error) { return b.load(key) }}
+	x := &bundle{Scripts: m.Scripts, Tally: m.Tally, fresh: m, kept: func() (*made, error) { return b.load(key) }}
 	for _, f := range m.Files {
 		x.Files = append(x.Files, about{f.Path, edition.Digest(f.Data), len(f.Data), f.Shell, f.Facts})
 	}

@@ -2,7 +2,9 @@ package render
 
 import (
 	"context"
+	"maps"
 	"runtime"
+	"slices"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -34,8 +36,9 @@ type drawing struct {
 	found sync.Map // a page as the search has it, by its path
 	tell  func()   // that one more page is drawn
 
-	mu  sync.Mutex
-	err error // the first in drawing slight pages
+	mu     sync.Mutex
+	err    error           // the first in drawing slight pages
+	loaded map[string]bool // the files of scripts that pages load
 }
 
 // slight draws a slight page. The first mistake is kept for later: an author's comes before it.
@@ -56,9 +59,6 @@ func (d *drawing) slight(x *judgedPage, p *handbook.Page) {
 
 // all makes everything that is not drawn yet, pages with a worker a core.
 func (d *drawing) all(ctx context.Context, pages []*judgedPage) error {
-	if err := d.shared(); err != nil {
-		return err
-	}
 	if err := d.assets(ctx); err != nil {
 		return err
 	}
@@ -101,7 +101,7 @@ func (d *drawing) all(ctx context.Context, pages []*judgedPage) error {
 		}
 		tell()
 	}
-	return nil
+	return d.shared()
 }
 
 // add makes a bundle and puts its files.
@@ -116,6 +116,11 @@ func (d *drawing) add(key string, make func(m *made, r *page.Renderer) error) (*
 	if err != nil {
 		return nil, err
 	}
+	d.mu.Lock()
+	for _, name := range x.Scripts {
+		d.loaded[name] = true
+	}
+	d.mu.Unlock()
 	return x, x.each(d.put)
 }
 
@@ -135,10 +140,10 @@ func keyed(key string, of ...any) string {
 	return digest(key, of)
 }
 
-// shared makes what all pages share.
+// shared makes what all pages share, once it is known which scripts they load.
 func (d *drawing) shared() error {
-	_, err := d.add(keyed(d.someKey, "shared"), func(m *made, r *page.Renderer) error {
-		files, err := r.Shared()
+	_, err := d.add(keyed(d.someKey, "shared", slices.Sorted(maps.Keys(d.loaded))), func(m *made, r *page.Renderer) error {
+		files, err := r.Shared(d.loaded)
 		for _, f := range files {
 			m.addShell(f.Path, f.Data)
 		}
@@ -203,8 +208,7 @@ func (d *drawing) page(p *handbook.Page, e *entry) error {
 		if err != nil {
 			return err
 		}
-		m.add(p.Path, out.HTML)
-		m.add(out.Code.Path, out.Code.Data)
+		m.addPage(p.Path, out, false)
 		if err := m.addPlaces(search.Read(d.book, p, out.HTML)); err != nil {
 			return err
 		}
@@ -216,16 +220,14 @@ func (d *drawing) page(p *handbook.Page, e *entry) error {
 			if err != nil {
 				return err
 			}
-			m.add(name, out.HTML)
-			m.add(out.Code.Path, out.Code.Data)
+			m.addPage(name, out, false)
 		}
 		if name := p.PracticePath(); name != "" {
 			out, err := r.Practice(p)
 			if err != nil {
 				return err
 			}
-			m.add(name, out.HTML)
-			m.add(out.Code.Path, out.Code.Data)
+			m.addPage(name, out, false)
 			data, err := r.PracticeData(p)
 			if err != nil {
 				return err
@@ -248,8 +250,7 @@ func (d *drawing) front(lang string) error {
 		if err != nil {
 			return err
 		}
-		m.addShell(page.FinderPath(d.book, lang), finder.HTML)
-		m.add(finder.Code.Path, finder.Code.Data)
+		m.addPage(page.FinderPath(d.book, lang), finder, true)
 		for _, p := range d.book.Pages {
 			if p.Index && p.Lang == lang {
 				if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
@@ -264,13 +265,13 @@ func (d *drawing) front(lang string) error {
 		if err != nil {
 			return err
 		}
-		m.addShell(page.JobsPath(d.book, lang), jobs.HTML)
+		m.addPage(page.JobsPath(d.book, lang), jobs, true)
 		if name := page.LabelsPath(d.book, lang); name != "" {
 			labels, err := r.Labels(lang)
 			if err != nil {
 				return err
 			}
-			m.add(name, labels.HTML)
+			m.addPage(name, labels, false)
 		}
 		return nil
 	})
@@ -292,8 +293,7 @@ func (d *drawing) models(lang string) error {
 		if err != nil {
 			return err
 		}
-		m.addShell(name, models.HTML)
-		m.add(models.Code.Path, models.Code.Data)
+		m.addPage(name, models, true)
 		return m.addPlaces(search.ReadModels(d.book, lang, name, r.ModelsTitle(lang), models.HTML))
 	})
 	if err != nil {
@@ -305,7 +305,7 @@ func (d *drawing) models(lang string) error {
 
 // drawing begins to draw a handbook, whose pages are outlined at least.
 func (b *builder) drawing(j *judged, progress Progress, put func(edition.File) error) *drawing {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Asset, progress: progress}
+	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Asset, progress: progress, loaded: map[string]bool{}}
 	d.put = func(f edition.File) error {
 		if f.Facts && b.since != nil {
 			d.known.note(f)
@@ -354,7 +354,7 @@ func (d *drawing) finish(ctx context.Context, j *judged) error {
 			}
 		}
 	}
-	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil, j.book.Guides())
+	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
 	if whole {
 		d.frontKey = digest("pages", j.frame, j.draft.Labels(), j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
 	}

@@ -86,7 +86,7 @@ func (d *drawing) search(lang string) error {
 		if err != nil {
 			return err
 		}
-		m.addShell(page.SearchPath(d.book, lang), out.HTML)
+		m.addPage(page.SearchPath(d.book, lang), out, true)
 		return nil
 	})
 	return err

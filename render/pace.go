@@ -9,8 +9,8 @@ import (
 // pages, and for more of them what is known of each, half as much again; and for each that is held
 // whole.
 const (
-	leastMemory = 190 << 20
-	pageMemory  = 19 << 10
+	leastMemory = 204 << 20
+	pageMemory  = 20 << 10
 	heldMemory  = 256 << 10
 )
 

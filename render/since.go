@@ -102,8 +102,7 @@ func (d *drawing) changed() error {
 	for _, lang := range d.book.Languages {
 		if _, err := d.add("", func(m *made, r *page.Renderer) error {
 			out, err := r.Changed(lang, c)
-			m.add(page.ChangedPath(d.book, lang), out.HTML)
-			m.add(out.Code.Path, out.Code.Data)
+			m.addPage(page.ChangedPath(d.book, lang), out, false)
 			return err
 		}); err != nil {
 			return err

@@ -51,11 +51,6 @@ type Handbook struct {
 	allowed []remark.Allowance      // by comments in them
 }
 
-// Guides reports whether a page of the handbook is a procedure.
-func (h *Handbook) Guides() bool {
-	return slices.ContainsFunc(h.Pages, func(p *Page) bool { return p.Sheet == "procedure" })
-}
-
 // PlaceOf is the place of a text in a file of data, at or behind the place of what it belongs to; that place where
 // the text does not stand as it is.
 func (h *Handbook) PlaceOf(text string, at remark.Place) remark.Place {

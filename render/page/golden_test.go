@@ -210,8 +210,14 @@ func sourceOf(t testing.TB, name string) map[string]string {
 // sharedOf returns the files that all pages share, by path.
 func sharedOf(t testing.TB, files map[string]string) map[string]string {
 	t.Helper()
+	loaded := map[string]bool{}
+	for _, out := range renderAll(t, files) {
+		for _, name := range out.Scripts {
+			loaded[name] = true
+		}
+	}
 	_, r := open(t, files)
-	list, err := r.Shared()
+	list, err := r.Shared(loaded)
 	if err != nil {
 		t.Fatal(err)
 	}

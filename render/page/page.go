@@ -16,7 +16,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -30,9 +32,10 @@ import (
 
 // Output is a page as it goes to the disk.
 type Output struct {
-	HTML  []byte
-	Reads Reads
-	Code  File // the picture of the page's address; without a path where there is none
+	HTML    []byte
+	Reads   Reads
+	Code    File     // the picture of the page's address; without a path where there is none
+	Scripts []string // the files of scripts that it loads, without those that another one has loaded
 }
 
 // File is a file that all pages share.
@@ -352,7 +355,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
 	}
 	blank(html)
-	return Output{html, w.reads.sorted(), file}, nil
+	return Output{html, w.reads.sorted(), file, w.scripts(s)}, nil
 }
 
 // blank makes blanks of the control characters that HTML may not hold (HTML, 13.2.3.5): a text may have one by
@@ -473,50 +476,75 @@ func modelIDs(models []*handbook.Model) string {
 // rel returns the relative link from this page to a file of the edition.
 func (w *writer) rel(to string) string { return relative(w.path, to) }
 
-func scriptPath(entry theme.Entry, lang string) string {
-	name := map[theme.Entry]string{theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs", theme.RecordScript: "record", theme.CodeScript: "qr", theme.ReadScript: "read", theme.PlotScript: "plot", theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job", theme.BarScript: "bar", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held", theme.DueScript: "due", theme.RangeScript: "range"}[entry]
-	return path.Join("assets", name+"-"+lang+".js")
-}
-
-// scripts are those that pages of the handbook name, or other scripts: some are for procedures alone, for
-// circuits or for serial numbers.
-func (r *Renderer) scripts() []theme.Entry {
-	list := []theme.Entry{theme.PlainScript, theme.BenchScript, theme.JobsScript, theme.RecordScript, theme.CodeScript, theme.ReadScript, theme.PlotScript, theme.PictureScript, theme.CheckScript, theme.BarScript, theme.SearchScript, theme.HeldScript, theme.DueScript}
-	if r.book.Guides() {
-		list = append(list, theme.PageScript, theme.JobScript)
-		if len(r.book.Circuits) > 0 {
-			list = append(list, theme.PracticeScript)
+// scripts are the files of scripts that a page loads.
+func (w *writer) scripts(s *shell) (names []string) {
+	for _, name := range []string{s.Script, s.Range, s.Plot, s.Due, s.Job, s.Check, s.Picture} {
+		if name != "" {
+			names = append(names, name)
 		}
 	}
-	if r.book.HasSerials() {
-		list = append(list, theme.ModelsScript, theme.RangeScript)
+	if s.PracticeData != "" {
+		names = append(names, scriptPath(theme.PracticeScript, w.lang))
 	}
-	return list
+	return names
 }
 
-// Shared returns the files that all pages share. The edition's name and date
+// scriptNames are the scripts that have a file, with its name.
+var scriptNames = map[theme.Entry]string{
+	theme.PlainScript: "plain", theme.PageScript: "page", theme.BenchScript: "bench", theme.JobsScript: "jobs",
+	theme.RecordScript: "record", theme.CodeScript: "qr", theme.ReadScript: "read", theme.PlotScript: "plot",
+	theme.PictureScript: "picture", theme.CheckScript: "check", theme.PracticeScript: "practice", theme.JobScript: "job",
+	theme.BarScript: "bar", theme.SearchScript: "search", theme.ModelsScript: "models", theme.HeldScript: "held",
+	theme.DueScript: "due", theme.RangeScript: "range",
+}
+
+func scriptPath(entry theme.Entry, lang string) string {
+	return path.Join("assets", scriptNames[entry]+"-"+lang+".js")
+}
+
+// behind are scripts that another one loads, and styles that it brings.
+var (
+	scriptsBehind = map[theme.Entry][]theme.Entry{theme.JobsScript: {theme.RecordScript, theme.CodeScript, theme.ReadScript}}
+	styleBehind   = map[theme.Entry]theme.StyleEntry{
+		theme.PracticeScript: theme.PracticeStyle, theme.JobScript: theme.JobStyle, theme.BarScript: theme.JobStyle, theme.PictureScript: theme.PictureStyle,
+	}
+)
+
+// Shared returns the files that all pages share: of scripts and of styles that these bring those that a page
+// loads, as Output.Scripts tells. The edition's name and date
 // stand in one of them alone, so that a new edition does not change every page.
-func (r *Renderer) Shared() ([]File, error) {
+func (r *Renderer) Shared(loaded map[string]bool) ([]File, error) {
 	files, err := r.installFiles()
 	if err != nil {
 		return nil, err
 	}
-	for _, entry := range []theme.StyleEntry{theme.PracticeStyle, theme.JobStyle, theme.PictureStyle, theme.PrintStyle} {
-		style, err := r.theme.Style(entry)
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, File{stylePath(entry), style})
-	}
+	styles := map[theme.StyleEntry]bool{theme.PrintStyle: true}
 	for _, lang := range r.book.Languages {
 		files = append(files, r.printStyle(lang))
-		for _, entry := range r.scripts() {
+		scripts := []theme.Entry{theme.HeldScript}
+		for entry := range scriptNames {
+			if loaded[scriptPath(entry, lang)] {
+				scripts = append(append(scripts, entry), scriptsBehind[entry]...)
+			}
+		}
+		slices.Sort(scripts)
+		for _, entry := range scripts {
 			script, err := r.theme.Script(entry, lang)
 			if err != nil {
 				return nil, err
 			}
 			files = append(files, File{scriptPath(entry, lang), script})
+			if style, ok := styleBehind[entry]; ok {
+				styles[style] = true
+			}
 		}
+	}
+	for _, entry := range slices.Sorted(maps.Keys(styles)) {
+		style, err := r.theme.Style(entry)
+		if err != nil {
+			return nil, err
+		}
+		files = append(files, File{stylePath(entry), style})
 	}
 	var days map[string]string
 	if r.book.Date != "" {

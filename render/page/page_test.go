@@ -237,9 +237,28 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got, want := sharedOf(t, files)["assets/print-en.css"], " · Look for a newer edition by June 1, 2027."; !strings.Contains(got, want) {
 		t.Errorf("with a day to check by print-en.css is %q, want %q in it", got, want)
 	}
-	for _, name := range []string{"assets/job.css", "assets/print.css", "assets/page-en.js", "assets/bench-en.js", "assets/page-es.js"} {
-		if shared[name] == "" {
-			t.Errorf("%s is missing", name)
+}
+
+// An edition has the scripts that its pages load, those that these load, what they bring, and no others.
+func TestSharedIsWhatPagesLoad(t *testing.T) {
+	always := []string{"edition.js", "held.js", "jobs.js", "plain.js", "print.css", "qr.js", "read.js", "record.js"}
+	for name, more := range map[string][]string{
+		"glossary":   nil,
+		"calculator": {"bar.js", "bench.js", "job.css"},
+		"pictures":   {"picture.js", "picture.css"},
+		"jobs":       {"job.js", "job.css", "page.js"},
+		"practice":   {"job.js", "job.css", "page.js", "practice.js", "practice.css"},
+	} {
+		var got []string
+		for file := range sharedOf(t, sourceOf(t, "testdata/"+name+".txtar")) {
+			if name, ok := strings.CutPrefix(file, "assets/"); ok {
+				got = append(got, strings.NewReplacer("-en.", ".", "-es.", ".").Replace(name)) // each in all languages
+			}
+		}
+		slices.Sort(got)
+		got = slices.Compact(got)
+		if want := slices.Sorted(slices.Values(slices.Concat(always, more))); !slices.Equal(got, want) {
+			t.Errorf("%s: has\n%q, want\n%q", name, got, want)
 		}
 	}
 }
