@@ -240,6 +240,31 @@ func TestClockSetBack(t *testing.T) {
 	}
 }
 
+// TestTerabyte: in the place of a page or of a pack somebody may have put a file that no memory holds. It is not read.
+func TestTerabyte(t *testing.T) {
+	for _, name := range []string{"en/p1.html", PackName(0), ShellPack} {
+		out := filepath.Join(t.TempDir(), "edition")
+		files := pages("new")
+		if err := build(out, files); err != nil {
+			t.Fatal(err)
+		}
+		want, err := os.ReadFile(filepath.Join(out, filepath.FromSlash(name)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Truncate(filepath.Join(out, filepath.FromSlash(name)), 1<<40); err != nil {
+			t.Fatal(err)
+		}
+		if err := build(out, files); err != nil {
+			t.Fatal(err)
+		}
+		if info, err := os.Stat(filepath.Join(out, filepath.FromSlash(name))); err != nil || info.Size() != int64(len(want)) {
+			t.Fatalf("%s: %v, %v, want %d bytes", name, info.Size(), err, len(want))
+		}
+		holds(t, out, files)
+	}
+}
+
 // TestNoPlainList: in the place of a list of files somebody may have put what is read without end, or what
 // gives nothing for ever.
 func TestNoPlainList(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"math/bits"
@@ -62,6 +63,13 @@ type Shell struct {
 func Digest(data []byte) string {
 	sum := sha256.Sum256(data)
 	return digestOf(sum[:])
+}
+
+// digestAll is the digest of all that is read, of which little is held at a time.
+func digestAll(r io.Reader) (string, error) {
+	sum := sha256.New()
+	_, err := io.Copy(sum, r)
+	return digestOf(sum.Sum(nil)), err
 }
 
 func digestOf(sum []byte) string { return base64.RawURLEncoding.EncodeToString(sum[:16]) }
@@ -150,7 +158,7 @@ func (w *Writer) putPart(p *part) error {
 	}
 	p.text = append(text, '\n')
 	p.digest = Digest(p.text)
-	return w.put(p.name, p.digest, loaded(p.text))
+	return w.put(p.name, p.digest, int64(len(p.text)), loaded(p.text))
 }
 
 // readPart reads a part: digests by name, by folder.

@@ -75,8 +75,13 @@ func (w *Writer) packAll(parts []*part, shell *part) error {
 // pack writes a pack and returns its digest. alike says that the last edition has
 // a pack of this name from the same parts; if they have not changed, it is taken.
 func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, err error) {
+	most := 1 << 10 // that it can weigh: gzip adds a few bytes to what it cannot compress
 	for _, p := range parts {
 		alike = alike && w.last.files[p.name] == p.digest
+		most += 2 * len(p.text) // its own, and the names of its files
+		for _, f := range p.files {
+			most += w.files[f].size + 32
+		}
 	}
 	if alike {
 		digest = w.last.files[name]
@@ -84,7 +89,7 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 		if err := w.makeFolder(filepath.Dir(target)); err != nil {
 			return "", err
 		}
-		if w.link(name, digest, target) {
+		if w.link(name, digest, int64(most), target) {
 			return digest, nil
 		}
 	}
@@ -113,12 +118,15 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 		return "", err
 	}
 	digest = Digest(b.Bytes())
-	return digest, w.put(name, digest, loaded(b.Bytes()))
+	return digest, w.put(name, digest, int64(b.Len()), loaded(b.Bytes()))
 }
 
 // packFile puts a file into a pack: a line with its length and its path, then its
 // bytes.
 func packFile(to io.Writer, name string, data []byte) error {
-	_, err := fmt.Fprintf(to, "%d %s\n%s", len(data), name, data)
+	if _, err := fmt.Fprintf(to, "%d %s\n", len(data), name); err != nil {
+		return err
+	}
+	_, err := to.Write(data)
 	return err
 }

@@ -117,14 +117,11 @@ func (f *Folder) compare(name, digest string) error {
 		return err
 	}
 	defer file.Close()
-	sum := sha256.New()
-	if _, err := io.Copy(sum, file); err != nil {
-		return err
+	got, err := digestAll(file)
+	if err == nil && got != digest {
+		err = errChanged
 	}
-	if digestOf(sum.Sum(nil)) != digest {
-		return errChanged
-	}
-	return nil
+	return err
 }
 
 // Verify holds every file of the folder against the manifest and tells what is
