@@ -59,7 +59,7 @@ func Build(lang string, pages []*Page, synonyms [][]string, models []string) *In
 // words are the terms of a text of a list of synonyms, without those that name
 // nothing.
 func (l *language) words(text string) (terms []string) {
-	for _, t := range l.tokens(nil, unit.Western(text, l.decimal), true) {
+	for _, t := range l.tokens(unit.Western(text, l.decimal), true) {
 		if !t.empty {
 			terms = append(terms, t.term)
 		}
@@ -109,9 +109,8 @@ func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 		first := len(s.places)
 		for at, k := range own {
 			n := len(s.places)
-			text, title := taken.place(k, func(id uint32, f posting) {
-				f.place = int32(n)
-				in.entries = append(in.entries, numbered{id, f})
+			text, title := taken.place(k, func(id uint32, f fields) {
+				in.entries = append(in.entries, numbered{id, posting{int32(n), f}})
 				if in.count[id]++; in.count[id] == 1 {
 					in.ids = append(in.ids, id)
 				}
@@ -180,7 +179,7 @@ func (s *segment) settle(settled Settled) {
 	s.cut = map[string]int{}
 	for term := range settled.unwarned {
 		if i := s.list(term); i >= 0 {
-			s.lists[i] = slices.DeleteFunc(s.lists[i], posting.onlyHazard)
+			s.lists[i] = slices.DeleteFunc(s.lists[i], func(p posting) bool { return p.fields == inHazards })
 		}
 	}
 	for term := range settled.cut {
@@ -192,7 +191,7 @@ func (s *segment) settle(settled Settled) {
 		s.cut[term] = len(list)
 		kept := list[:0]
 		for _, p := range list {
-			if p.text, p.hazard = 0, false; p.title || p.lead || p.names {
+			if p.fields &= inTitle | inLead | inNames; p.fields != 0 {
 				kept = append(kept, p)
 			}
 		}

@@ -189,30 +189,14 @@ func (s *segment) postings(b *bytes.Buffer, i int) bool {
 	for _, p := range s.lists[i] {
 		distance := 2 * (int(p.place) - last - 1)
 		last = int(p.place)
-		if at := p.fields(); at == 1 {
+		if p.fields == inText {
 			writeNumber(b, distance)
 		} else {
 			writeNumber(b, distance+1)
-			b.WriteByte(digitsOf[at])
+			b.WriteByte(digitsOf[p.fields])
 		}
 	}
 	return n > 0 || last >= 0
-}
-
-// fields are a posting's fields as one digit.
-func (p posting) fields() byte {
-	n := p.text
-	for i, in := range []bool{p.title, p.lead, p.names, p.hazard} {
-		if in {
-			n += 4 << i
-		}
-	}
-	return n
-}
-
-// postingOf is a posting with such fields.
-func postingOf(fields byte) posting {
-	return posting{text: fields & 3, title: fields&4 > 0, lead: fields&8 > 0, names: fields&16 > 0, hazard: fields&32 > 0}
 }
 
 // digitsOf are the digits of numbers in a segment: what a JSON text holds in one

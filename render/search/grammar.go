@@ -40,4 +40,4 @@ func (l *language) termOf(word string) string {
 // isApostrophe tells whether a character is left out within a word: won't is typed
 // as wont, and who owns something is no word of its own. Other languages put it
 // between two words.
-func (l *language) isApostrophe(c rune) bool { return l.tag == "en" && (c == '\'' || c == '’') }
+func (l *language) isApostrophe(c rune) bool { return (c == '\'' || c == '’') && l.tag == "en" }

@@ -137,7 +137,7 @@ func (l *Plan) Tally(i int, pages map[string]*Taken) Tally {
 		list := s.lists[k]
 		warned := 0
 		for _, p := range list {
-			if p.onlyHazard() {
+			if p.fields == inHazards {
 				warned++
 			}
 		}

@@ -16,11 +16,9 @@ type language struct {
 	tag     string // its base
 	decimal byte
 	units   map[string]*measured // by spelling
-	longest int                  // characters of a spelling
 	empty   map[string]bool      // words that name nothing
 	not     map[string]bool      // words that deny
-	begins  map[rune]bool        // characters that a unit begins with, as alike has them
-	known   *vocabulary          // words that were seen, where they are remembered
+	longest map[rune]int         // characters of the longest spelling that begins with a character, both as alike has them
 }
 
 // measured is a unit with what it measures: a figure v in it is
@@ -56,7 +54,7 @@ const sloppy = "avwcfl"
 // languageOf makes the language of a BCP 47 tag.
 func languageOf(tag string) language {
 	base, _, _ := strings.Cut(tag, "-")
-	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}, begins: map[rune]bool{}, empty: listed(grammar[base]), not: listed(negations[base])}
+	l := language{tag: base, decimal: unit.DecimalSign(tag), units: map[string]*measured{}, longest: map[rune]int{}, empty: listed(grammar[base]), not: listed(negations[base])}
 	add := func(spelling string, u unit.Unit) {
 		symbol, ok := measures[u.Kind]
 		if !ok || spelling == "" || u.IsGauge() {
@@ -67,8 +65,7 @@ func languageOf(tag string) language {
 		m.sloppy = len(spelling) == 1 && strings.Contains(sloppy, spelling)
 		l.units[spelling] = m
 		first, _ := utf8.DecodeRuneInString(spelling)
-		l.begins[first] = true
-		l.longest = max(l.longest, utf8.RuneCountInString(spelling))
+		l.longest[first] = max(l.longest[first], utf8.RuneCountInString(spelling))
 	}
 	for spelling, u := range unit.Spellings() {
 		add(spelling, u)
@@ -163,7 +160,8 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 		return token{}, false
 	}
 	t := token{numeral: &numeral{figures: figures}, start: i, end: i + len(written)}
-	if before := strings.TrimRight(text[:i], "-−"); len(before) < i {
+	if minus := strings.HasSuffix(text[:i], "-") || strings.HasSuffix(text[:i], "−"); minus {
+		before := strings.TrimRight(text[:i], "-−")
 		if c, _ := utf8.DecodeLastRuneInString(before); before == "" || !isWord(c) {
 			t.start = i - 1
 			if strings.HasSuffix(text[:i], "−") {
@@ -185,39 +183,36 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 	} else if c, _ := utf8.DecodeRuneInString(rest); rest != "" && isWord(c) {
 		return token{}, false // 3rd, 2x
 	}
-	l.name(&t)
 	return t, true
 }
 
 // unit finds the longest spelling that text begins with.
 func (l *language) unit(text string, typed bool) (*measured, int) {
 	first, _ := utf8.DecodeRuneInString(text)
-	if first >= 0x80 {
+	if first >= utf8.RuneSelf {
 		first, _ = utf8.DecodeRuneInString(alike.Replace(string(first)))
 	}
-	if !l.begins[first] {
-		return nil, 0
-	}
-	ends := make([]int, 0, l.longest+1)
-	for i := range text {
-		ends = append(ends, i)
-		if len(ends) > l.longest {
+	var most *measured
+	size, end, ascii := 0, 0, true
+	for range l.longest[first] {
+		c, n := utf8.DecodeRuneInString(text[end:])
+		if n == 0 {
 			break
 		}
-	}
-	if len(ends) <= l.longest {
-		ends = append(ends, len(text))
-	}
-	for k := len(ends) - 1; k > 0; k-- {
-		end := ends[k]
-		if c, _ := utf8.DecodeRuneInString(text[end:]); end < len(text) && isWord(c) {
+		end += n
+		ascii = ascii && c < utf8.RuneSelf
+		if next, _ := utf8.DecodeRuneInString(text[end:]); end < len(text) && isWord(next) {
 			continue
 		}
-		if u := l.units[alike.Replace(text[:end])]; u != nil && (!u.sloppy || typed) {
-			return u, end
+		spelling := text[:end]
+		if !ascii {
+			spelling = alike.Replace(spelling)
+		}
+		if u := l.units[spelling]; u != nil && (!u.sloppy || typed) {
+			most, size = u, end
 		}
 	}
-	return nil, 0
+	return most, size
 }
 
 // alike puts one character for those that look alike.
@@ -227,68 +222,54 @@ var alike = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u22c5", "·", 
 // the decimal sign, and the language does not tell, both.
 func (l *language) figures(written string) []float64 {
 	s := written
-	for _, blank := range blanks {
-		s = strings.ReplaceAll(s, string(blank), "")
-	}
-	mark := strings.LastIndexAny(s, ".,")
-	whole, fraction := s, ""
-	if mark >= 0 {
-		whole, fraction = s[:mark], s[mark+1:]
-	}
-	groups := func(s string) (string, bool) {
-		parts := strings.FieldsFunc(s, func(c rune) bool { return c == '.' || c == ',' })
-		for i, p := range parts {
-			if i > 0 && len(p) != 3 || i == 0 && len(parts) > 1 && (len(p) > 3 || p[0] == '0') {
-				return "", false
-			}
+	if strings.ContainsAny(s, blanks) {
+		for _, blank := range blanks {
+			s = strings.ReplaceAll(s, string(blank), "")
 		}
-		return strings.Join(parts, ""), true
 	}
-	whole, ok := groups(whole)
-	if !ok {
-		return nil
+	mark := strings.LastIndexAny(s, marks)
+	if mark < 0 {
+		return []float64{figureOf(s, "")}
 	}
-	asFraction, _ := strconv.ParseFloat(whole+"."+fraction, 64)
-	together, canGroup := groups(s)
-	if mark < 0 || !canGroup {
-		if mark >= 0 && strings.Count(s, s[mark:mark+1]) > 1 {
-			return nil // 1.2.3
-		}
-		return []float64{asFraction}
-	}
-	asGroup, _ := strconv.ParseFloat(together, 64)
-	switch {
-	case strings.Count(s, s[mark:mark+1]) > 1:
-		return []float64{asGroup}
-	case strings.ContainsAny(s[:mark], ".,") || s[mark] == l.decimal:
-		return []float64{asFraction}
+	whole, fraction := s[:mark], s[mark+1:]
+	several := strings.Count(s, s[mark:mark+1]) > 1
+	switch canGroup := inThousands(s); {
+	case !inThousands(whole), several && !canGroup:
+		return nil // 1.2.3
+	case several:
+		return []float64{figureOf(s, "")}
+	case !canGroup, strings.ContainsAny(whole, marks), s[mark] == l.decimal:
+		return []float64{figureOf(whole, fraction)}
 	case l.decimal == '.':
-		return []float64{asGroup}
+		return []float64{figureOf(s, "")}
 	}
-	return []float64{asGroup, asFraction}
+	return []float64{figureOf(s, ""), figureOf(whole, fraction)}
 }
 
-// name gives a number its terms.
-func (l *language) name(t *token) {
-	t.word, t.other = l.figureOf(figure{t.figures[0], t.unit}), nil
-	if len(t.figures) > 1 {
-		t.other = l.figureOf(figure{t.figures[1], t.unit})
-	}
-}
+// marks group the digits of a number, or part its fraction from the rest.
+const marks = ".,"
 
-// figureOf is a figure's word.
-func (l *language) figureOf(f figure) *word {
-	if l.known == nil {
-		return &word{term: numberTerm(f.value, f.unit)}
+// inThousands tells whether the marks in a number, if there are any, group thousands.
+func inThousands(s string) bool {
+	at := run(s)
+	if at < len(s) && (at > 3 || s[0] == '0') {
+		return false
 	}
-	w := l.known.figures[f]
-	if w == nil {
-		w = &word{term: numberTerm(f.value, f.unit)}
-		if len(l.known.figures) < mostKnown {
-			l.known.figures[f] = w
+	for ; at < len(s); at += 4 {
+		if run(s[at+1:]) != 3 {
+			return false
 		}
 	}
-	return w
+	return true
+}
+
+// figureOf is a number with digits grouped by marks, and its fraction.
+func figureOf(whole, fraction string) float64 {
+	if strings.ContainsAny(whole, marks) {
+		whole = strings.NewReplacer(".", "", ",", "").Replace(whole)
+	}
+	v, _ := strconv.ParseFloat(whole+"."+fraction, 64)
+	return v
 }
 
 // numberTerm is a figure with six digits and what it measures. The small shift
@@ -318,7 +299,6 @@ func (l *language) shareUnits(text string, list []token) {
 		if t.unit == nil && next >= 0 && list[next].unit != nil {
 			if between := text[t.end:list[next].start]; utf8.RuneCountInString(between) <= 5 && !strings.ContainsAny(between, "\n") {
 				t.unit = list[next].unit
-				l.name(t)
 			}
 		}
 		next = i

@@ -145,17 +145,17 @@ func (ix *Index) choose(c choice, best, lead []float64) (worth float64) {
 		for _, f := range ix.lexicon[term] {
 			p := ix.places[f.place]
 			x, y := 0.0, 0.0
-			if f.title {
+			if f.fields&inTitle != 0 {
 				y = titleGain / (1 - normTitle + normTitle*float64(p.title)/ix.title)
 			}
-			if f.lead {
+			if f.fields&inLead != 0 {
 				y += leadGain
 			}
-			x = y + float64(f.text)/(1-normText+normText*float64(p.text)/ix.text)
-			if f.names {
+			x = y + float64(f.text())/(1-normText+normText*float64(p.text)/ix.text)
+			if f.fields&inNames != 0 {
 				x += namesGain
 			}
-			if f.hazard {
+			if f.fields&inHazards != 0 {
 				x += hazardGain
 			}
 			count[f.place]++
@@ -180,8 +180,8 @@ const rangeScore = 4.0
 func (ix *Index) read(query string) (groups [][]choice) {
 	l := &ix.language
 	query = unit.Western(query, l.decimal)
-	tokens := l.tokens(nil, query, true)
-	if naming := slices.DeleteFunc(slices.Clone(tokens), func(t token) bool { return t.empty }); len(naming) > 0 {
+	tokens := l.tokens(query, true)
+	if naming := slices.DeleteFunc(slices.Clone(tokens), func(t named) bool { return t.empty }); len(naming) > 0 {
 		tokens = naming
 	}
 	meant := make([][]choice, len(tokens))
@@ -216,10 +216,10 @@ func (ix *Index) has(term string) bool { return ix.counts[term] > 0 }
 
 // numbers are what a number may stand for: itself, with its unit or where limits
 // allow it, or as a figure of any unit.
-func (ix *Index) numbers(t token) (choices []choice) {
+func (ix *Index) numbers(t named) (choices []choice) {
 	terms := []string{t.term}
-	if t.other != nil {
-		terms = append(terms, t.other.term)
+	if t.other != "" {
+		terms = append(terms, t.other)
 	}
 	for k, term := range terms {
 		if ix.has(term) {
@@ -248,7 +248,7 @@ func (ix *Index) numbers(t token) (choices []choice) {
 
 // word is what a word may stand for: itself, longer words where it is the last or
 // there is no such word, and else words that differ by a slip or two.
-func (ix *Index) word(t token, last bool) (choices []choice) {
+func (ix *Index) word(t named, last bool) (choices []choice) {
 	if ix.knows(t.term) {
 		choices = append(choices, choice{terms: []string{t.term}, share: 1})
 	}
@@ -281,7 +281,7 @@ func (ix *Index) knows(term string) bool {
 }
 
 // mean adds what the synonyms of each word, and of phrases, stand for.
-func (ix *Index) mean(tokens []token, meant [][]choice) {
+func (ix *Index) mean(tokens []named, meant [][]choice) {
 	plain := make([][]choice, len(meant))
 	copy(plain, meant)
 	for _, list := range ix.synonyms {

@@ -124,18 +124,26 @@ func (p *Page) hasValues() bool {
 
 // reading is a reader's work on one page at a time.
 type reading struct {
-	language // remembers words
-	by       *Reader
-	ids      map[string]uint32 // those of by that were asked for
-	slots    []int32           // by number of a term: where it is in found, from 1 on; 0 if it is not
-	found    []found           // in the place at hand
-	tokens   []token
-	code     []byte // of the page
+	language
+	by      *Reader
+	known   *vocabulary
+	figures map[figure]figureTerm // that are remembered
+	tokens  []token
+	fields  []fields // of each term, by number, in the place at hand
+	found   []uint32 // the terms in it
+	code    []byte   // of the page
 }
 
-type found struct {
-	id     uint32
-	fields posting
+// figure is a number with its unit.
+type figure struct {
+	value float64
+	unit  *measured
+}
+
+// figureTerm is the number of a figure's term.
+type figureTerm struct {
+	id    uint32
+	digit bool // it is one digit
 }
 
 func (r *Reader) begin() *reading {
@@ -147,9 +155,7 @@ func (r *Reader) begin() *reading {
 		work.code = work.code[:0]
 		return work
 	}
-	work := &reading{language: r.language, by: r, ids: map[string]uint32{}}
-	work.known = newVocabulary()
-	return work
+	return &reading{language: r.language, by: r, known: newVocabulary(), figures: map[figure]figureTerm{}}
 }
 
 func (r *Reader) end(work *reading) {
@@ -158,21 +164,15 @@ func (r *Reader) end(work *reading) {
 	r.idle = append(r.idle, work)
 }
 
-// id is the number of a term.
-func (w *reading) id(term string) uint32 {
-	id := w.ids[term]
-	if id > 0 {
-		return id
-	}
-	w.by.mu.Lock()
-	defer w.by.mu.Unlock()
-	if id = w.by.ids[term]; id == 0 {
+// number is the number of a term.
+func (r *Reader) number(term string) uint32 {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	id := r.ids[term]
+	if id == 0 {
 		term = strings.Clone(term) // it may be a piece of a text
-		id = uint32(len(w.by.terms))
-		w.by.ids[term], w.by.terms = id, append(w.by.terms, term)
-	}
-	if len(w.ids) < mostKnown {
-		w.ids[w.by.terms[id]] = id
+		id = uint32(len(r.terms))
+		r.ids[term], r.terms = id, append(r.terms, term)
 	}
 	return id
 }
@@ -180,63 +180,89 @@ func (w *reading) id(term string) uint32 {
 // read reads the texts of a place.
 func (w *reading) read(q *Place) {
 	w.found = w.found[:0]
-	text := w.field(q.Text, func(f *posting) { f.text = min(f.text+1, maxText) })
-	title := w.field(q.Title, func(f *posting) { f.title = true })
-	w.field(q.Lead, func(f *posting) { f.lead = true })
-	w.field(q.Names, func(f *posting) { f.names = true })
-	w.field(q.Hazards, func(f *posting) { f.hazard = true })
+	text := w.field(q.Text, inText)
+	title := w.field(q.Title, inTitle)
+	w.field(q.Lead, inLead)
+	w.field(q.Names, inNames)
+	w.field(q.Hazards, inHazards)
 	w.code = append(w.code, byte(min(text/lengthStep, digitsCount-1)), byte(min(title, digitsCount-1)))
 	w.code = binary.AppendUvarint(w.code, uint64(len(w.found)))
-	for _, f := range w.found {
-		w.code = append(binary.AppendUvarint(w.code, uint64(f.id)), f.fields.fields())
-		w.slots[f.id] = 0
+	for _, id := range w.found {
+		w.code = append(binary.AppendUvarint(w.code, uint64(id)), byte(w.fields[id]))
+		w.fields[id] = 0
 	}
 }
 
-// field reads a text of the place, and sets for each term that it stands there.
-func (w *reading) field(text string, set func(*posting)) (length int) {
-	w.tokens = w.language.tokens(w.tokens[:0], unit.Western(text, w.language.decimal), false)
+// field reads a text of the place, and notes for each term that it stands there.
+func (w *reading) field(text string, in fields) (length int) {
+	text = unit.Western(text, w.decimal)
+	w.tokens = w.scan(w.tokens[:0], text, false)
 	for i := range w.tokens {
-		t := &w.tokens[i]
-		if t.empty {
-			continue
-		}
-		if !t.joined {
+		switch t := &w.tokens[i]; {
+		case t.numeral != nil:
 			length++
-		}
-		if t.numeral != nil && t.unit == nil && len(t.term) == 1 {
-			continue // one digit says nothing
-		}
-		w.note(w.number(t.word), set)
-		if t.numeral != nil && t.other != nil {
-			w.note(w.number(t.other), set)
+			w.number(t.numeral, in)
+		default:
+			id := w.word(text, t)
+			if id == 0 {
+				continue
+			}
+			if !t.joined {
+				length++
+			}
+			w.note(id, in)
 		}
 	}
 	return length
 }
 
-// number is the number of a word's term.
-func (w *reading) number(known *word) uint32 {
-	if known.id == 0 {
-		known.id = w.id(known.term)
+// word is the number of a word's term, 0 of a word that names nothing.
+func (w *reading) word(text string, t *token) uint32 {
+	id, known := w.known.find(text, t.start, t.end)
+	if !known {
+		raw := text[t.start:t.end]
+		if x := w.wordOf(raw, t.joined); !x.empty {
+			id = w.by.number(x.term)
+		}
+		w.known.add(raw, id)
 	}
-	return known.id
+	return id
 }
 
-func (w *reading) note(id uint32, set func(*posting)) {
-	for int(id) >= len(w.slots) {
-		w.slots = append(w.slots, make([]int32, len(w.slots)+1024)...)
+// number notes what a number may be, but for a digit without a unit, which says nothing.
+func (w *reading) number(n *numeral, in fields) {
+	for k, v := range n.figures {
+		f := figure{v, n.unit}
+		of, known := w.figures[f]
+		if !known {
+			term := numberTerm(v, n.unit)
+			of = figureTerm{w.by.number(term), len(term) == 1}
+			if len(w.figures) < mostKnown {
+				w.figures[f] = of
+			}
+		}
+		if k == 0 && of.digit {
+			return
+		}
+		w.note(of.id, in)
 	}
-	if w.slots[id] == 0 {
-		w.found = append(w.found, found{id: id})
-		w.slots[id] = int32(len(w.found))
+}
+
+// note notes that a term stands in a field.
+func (w *reading) note(id uint32, in fields) {
+	for int(id) >= len(w.fields) {
+		w.fields = append(w.fields, make([]fields, len(w.fields)+1024)...)
 	}
-	set(&w.found[w.slots[id]-1].fields)
+	at := &w.fields[id]
+	if *at == 0 {
+		w.found = append(w.found, id)
+	}
+	*at = at.with(in)
 }
 
 // place reads what Take wrote of a place: the lengths of its text and of its title, and its
 // terms.
-func (t *Taken) place(i int, each func(id uint32, f posting)) (text, title int) {
+func (t *Taken) place(i int, each func(id uint32, f fields)) (text, title int) {
 	code := t.terms[t.starts[i]:]
 	text, title, code = int(code[0]), int(code[1]), code[2:]
 	number := func() uint32 {
@@ -246,7 +272,7 @@ func (t *Taken) place(i int, each func(id uint32, f posting)) (text, title int) 
 	}
 	for range number() {
 		id := number()
-		each(id, postingOf(code[0]))
+		each(id, fields(code[0]))
 		code = code[1:]
 	}
 	return text, title

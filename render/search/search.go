@@ -80,18 +80,35 @@ type place struct {
 	ranges []Range
 }
 
-// posting says how often a term stands in a place, by field.
+// posting says in which fields of a place a term stands.
 type posting struct {
-	place              int32
-	text               uint8 // at most maxText
-	title, lead, names bool
-	hazard             bool
+	place int32
+	fields
 }
 
-// onlyHazard tells that the place does no more than warn.
-func (p posting) onlyHazard() bool { return p.hazard && p.text == 0 && !p.title && !p.lead && !p.names }
+// fields are those in which a term stands, and in a text how often, up to maxText.
+type fields uint8
 
 const (
-	lengthStep = 4
-	maxText    = 3
+	inText    fields = 1
+	inTitle   fields = 1 << 2
+	inLead    fields = 1 << 3
+	inNames   fields = 1 << 4
+	inHazards fields = 1 << 5
+
+	maxText = 3
 )
+
+// text is how often the term stands in the text.
+func (f fields) text() int { return int(f & maxText) }
+
+// with adds that the term stands in a field.
+func (f fields) with(in fields) fields {
+	if in == inText {
+		return f&^maxText | min(f&maxText+1, maxText)
+	}
+	return f | in
+}
+
+// lengthStep is how many words of a text are told apart.
+const lengthStep = 4

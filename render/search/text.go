@@ -8,49 +8,75 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// token is a word, a number or a quantity of a text.
+// token is where a word, a number or a quantity of a text stands.
 type token struct {
-	*word
 	*numeral // of a number or a quantity; nil of a word
 	// joined: the parts of a word with hyphens, which stand before it as well.
 	joined     bool
 	start, end int // in bytes
 }
 
-// word is what a word or a number is, as it stands in a text.
-type word struct {
-	term   string // as the index has it
-	folded string // "" for a number
-	empty  bool   // it names nothing
-	id     uint32 // the term's number, once a reader asked for it
-}
-
 // numeral is what a number may be.
 type numeral struct {
 	figures []float64 // as written; one or two
 	unit    *measured // of a quantity
-	other   *word     // of the second figure, or nil
 }
 
-// wordOf folds a word of a text, whose hash is given.
-func (l *language) wordOf(raw string, hash uint32) *word {
-	if w := l.known.find(raw, hash); w != nil {
-		return w
+// named is a token with what it is called.
+type named struct {
+	token
+	word
+	other string // the term of the second figure, or ""
+}
+
+// word is what a word or a number is.
+type word struct {
+	term   string // as the index has it
+	folded string // "" for a number
+	empty  bool   // it names nothing
+}
+
+// tokens are those of a text, named. typed is as scan has it.
+func (l *language) tokens(text string, typed bool) (list []named) {
+	for _, t := range l.scan(nil, text, typed) {
+		n := named{token: t}
+		if t.numeral == nil {
+			n.word = l.wordOf(text[t.start:t.end], t.joined)
+		} else {
+			n.term = numberTerm(t.figures[0], t.unit)
+			if len(t.figures) > 1 {
+				n.other = numberTerm(t.figures[1], t.unit)
+			}
+		}
+		list = append(list, n)
 	}
-	folded := raw
-	if l.known != nil {
-		folded = strings.Clone(raw) // not a piece of the text, which would be kept
+	return list
+}
+
+// wordOf folds a word of a text, or one with hyphens without these.
+func (l *language) wordOf(raw string, joined bool) word {
+	if !joined {
+		folded := l.fold(raw)
+		return word{term: l.termOf(folded), folded: folded, empty: l.empty[folded]}
 	}
+	folded := ""
+	for part := range strings.FieldsFuncSeq(raw, isHyphen) {
+		folded += l.fold(part)
+	}
+	return word{term: l.stem(folded), folded: folded, empty: utf8.RuneCountInString(folded) > longestJoined}
+}
+
+// fold takes off case, accents and the apostrophes that the language leaves out.
+func (l *language) fold(word string) string {
 	if l.tag == "en" {
-		folded = strings.Map(func(c rune) rune {
+		word = strings.Map(func(c rune) rune {
 			if l.isApostrophe(c) {
 				return -1
 			}
 			return c
-		}, folded)
+		}, word)
 	}
-	folded = fold(folded)
-	return l.known.add(raw, hash, word{term: l.termOf(folded), folded: folded, empty: l.empty[folded]})
+	return fold(word)
 }
 
 // letters that have no decomposition, and what they are searched as.
@@ -118,27 +144,20 @@ func hasAnySuffix(s string, suffixes ...string) bool {
 }
 
 // asciiWord holds the letters and digits of ASCII.
-var asciiWord = func() (is [utf8.RuneSelf]bool) {
+var asciiWord = func() (is [256]bool) {
 	for c := range is {
 		is[c] = 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z' || '0' <= c && c <= '9'
 	}
 	return is
 }()
 
-// runeAt is the character at an offset of a text, and its length.
-func runeAt(text string, i int) (rune, int) {
-	if c := text[i]; c < utf8.RuneSelf {
-		return rune(c), 1
-	}
-	return utf8.DecodeRuneInString(text[i:])
-}
-
 // isWord tells whether a character is of a word. Beyond the basic plane there is
 // nothing that anybody types here, and the order of texts differs there.
 func isWord(c rune) bool {
-	if c < utf8.RuneSelf {
-		return asciiWord[c]
-	}
+	return c < utf8.RuneSelf && asciiWord[byte(c)] || c >= utf8.RuneSelf && isWordBeyondASCII(c)
+}
+
+func isWordBeyondASCII(c rune) bool {
 	return c <= 0xFFFF && (unicode.IsLetter(c) || unicode.IsMark(c) || unicode.IsNumber(c))
 }
 
@@ -147,30 +166,24 @@ func isHyphen(c rune) bool { return c == '-' || c == '\u2010' || c == '\u2011' }
 // longestJoined bounds the words that are indexed without their hyphens too.
 const longestJoined = 24
 
-// tokens reads a text, and appends what it finds to a list. typed: somebody types it, may write a unit sloppily, and has
+// scan reads a text, and appends what it finds to a list. typed: somebody types it, may write a unit sloppily, and has
 // the parts alone of a word with hyphens.
-func (l *language) tokens(list []token, text string, typed bool) []token {
+func (l *language) scan(list []token, text string, typed bool) []token {
 	first := len(list) // of words with nothing but a hyphen between them, the last of the list
 	join := func() {
-		if chain := list[first:]; len(chain) > 1 && !typed {
-			joint := ""
-			for i := range chain {
-				joint += chain[i].folded
-			}
-			if utf8.RuneCountInString(joint) <= longestJoined {
-				list = append(list, token{word: &word{term: l.stem(joint), folded: joint}, joined: true, start: chain[0].start, end: chain[len(chain)-1].end})
-			}
+		if last := len(list) - 1; last > first && !typed {
+			list = append(list, token{joined: true, start: list[first].start, end: list[last].end})
 		}
 		first = len(list)
 	}
-	before, hyphen := ' ', false
+	afterWord, hyphen := false, false
 	for i := 0; i < len(text); {
-		c, size := runeAt(text, i)
+		c, size := utf8.DecodeRuneInString(text[i:])
 		if !isWord(c) {
-			if hyphen = isHyphen(c) && isWord(before); !hyphen {
+			if hyphen = afterWord && isHyphen(c); !hyphen {
 				join()
 			}
-			before = c
+			afterWord = false
 			i += size
 			continue
 		}
@@ -180,41 +193,40 @@ func (l *language) tokens(list []token, text string, typed bool) []token {
 				list = append(list, t)
 				first = len(list)
 				i = t.end
-				before, hyphen = ' ', false
+				afterWord = false
 				continue
 			}
 		}
-		end, hash := i, firstHash
-		for end < len(text) {
-			if c := text[end]; c < utf8.RuneSelf && asciiWord[c] {
-				hash = (hash ^ uint32(c)) * hashFactor
-				before = rune(c)
-				end++
-				continue
-			}
-			c, size := runeAt(text, end)
-			if !isWord(c) {
-				if !l.isApostrophe(c) {
-					break
-				}
-				if next, _ := utf8.DecodeRuneInString(text[end+size:]); !isWord(next) {
-					break
-				}
-			} else {
-				before = c
-			}
-			hash = (hash ^ uint32(c)) * hashFactor
-			end += size
-		}
-		w := l.wordOf(text[i:end], hash)
 		if !hyphen {
 			join()
 		}
-		list = append(list, token{word: w, start: i, end: end})
-		hyphen = false
+		end := l.wordEnd(text, i)
+		list = append(list, token{start: i, end: end})
+		afterWord, hyphen = true, false
 		i = end
 	}
 	join()
 	l.shareUnits(text, list)
 	return list
+}
+
+// wordEnd is where the word ends in which an offset of a text lies.
+func (l *language) wordEnd(text string, end int) int {
+	for end < len(text) {
+		if asciiWord[text[end]] {
+			end++
+			continue
+		}
+		c, size := utf8.DecodeRuneInString(text[end:])
+		if !isWord(c) {
+			if !l.isApostrophe(c) {
+				break
+			}
+			if next, _ := utf8.DecodeRuneInString(text[end+size:]); !isWord(next) {
+				break
+			}
+		}
+		end += size
+	}
+	return end
 }

@@ -13,13 +13,13 @@ import (
 
 func terms(l language, text string, typed bool) string {
 	var list []string
-	for _, t := range l.tokens(nil, text, typed) {
+	for _, t := range l.tokens(text, typed) {
 		if t.empty {
 			continue
 		}
 		list = append(list, t.term)
-		if t.numeral != nil && t.other != nil {
-			list = append(list, "or "+t.other.term)
+		if t.other != "" {
+			list = append(list, "or "+t.other)
 		}
 	}
 	return strings.Join(list, ", ")
@@ -88,7 +88,7 @@ func TestTokenPlaces(t *testing.T) {
 	text := "Measure −3.5 mV at X3 pull-off, 1,750 ± 50 rpm"
 	l := languageOf("en")
 	var got []string
-	for _, k := range l.tokens(nil, text, false) {
+	for _, k := range l.tokens(text, false) {
 		got = append(got, text[k.start:k.end])
 	}
 	want := []string{"Measure", "−3.5 mV", "at", "X3", "pull", "off", "pull-off", "1,750", "50 rpm"}
@@ -175,7 +175,7 @@ func FuzzTokens(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, l := range languages {
 			for _, typed := range []bool{false, true} {
-				for _, k := range l.tokens(nil, text, typed) {
+				for _, k := range l.tokens(text, typed) {
 					if k.term == "" && k.folded != "" || k.start < 0 || k.start >= k.end || k.end > len(text) {
 						t.Errorf("%q has the token %+v", text, k)
 					}

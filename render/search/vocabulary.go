@@ -1,83 +1,99 @@
 package search
 
-import "strings"
+import (
+	"math/bits"
+	"strings"
+)
 
 // mostKnown bounds the words, and the figures, that are remembered as they stand in texts.
 const mostKnown = 1 << 15
 
-// vocabulary remembers words as they stand in texts. Nearly all that a reader of texts does is to
-// ask for words, so that they are found by a hash that is made while a word's end is looked for.
+// vocabulary remembers of words, as they stand in texts, the numbers of their terms. Nearly all that a reader of
+// texts does is to ask for words, between which the page is drawn: what counts is how much memory is touched.
 type vocabulary struct {
-	slots   []*known // by hash; a power of two, of which half are free at least
-	count   int
-	figures map[figure]*word
+	slots []slot // by hash; a power of two, of which half are free at least
+	count int
+	long  map[string]uint32 // words for which a slot is too short
 }
 
-// known is a word as it stands in texts.
-type known struct {
-	word
-	raw  string
-	hash uint32
+// slot is where a word stands.
+type slot struct {
+	word spelling // zeros only: the slot is free
+	term uint32   // 0: the word names nothing
 }
 
-// figure is a number with its unit.
-type figure struct {
-	value float64
-	unit  *measured
-}
+// spelling are the bytes of a word, the first lowest, with zeros behind them.
+type spelling struct{ head, tail uint64 }
+
+// longestSpelled is how many bytes a spelling has.
+const longestSpelled = 16
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{slots: make([]*known, 1<<10), figures: map[figure]*word{}}
+	return &vocabulary{slots: make([]slot, 1<<10), long: map[string]uint32{}}
 }
 
-// The hash of a word goes over its characters, as FNV-1a does over bytes.
-const (
-	firstHash  uint32 = 2166136261
-	hashFactor uint32 = 16777619
-)
-
-// find returns a word that is known, or nil.
-func (v *vocabulary) find(raw string, hash uint32) *word {
-	if v == nil {
-		return nil
+// find returns the number of a word's term. known is whether the word is.
+func (v *vocabulary) find(text string, from, to int) (term uint32, known bool) {
+	if to-from > longestSpelled {
+		term, known = v.long[text[from:to]]
+		return term, known
 	}
-	for i := hash; ; i++ {
-		k := v.slots[v.slot(i)]
-		if k == nil {
-			return nil
-		}
-		if k.hash == hash && k.raw == raw {
-			return &k.word
-		}
-	}
+	s := v.slot(spelled(text, from, to))
+	return s.term, s.word != spelling{}
 }
 
-// add remembers a word, while there is room, and returns it.
-func (v *vocabulary) add(raw string, hash uint32, w word) *word {
-	if v == nil || v.count >= mostKnown {
-		return &w
+// add remembers a word that is not known, while there is room.
+func (v *vocabulary) add(word string, term uint32) {
+	if v.count >= mostKnown {
+		return
 	}
-	if v.count++; 2*v.count > len(v.slots) {
+	v.count++
+	if len(word) > longestSpelled {
+		v.long[strings.Clone(word)] = term // not a piece of the text, which would be kept
+		return
+	}
+	if 2*v.count > len(v.slots) {
 		old := v.slots
-		v.slots = make([]*known, 2*len(old))
-		for _, k := range old {
-			if k != nil {
-				v.put(k)
+		v.slots = make([]slot, 2*len(old))
+		for _, s := range old {
+			if s.word != (spelling{}) {
+				*v.slot(s.word) = s
 			}
 		}
 	}
-	k := &known{w, strings.Clone(raw), hash} // not a piece of the text, which would be kept
-	v.put(k)
-	return &k.word
+	s := spelled(word, 0, len(word))
+	*v.slot(s) = slot{s, term}
 }
 
-func (v *vocabulary) put(k *known) {
-	i := k.hash
-	for v.slots[v.slot(i)] != nil {
-		i++
+// spelled is a word of a text.
+func spelled(text string, from, to int) spelling {
+	n := to - from
+	if n <= 8 {
+		return spelling{head: eight(text, from) & (1<<(8*uint(n)) - 1)}
 	}
-	v.slots[v.slot(i)] = k
+	return spelling{eight(text, from), eight(text, from+8) & (1<<(8*uint(n-8)) - 1)}
 }
 
-// slot is where a hash is looked for first; behind the last comes the first.
-func (v *vocabulary) slot(hash uint32) uint32 { return hash & uint32(len(v.slots)-1) }
+// eight are the eight bytes from an offset of a text on, the first lowest, with zeros behind its end.
+func eight(text string, from int) (n uint64) {
+	if from+8 <= len(text) {
+		b := text[from : from+8]
+		return uint64(b[0]) | uint64(b[1])<<8 | uint64(b[2])<<16 | uint64(b[3])<<24 | uint64(b[4])<<32 | uint64(b[5])<<40 | uint64(b[6])<<48 | uint64(b[7])<<56
+	}
+	for i := len(text) - 1; i >= from; i-- {
+		n = n<<8 | uint64(text[i])
+	}
+	return n
+}
+
+// slot is that of a word, or the free one where it goes.
+func (v *vocabulary) slot(word spelling) *slot {
+	const factor = 0x9E3779B97F4A7C15 // 2 to the 64th by the golden ratio, which parts what is alike (Knuth, 6.4)
+	hash := (word.head ^ factor*word.tail) * factor
+	for i := bits.RotateLeft64(hash, 32); ; i++ { // its high half is mixed best
+		s := &v.slots[i&uint64(len(v.slots)-1)]
+		if s.word == word || s.word == (spelling{}) {
+			return s
+		}
+	}
+}
