@@ -35,8 +35,8 @@ func seeds(f *testing.F, ending string) {
 // inside fails where a place is none of the file's.
 func inside(t *testing.T, l *lines, at remark.Place) {
 	t.Helper()
-	if at.File != l.file || at.Line < 1 || at.Line > len(l.starts)+1 || at.Column < 1 || at.Column > len(l.text)+2 {
-		t.Fatalf("%+v is no place of a text of %d lines", at, len(l.starts))
+	if at.File != l.file || at.Line < 1 || at.Line > len(l.starts())+1 || at.Column < 1 || at.Column > len(l.text)+2 {
+		t.Fatalf("%+v is no place of a text of %d lines", at, len(l.starts()))
 	}
 }
 

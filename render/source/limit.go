@@ -22,20 +22,21 @@ const (
 
 // withinLimits tells whether a text can be parsed, with a remark if it cannot.
 func withinLimits(l *lines, remarks *remark.List) bool {
-	if n := len(l.starts) - 1; n > maxLines {
+	if n := bytes.Count(l.text, lineFeed); n > maxLines {
 		tooMuch(remarks, remark.Place{File: l.file}, "the file", n, maxLines, "lines")
 		return false
 	}
-	for i, start := range l.starts {
-		end := len(l.text)
-		if i+1 < len(l.starts) {
-			end = l.starts[i+1]
+	page := isPage(l.file)
+	for start, end := 0, 0; start < len(l.text); start = end {
+		end = len(l.text)
+		if i := bytes.IndexByte(l.text[start:], '\n'); i >= 0 {
+			end = start + i + 1
 		}
 		if end-start > maxLine {
 			tooMuch(remarks, l.place(start), "the line", end-start, maxLine, "bytes")
 			return false
 		}
-		if !isPage(l.file) {
+		if !page {
 			continue
 		}
 		line := l.text[start:end]
@@ -60,7 +61,7 @@ func tooMuch(remarks *remark.List, at remark.Place, what string, has, most int, 
 func levels(line []byte) int {
 	n := 0
 	for {
-		line = bytes.TrimLeft(line, " \t")
+		line = line[blanksAt(line):]
 		mark := markLength(line)
 		if mark == 0 {
 			return n
@@ -75,7 +76,10 @@ func levels(line []byte) int {
 
 // markLength returns the length of the mark that a line begins with, or 0.
 func markLength(line []byte) int {
-	digits := len(line) - len(bytes.TrimLeft(line, "0123456789"))
+	digits := 0
+	for digits < len(line) && '0' <= line[digits] && line[digits] <= '9' {
+		digits++
+	}
 	switch {
 	case len(line) == 0:
 		return 0
@@ -93,6 +97,14 @@ func markLength(line []byte) int {
 	return 0
 }
 
+// blanksAt counts the blanks that a line begins with.
+func blanksAt(line []byte) (n int) {
+	for n < len(line) && (line[n] == ' ' || line[n] == '\t') {
+		n++
+	}
+	return n
+}
+
 func blankAt(line []byte, i int) bool {
 	return i == len(line) || line[i] == ' ' || line[i] == '\t' || line[i] == '\r' || line[i] == '\n'
 }
@@ -100,8 +112,11 @@ func blankAt(line []byte, i int) bool {
 // columns returns the number of columns where the line is what stands below a
 // table's head, else 0: every row is filled up to as many.
 func columns(line []byte) int {
+	if bytes.IndexByte(line, '-') < 0 {
+		return 0
+	}
 	line = bytes.Trim(line, "> \t\r\n")
-	if len(bytes.Trim(line, "|-: \t")) > 0 || bytes.IndexByte(line, '-') < 0 {
+	if len(bytes.Trim(line, "|-: \t")) > 0 {
 		return 0
 	}
 	return bytes.Count(bytes.Trim(line, "|"), []byte("|")) + 1

@@ -24,6 +24,7 @@ type Page struct {
 	file  []byte // the whole file; nil once it was shelved
 	lines *lines // of it
 	body  int    // offset of Text in the file
+	fit   bool   // it was found that the file can be parsed
 
 	fetch func() ([]byte, error) // reads a file that was shelved
 }
@@ -79,7 +80,7 @@ func position(n ast.Node) int {
 // of it.
 func (p *Page) open() (start, end int, ok bool) {
 	p.Remarks, p.lines = nil, newLines(p.Path, p.file)
-	if !fit(p.lines, &p.Remarks) {
+	if p.fit = p.fit || fit(p.lines, &p.Remarks); !p.fit {
 		return 0, 0, false
 	}
 	start, end, body := frontMatter(p.lines.text)
@@ -122,7 +123,7 @@ func (p *Page) front() bool {
 // Parsed is the page parsed, by itself: p stays as it is. ErrChanged is an error of a page whose text was
 // shelved.
 func (p *Page) Parsed() (*Page, error) {
-	again := &Page{Path: p.Path, file: p.file}
+	again := &Page{Path: p.Path, file: p.file, fit: p.fit}
 	if p.fetch != nil {
 		var err error
 		if again.file, err = p.fetch(); err != nil {
@@ -134,7 +135,7 @@ func (p *Page) Parsed() (*Page, error) {
 }
 
 // LetGo makes the page as it was before it was parsed.
-func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file, fetch: p.fetch} }
+func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file, fetch: p.fetch, fit: p.fit} }
 
 // frontMatter finds a leading block between lines of three hyphens. It returns
 // where its YAML starts and ends and where the body begins. Without front

@@ -11,9 +11,11 @@ import (
 
 // lines turns byte offsets of a text into places.
 type lines struct {
-	file   string
-	text   []byte
-	starts []int // offset of each line
+	file string
+	text []byte
+
+	indexing sync.Once
+	begins   []int // offset of each line, once a place was asked for
 
 	counting sync.Once
 	counted  []int // characters before each stretch of bytes, once a place far into a line was asked for
@@ -52,14 +54,26 @@ func (l *lines) characters(from, to int) int {
 }
 
 func newLines(file string, text []byte) *lines {
-	l := &lines{file: file, text: lineFeeds(text), starts: []int{0}}
-	for i, b := range l.text {
-		if b == '\n' {
-			l.starts = append(l.starts, i+1)
-		}
-	}
-	return l
+	return &lines{file: file, text: lineFeeds(text)}
 }
+
+// starts are the offsets of the lines.
+func (l *lines) starts() []int {
+	l.indexing.Do(func() {
+		l.begins = make([]int, 1, 1+bytes.Count(l.text, lineFeed))
+		for at := 0; ; {
+			i := bytes.IndexByte(l.text[at:], '\n')
+			if i < 0 {
+				return
+			}
+			at += i + 1
+			l.begins = append(l.begins, at)
+		}
+	})
+	return l.begins
+}
+
+var lineFeed = []byte("\n")
 
 // lineFeeds puts a line feed in the place of each carriage return that stands alone. It ends a line in
 // CommonMark, in YAML and in editors, and not in the parsers.
@@ -79,8 +93,8 @@ func lineFeeds(text []byte) []byte {
 // place returns line and column of an offset; columns count characters.
 func (l *lines) place(offset int) remark.Place {
 	offset = max(0, min(offset, len(l.text)))
-	line := sort.SearchInts(l.starts, offset+1) - 1
-	column := l.characters(l.starts[line], offset) + 1
+	line := sort.SearchInts(l.starts(), offset+1) - 1
+	column := l.characters(l.starts()[line], offset) + 1
 	if line == 0 && len(l.text) >= 3 && string(l.text[:3]) == byteOrderMark && column > 1 {
 		column-- // the mark is no character that an editor shows
 	}
@@ -89,10 +103,10 @@ func (l *lines) place(offset int) remark.Place {
 
 // offset is the inverse of place, for a text without a byte order mark.
 func (l *lines) offset(line, column int) int {
-	if line > len(l.starts) {
+	if line > len(l.starts()) {
 		return len(l.text)
 	}
-	i := l.starts[max(line, 1)-1]
+	i := l.starts()[max(line, 1)-1]
 	for range column - 1 {
 		if i >= len(l.text) || l.text[i] == '\n' {
 			break

@@ -36,7 +36,7 @@ func (p *Page) plain() (list []Heading, ok bool) {
 			blank = true
 			continue
 		}
-		first := bytes.TrimLeft(line, " \t")
+		first := line[blanksAt(line):]
 		switch {
 		case line[0] == '#':
 			h, ok := plainHeading(line)
@@ -85,8 +85,8 @@ func closes(line, fence []byte) bool {
 
 // hash tells whether a line may have a heading in a list, a quotation or the like.
 func hash(line []byte) bool {
-	for i, c := range line {
-		if c == '#' && i > 0 && bytes.IndexByte([]byte(" \t>"), line[i-1]) >= 0 {
+	for i := bytes.LastIndexByte(line, '#'); i > 0; i = bytes.LastIndexByte(line[:i], '#') {
+		if bytes.IndexByte([]byte(" \t>"), line[i-1]) >= 0 {
 			return true
 		}
 	}

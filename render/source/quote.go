@@ -35,12 +35,13 @@ func (t *Tree) Quote(list remark.List) {
 
 // line returns a line without its end, or "" where there is none of that number.
 func (l *lines) line(number int) string {
-	if number > len(l.starts) {
+	starts := l.starts()
+	if number > len(starts) {
 		return ""
 	}
 	end := len(l.text)
-	if number < len(l.starts) {
-		end = l.starts[number]
+	if number < len(starts) {
+		end = starts[number]
 	}
-	return strings.ToValidUTF8(strings.TrimRight(string(l.text[l.starts[number-1]:end]), "\r\n"), "\uFFFD")
+	return strings.ToValidUTF8(strings.TrimRight(string(l.text[starts[number-1]:end]), "\r\n"), "\uFFFD")
 }
