@@ -38,20 +38,23 @@ const kindStep = "step"
 
 // blocksOf takes the text of a page apart.
 func blocksOf(p *handbook.Page) []Block {
-	b := &blocks{page: p}
-	b.children(p.Source.Doc)
+	doc := p.Source.Doc
+	b := &blocks{page: p, inline: inlineWriter{page: p, text: p.Source.Text}, list: make([]Block, 0, 2*doc.ChildCount())}
+	b.children(doc)
 	return b.list
 }
 
 // blocks collects those of a page.
 type blocks struct {
-	page *handbook.Page
-	in   string
-	list []Block
+	page   *handbook.Page
+	inline inlineWriter
+	in     string
+	list   []Block
 }
 
+// add adds a block with its text on one line.
 func (b *blocks) add(kind, text string, mark, of ast.Node) {
-	if text = folded(text); text != "" {
+	if text != "" {
 		b.list = append(b.list, Block{Kind: kind, In: b.in, Text: text, Shows: shownIn(b.page, of), node: mark})
 	}
 }
@@ -63,30 +66,25 @@ func (b *blocks) children(n ast.Node) {
 }
 
 func (b *blocks) node(n ast.Node) {
-	text := b.page.Source.Text
 	switch n := n.(type) {
 	case *ast.Heading:
 		if id := b.page.IDs[n]; id != "" {
 			b.in = id
 		}
 		if title := b.heading(n); title != b.page.Title {
-			b.add(kindHeading, title, n, n)
+			b.add(kindHeading, folded(title), n, n)
 		}
 	case *ast.Paragraph, *ast.TextBlock:
 		kind, mark := b.place(n)
-		b.add(kind, inline(b.page, n, text), mark, n)
+		b.add(kind, b.inline.line(n), mark, n)
 	case *east.DefinitionTerm:
-		b.add(kindTerm, inline(b.page, n, text), n, n)
+		b.add(kindTerm, b.inline.line(n), n, n)
 	case *east.TableHeader, *east.TableRow:
-		var cells []string
-		for c := n.FirstChild(); c != nil; c = c.NextSibling() {
-			cells = append(cells, inline(b.page, c, text))
-		}
-		b.add(kindRow, strings.Join(cells, " | "), n, n)
+		b.add(kindRow, b.inline.row(n), n, n)
 	case *ast.CodeBlock, *ast.FencedCodeBlock:
-		b.add(kindListing, string(n.Lines().Value(text)), n, n)
+		b.add(kindListing, folded(n.Lines().Value(b.page.Source.Text)), n, n)
 	case *source.Block:
-		b.add(n.Name, b.block(n), n, n)
+		b.add(n.Name, folded(b.block(n)), n, n)
 	case *ast.HTMLBlock: // is not printed
 	default:
 		b.children(n)

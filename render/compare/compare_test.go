@@ -22,7 +22,7 @@ import (
 )
 
 // book resolves the handbook of a text archive, without remarks that are errors.
-func book(t *testing.T, archive string) *handbook.Handbook {
+func book(t testing.TB, archive string) *handbook.Handbook {
 	t.Helper()
 	dir := t.TempDir()
 	for _, f := range txtar.Parse([]byte(archive)).Files {

@@ -17,11 +17,7 @@ import (
 // count in.
 func inline(p *handbook.Page, n ast.Node, text []byte) string {
 	w := inlineWriter{page: p, text: text}
-	if lines := n.Lines(); n.Type() == ast.TypeBlock && lines.Len() > 0 {
-		w.out.Grow(max(0, lines.At(lines.Len()-1).Stop-lines.At(0).Start))
-	}
-	w.children(n)
-	return folded(w.out.String())
+	return w.line(n)
 }
 
 // prose is the text of nodes and of all that stands below them.
@@ -53,24 +49,48 @@ func markdown(p *handbook.Page, m source.Markdown) string {
 }
 
 // folded is a text on one line: where an author breaks a line says nothing.
-func folded(text string) string {
+func folded[T string | []byte](text T) string {
 	last := byte(' ')
 	for i := range len(text) {
 		c := text[i]
 		if c < ' ' || c >= 0x7f || c == ' ' && last == ' ' {
-			return strings.Join(strings.Fields(text), " ")
+			return strings.Join(strings.Fields(string(text)), " ")
 		}
 		last = c
 	}
-	return strings.TrimSuffix(text, " ")
+	if len(text) > 0 && last == ' ' {
+		text = text[:len(text)-1]
+	}
+	return string(text)
 }
 
-// inlineWriter writes what stands in a block.
+// inlineWriter writes what stands in blocks, one after the other.
 type inlineWriter struct {
 	page *handbook.Page
 	text []byte
-	out  strings.Builder
+	out  []byte
 }
+
+// line is what stands in a block, on one line.
+func (w *inlineWriter) line(n ast.Node) string {
+	w.out = w.out[:0]
+	w.children(n)
+	return folded(w.out)
+}
+
+// row is what stands in a row of a table.
+func (w *inlineWriter) row(n ast.Node) string {
+	w.out = w.out[:0]
+	for cell := n.FirstChild(); cell != nil; cell = cell.NextSibling() {
+		if cell != n.FirstChild() {
+			w.write(" | ")
+		}
+		w.children(cell)
+	}
+	return folded(w.out)
+}
+
+func (w *inlineWriter) write(text string) { w.out = append(w.out, text...) }
 
 func (w *inlineWriter) children(n ast.Node) {
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
@@ -80,36 +100,36 @@ func (w *inlineWriter) children(n ast.Node) {
 
 // between writes what stands in a node between two marks.
 func (w *inlineWriter) between(mark string, n ast.Node, end string) {
-	w.out.WriteString(mark)
+	w.write(mark)
 	w.children(n)
-	w.out.WriteString(end)
+	w.write(end)
 }
 
 func (w *inlineWriter) node(n ast.Node) {
 	switch n := n.(type) {
 	case *ast.Text:
-		w.out.Write(plainText(n.Segment.Value(w.text)))
+		w.out = append(w.out, plainText(n.Segment.Value(w.text))...)
 		switch {
 		case n.HardLineBreak():
-			w.out.WriteString(` \ `)
+			w.write(` \ `)
 		case n.SoftLineBreak():
-			w.out.WriteByte(' ')
+			w.out = append(w.out, ' ')
 		}
 	case *ast.String:
-		w.out.Write(plainText(n.Value))
+		w.out = append(w.out, plainText(n.Value)...)
 	case *ast.Emphasis:
 		mark := strings.Repeat("*", n.Level)
 		w.between(mark, n, mark)
 	case *east.Strikethrough:
 		w.between("~~", n, "~~")
 	case *ast.CodeSpan:
-		w.out.WriteByte('`')
+		w.out = append(w.out, '`')
 		for c := n.FirstChild(); c != nil; c = c.NextSibling() {
 			if t, ok := c.(*ast.Text); ok {
-				w.out.Write(t.Segment.Value(w.text))
+				w.out = append(w.out, t.Segment.Value(w.text)...)
 			}
 		}
-		w.out.WriteByte('`')
+		w.out = append(w.out, '`')
 	case *ast.Link:
 		if to, shown := w.to(n, n.Destination); shown {
 			w.between("[", n, "]("+to+titleText(n.Title)+")")
@@ -120,16 +140,16 @@ func (w *inlineWriter) node(n ast.Node) {
 		}
 	case *ast.AutoLink:
 		if to, shown := w.to(n, n.URL(w.text)); shown {
-			w.out.WriteString("<" + to + ">")
+			w.write("<" + to + ">")
 		}
 	case *east.TaskCheckBox:
 		if n.IsChecked {
-			w.out.WriteString("[x] ")
+			w.write("[x] ")
 		} else {
-			w.out.WriteString("[ ] ")
+			w.write("[ ] ")
 		}
 	case *east.FootnoteLink:
-		w.out.WriteString("[^" + figure(float64(n.Index)) + "]")
+		w.write("[^" + figure(float64(n.Index)) + "]")
 	case *ast.RawHTML, *east.FootnoteBacklink: // an author wrote neither for readers
 	default:
 		w.children(n)
@@ -155,7 +175,7 @@ func titleText(title []byte) string {
 
 // plainText is text without the escapes of Markdown.
 func plainText(text []byte) []byte {
-	if !bytes.ContainsAny(text, `\&`) {
+	if bytes.IndexByte(text, '\\') < 0 && bytes.IndexByte(text, '&') < 0 {
 		return text
 	}
 	return util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(text)))

@@ -3,7 +3,6 @@ package compare
 import (
 	"crypto/sha256"
 	"encoding/base64"
-	"maps"
 	"slices"
 
 	"github.com/yuin/goldmark/ast"
@@ -18,12 +17,12 @@ const fileValue = "file:"
 // shown collects what stands on a page and is written elsewhere.
 type shown struct {
 	page  *handbook.Page
-	found map[string]bool
+	found []string // some of it more than once
 }
 
 // shownIn lists what stands in a piece of text or in a block, sorted.
 func shownIn(p *handbook.Page, n ast.Node) []string {
-	s := shown{p, map[string]bool{}}
+	s := shown{page: p}
 	if b, ok := n.(*source.Block); ok {
 		s.block(p.Blocks[b])
 	} else {
@@ -34,7 +33,7 @@ func shownIn(p *handbook.Page, n ast.Node) []string {
 
 // shownBy lists what a remedy or an end shows: what its text does, and a part.
 func shownBy(p *handbook.Page, text source.Markdown, part *handbook.Part, settings []handbook.SettingAt) []string {
-	s := shown{p, map[string]bool{}}
+	s := shown{page: p}
 	s.text(text.Doc)
 	if part != nil {
 		s.add(dataPart, part.ID)
@@ -43,11 +42,16 @@ func shownBy(p *handbook.Page, text source.Markdown, part *handbook.Part, settin
 	return s.list()
 }
 
-func (s shown) list() []string { return slices.Sorted(maps.Keys(s.found)) }
+func (s *shown) list() []string {
+	slices.Sort(s.found)
+	return slices.Compact(s.found)
+}
 
-func (s shown) add(kind, id string) { s.found[value(kind, id)] = true }
+func (s *shown) add(kind, id string) { s.found = append(s.found, value(kind, id)) }
 
-func (s shown) specs(list ...*handbook.Spec) {
+func (s *shown) file(name string) { s.found = append(s.found, fileValue+name) }
+
+func (s *shown) specs(list ...*handbook.Spec) {
 	for _, x := range list {
 		if x != nil {
 			s.add(dataSpec, x.ID)
@@ -55,34 +59,40 @@ func (s shown) specs(list ...*handbook.Spec) {
 	}
 }
 
-func (s shown) settings(lists ...[]handbook.SettingAt) {
+func (s *shown) settings(lists ...[]handbook.SettingAt) {
 	for _, x := range slices.Concat(lists...) {
 		s.add(DataSetting, x.ID)
 	}
 }
 
 // text adds what links name; a nil text has none.
-func (s shown) text(n ast.Node) {
+func (s *shown) text(n ast.Node) {
 	if n == nil {
 		return
 	}
-	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		switch t := s.page.Links[n]; {
-		case !entering:
-		case t.Hazard != nil:
-			s.add(DataHazard, t.Hazard.ID)
-		case t.Kind == handbook.ToSpec:
-			s.specs(t.Spec)
-		case t.Kind == handbook.ToPart && t.Part != nil:
-			s.add(dataPart, t.Part.ID)
-		case t.Kind == handbook.ToAsset:
-			s.found[fileValue+t.Asset] = true
-		}
-		return ast.WalkContinue, nil
-	})
+	switch n.Kind() {
+	case ast.KindLink, ast.KindImage, ast.KindAutoLink:
+		s.target(s.page.Links[n])
+	}
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		s.text(c)
+	}
 }
 
-func (s shown) block(block any) {
+func (s *shown) target(t handbook.Target) {
+	switch {
+	case t.Hazard != nil:
+		s.add(DataHazard, t.Hazard.ID)
+	case t.Kind == handbook.ToSpec:
+		s.specs(t.Spec)
+	case t.Kind == handbook.ToPart && t.Part != nil:
+		s.add(dataPart, t.Part.ID)
+	case t.Kind == handbook.ToAsset:
+		s.file(t.Asset)
+	}
+}
+
+func (s *shown) block(block any) {
 	switch x := block.(type) {
 	case *handbook.Reading:
 		s.specs(x.Spec)
@@ -106,7 +116,7 @@ func (s shown) block(block any) {
 			s.add(DataTerm, termID(x.Lang, t))
 		}
 	case *handbook.Picture:
-		s.found[fileValue+x.Asset] = true
+		s.file(x.Asset)
 	case *handbook.Plot:
 		s.specs(x.Limits...)
 	case *handbook.Calculator:
