@@ -21,11 +21,10 @@ type figure struct{ from, number, symbol, to int } // number is where that ends,
 // same as a regular expression.
 func figures(text string) (list []figure) {
 	for begin := 0; ; {
-		next := strings.IndexAny(text[begin:], digits)
-		if next < 0 {
+		digit := begin + beforeDigit(text[begin:])
+		if digit == len(text) {
 			return list
 		}
-		digit := begin + next
 		end := afterDigits(text, digit)
 		f := figure{from: digit}
 		fraction := digit > begin && isPoint(text[digit-1]) // a number may begin with its point
@@ -86,6 +85,14 @@ var blanks = []string{" ", "-", "\u00a0", "\u2009", "\u202f", "&nbsp;", "&#160;"
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 func isPoint(c byte) bool { return c == '.' || c == ',' }
+
+// beforeDigit is the length of what stands before the first digit of a text, or all of it.
+func beforeDigit[T string | []byte](text T) (n int) {
+	for n < len(text) && !isDigit(text[n]) {
+		n++
+	}
+	return n
+}
 
 func afterDigits(text string, i int) int {
 	for i < len(text) && isDigit(text[i]) {

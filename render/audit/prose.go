@@ -6,9 +6,11 @@ import (
 	"sort"
 
 	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/text"
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
+	"benchleaf/render/source"
 )
 
 // prose is the running text of one paragraph, item or cell as a reader sees it, with the
@@ -34,45 +36,55 @@ const reference = "\uFFFC" // object replacement character
 // eachProse calls f for the text of every paragraph, item and cell below a node of the
 // page's body. Headings are none. It holds until f returns.
 func eachProse(p *handbook.Page, n ast.Node, f func(*prose)) {
+	eachProseIn(p, n, func(*text.Segments) bool { return true }, f)
+}
+
+// eachFigured calls f for those alone that have a digit: all of a text stands in the lines of its block.
+func eachFigured(p *handbook.Page, n ast.Node, f func(*prose)) {
+	eachProseIn(p, n, func(lines *text.Segments) bool {
+		for i := range lines.Len() {
+			line := lines.At(i)
+			if written := line.Value(p.Source.Text); beforeDigit(written) < len(written) {
+				return true
+			}
+		}
+		return false
+	}, f)
+}
+
+func eachProseIn(p *handbook.Page, n ast.Node, wanted func(lines *text.Segments) bool, f func(*prose)) {
 	t := &prose{page: p}
-	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		switch {
-		case !entering:
-			return ast.WalkContinue, nil
-		case n.Kind() == ast.KindHeading:
-			return ast.WalkSkipChildren, nil
-		case n.Type() != ast.TypeBlock || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline:
-			return ast.WalkContinue, nil
+	source.EachBlock(n, func(n ast.Node) {
+		if n.Kind() == ast.KindHeading || n.FirstChild() == nil || n.FirstChild().Type() != ast.TypeInline {
+			return
+		}
+		if !wanted(n.Lines()) {
+			return
 		}
 		t.text, t.runs = t.text[:0], t.runs[:0]
 		t.take(n)
 		f(t)
-		return ast.WalkSkipChildren, nil
 	})
 }
 
 func (t *prose) take(n ast.Node) {
-	src := t.page.Source.Text
-	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
+	switch n := n.(type) {
+	case *ast.Text:
+		t.begin(n.Segment.Start, 1)
+		t.text = append(t.text, n.Segment.Value(t.page.Source.Text)...)
+		if n.SoftLineBreak() || n.HardLineBreak() {
+			t.begin(n.Segment.Stop, 0)
+			t.text = append(t.text, ' ')
 		}
-		switch n := n.(type) {
-		case *ast.Text:
-			t.begin(n.Segment.Start, 1)
-			t.text = append(t.text, n.Segment.Value(src)...)
-			if n.SoftLineBreak() || n.HardLineBreak() {
-				t.begin(n.Segment.Stop, 0)
-				t.text = append(t.text, ' ')
-			}
-		case *ast.AutoLink:
-			t.begin(n.Pos(), 0)
-			t.text = append(t.text, reference...)
-		case *ast.Image:
-			return ast.WalkSkipChildren, nil
-		}
-		return ast.WalkContinue, nil
-	})
+	case *ast.AutoLink:
+		t.begin(n.Pos(), 0)
+		t.text = append(t.text, reference...)
+	case *ast.Image:
+		return
+	}
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		t.take(c)
+	}
 }
 
 // begin begins text whose bytes stand so many apart in the page, from an offset.

@@ -62,7 +62,7 @@ func typedValues(p *handbook.Page, remarks *remark.List) {
 	if len(specs) == 0 {
 		return
 	}
-	eachProse(p, p.Source.Doc, func(t *prose) {
+	eachFigured(p, p.Source.Doc, func(t *prose) {
 		text := t.String()
 		for _, m := range figures(text) {
 			if m.from > 0 && (isDigit(text[m.from-1]) || isPoint(text[m.from-1])) {

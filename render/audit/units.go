@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"bytes"
 	"math"
 	"strconv"
 	"strings"
@@ -62,10 +61,7 @@ const nearly = 0.06
 // paragraph, and not where the same stands beside it in the right one.
 func mixedUnits(h *handbook.Handbook, p *handbook.Page, remarks *remark.List) {
 	foreign := func(u unit.Unit) bool { return u.In(h.System) != u }
-	eachProse(p, p.Source.Doc, func(t *prose) {
-		if !bytes.ContainsAny(t.text, digits) {
-			return
-		}
+	eachFigured(p, p.Source.Doc, func(t *prose) {
 		list := quantities(t.String())
 		for _, q := range list {
 			if foreign(q.unit) && !beside(q, list, func(u unit.Unit) bool { return !foreign(u) }) {

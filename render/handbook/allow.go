@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"bytes"
 	"maps"
 	"math"
 	"regexp"
@@ -58,7 +59,7 @@ func (r *pageResolver) allowances() {
 		r.allow(e.ID, e.Value.Value, 0, math.MaxInt)
 	}
 	p := r.page.Source
-	if p.Doc == nil { // a plain page has no comments
+	if p.Doc == nil || !bytes.Contains(p.Text, []byte("<!--")) { // a plain page has no comments
 		return
 	}
 	after := map[ast.Node]ast.Node{} // what a comment that follows another one is for

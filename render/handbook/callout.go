@@ -41,10 +41,7 @@ type mention struct {
 func (r *pageResolver) findCallouts() {
 	p := r.page
 	p.Callouts = map[*ast.List]*Callouts{}
-	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
+	source.EachBlock(p.Source.Doc, func(n ast.Node) {
 		switch n := n.(type) {
 		case *ast.Heading:
 			if p.Sheet == "procedure" && r.isStep[p.IDs[n]] {
@@ -63,7 +60,6 @@ func (r *pageResolver) findCallouts() {
 			r.callouts = append(r.callouts, c)
 			p.Callouts[n] = c
 		}
-		return ast.WalkContinue, nil
 	})
 }
 
@@ -114,11 +110,10 @@ func (r *pageResolver) checkCallouts() {
 	for _, c := range r.callouts {
 		beneath[c.picture] = c
 	}
-	_ = ast.Walk(r.page.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if numbers := r.numbersOf(n); entering && numbers != nil {
+	source.Each(r.page.Source.Doc, func(n ast.Node) {
+		if numbers := r.numbersOf(n); numbers != nil {
 			r.checkPicture(n, numbers, beneath[n])
 		}
-		return ast.WalkContinue, nil
 	})
 	if len(r.remarks) > before {
 		return // what names a number of such a picture is most likely right

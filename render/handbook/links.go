@@ -72,10 +72,7 @@ func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) rema
 	if doc == nil { // a text that was not given
 		return
 	}
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
+	source.Each(doc, func(n ast.Node) {
 		switch n := n.(type) {
 		case *ast.Link:
 			if r.countLink(n.Destination, n.Title, place(n)) {
@@ -94,7 +91,6 @@ func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) rema
 		case *ast.HTMLBlock:
 			r.rawHTML(blockText(n, src), place(n))
 		}
-		return ast.WalkContinue, nil
 	})
 }
 

@@ -250,15 +250,15 @@ func (r *pageResolver) headings() {
 	taken := map[string]remark.Place{}
 	count := map[string]int{}
 	var unnamed []*ast.Heading
-	_ = ast.Walk(p.Source.Doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+	source.EachBlock(p.Source.Doc, func(n ast.Node) {
 		h, ok := n.(*ast.Heading)
-		if !ok || !entering {
-			return ast.WalkContinue, nil
+		if !ok {
+			return
 		}
 		id, at, ok := r.writtenID(h)
 		if !ok {
 			unnamed = append(unnamed, h)
-			return ast.WalkSkipChildren, nil
+			return
 		}
 		if first, ok := taken[id]; ok {
 			r.remarks.Add(remark.IDDuplicate, at, id, first)
@@ -267,7 +267,6 @@ func (r *pageResolver) headings() {
 			taken[id] = at
 		}
 		p.IDs[h], r.ids[id] = id, true
-		return ast.WalkSkipChildren, nil
 	})
 	for _, h := range unnamed {
 		p.IDs[h] = r.made(plainText(h, p.Source.Text), count)
@@ -338,6 +337,7 @@ func (r *pageResolver) reference(n ast.Node) (scheme, name string) {
 // kept, all else becomes hyphens.
 func IDOfWords(words string) string {
 	var id strings.Builder
+	id.Grow(len(words))
 	gap := false
 	for _, c := range strings.ToLower(words) {
 		if unicode.IsLetter(c) || unicode.IsDigit(c) || unicode.IsMark(c) {

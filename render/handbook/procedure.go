@@ -72,11 +72,10 @@ func (r *pageResolver) resolve() {
 
 func (r *pageResolver) blocksOf(doc ast.Node) []*source.Block {
 	var blocks []*source.Block
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if b, ok := n.(*source.Block); ok && entering {
+	source.EachBlock(doc, func(n ast.Node) {
+		if b, ok := n.(*source.Block); ok {
 			blocks = append(blocks, b)
 		}
-		return ast.WalkContinue, nil
 	})
 	return blocks
 }

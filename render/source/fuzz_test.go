@@ -40,6 +40,26 @@ func inside(t *testing.T, l *lines, at remark.Place) {
 	}
 }
 
+// walked fails where Each and EachBlock miss a node or put it elsewhere than the Markdown library's own walk does.
+func walked(t *testing.T, doc ast.Node) {
+	t.Helper()
+	var all, blocks, each, eachBlock []ast.Node
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			all = append(all, n)
+		}
+		if entering && n.Type() != ast.TypeInline {
+			blocks = append(blocks, n)
+		}
+		return ast.WalkContinue, nil
+	})
+	Each(doc, func(n ast.Node) { each = append(each, n) })
+	EachBlock(doc, func(n ast.Node) { eachBlock = append(eachBlock, n) })
+	if !slices.Equal(all, each) || !slices.Equal(blocks, eachBlock) {
+		t.Fatalf("%d nodes of %d, %d blocks of %d", len(each), len(all), len(eachBlock), len(blocks))
+	}
+}
+
 // FuzzPage reads text as a page; every node of it and every remark has a place
 // in the file.
 func FuzzPage(f *testing.F) {
@@ -54,6 +74,7 @@ func FuzzPage(f *testing.F) {
 		p.Parse()
 		remarks = append(remarks, p.Remarks...)
 		if p.Doc != nil {
+			walked(t, p.Doc)
 			_ = ast.Walk(p.Doc, func(n ast.Node, _ bool) (ast.WalkStatus, error) {
 				inside(t, l, p.PlaceOf(n))
 				if b, ok := n.(*Block); ok {
@@ -117,7 +138,11 @@ func outlined(t *testing.T, text string) {
 		return
 	}
 	p := &Page{Path: l.file, file: l.text}
-	if p.Outline(); p.Doc != nil || !p.front() {
+	if p.Outline(); p.Doc != nil {
+		walked(t, p.Doc)
+		return
+	}
+	if !p.front() {
 		return
 	}
 	told := p.Headings

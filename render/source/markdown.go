@@ -56,14 +56,10 @@ func parse(p parser.Parser, src []byte, place placer, remarks *remark.List) ast.
 func parseBody(p *Page, remarks *remark.List) ast.Node {
 	doc := parse(markdown, p.Text, p.Place, remarks)
 	var fences []*ast.FencedCodeBlock
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if n.Kind() == ast.KindParagraph || n.Kind() == ast.KindTextBlock {
-			return ast.WalkSkipChildren, nil
-		}
-		if f, ok := n.(*ast.FencedCodeBlock); ok && entering && f.Info != nil {
+	EachBlock(doc, func(n ast.Node) {
+		if f, ok := n.(*ast.FencedCodeBlock); ok && f.Info != nil {
 			fences = append(fences, f)
 		}
-		return ast.WalkContinue, nil
 	})
 	for _, f := range fences {
 		if b := newBlock(p, f, remarks); b != nil {
@@ -71,6 +67,23 @@ func parseBody(p *Page, remarks *remark.List) ast.Node {
 		}
 	}
 	return doc
+}
+
+// Each calls f for a node and all below it, in their order. Most of a page's nodes are pieces of text, so that
+// what asks for none of these takes EachBlock.
+func Each(n ast.Node, f func(ast.Node)) {
+	f(n)
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		Each(c, f)
+	}
+}
+
+// EachBlock calls f for a block and all blocks below it, in their order.
+func EachBlock(n ast.Node, f func(ast.Node)) {
+	f(n)
+	for c := n.FirstChild(); c != nil && c.Type() == ast.TypeBlock; c = c.NextSibling() {
+		EachBlock(c, f)
+	}
 }
 
 // Markdown is a piece of Markdown outside a page's running text, such as the
