@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"unicode/utf8"
 )
 
 // extractor takes the places and their texts out of a rendered page: what stands
@@ -17,16 +16,23 @@ type extractor struct {
 	places []*extracted
 	gone   *extracted // what has superseded the page
 	open   []element
-	row    *extracted // the table row at hand
+	row    *row // the table row at hand
+}
+
+// row is a table row, whose text is what is added to that of its place.
+type row struct {
+	extracted
+	in   *extracted
+	from int
 }
 
 // extracted is a place with its text being put together.
 type extracted struct {
 	Place
-	cause   string   // of a finding
-	specs   []string // named in it, each once
-	text    *bytes.Buffer
-	hazards []string // that it warns of
+	cause   string        // of a finding
+	specs   []string      // named in it, each once
+	text    *bytes.Buffer // nil of a row
+	hazards []string      // that it warns of
 	titled  bool
 }
 
@@ -46,7 +52,7 @@ func (p *extracted) done() string {
 
 // element is an open element.
 type element struct {
-	name   string
+	*kind
 	skip   bool // nothing in it is read
 	title  bool // it is the title of its place
 	mark   bool // it is the number of its place
@@ -56,24 +62,72 @@ type element struct {
 	place   *extracted // that what stands in it belongs to
 }
 
-// line are the elements that begin a line of their own.
-var line = set("address article aside blockquote br caption dd details div dl dt fieldset figcaption figure footer form h1 h2 h3 h4 h5 h6 header hr legend li main nav ol p pre section summary table tbody td th thead tr ul")
+// kind is what elements of a name are.
+type kind struct {
+	name    string
+	line    bool // it begins a line of its own
+	void    bool
+	unread  bool // its text is no reader's: a control, a listing, a picture
+	heading bool
+}
 
-var void = set("area base br col embed hr img input link meta source track wbr path circle rect line polyline polygon use")
-
-// unread are elements whose text is no reader's: controls, listings, pictures.
-var unread = set("script style title nav footer select button pre svg textarea output h1")
-
-// unreadClasses are the same by class.
-var unreadClasses = set("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged history")
-
-func set(names string) map[string]bool {
-	m := map[string]bool{}
-	for _, n := range strings.Fields(names) {
-		m[n] = true
+// kinds are the elements that pages have.
+var kinds = func() map[string]*kind {
+	m := map[string]*kind{}
+	for _, of := range []struct {
+		names string
+		set   func(*kind)
+	}{
+		{"a b body code em i kbd label span strong sub sup", func(*kind) {}},
+		{"address article aside blockquote br caption dd details div dl dt fieldset figcaption figure footer form h1 h2 h3 h4 h5 h6 header hr legend li main nav ol p pre section summary table tbody td th thead tr ul",
+			func(k *kind) { k.line = true }},
+		{"area base br col embed hr img input link meta source track wbr path circle rect line polyline polygon use", func(k *kind) { k.void = true }},
+		{"script style title nav footer select button pre svg textarea output h1", func(k *kind) { k.unread = true }},
+		{"h2 h3 h4", func(k *kind) { k.heading = true }},
+	} {
+		for _, name := range strings.Fields(of.names) {
+			if m[name] == nil {
+				m[name] = &kind{name: name}
+			}
+			of.set(m[name])
+		}
 	}
 	return m
+}()
+
+// kindOf is what elements of a name are.
+func kindOf(name []byte) *kind {
+	if k := kinds[string(name)]; k != nil {
+		return k
+	}
+	return &kind{name: string(name)}
 }
+
+// classes are what the search knows an element by.
+type classes uint16
+
+const (
+	unreadClass classes = 1 << iota // its text is no reader's
+	readingClass
+	listClass // of other pages
+	supersededClass
+	bulletinsClass
+	stepClass
+	endClass
+	stateClass
+	calculatorClass
+	hazardClass
+	numberClass
+)
+
+var classNames = func() map[string]classes {
+	m := map[string]classes{"reading": readingClass, "facts": readingClass, "answers": listClass, "pages": listClass, "superseded": supersededClass, "bulletins": bulletinsClass,
+		"step": stepClass, "end": endClass, "state": stateClass, "calculator": calculatorClass, "hazard": hazardClass, "number": numberClass}
+	for _, name := range strings.Fields("skip bar lines address script-note not-applicable resumed keys begin kind repeated source minutes taken ends signal self-check change aged history") {
+		m[name] = unreadClass
+	}
+	return m
+}()
 
 // extract reads a page. The first place is the page itself. gone says what has superseded it.
 func extract(page []byte, sheet string) (places []*extracted, gone string) {
@@ -89,16 +143,18 @@ func extract(page []byte, sheet string) (places []*extracted, gone string) {
 		}
 		if !more {
 			for _, p := range x.places {
-				p.Text, p.Hazards = p.done(), strings.Join(p.hazards, "\n")
+				if p.Hazards = strings.Join(p.hazards, "\n"); p.text != nil {
+					p.Text = p.done()
+				}
 			}
 			return x.places, x.gone.done()
 		}
 		switch name, end, closed := t.name(); {
 		case len(name) == 0:
 		case end:
-			x.end(nameOf(name))
+			x.end(name)
 		default:
-			x.begin(tagOf(&t, nameOf(name)), closed)
+			x.begin(tagOf(&t, kindOf(name)), closed)
 		}
 	}
 }
@@ -107,21 +163,25 @@ func (x *extractor) top() *element { return &x.open[len(x.open)-1] }
 
 // tag is a start tag, with what of its attributes the search looks at.
 type tag struct {
-	name                           string
+	*kind
+	classes
 	id, step, cause, spec, reading string
-	classes                        []string
 	hidden, outcome                bool
 }
 
+func (t *tag) has(of classes) bool { return t.classes&of != 0 }
+
 // tagOf reads the tag at hand. Pages consist of them: one without attributes allocates nothing.
-func tagOf(from *tags, name string) (t tag) {
-	t.name = name
+func tagOf(from *tags, of *kind) (t tag) {
+	t.kind = of
 	from.attributes(func(key, value []byte) {
 		switch string(key) {
 		case "id":
 			t.id = string(value)
 		case "class":
-			t.classes = strings.Fields(string(value))
+			for name := range bytes.FieldsSeq(value) {
+				t.classes |= classNames[string(name)]
+			}
 		case "hidden":
 			t.hidden = true
 		case "data-outcome":
@@ -139,74 +199,54 @@ func tagOf(from *tags, name string) (t tag) {
 	return t
 }
 
-// nameOf is the name of an element; of one that pages have, the same string each time.
-func nameOf(name []byte) string {
-	if known, ok := names[string(name)]; ok {
-		return known
-	}
-	return string(name)
-}
-
-var names = func() map[string]string {
-	m := map[string]string{"a": "a", "b": "b", "code": "code", "em": "em", "span": "span", "strong": "strong"}
-	for _, s := range []map[string]bool{line, void, unread} {
-		for name := range s {
-			m[name] = name
-		}
-	}
-	return m
-}()
-
 func (x *extractor) begin(t tag, closed bool) {
 	e := *x.top()
-	e.name = t.name
-	has := func(name string) bool { return slices.Contains(t.classes, name) }
-	e.skip = e.skip || t.hidden || unread[t.name] || slices.ContainsFunc(t.classes, func(c string) bool { return unreadClasses[c] })
-	e.reading = e.reading || has("reading") || has("facts")
-	e.skip = e.skip || t.outcome || e.reading && (t.name == "dt" || t.name == "caption") || x.finder && (has("answers") || has("pages"))
-	if line[t.name] {
+	e.kind = t.kind
+	e.reading = e.reading || t.has(readingClass)
+	e.skip = e.skip || t.hidden || t.unread || t.has(unreadClass) || t.outcome ||
+		e.reading && (t.name == "dt" || t.name == "caption") || x.finder && t.has(listClass)
+	if t.line {
 		x.breakLine(&e)
 	}
-	heading := len(t.name) == 2 && t.name[0] == 'h' && '2' <= t.name[1] && t.name[1] <= '4'
 	switch {
 	case e.skip:
-	case has("superseded"):
+	case t.has(supersededClass):
 		e.place = x.gone
-	case has("bulletins"): // each stands beside its value too
+	case t.has(bulletinsClass): // each stands beside its value too
 		e.skip = true
-	case t.name == "section" && has("step"):
+	case t.name == "section" && t.has(stepClass):
 		e.place = x.add(Step, t.id)
 		e.place.Mark = t.step
-	case t.name == "section" && has("end") && t.cause == "":
+	case t.name == "section" && t.has(endClass) && t.cause == "":
 		e.skip = true // every procedure has those
-	case t.name == "section" && has("end"):
+	case t.name == "section" && t.has(endClass):
 		e.place = x.add(Finding, t.id)
 		e.place.cause = t.cause
-	case t.name == "section" && has("state"):
+	case t.name == "section" && t.has(stateClass):
 		e.place = x.add(State, t.id)
-	case t.name == "form" && has("calculator"):
+	case t.name == "form" && t.has(calculatorClass):
 		e.place = x.add(Calculator, t.id)
-	case heading && t.id != "" && !x.guided && e.place.Kind != State && e.place.Kind != Calculator:
+	case t.heading && t.id != "" && !x.guided && e.place.Kind != State && e.place.Kind != Calculator:
 		// What follows the heading belongs to it, up to the next one.
 		e.place = x.add(Part, t.id)
 		x.top().place = e.place
 		e.title = true
-	case heading && !e.place.titled && e.place.Kind != Sheet && e.place.Kind != Part:
+	case t.heading && !e.place.titled && e.place.Kind != Sheet && e.place.Kind != Part:
 		e.title = true
 	case t.name == "tr" && !x.guided:
-		x.row = newExtracted(Place{Kind: Value})
+		x.row = &row{extracted: extracted{Place: Place{Kind: Value}}, in: e.place, from: e.place.text.Len()}
 	}
-	e.hazard = has("hazard") && (!x.theory || e.place.Kind == Sheet)
+	e.hazard = t.has(hazardClass) && (!x.theory || e.place.Kind == Sheet)
 	if e.title {
 		e.place.titled = true
 	}
-	if e.title && has("number") {
+	if e.title && t.has(numberClass) {
 		e.mark = true
 	}
 	if spec := t.spec; spec != "" {
 		x.names(e.place, spec)
 		if x.row != nil {
-			x.names(x.row, spec)
+			x.names(&x.row.extracted, spec)
 			if x.row.ID == "" {
 				x.row.ID = "_spec-" + spec // where the page prints it first
 			}
@@ -215,7 +255,7 @@ func (x *extractor) begin(t tag, closed bool) {
 	if t.reading != "" {
 		x.names(e.place, t.reading)
 	}
-	if !void[t.name] && !closed {
+	if !t.void && !closed {
 		x.open = append(x.open, e)
 	}
 }
@@ -232,25 +272,21 @@ func (x *extractor) add(kind Kind, id string) *extracted {
 	return p
 }
 
-func (x *extractor) end(name string) {
-	if void[name] {
-		return
-	}
+func (x *extractor) end(name []byte) {
 	for i := len(x.open) - 1; i > 0; i-- {
-		if x.open[i].name != name {
+		if x.open[i].name != string(name) {
 			continue
 		}
-		if line[name] {
+		if x.open[i].line {
 			x.breakLine(&x.open[i])
 		}
 		x.open = x.open[:i]
 		break
 	}
-	if name == "tr" && x.row != nil {
-		if len(x.row.specs) > 0 && !x.top().skip {
-			x.places = append(x.places, x.row)
-		} else {
-			x.row.done()
+	if x.row != nil && string(name) == "tr" {
+		if r := x.row; len(r.specs) > 0 && !x.top().skip {
+			r.Text = string(bytes.TrimSpace(r.in.text.Bytes()[r.from:]))
+			x.places = append(x.places, &r.extracted)
 		}
 		x.row = nil
 	}
@@ -258,15 +294,10 @@ func (x *extractor) end(name string) {
 
 // breakLine begins a new line of text.
 func (x *extractor) breakLine(e *element) {
-	targets := []*extracted{e.place}
-	if x.row != nil {
-		targets = append(targets, x.row)
-	}
-	for _, p := range targets {
-		if b := p.text.Bytes(); len(b) > 0 && b[len(b)-1] != '\n' {
-			p.text.Truncate(len(bytes.TrimRight(b, " ")))
-			p.text.WriteByte('\n')
-		}
+	text := e.place.text
+	if b := text.Bytes(); len(b) > 0 && b[len(b)-1] != '\n' {
+		text.Truncate(len(bytes.TrimRight(b, " ")))
+		text.WriteByte('\n')
 	}
 }
 
@@ -289,38 +320,34 @@ func (x *extractor) write(text []byte) {
 		e.place.Title = title
 		return
 	}
-	for _, p := range [...]*extracted{e.place, x.row} {
-		if p == nil {
-			continue
-		}
-		last := byte('\n')
-		if b := p.text.Bytes(); len(b) > 0 {
-			last = b[len(b)-1]
-		}
-		for i := 0; i < len(text); {
-			switch c, size := utf8.DecodeRune(text[i:]); {
-			case isBlank(text[i]):
-				if last != ' ' && last != '\n' {
-					p.text.WriteByte(' ')
+	to := e.place.text
+	blank := true // stands before
+	if b := to.Bytes(); len(b) > 0 {
+		blank = isBlank(b[len(b)-1])
+	}
+	from := 0 // of what goes as it is
+	for i, c := range text {
+		switch {
+		case isBlank(c):
+			if blank || c != ' ' {
+				to.Write(text[from:i])
+				from = i + 1
+				if !blank {
+					to.WriteByte(' ')
 				}
-				last, i = ' ', i+1
-			case c >= utf8.RuneSelf:
-				if c != '\u00AD' {
-					p.text.WriteRune(c)
-					last = 0
-				}
-				i += size
-			default:
-				from := i
-				for i < len(text) && text[i] < utf8.RuneSelf && !isBlank(text[i]) {
-					i++
-				}
-				p.text.Write(text[from:i])
-				last = 0
 			}
+			blank = true
+		case c == softHyphen[0] && bytes.HasPrefix(text[i:], softHyphen):
+			to.Write(text[from:i])
+			from = i + len(softHyphen)
+		case i >= from:
+			blank = false
 		}
 	}
+	to.Write(text[from:])
 }
+
+var softHyphen = []byte("\u00AD")
 
 func isBlank(b byte) bool { return b == ' ' || b == '\n' || b == '\t' || b == '\r' }
 

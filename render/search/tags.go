@@ -16,10 +16,11 @@ type tags struct {
 // next goes to the next tag. It tells whether there was one; the text before it, or the last of the page, is read
 // either way. What is no element, such as a comment, is a tag without a name.
 func (t *tags) next() bool {
-	for _, raw := range []string{"script", "style"} {
-		if bytes.HasPrefix(t.tag, []byte(raw)) {
-			t.page = t.page[max(0, bytes.Index(t.page, []byte("</"+raw))):]
-		}
+	switch {
+	case bytes.HasPrefix(t.tag, []byte("script")):
+		t.page = t.page[max(0, bytes.Index(t.page, []byte("</script"))):]
+	case bytes.HasPrefix(t.tag, []byte("style")):
+		t.page = t.page[max(0, bytes.Index(t.page, []byte("</style"))):]
 	}
 	from := bytes.IndexByte(t.page, '<')
 	if from < 0 {
@@ -29,15 +30,15 @@ func (t *tags) next() bool {
 	t.text, t.page, t.tag = resolved(t.page[:from]), t.page[from+1:], nil
 	end := 0
 	switch {
+	case len(t.page) == 0 || t.page[0] != '!' && t.page[0] != '?':
+		end = tagEnd(t.page)
+		t.tag = t.page[:end]
 	case bytes.HasPrefix(t.page, []byte("!--")):
 		end = bytes.Index(t.page, []byte("-->")) + len("-->") - 1
 	case bytes.HasPrefix(t.page, []byte("![CDATA[")): // in a picture
 		end = bytes.Index(t.page, []byte("]]>")) + len("]]>") - 1
-	case bytes.HasPrefix(t.page, []byte("!")), bytes.HasPrefix(t.page, []byte("?")):
-		end = bytes.IndexByte(t.page, '>')
 	default:
-		end = tagEnd(t.page)
-		t.tag = t.page[:end]
+		end = bytes.IndexByte(t.page, '>')
 	}
 	t.page = t.page[min(max(end, 0)+1, len(t.page)):]
 	return true
@@ -71,21 +72,30 @@ func resolved(text []byte) []byte {
 func (t *tags) name() (name []byte, end, closed bool) {
 	name = bytes.TrimSuffix(t.tag, []byte("/"))
 	closed = len(name) < len(t.tag)
-	if i := bytes.IndexAny(name, " \n\t\r"); i >= 0 {
-		name = name[:i]
-	}
+	name = name[:blankIn(name)]
 	if len(name) > 0 && name[0] == '/' {
 		return name[1:], true, false
 	}
 	return name, false, closed
 }
 
+// blankIn is where a text has its first blank, or else ends.
+func blankIn(text []byte) int {
+	for i, c := range text {
+		if isBlank(c) {
+			return i
+		}
+	}
+	return len(text)
+}
+
 // attributes gives each attribute of the tag at hand.
 func (t *tags) attributes(each func(key, value []byte)) {
-	rest := t.tag
-	blank := bytes.IndexAny(rest, " \n\t\r")
-	for blank >= 0 {
-		rest = bytes.TrimLeft(rest[blank:], " \n\t\r")
+	for rest := t.tag; ; {
+		rest = bytes.TrimLeft(rest[blankIn(rest):], " \n\t\r")
+		if len(rest) == 0 {
+			return
+		}
 		end := bytes.IndexAny(rest, "= \n\t\r")
 		if end < 0 {
 			if key := bytes.TrimSuffix(rest, []byte("/")); len(key) > 0 {
@@ -104,6 +114,5 @@ func (t *tags) attributes(each func(key, value []byte)) {
 			value, rest = resolved(rest[2:2+to]), rest[2+to+1:]
 		}
 		each(key, value)
-		blank = bytes.IndexAny(rest, " \n\t\r")
 	}
 }
