@@ -115,54 +115,66 @@ func TestCalculators(t *testing.T) {
 				continue // what differs is words and signs
 			}
 		}
+		if len(p.Calculators) == 0 {
+			continue
+		}
+		exhaust := map[*handbook.Calculator]bool{}
 		for _, c := range p.Calculators {
 			kind := [2]string{p.Lang, c.Calc.Name}
-			exhaust := !tried[kind] || *every
+			exhaust[c] = !tried[kind] || *every
 			tried[kind] = true
-			t.Run(p.Lang+"/"+p.Key[strings.LastIndex(p.Key, "/")+1:]+"/"+c.ID, func(t *testing.T) {
-				t.Parallel()
-				b := &bench{tab: open(t, ""), d: d, page: p, c: c}
-				// As the build computed it, before any script runs.
-				still := open(t, "")
-				still.script(false)
-				still.goTo(d.address(p.Path))
-				static := eval[shownForm](still, showScript+"("+b.form()+")")
-				b.goLive(d.address(p.Path) + "#" + c.ID) // the step that it stands in
-				live := eval[shownForm](b.tab, showScript+"("+b.form()+")")
-				for i, q := range c.Calc.Inputs {
-					if c.Presets[q.Name].From != nil {
-						continue // TestChain
-					}
-					want := static.Fields[i].Text
-					if _, metered := c.Accuracy(q, d.book); metered && q.Optional && c.Presets[q.Name].Spec == nil {
-						want = "" // what is measured is for the reader to enter
-					}
-					if got := live.Fields[i].Text; got != want {
-						t.Errorf("%s is %q without script and %q with it", q.Name, static.Fields[i].Text, got)
-					}
-				}
-				b.compare("without script", static)
-				b.compare("with script", live)
-				b.typed()
-				for i, q := range c.Calc.Inputs {
-					if c.Presets[q.Name].From != nil {
-						live.Fields[i].Text = static.Fields[i].Text // typed over
-					}
-				}
-				if exhaust {
-					b.entries(live)
-				}
-				if len(p.Applicability) > 0 {
-					b.goLive(d.address(p.Path)) // without entries
-				}
-				for _, m := range p.Applicability {
-					b.model = m
-					b.choose(m.ID)
-					b.compare("model "+m.ID, eval[shownForm](b.tab, showScript+"("+b.form()+")"))
-					b.presets()
-				}
-			})
 		}
+		t.Run(p.Lang+"/"+p.Key[strings.LastIndex(p.Key, "/")+1:], func(t *testing.T) {
+			t.Parallel()
+			still := open(t, "") // as the build computed it, before any script runs
+			still.script(false)
+			still.goTo(d.address(p.Path))
+			for _, c := range p.Calculators {
+				static := eval[shownForm](still, showScript+"("+(&bench{c: c}).form()+")")
+				t.Run(c.ID, func(t *testing.T) {
+					b := &bench{tab: open(t, ""), d: d, page: p, c: c}
+					b.calculator(static, exhaust[c])
+				})
+			}
+		})
+	}
+}
+
+// calculator tries one calculator of a page, which without script shows static.
+func (b *bench) calculator(static shownForm, exhaust bool) {
+	b.goLive(b.d.address(b.page.Path) + "#" + b.c.ID) // the step that it stands in
+	live := eval[shownForm](b.tab, showScript+"("+b.form()+")")
+	for i, q := range b.c.Calc.Inputs {
+		if b.c.Presets[q.Name].From != nil {
+			continue // TestChain
+		}
+		want := static.Fields[i].Text
+		if _, metered := b.c.Accuracy(q, b.d.book); metered && q.Optional && b.c.Presets[q.Name].Spec == nil {
+			want = "" // what is measured is for the reader to enter
+		}
+		if got := live.Fields[i].Text; got != want {
+			b.Errorf("%s is %q without script and %q with it", q.Name, static.Fields[i].Text, got)
+		}
+	}
+	b.compare("without script", static)
+	b.compare("with script", live)
+	b.typed()
+	for i, q := range b.c.Calc.Inputs {
+		if b.c.Presets[q.Name].From != nil {
+			live.Fields[i].Text = static.Fields[i].Text // typed over
+		}
+	}
+	if exhaust {
+		b.entries(live)
+	}
+	if len(b.page.Applicability) > 0 {
+		b.goLive(b.d.address(b.page.Path)) // without entries
+	}
+	for _, m := range b.page.Applicability {
+		b.model = m
+		b.choose(m.ID)
+		b.compare("model "+m.ID, eval[shownForm](b.tab, showScript+"("+b.form()+")"))
+		b.presets()
 	}
 }
 
