@@ -62,6 +62,35 @@ var commands = []*command{
 // Run runs the program with its arguments, without its name, and returns the
 // exit status.
 func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	if terminal(stdout) != nil { // one that went away is nobody's loss
+		return dispatch(args, stdin, stdout, stderr)
+	}
+	out := &output{Writer: stdout}
+	status := dispatch(args, stdin, out, stderr)
+	if out.err != nil && status < statusUsage { // a status above says it already
+		fmt.Fprintf(stderr, "benchleaf %s: %v\n", args[0], out.err)
+		return statusMachine
+	}
+	return status
+}
+
+// output is where a command's own output goes, with the first error that came of it: a full disk is one of the command,
+// whatever else it did.
+type output struct {
+	io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (int, error) {
+	n, err := o.Writer.Write(p)
+	if o.err == nil {
+		o.err = err
+	}
+	return n, err
+}
+
+// dispatch runs the command that the first argument names.
+func dispatch(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if len(args) == 0 {
 		usage(stderr)
 		return statusUsage
@@ -179,7 +208,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrHere, edition.ErrNowhere, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrFile, edition.ErrHere, edition.ErrNowhere, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

@@ -22,6 +22,9 @@ import (
 // which is never overwritten.
 var ErrForeign = errors.New("the folder holds files that are no edition")
 
+// ErrFile is returned for an edition where a file is.
+var ErrFile = errors.New("that is a file and no folder")
+
 // ErrHere says that the output folder is the one that the command was called in: whoever is in it
 // would stand in the old one once the two are exchanged.
 var ErrHere = errors.New("it is the folder that you are in; name another one")
@@ -95,6 +98,9 @@ type entry struct {
 // swap left behind, and refuses a folder that holds anything but an edition.
 func Begin(out string, m Manifest) (*Writer, error) {
 	out = placeOf(out)
+	if info, err := os.Stat(out); err == nil && !info.IsDir() {
+		return nil, fmt.Errorf("%s: %w; choose another one", out, ErrFile)
+	}
 	if err := recoverSwap(out); err != nil {
 		return nil, err
 	}

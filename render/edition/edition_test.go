@@ -163,7 +163,7 @@ func TestForeign(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Begin(file, Manifest{}); err == nil {
+	if _, err := Begin(file, Manifest{}); !errors.Is(err, ErrFile) {
 		t.Error("a file in the folder's place is not refused")
 	}
 }
