@@ -2,7 +2,7 @@ package page
 
 import (
 	"cmp"
-	"encoding/base64"
+	"encoding/hex"
 	"html/template"
 	"math"
 	"regexp"
@@ -27,7 +27,7 @@ type calculatorView struct {
 	Formula                []formulaLine
 	Sources                []string
 	Code                   template.HTML
-	Module                 template.HTML // base64
+	Module                 template.HTML // base16, which packs smaller than base64
 	Titled, Own            bool          // the title, and all words of it, are the author's
 }
 
@@ -164,7 +164,7 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c),
 		About:   c.Calc.About,
 		Formula: w.formula(c.Calc), Sources: c.Calc.Sources,
-		Module: template.HTML(base64.StdEncoding.EncodeToString(c.Module.Bytes)),
+		Module: template.HTML(hex.EncodeToString(c.Module.Bytes)),
 		Titled: c.Title != "" || c.Calc.Own(), Own: c.Calc.Own(),
 	}
 	switch {

@@ -75,7 +75,7 @@ func wanted(name string) (kind, path string, ok bool) {
 // The style, the module's bytes, the calculator's code and pictures of codes have tests of their own.
 var (
 	codeBytes   = regexp.MustCompile(`(data:image/png;base64,)[^"]+`)
-	moduleBytes = regexp.MustCompile(`(data-encoding="base64">)[A-Za-z0-9+/=]+`)
+	moduleBytes = regexp.MustCompile(`(data-encoding="base16">)[0-9a-f]+`)
 	styleHash   = regexp.MustCompile(`('sha256-)[^']+`)
 	styleText   = regexp.MustCompile(`(?s)(<style>).*?(</style>)`)
 	codeText    = regexp.MustCompile(`(?s)(<details>.*?<code>).*?(</code>\s*</pre>\s*</details>)`)

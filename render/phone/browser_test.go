@@ -245,10 +245,12 @@ func (b *tab) goLive(address string) {
 	b.waitLive()
 }
 
+// waitLive waits until a page can be used: what waits for the record of the job at hand shows.
 func (b *tab) waitLive() {
 	b.Helper()
 	b.wait(`document.readyState === "complete" && document.documentElement.classList.contains("live") &&
-		!document.querySelector("fieldset:disabled, .reading input:disabled")`)
+		!document.querySelector("fieldset:disabled, .reading input:disabled") &&
+		[...document.querySelectorAll("[data-waits] .bar")].every((bar) => bar.checkVisibility({visibilityProperty: true}))`)
 }
 
 // address is that of a page's file.

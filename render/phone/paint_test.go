@@ -46,28 +46,7 @@ func TestFirstPaint(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			scripts, styles := make(chan struct{}), make(chan struct{})
-			sendScripts, sendStyles := sync.OnceFunc(func() { close(scripts) }), sync.OnceFunc(func() { close(styles) })
-			host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-				switch path.Ext(r.URL.Path) {
-				case ".html":
-				case ".css":
-					<-styles
-				default:
-					<-scripts
-				}
-				data, err := os.ReadFile(filepath.Join(d.dir, filepath.FromSlash(r.URL.Path)))
-				if err != nil {
-					http.NotFound(w, r)
-					return
-				}
-				kind, _ := kindOf(r.URL.Path)
-				w.Header().Set("Content-Type", kind)
-				_, _ = w.Write(data)
-			}))
-			t.Cleanup(host.Close)
-			t.Cleanup(sendStyles)
-			t.Cleanup(sendScripts)
+			host, sendScripts, sendStyles := slowHost(t, d)
 			b := open(t, host.URL)
 			call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
 			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
@@ -77,8 +56,8 @@ func TestFirstPaint(t *testing.T) {
 			}
 			largest := eval[[]string](b, "painted")
 			sendScripts()
-			b.wait(`document.documentElement.classList.contains("live") && (!document.querySelector("script[src*='/job-']") || document.querySelector("link[href$='/job.css']"))`)
-			eval[bool](b, `new Promise((done) => requestAnimationFrame(() => setTimeout(() => done(true))))`) // what scripts did is painted
+			b.wait(`document.documentElement.classList.contains("live") && (!document.querySelector("script[src*='/job-']") || document.querySelector("link[rel=stylesheet][href$='/job.css']"))`)
+			eval[bool](b, painted) // what scripts did
 			sendStyles()
 			b.waitLive()
 			b.wait(`document.querySelector(".held")`)
@@ -87,6 +66,158 @@ func TestFirstPaint(t *testing.T) {
 			}
 			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
 				t.Errorf("%s moved", moved)
+			}
+		})
+	}
+}
+
+// slowHost sends pages at once, and scripts and styles when it is told to.
+func slowHost(t *testing.T, d *demo) (host *httptest.Server, sendScripts, sendStyles func()) {
+	scripts, styles := make(chan struct{}), make(chan struct{})
+	sendScripts, sendStyles = sync.OnceFunc(func() { close(scripts) }), sync.OnceFunc(func() { close(styles) })
+	host = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		switch path.Ext(r.URL.Path) {
+		case ".html":
+		case ".css":
+			<-styles
+		default:
+			<-scripts
+		}
+		data, err := os.ReadFile(filepath.Join(d.dir, filepath.FromSlash(r.URL.Path)))
+		if err != nil {
+			http.NotFound(w, r)
+			return
+		}
+		kind, _ := kindOf(r.URL.Path)
+		w.Header().Set("Content-Type", kind)
+		_, _ = w.Write(data)
+	}))
+	t.Cleanup(host.Close)
+	t.Cleanup(sendStyles)
+	t.Cleanup(sendScripts)
+	return host, sendScripts, sendStyles
+}
+
+// What shows of a card and of what a job has besides, and how to wait for what was drawn to be painted.
+const (
+	shown   = `[...document.querySelectorAll("h1, .current > h2, .current > p, .resumed, .answers, .bar")].filter((e) => e.checkVisibility({visibilityProperty: true}) && e.getBoundingClientRect().bottom > 0).map((e) => e.localName)`
+	painted = `new Promise((done) => requestAnimationFrame(() => setTimeout(() => done(true))))`
+)
+
+// keptOf is what a phone has kept of the job at hand, as a script that keeps it on another one. Its record stands where a page leaves it
+// that is killed before its database has it: no script of a test can write there in time.
+func keptOf(phone *tab) string {
+	return eval[string](phone, `new Promise((done) => {
+		const opening = indexedDB.open("benchleaf");
+		opening.onsuccess = () => {
+			const all = opening.result.transaction("records").objectStore("records").getAll();
+			all.onsuccess = () => {
+				const kept = Object.entries(localStorage);
+				const key = kept.find(([key]) => / job$/.test(key))[0].replace(/job$/, "pending");
+				kept.push([key, JSON.stringify(all.result[0])]);
+				done("try { for (const [key, value] of " + JSON.stringify(kept) + ") localStorage[key] = value; } catch {}");
+			};
+		};
+	})`)
+}
+
+// TestFirstPaintOfJob opens a procedure in the same way on a phone that has a job at hand, with the fuse pulled and the connector
+// open: nothing moves when the script of jobs comes, which knows what that changes, and then its style. Until then the sheet's head
+// shows, or the title of a card that the address names.
+func TestFirstPaintOfJob(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	const sheet = "/en/procedures/choke-opens-late.html"
+	first := serve(t, d.dir, "")
+	phone := open(t, first.address)
+	phone.goLive(first.address + sheet[1:])
+	for _, answer := range []string{"#fuse", "#coil", "#cause-coil"} {
+		phone.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
+		phone.wait(`"#" + document.querySelector(".current").id === ` + quoted(answer))
+	}
+	phone.settled()
+	kept := keptOf(phone)
+	for _, c := range []struct {
+		at, card string
+		seen     string // from the first paint
+	}{
+		{sheet, "cause-coil", "h1"},
+		{sheet + "#cause-coil", "cause-coil", "h2"},
+		{sheet + "#confirm", "confirm", "h1"},
+		{sheet + "#coil", "coil", "h2"},
+		{sheet + "#time", "time", "h2"},
+		{sheet + "#nowhere", "confirm", "h1"},
+		{"/es/procedures/choke-opens-early.html", "confirm", "h1"},
+	} {
+		t.Run(c.at, func(t *testing.T) {
+			t.Parallel()
+			host, sendScripts, sendStyles := slowHost(t, d)
+			b := open(t, host.URL)
+			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+			}
+			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + c.at})
+			b.wait(`document.readyState === "interactive" && self.painted?.length`)
+			if got := eval[[]string](b, shown); len(got) != 1 || got[0] != c.seen {
+				t.Errorf("at first shows %q, want %q", got, c.seen)
+			}
+			sendScripts()
+			b.wait(`"read" in document.body.dataset`)
+			eval[bool](b, painted)
+			if got := eval[[]string](b, shown); strings.Join(got, " ") != c.seen && len(got) > 0 { // the browser has scrolled to what is named
+				t.Errorf("without the style of jobs shows %q, want %q", got, c.seen)
+			}
+			sendStyles()
+			b.waitLive()
+			eval[bool](b, painted)
+			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+				t.Errorf("%s moved", moved)
+			}
+			if got := eval[string](b, `document.querySelector(".current").id`); got != c.card {
+				t.Errorf("the card is %s, want %s", got, c.card)
+			}
+			if got := eval[[]string](b, shown); len(got) < 3 {
+				t.Errorf("in the end shows %q", got)
+			}
+		})
+	}
+}
+
+// TestNothingWaitsForever opens a procedure with a job at hand where the script of jobs never comes: after some seconds the sheet
+// shows as it is. Where that is spoilt by which a page sees that there is a job, and where nothing may be kept, it shows at once.
+func TestNothingWaitsForever(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	const key = "localStorage[`benchleaf ${location.origin}/ job`]"
+	for name, c := range map[string]struct {
+		kept  string
+		waits bool
+	}{
+		"a job":              {key + ` = '"0123456789abcdef0123456789abcdef"'`, true},
+		"none":               {key + ` = '""'`, false},
+		"nothing kept":       {``, false},
+		"a number":           {key + ` = "7"`, false},
+		"no text":            {key + ` = ""`, false},
+		"another shape":      {key + ` = '{"id": 1}'`, true},
+		"another handbook's": {"localStorage[`benchleaf ${location.origin}/other/ job`] = '\"0123456789abcdef0123456789abcdef\"'", false},
+		"none may be kept":   {`Object.defineProperty(window, "localStorage", {get() { throw new DOMException("", "SecurityError"); }})`, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			host, _, _ := slowHost(t, d)
+			b := open(t, host.URL)
+			for _, source := range []string{paintScript, `if (origin !== "null") { ` + c.kept + `; }`} {
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+			}
+			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/en/procedures/choke-opens-late.html"})
+			b.wait(`document.readyState === "interactive" && self.painted?.length`)
+			const answers = `document.querySelector(".answers").checkVisibility({visibilityProperty: true})`
+			if !c.waits && !eval[bool](b, answers) {
+				t.Error("the sheet waits")
+			}
+			b.wait(answers)
+			if eval[bool](b, `document.documentElement.classList.contains("live")`) {
+				t.Error("its script came")
 			}
 		})
 	}

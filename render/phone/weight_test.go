@@ -3,7 +3,7 @@ package phone
 import (
 	"bytes"
 	"compress/gzip"
-	"encoding/base64"
+	"encoding/hex"
 	"path"
 	"regexp"
 	"strings"
@@ -100,7 +100,7 @@ func TestModules(t *testing.T) {
 			if c == nil {
 				t.Fatalf("%s: there is no calculator %q", p, name)
 			}
-			module, err := base64.StdEncoding.DecodeString(n.FirstChild.Data)
+			module, err := hex.DecodeString(n.FirstChild.Data)
 			if err != nil {
 				t.Fatalf("%s: %s: %v", p, name, err)
 			}

@@ -15,8 +15,8 @@ import { fromSI, gaugeName, toSI } from "./unit";
 
 /** The module's function. Compiled asynchronously: old browsers limit the other way to 4 KB. */
 async function load(form: Form): Promise<Run> {
-  const text = atob(one("script", form)!.textContent!);
-  const { instance } = await WebAssembly.instantiate(Uint8Array.from(text, (c) => c.charCodeAt(0)));
+  const bytes = one("script", form)!.textContent!.match(/../g)!;
+  const { instance } = await WebAssembly.instantiate(Uint8Array.from(bytes, (byte) => Number("0x" + byte)));
   const run = instance.exports.run as (...inputs: number[]) => number | number[];
   return (...inputs) => [run(...inputs)].flat(); // one result comes as a number
 }
@@ -205,10 +205,7 @@ function takeUp(): void {
       if (!entry) continue;
       e.value = entry[0];
       const unit = field(form, e.name + ".unit");
-      if (unit) {
-        unit.selectedIndex = entry[1];
-        keepUnit(unit);
-      }
+      if (unit) keepUnit(unit, entry[1]);
       setTyped(e, true);
     }
   }

@@ -105,8 +105,11 @@ export function write(form: Form, input: Input, si: number): void {
   if (e.value !== text) e.value = text;
 }
 
-/** Keeps which unit a choice shows, to know after a change what it was before. */
-export const keepUnit = (choice: Field): void => void (choice.dataset.was = String(choice.selectedIndex));
+/** Shows a unit in a choice, or the one that it shows, and keeps which: to know after a change what it was before. */
+export function keepUnit(choice: Field, index = choice.selectedIndex): void {
+  choice.selectedIndex = index;
+  choice.dataset.was = String(index);
+}
 
 const defaultUnit = (choice: Field): number => [...choice.options].findIndex((o) => o.defaultSelected);
 
@@ -123,8 +126,7 @@ export function setUnit(form: Form, input: Input, index: number, from = unitOf(f
   const found = bare && quantity(text, from, input.units!);
   const kept = to[1] || (typeof found === "object" && gaugeName(found.si));
   if (!kept && bare) return; // no size of the gauge is near
-  select.selectedIndex = index;
-  keepUnit(select);
+  keepUnit(select, index);
   e.inputMode = to[1] && !to[2] ? "decimal" : "text";
   if (typeof found === "object") write(form, input, found.si);
 }
@@ -141,10 +143,7 @@ export function follow(form: Form, c: Calculator): void {
     e.value = own ? e.defaultValue : inSigns(figure);
     // The figure is in the specification's unit, whatever the reader chose.
     const unit = field(form, input.name + ".unit");
-    if (unit) {
-      unit.selectedIndex = defaultUnit(unit);
-      keepUnit(unit);
-    }
+    if (unit) keepUnit(unit, defaultUnit(unit));
     for (const label of all(".for", e.closest(".field")!)) label.hidden = figure != null;
   }
 }

@@ -37,7 +37,7 @@ export function offer(): void {
       const read = last((e) => e.reading.spec === input.spec && e.reading.value !== undefined);
       const text = read && fill(word.job.use, { value: asRead(read.reading), number: String(read.number) });
       const known = one(".use", box);
-      if (known?.textContent === (text ?? undefined)) continue;
+      if (known?.textContent === text) continue;
       known?.remove();
       if (!read) continue;
       const b = button(text!, () => use(field, form.elements.namedItem(input.name + ".unit") as HTMLSelectElement | null, read));

@@ -164,7 +164,10 @@ export function takeUp(focus: boolean): void {
   const named = (mine || !now.job) && fragment() ? now.at : "";
   take(current());
   const since = recall<Kept>(key())?.when ?? 0;
-  void settled().then(() => makeGood(since, !named));
+  void settled().then(() => {
+    makeGood(since, !named);
+    body.dataset.read = ""; // all is drawn: job.css shows what waited
+  });
   let kept = keptWay();
   // Where nothing is left to do at a machine, whoever opens a page anew has another one.
   if (isDone(current()) && !mine && !came && !(named && named === kept?.at)) {

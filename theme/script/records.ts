@@ -152,7 +152,7 @@ window.benchleafRoom = () => {
 const barOf = (id: string): [name: string, stands: string, model: string | null, done: boolean] | null => recall(`bar ${id}`);
 
 /** Whether nothing is left to do at a job's machine, as the last page that wrote its record has it. */
-export const isDone = (id: string): boolean => barOf(id)?.[3] ?? false;
+export const isDone = (id: string): boolean => !!barOf(id)?.[3];
 
 /** Another job has another machine: the model of the last one goes with it, unless one was chosen since. */
 export function makeCurrent(id: string): void {
