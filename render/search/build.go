@@ -1,7 +1,6 @@
 package search
 
 import (
-	"cmp"
 	"slices"
 	"sync"
 
@@ -76,7 +75,6 @@ type numbered struct {
 // scratch is what a segment is made in, kept for the next one.
 type scratch struct {
 	count    []uint32 // by number of a term how often it is in the segment; all 0 in between
-	ids      []uint32 // of terms, each once
 	entries  []numbered
 	postings []posting // that the segment's lists are pieces of
 	segment  segment
@@ -94,7 +92,7 @@ func (l *Plan) segment(i int, pages map[string]*Taken) *segment {
 func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 	s := &in.segment
 	*s = segment{pages: s.pages[:0], places: s.places[:0], terms: s.terms[:0], lists: s.lists[:0]}
-	in.ids, in.entries = in.ids[:0], in.entries[:0]
+	in.entries = in.entries[:0]
 	if missing := len(l.reader.terms) - len(in.count); missing > 0 {
 		in.count = append(in.count, make([]uint32, missing)...)
 	}
@@ -111,28 +109,26 @@ func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 			n := len(s.places)
 			text, title := taken.place(k, func(id uint32, f fields) {
 				in.entries = append(in.entries, numbered{id, posting{int32(n), f}})
-				if in.count[id]++; in.count[id] == 1 {
-					in.ids = append(in.ids, id)
-				}
+				in.count[id]++
 			})
 			s.places = append(s.places, place{page: page, first: first, at: at, ranges: page.Places[at].Ranges, text: text, title: title})
 		}
 	}
-	rank := l.reader.ranked()
-	slices.SortFunc(in.ids, func(a, b uint32) int { return cmp.Compare(rank[a], rank[b]) })
 	in.postings = slices.Grow(in.postings[:0], len(in.entries))[:len(in.entries)]
 	from := uint32(0)
-	for _, id := range in.ids {
-		to := from + in.count[id]
-		s.terms, s.lists = append(s.terms, l.reader.terms[id]), append(s.lists, in.postings[from:to:to])
-		in.count[id], from = from, to // where the next of them goes
+	for _, id := range l.reader.ordered() { // sooner gone through than those of the segment are sorted
+		if n := in.count[id]; n > 0 {
+			to := from + n
+			s.terms, s.lists = append(s.terms, l.reader.terms[id]), append(s.lists, in.postings[from:to:to])
+			in.count[id], from = from, to // where the next of them goes
+		}
 	}
 	for _, e := range in.entries {
 		in.postings[in.count[e.id]] = e.posting
 		in.count[e.id]++
 	}
-	for _, id := range in.ids {
-		in.count[id] = 0
+	for _, e := range in.entries {
+		in.count[e.id] = 0
 	}
 	return s
 }

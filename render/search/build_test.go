@@ -3,6 +3,7 @@ package search
 import (
 	"bytes"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -72,6 +73,43 @@ func book(pages int) (list []*Page) {
 		}})
 	}
 	return list
+}
+
+// A page's digest is another one when anything that the index has of it is.
+func TestDigest(t *testing.T) {
+	page := func() *Page { return &Page{Places: []Place{{Ranges: []Range{{}}}}} }
+	seen := map[string]string{page().digest(): "nothing"}
+	vary := func(what string, of func(*Page) reflect.Value) {
+		for i := range of(page()).NumField() {
+			p := page()
+			field, name := of(p).Field(i), what+of(p).Type().Field(i).Name
+			switch {
+			case !field.CanSet(): // what the program remembers
+				continue
+			case field.Kind() == reflect.Slice:
+				field.Set(reflect.MakeSlice(field.Type(), 2, 2))
+			case field.Kind() == reflect.String:
+				field.SetString("7")
+			case field.CanFloat():
+				field.SetFloat(7)
+			default:
+				field.SetUint('7')
+			}
+			if other := seen[p.digest()]; other != "" {
+				t.Errorf("%s and %s have the same digest", name, other)
+			}
+			seen[p.digest()] = name
+		}
+	}
+	vary("page.", func(p *Page) reflect.Value { return reflect.ValueOf(p).Elem() })
+	vary("place.", func(p *Page) reflect.Value { return reflect.ValueOf(&p.Places[0]).Elem() })
+	vary("range.", func(p *Page) reflect.Value { return reflect.ValueOf(&p.Places[0].Ranges[0]).Elem() })
+	a, b := page(), page()
+	a.Places[0].Title, b.Places[0].Lead = "ab", "ab"
+	a.Places[0].Lead, b.Places[0].Title = "c", ""
+	if len(seen) < 15 || a.digest() == b.digest() {
+		t.Errorf("%d fields are looked at; texts in another field tell pages apart: %v", len(seen), a.digest() != b.digest())
+	}
 }
 
 func TestBuildIsTheSameInAnyOrder(t *testing.T) {

@@ -3,7 +3,7 @@ package search
 import (
 	"cmp"
 	"crypto/sha256"
-	"encoding/json"
+	"encoding/binary"
 	"fmt"
 	"hash/fnv"
 	"maps"
@@ -24,9 +24,7 @@ type Head struct {
 
 // Head returns a page's head.
 func (p *Page) Head() Head {
-	text, _ := json.Marshal(p) // of texts and numbers
-	sum := sha256.Sum256(text)
-	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: fmt.Sprintf("%x", sum[:16])}
+	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: p.digest()}
 	for _, q := range p.Places {
 		if q.Kind == Value {
 			h.Values = append(h.Values, q.Title)
@@ -35,6 +33,23 @@ func (p *Page) Head() Head {
 		}
 	}
 	return h
+}
+
+// digest is one of all that the page says.
+func (p *Page) digest() string {
+	b := fmt.Appendf(nil, "%q %q %q %q %q %q", p.Path, p.Key, p.Sheet, p.Title, p.Models, p.Gone)
+	for i := range p.Places {
+		q := &p.Places[i]
+		for _, s := range [...]string{string(q.Kind), q.ID, q.Mark, q.Title, q.Lead, q.Names, q.Hazards, q.Text} {
+			b = append(binary.AppendUvarint(b, uint64(len(s))), s...)
+		}
+		b = binary.AppendUvarint(b, uint64(len(q.Ranges)))
+		for _, r := range q.Ranges {
+			b = fmt.Appendf(b, "%q %v %v", r.Measure, r.Min, r.Max)
+		}
+	}
+	sum := sha256.Sum256(b)
+	return fmt.Sprintf("%x", sum[:16])
 }
 
 // segmentPages is how many pages a segment has at most on average: enough that

@@ -18,7 +18,7 @@ type Reader struct {
 	mu    sync.Mutex
 	ids   map[string]uint32 // numbers of terms, from 1 on
 	terms []string          // by number
-	rank  []uint32          // by number, where a term stands among all, sorted; of those that there were when it was asked for
+	order []uint32          // numbers of the terms that there were when it was asked for, sorted by these
 	idle  []*reading
 }
 
@@ -27,23 +27,18 @@ func NewReader(lang string) *Reader {
 	return &Reader{language: languageOf(lang), ids: map[string]uint32{}, terms: []string{""}}
 }
 
-// ranked tells by the number of a term where it stands among all that there are: segments, which are sorted by
-// their terms, are so by numbers.
-func (r *Reader) ranked() []uint32 {
+// ordered are the numbers of all terms that there are, sorted by these.
+func (r *Reader) ordered() []uint32 {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if len(r.rank) < len(r.terms) {
-		order := make([]uint32, len(r.terms))
-		for id := range order {
-			order[id] = uint32(id)
+	if len(r.order) < len(r.terms) {
+		r.order = make([]uint32, len(r.terms))
+		for id := range r.order {
+			r.order[id] = uint32(id)
 		}
-		slices.SortFunc(order, func(a, b uint32) int { return strings.Compare(r.terms[a], r.terms[b]) })
-		r.rank = make([]uint32, len(order))
-		for at, id := range order {
-			r.rank[id] = uint32(at)
-		}
+		slices.SortFunc(r.order, func(a, b uint32) int { return strings.Compare(r.terms[a], r.terms[b]) })
 	}
-	return r.rank
+	return r.order
 }
 
 // Taken is of a page what an index is made of.
