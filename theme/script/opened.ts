@@ -4,7 +4,7 @@
  * Where none comes, going to another card brings the sheet back.
  *
  * Where a job is at hand, its record says which card shows and what is done before it. That comes with the last script: until then
- * the sheet's head shows, and the title of the card that the address names.
+ * the sheet's head shows.
  */
 
 const { body } = document;
@@ -14,13 +14,13 @@ if (card) {
   dataset.guided = "";
   if (card.dataset.step !== "1") dataset.begun = "";
   card.classList.add("current");
-  requestAnimationFrame(() => dataset.waits || card.scrollIntoView()); // the browser does once all scripts are there
+  requestAnimationFrame(() => dataset.waits ?? card.scrollIntoView()); // the browser does once all scripts are there
   onhashchange = () => document.querySelector(".live") || delete dataset.guided;
 }
 try {
   // As store.ts and records.ts keep it; the icon lies in the handbook's folder. Who practises has no job.
   if (!location.search && localStorage[`benchleaf ${document.querySelector("link")!.href.slice(0, -13)} job`][2]) {
-    dataset.waits = dataset.begun!; // not "": below the head of the sheet the title has not its place yet
+    dataset.waits = "";
     setTimeout(() => delete dataset.waits, 5e3); // whatever comes
   }
 } catch {
