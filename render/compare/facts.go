@@ -240,7 +240,7 @@ func (p *Page) Unpack(file []byte) error { return unpack(file, p) }
 // Unpack reads what Pack made.
 func (b *Book) Unpack(file []byte) error { return unpack(file, b) }
 
-// packers are gzip.Writers: one takes half a megabyte, and each page is packed. No phone takes facts, so that
+// packers are gzip.Writers: one takes most of a megabyte, and each page is packed. No phone takes facts, so that
 // speed counts: the second level makes files one percent smaller, and its table is too large for a processor's cache.
 var packers = sync.Pool{New: func() any {
 	z, _ := gzip.NewWriterLevel(nil, gzip.BestSpeed) // the level is one
