@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"golang.org/x/sync/errgroup"
 
@@ -206,30 +207,21 @@ func (j *judged) skim(list []*judgedPage) {
 // of which nothing can be kept is made whole again: it is judged with the others.
 func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) error {
 	var workers errgroup.Group
-	workers.SetLimit(runtime.GOMAXPROCS(0))
+	var taken atomic.Int64
 	faces := make([]*handbook.Face, len(j.pages))
-	for i, x := range j.pages {
-		if !x.slight {
-			continue
-		}
-		workers.Go(func() error {
-			if ctx.Err() != nil {
-				return nil
-			}
-			p, err := j.draft.Alone(x.Page)
-			if err != nil {
-				return err
-			}
-			facts := audit.Page(j.book, p.Page)
-			own := append(p.Remarks(), facts.Remarks...)
-			reads, ok := p.Reads()
-			if !ok || own.Count(remark.Error) > 0 {
-				return nil
-			}
-			faces[i], x.facts = p.Face(), facts
-			x.entry = j.entry(x, sources[x.Source.Path], faces[i], own, reads)
-			if draw != nil {
-				draw(x, p.Page)
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() error { // takes page after page, on a stack that grows once
+			for ctx.Err() == nil {
+				i := int(taken.Add(1)) - 1
+				if i >= len(j.pages) {
+					break
+				}
+				if x := j.pages[i]; x.slight {
+					var err error
+					if faces[i], err = j.alone(x, sources[x.Source.Path], draw); err != nil {
+						return err
+					}
+				}
 			}
 			return nil
 		})
@@ -252,6 +244,27 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 	}
 	j.thaw(whole...)
 	return nil
+}
+
+// alone judges a slight page, and has it drawn. There is no face of one of which nothing can be kept.
+func (j *judged) alone(x *judgedPage, source string, draw drawPage) (*handbook.Face, error) {
+	p, err := j.draft.Alone(x.Page)
+	if err != nil {
+		return nil, err
+	}
+	facts := audit.Page(j.book, p.Page)
+	own := append(p.Remarks(), facts.Remarks...)
+	reads, ok := p.Reads()
+	if !ok || own.Count(remark.Error) > 0 {
+		return nil, nil
+	}
+	face := p.Face()
+	x.facts = facts
+	x.entry = j.entry(x, source, face, own, reads)
+	if draw != nil {
+		draw(x, p.Page)
+	}
+	return face, nil
 }
 
 // thaw makes pages as if nothing were known of them.
