@@ -63,6 +63,21 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 	}
 }
 
+// Blanks of any kind are one blank, also from one element to the next; soft hyphens are none, and what begins with the same byte is kept.
+func TestBlanks(t *testing.T) {
+	for html, want := range map[string]string{
+		"<p> a  b\n\tc </p>":                          "a b c",
+		"<p>a <b> b</b> <i>c</i>d</p>":                "a b cd",
+		"<p>a</p> <p> b </p>\nc":                      "a\nb\nc",
+		"<p>car\u00ADbu&shy;rettor\u00AD \u00ADx</p>": "carburettor x",
+		"<p>¢ £é&nbsp;° </p>":                         "¢ £é\u00A0°",
+	} {
+		if places, _ := extract([]byte(html), ""); places[0].Text != want {
+			t.Errorf("%q has %q, want %q", html, places[0].Text, want)
+		}
+	}
+}
+
 // book is a handbook of many pages with little on them.
 func book(pages int) (list []*Page) {
 	for i := range pages {

@@ -326,8 +326,11 @@ func (x *extractor) write(text []byte) {
 		blank = isBlank(b[len(b)-1])
 	}
 	from := 0 // of what goes as it is
-	for i, c := range text {
-		switch {
+	for i := 0; i < len(text); {
+		switch c := text[i]; {
+		case c > ' ' && c != softHyphen[0]:
+			blank = false
+			i++
 		case isBlank(c):
 			if blank || c != ' ' {
 				to.Write(text[from:i])
@@ -337,17 +340,20 @@ func (x *extractor) write(text []byte) {
 				}
 			}
 			blank = true
-		case c == softHyphen[0] && bytes.HasPrefix(text[i:], softHyphen):
+			i++
+		case bytes.HasPrefix(text[i:], []byte(softHyphen)):
 			to.Write(text[from:i])
-			from = i + len(softHyphen)
-		case i >= from:
+			i += len(softHyphen)
+			from = i
+		default:
 			blank = false
+			i++
 		}
 	}
 	to.Write(text[from:])
 }
 
-var softHyphen = []byte("\u00AD")
+const softHyphen = "\u00AD"
 
 func isBlank(b byte) bool { return b == ' ' || b == '\n' || b == '\t' || b == '\r' }
 

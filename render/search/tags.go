@@ -92,12 +92,15 @@ func blankIn(text []byte) int {
 // attributes gives each attribute of the tag at hand.
 func (t *tags) attributes(each func(key, value []byte)) {
 	for rest := t.tag; ; {
-		rest = bytes.TrimLeft(rest[blankIn(rest):], " \n\t\r")
-		if len(rest) == 0 {
-			return
+		rest = rest[blankIn(rest):]
+		for len(rest) > 0 && isBlank(rest[0]) {
+			rest = rest[1:]
 		}
-		end := bytes.IndexAny(rest, "= \n\t\r")
-		if end < 0 {
+		end := 0
+		for end < len(rest) && rest[end] != '=' && !isBlank(rest[end]) {
+			end++
+		}
+		if end == len(rest) {
 			if key := bytes.TrimSuffix(rest, []byte("/")); len(key) > 0 {
 				each(key, nil)
 			}
