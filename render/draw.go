@@ -116,12 +116,20 @@ func (d *drawing) add(key string, make func(m *made, r *page.Renderer) error) (*
 	if err != nil {
 		return nil, err
 	}
+	d.load(x.Scripts)
+	return x, x.each(d.put)
+}
+
+// load notes scripts that a page loads.
+func (d *drawing) load(scripts []string) {
 	d.mu.Lock()
-	for _, name := range x.Scripts {
+	defer d.mu.Unlock()
+	if d.loaded == nil {
+		d.loaded = map[string]bool{}
+	}
+	for _, name := range scripts {
 		d.loaded[name] = true
 	}
-	d.mu.Unlock()
-	return x, x.each(d.put)
 }
 
 // write puts the files of a bundle, and lets go of them where nobody asks for them again.
@@ -305,7 +313,7 @@ func (d *drawing) models(lang string) error {
 
 // drawing begins to draw a handbook, whose pages are outlined at least.
 func (b *builder) drawing(j *judged, progress Progress, put func(edition.File) error) *drawing {
-	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Asset, progress: progress, loaded: map[string]bool{}}
+	d := &drawing{builder: b, tree: j.tree, book: j.book, files: j.draft.Asset, progress: progress}
 	d.put = func(f edition.File) error {
 		if f.Facts && b.since != nil {
 			d.known.note(f)
