@@ -460,6 +460,24 @@ func TestJobSurvives(t *testing.T) {
 	m.expect("steps", steps(m.record()), "touch: Cold | fuse: Whole | coil: Within limits: 9.4 Ω | volts: Low: 12.0 V")
 }
 
+// TestSpoiltPending spoils what a killed page leaves behind: a job goes on all the same.
+func TestSpoiltPending(t *testing.T) {
+	t.Parallel()
+	m := newMechanic(t)
+	m.opens(noHeat)
+	m.answers("Cold", "fuse")
+	for _, spoilt := range []string{`"x"`, "7", "true", "[]", "[7]", "{}", `{"id": 1}`} {
+		eval[bool](m.tab, `(() => {
+			localStorage[Object.keys(localStorage).find((key) => key.endsWith(" job")).replace(/job$/, "pending")] = `+quoted(spoilt)+`;
+			return true;
+		})()`)
+		m.swipedAway(noHeat)
+		m.wait(`document.querySelector(".current").id === "fuse" && document.querySelector(".bar .job").hash.length > 32`)
+	}
+	m.answers("Whole", "coil")
+	m.expect("steps", steps(m.record()), "touch: Cold | fuse: Whole")
+}
+
 // TestFormSurvives types into a job's form and leaves at once, while the phone has
 // no time to write.
 func TestFormSurvives(t *testing.T) {

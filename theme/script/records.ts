@@ -27,14 +27,14 @@ function hold(id: string, job?: Job): void {
 /** Of a record in the database and one that it has not taken, the one that was changed last. */
 const newest = (job: Job | undefined, other: Job | undefined): Job | undefined => (job && !(other?.changed! >= job.changed) ? job : other);
 
-const opened: Promise<IDBDatabase | null> = new Promise((done) => {
+const opened = new Promise<IDBDatabase | undefined>((done: (db?: IDBDatabase) => void) => {
   try {
     const request = indexedDB.open("benchleaf", 1);
     request.onupgradeneeded = () => request.result.createObjectStore(store);
     request.onsuccess = () => done(request.result);
-    request.onerror = request.onblocked = () => done(null);
+    request.onerror = request.onblocked = () => done();
   } catch {
-    done(null);
+    done();
   }
 });
 
@@ -42,19 +42,19 @@ const keyOf = (id: string): string[] => [here, id];
 
 /**
  * Does something with the store and gives what get says once the transaction
- * stands; null where there is no database, or it fails.
+ * stands; nothing where there is no database, or it fails.
  */
-async function transact<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore, get: (value: T) => void) => void): Promise<[T] | null> {
+async function transact<T>(mode: IDBTransactionMode, act: (s: IDBObjectStore, get: (value: T) => void) => void): Promise<[T] | undefined> {
   const db = await opened;
-  return new Promise((done) => {
+  return new Promise((done: (result?: [T]) => void) => {
     try {
-      let result: [T] | null = null;
+      let result: [T] | undefined;
       const t = db!.transaction(store, mode);
       t.oncomplete = () => done(result);
-      t.onerror = t.onabort = () => done(null);
+      t.onerror = t.onabort = () => done();
       act(t.objectStore(store), (value) => (result = [value]));
     } catch {
-      done(null);
+      done();
     }
   });
 }
@@ -132,7 +132,8 @@ export const pend = (job: Job | null): void => void ((job || stored) && remember
 /** Writes what a killed page left behind, and what the database has not taken; to be awaited before anything is read. */
 export async function settle(): Promise<void> {
   const job = recall<Job>("pending");
-  if (job) {
+  // What has another shape is no record.
+  if (job?.changed) {
     await update(job.id, (old) => (old && old.changed > job.changed ? undefined : job));
     pend(null);
   }
