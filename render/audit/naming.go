@@ -10,6 +10,7 @@ import (
 	"benchleaf/calc/unit"
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
+	"benchleaf/render/source"
 )
 
 // naming tells by their titles which specifications a text is about.
@@ -251,12 +252,12 @@ func (f *Facts) figures(p *handbook.Page) {
 	eachText(p, func(text string, _ func(int) remark.Place) {
 		for _, t := range figuresOf(text) {
 			if _, ok := unit.Lookup(t.symbol); ok {
-				f.Figures = append(f.Figures, strings.Clone(text[t.from:t.to])) // a piece would keep all of the text
+				f.Figures = append(f.Figures, text[t.from:t.to])
 			}
 		}
 	})
 	slices.Sort(f.Figures)
-	f.Figures = slices.Compact(f.Figures)
+	f.Figures = source.Together(slices.Compact(f.Figures))
 }
 
 // pastNamed remarks on pages that name a specification in words, in one sentence with a figure that it held before, and do not

@@ -136,7 +136,7 @@ func (r *pageResolver) allIDs() []string {
 	if r.ids == nil && r.face != nil {
 		return r.face.IDs
 	}
-	return slices.Sorted(maps.Keys(r.ids))
+	return source.Together(slices.Sorted(maps.Keys(r.ids)))
 }
 
 // byID returns what has an id: a face is restored under the frame that it was made in.
