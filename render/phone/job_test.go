@@ -1267,7 +1267,7 @@ func TestNothingStored(t *testing.T) {
 	m.opens(noHeat)
 	m.answers("Cold", "fuse")
 	m.answers("Burnt", "cause-fuse-burnt")
-	m.expect("the bar", m.says(".bar > p[role=status]:not(.heard)"), m.d.words.Word("job.memory"))
+	m.expect("the bar", m.says(".bar > p[role=status]"), m.d.words.Word("job.memory"))
 	m.expect("where it stands", m.says(".current .stands"), "Found, not yet proved. To put back: Fuse out.")
 	if hash := eval[string](m.tab, `document.querySelector(".bar .job").hash`); !strings.HasPrefix(hash, "#ey") {
 		t.Errorf("the link to the jobs has %q", hash)
@@ -1318,7 +1318,7 @@ func TestNoDatabase(t *testing.T) {
 	m.opens(noHeat)
 	m.at("coil")
 	m.expect("what stands", eval[string](m.tab, `document.querySelector(".bar .left").textContent`), "To put back: Fuse outFuse out Put the fuse back.")
-	m.expect("nothing is said of it", m.says(".bar > p[role=status]:not(.heard)"), "")
+	m.expect("nothing is said of it", m.says(".bar > p[role=status]"), "")
 }
 
 // TestJobByKeyboard answers, reads and mends with the keyboard alone, and looks at

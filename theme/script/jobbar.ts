@@ -19,7 +19,7 @@ let lasts = true;
 /** The jobs page; where it may not find the record, as a browser keeps a store for each file or none at all, the link carries it. */
 export function address(): string {
   if (!record) return linkTo(jobs);
-  if (lasts && (bound || location.protocol !== "file:")) return linkTo(`${jobs}#${record.id}`);
+  if (lasts && (bound || location.protocol[0] === "h")) return linkTo(`${jobs}#${record.id}`);
   const bytes = new TextEncoder().encode(JSON.stringify(record));
   const text = btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(""));
   return linkTo(`${jobs}#${text.replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")}`);

@@ -49,16 +49,16 @@ export function leftList(box: HTMLElement, title: HTMLElement): HTMLElement {
 const strip = make("details");
 const title = make("summary");
 const list = leftList(strip, title);
+const stood = one(".bar p"); // the same, until the record is there
 const said = make("div"); // it takes no room
 said.setAttribute("role", "status");
 
 export function startLeft(): void {
-  one(".bar > p")?.remove(); // the same, as it stood before this script
-  said.className = "heard";
   one(".bar")!.prepend(strip, said);
 }
 
 export function showLeft(): void {
+  if (record) stood?.remove();
   drawLeft(list);
   // Nothing is said to be back of what the step at hand may have put off since.
   const doing = inStep().map((id) => fill(word.job.inStep, { title: settingOf(id)[0] }))[0];
