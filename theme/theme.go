@@ -116,6 +116,9 @@ const (
 	// ChangeStyle stands behind another one where something changed since an older edition.
 	ChangeStyle StyleEntry = "change"
 	LabelStyle  StyleEntry = "labels" // of the page of labels; the build adds their size
+	// LeftStyle stands behind another one where BarScript is loaded, which shows what is to be put back: JobStyle, which has it
+	// too, comes later.
+	LeftStyle StyleEntry = "left"
 	// EarlyStyle stands behind that of the jobs page, for what is painted before its script is there.
 	EarlyStyle StyleEntry = "early"
 	// PrintStyle is loaded by every page besides its own, for paper alone.

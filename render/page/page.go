@@ -325,6 +325,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		s.Job = scriptPath(theme.JobScript, w.lang)
 	case w.data.Calculators != nil:
 		s.Job = scriptPath(theme.BarScript, w.lang)
+		s.Look = append(s.Look, theme.LeftStyle)
 	}
 	if s.Dir == "rtl" {
 		s.Look = append(s.Look, theme.RTLStyle)

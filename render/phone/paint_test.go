@@ -183,6 +183,43 @@ func TestFirstPaintOfJob(t *testing.T) {
 	}
 }
 
+// TestNothingMovesInTheBar opens a page with calculators and no steps in the same way: what is to be put back stands in the bar from
+// the first paint on, and the list of it takes its place.
+func TestNothingMovesInTheBar(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	first := serve(t, d.dir, "")
+	phone := open(t, first.address)
+	phone.goLive(first.address + "en/procedures/choke-opens-late.html")
+	for _, answer := range []string{"#fuse", "#coil"} {
+		phone.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
+		phone.wait(`"#" + document.querySelector(".current").id === ` + quoted(answer))
+	}
+	phone.settled()
+	kept := keptOf(phone)
+	for _, name := range []string{"en/bench/joints.html", "es/theory/air.html"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			host, sendScripts, sendStyles := slowHost(t, d)
+			b := open(t, host.URL)
+			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+			}
+			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
+			sendScripts()
+			b.wait(`document.querySelector(".bar summary")?.checkVisibility()`)
+			eval[bool](b, painted)
+			sendStyles()
+			b.waitLive()
+			b.wait(`document.querySelector("link[rel=stylesheet][href$='/job.css']").sheet`)
+			eval[bool](b, painted)
+			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+				t.Errorf("%s moved", moved)
+			}
+		})
+	}
+}
+
 // TestNothingWaitsForever opens a procedure with a job at hand where the script of jobs never comes: after some seconds the sheet
 // shows as it is. Where that is spoilt by which a page sees that there is a job, and where nothing may be kept, it shows at once.
 func TestNothingWaitsForever(t *testing.T) {
