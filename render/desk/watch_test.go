@@ -17,14 +17,15 @@ const patience = 30 * time.Second
 // watched is a folder that is watched.
 type watched struct {
 	*testing.T
-	dir  string
-	told chan []string
+	dir   string
+	told  chan []string
+	known []string // what was expected so far
 }
 
 // watchFolder watches a folder with some files, each of which holds its own name.
 func watchFolder(t *testing.T, files ...string) *watched {
 	t.Helper()
-	f := &watched{t, t.TempDir(), make(chan []string, 1000)}
+	f := &watched{T: t, dir: t.TempDir(), told: make(chan []string, 1000)}
 	for _, name := range files {
 		f.write(name, name)
 	}
@@ -61,16 +62,17 @@ func (f *watched) write(name, text string) {
 	f.do(os.WriteFile(f.path(name), []byte(text), 0o666))
 }
 
-// expect waits until all names were told of, in whatever portions; of others but those
-// it fails.
+// expect waits until all names were told of, in whatever portions. What was expected before may be told of once more: a file in a
+// new folder is seen with that, and again once it is written. Of others it fails.
 func (f *watched) expect(names ...string) {
 	f.Helper()
 	missing := slices.Clone(names)
+	f.known = append(f.known, names...)
 	for len(missing) > 0 {
 		select {
 		case files := <-f.told:
 			for _, name := range files {
-				if !slices.Contains(names, name) {
+				if !slices.Contains(f.known, name) {
 					f.Errorf("%s was told of", name)
 				}
 				missing = slices.DeleteFunc(missing, func(s string) bool { return s == name })
