@@ -85,7 +85,6 @@ func Bind(ctx context.Context, b Binding) (Bound, error) {
 	d := &drawing{
 		builder: plain, tree: tree, book: narrow, progress: b.Progress, put: files.put,
 		renderer: func() (*page.Renderer, error) { return renderer, nil },
-		loaded:   map[string]bool{},
 	}
 	d.count()
 	var pages []*judgedPage

@@ -116,12 +116,12 @@ func (d *drawing) add(key string, make func(m *made, r *page.Renderer) error) (*
 	if err != nil {
 		return nil, err
 	}
-	d.load(x.Scripts)
+	d.noteScripts(x.Scripts)
 	return x, x.each(d.put)
 }
 
-// load notes scripts that a page loads.
-func (d *drawing) load(scripts []string) {
+// noteScripts notes scripts that a page loads.
+func (d *drawing) noteScripts(scripts []string) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.loaded == nil {
