@@ -200,6 +200,7 @@ type shell struct {
 	Desk  string             // the language of the desk's script, "" in an edition
 	Look  []theme.StyleEntry // the sheets that the page's style is made of
 	Style style              // as it stands in the page
+	Whole bool               // whether nothing shows before all of the page is there
 	// Opened is the script that stands in the page.
 	Opened inline
 }
@@ -334,7 +335,10 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	if s.Guided() && !w.theme.Bound() && !w.theme.Desk() { // the desk holds a page against what came
+	// What shows while more of it comes moves: columns of a table, fields that stand beside each other. Of the finder nothing does. The desk
+	// holds a page against what came.
+	s.Whole = !s.Finder && !w.theme.Bound() && !w.theme.Desk()
+	if s.Guided() && s.Whole {
 		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
 			return Output{}, fmt.Errorf("%s: %w", w.path, err)
 		}

@@ -1,6 +1,7 @@
 package phone
 
 import (
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -10,6 +11,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	pages "github.com/chromedp/cdproto/page"
 )
@@ -70,6 +72,53 @@ func TestFirstPaint(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestNothingMovesWhileItComes opens pages from a host that sends them in pieces of half a kilobyte, with some frames of the screen
+// between two: what shows stays where it is. A browser knows the widths of a table's columns with its last row, and what stands beside
+// each other with the last of them.
+func TestNothingMovesWhileItComes(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	host := piecewise(t, d.dir)
+	for _, name := range []string{
+		"index.html", "jobs.html", "es/labels.html", "en/reference/specifications.html", "es/reference/values.html", "es/reference/torques.html",
+		"es/tests/choke.html", "en/bulletins/top-speed.html", "en/procedures/starter-slow.practice.html", "es/bench/air.html", "es/theory/misrepairs.html",
+	} {
+		for _, width := range []int64{320, phoneWidth, 1280} {
+			t.Run(fmt.Sprint(name, " ", width), func(t *testing.T) {
+				t.Parallel()
+				b := open(t, host.URL)
+				b.size(width, phoneHeight)
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
+				b.goLive(host.URL + "/" + name)
+				eval[bool](b, painted)
+				if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+					t.Errorf("%s moved", moved)
+				}
+			})
+		}
+	}
+}
+
+// piecewise is a host that sends pages piece by piece.
+func piecewise(t *testing.T, dir string) *httptest.Server {
+	files := http.FileServer(http.Dir(dir))
+	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(r.URL.Path)))
+		if err != nil || path.Ext(r.URL.Path) != ".html" {
+			files.ServeHTTP(w, r)
+			return
+		}
+		w.Header().Set("Content-Type", "text/html")
+		for piece := range slices.Chunk(data, 512) {
+			_, _ = w.Write(piece)
+			_ = http.NewResponseController(w).Flush()
+			time.Sleep(30 * time.Millisecond)
+		}
+	}))
+	t.Cleanup(host.Close)
+	return host
 }
 
 // slowHost sends pages at once, and scripts and styles when it is told to.
