@@ -1,6 +1,7 @@
 package render
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -66,33 +67,55 @@ func free(dir string) error {
 // handbook with them has a remark that it does not have without. It returns the
 // names of what was written.
 func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
-	files, err := b.Files()
-	if err != nil {
-		return nil, nil, err
-	}
 	var undo undoing
 	defer func() {
 		if err != nil || len(remarks) > 0 {
 			err = errors.Join(err, undo.all())
 		}
 	}()
-	if b.Kind.Whole {
-		if err := undo.folders(b.dir); err != nil {
-			return nil, nil, err
-		}
+	if !b.Kind.Whole || there(b.dir) {
+		return b.write(b.dir, &undo)
 	}
-	if remarks, err = b.prove(files); err != nil || len(remarks) > 0 {
+	// The folder of a new handbook is written aside and put in place in one step.
+	dir := filepath.Clean(b.dir)
+	parent, prefix := filepath.Dir(dir), "."+filepath.Base(dir)+".new-"
+	if err := undo.folders(parent); err != nil {
+		return nil, nil, err
+	}
+	whole.Clear(parent, func(d fs.DirEntry) bool { return d.IsDir() && strings.HasPrefix(d.Name(), prefix) })
+	aside, held, err := whole.Aside(func() (string, error) {
+		name := filepath.Join(parent, prefix+rand.Text())
+		return name, os.Mkdir(name, 0o777)
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	defer held.Close()
+	undo = append(undo, aside)
+	if written, remarks, err = b.write(aside, &undo); err == nil && len(remarks) == 0 {
+		err = os.Rename(aside, dir)
+	}
+	return written, remarks, err
+}
+
+// write writes the files into dir, which is the handbook's folder or what becomes it.
+func (b *Beginning) write(dir string, undo *undoing) (written []string, remarks remark.List, err error) {
+	files, err := b.Files()
+	if err != nil {
+		return nil, nil, err
+	}
+	if remarks, err = b.prove(dir, files); err != nil || len(remarks) > 0 {
 		return nil, remarks, err
 	}
 	for _, f := range files {
-		name := filepath.Join(b.dir, filepath.FromSlash(f.Path))
+		name := filepath.Join(dir, filepath.FromSlash(f.Path))
 		if err := undo.folders(filepath.Dir(name)); err != nil {
 			return nil, nil, err
 		}
 		if err := undo.file(name, f.Text); err != nil {
 			return nil, nil, err
 		}
-		written = append(written, name)
+		written = append(written, filepath.Join(b.dir, filepath.FromSlash(f.Path)))
 	}
 	return written, nil, nil
 }
@@ -102,14 +125,14 @@ func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
 // begun in any language.
 // While the handbook has an error, nothing is advised about it as a whole: where the files mend that, advice about
 // others is none of their doing.
-func (b *Beginning) prove(files []begin.File) (remark.List, error) {
-	tree, remarks, err := source.Read(b.dir)
+func (b *Beginning) prove(dir string, files []begin.File) (remark.List, error) {
+	tree, remarks, err := source.Read(dir)
 	if err != nil {
 		return nil, err
 	}
 	defer tree.Close()
 	for _, f := range files {
-		if name := filepath.Join(b.dir, filepath.FromSlash(f.Path)); there(name) {
+		if name := filepath.Join(dir, filepath.FromSlash(f.Path)); there(name) {
 			return nil, fmt.Errorf("%s: %w", name, ErrThere)
 		}
 		remarks = append(remarks, tree.Add(f.Path, f.Text)...)

@@ -36,7 +36,7 @@ var mayImport = map[string]string{
 	"render/compare":     "calc calc/unit render/edition render/handbook render/remark render/source",
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
-	"render/edition":     "",
+	"render/edition":     "render/whole",
 	"render/field":       "render/draw render/handbook render/record render/remark render/source render/whole",
 	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/code render/picture render/procedure render/remark render/source",
 	"render/hosting":     "render/edition", // for tests

@@ -121,6 +121,7 @@ func (c *call) signEdition(key, dir string) int {
 	if k == nil {
 		return status
 	}
+	whole.Clear(dir, whole.Left) // of a signing that was killed
 	f, status := c.whole(dir, "%s is not as it was made, and was not signed. Compile it again.\n")
 	if f == nil {
 		return status

@@ -3,7 +3,7 @@
 // edition or the new one, whole.
 //
 // In: files by path. Out: a folder, or an error that leaves the folder as it was.
-// It imports nothing of the project. The form of what it adds, the manifest and
+// It may import whole. The form of what it adds, the manifest and
 // the packs, is told in docs/edition.md.
 package edition
 
@@ -16,6 +16,8 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+
+	"benchleaf/render/whole"
 )
 
 // ErrForeign says that the output folder holds something that is no edition,
@@ -153,10 +155,10 @@ func makeAside(out string) (aside string, held *os.File, err error) {
 		return "", nil, err
 	}
 	clearAway(out)
-	if aside, err = os.MkdirTemp(filepath.Dir(out), asidePrefix(out)); err != nil {
+	aside, held, err = whole.Aside(func() (string, error) { return os.MkdirTemp(filepath.Dir(out), asidePrefix(out)) })
+	if err != nil {
 		return "", nil, err
 	}
-	held, _ = hold(aside)
 	return aside, held, os.Chmod(aside, 0o755)
 }
 
@@ -274,10 +276,11 @@ func onlyEdition(dir string, l *listing) error {
 	return onlyFiles(dir, func(name string) bool { return name == ManifestName || name == SignatureName || l.files[name] != "" })
 }
 
-// onlyFiles refuses a folder that holds a file which does not belong there.
+// onlyFiles refuses a folder that holds a file which does not belong there. What a killed process left of a signature
+// goes with the edition.
 func onlyFiles(dir string, belongs func(name string) bool) error {
 	return filepath.WalkDir(dir, func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+		if err != nil || d.IsDir() || whole.Left(d) {
 			return err
 		}
 		rel, err := filepath.Rel(dir, name)

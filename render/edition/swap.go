@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"benchleaf/render/whole"
 )
 
 // lastOf is where the last edition lies while a swap without exchange is under way.
@@ -48,20 +50,11 @@ func recoverSwap(out string) error {
 	return os.RemoveAll(last)
 }
 
-// clearAway removes what builds that were killed wrote aside. A folder that a
-// build is still writing is held by it and left alone.
+// clearAway removes what builds that were killed wrote aside.
 func clearAway(out string) {
-	beside, _ := os.ReadDir(filepath.Dir(out))
-	for _, d := range beside {
-		if !d.IsDir() || !strings.HasPrefix(d.Name(), asidePrefix(out)) {
-			continue
-		}
-		dir := filepath.Join(filepath.Dir(out), d.Name())
-		if held, err := hold(dir); err == nil {
-			os.RemoveAll(dir)
-			held.Close()
-		}
-	}
+	whole.Clear(filepath.Dir(out), func(d fs.DirEntry) bool {
+		return d.IsDir() && strings.HasPrefix(d.Name(), asidePrefix(out))
+	})
 }
 
 func asidePrefix(out string) string { return "." + filepath.Base(out) + ".new-" }

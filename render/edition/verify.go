@@ -152,10 +152,10 @@ func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
 	for i, digest := range f.Manifest.Packs {
 		rest[PackName(i)] = digest
 	}
-	whole := true
+	all := true
 	for _, name := range slices.Sorted(maps.Keys(parts)) {
 		named, err := f.part(name, parts[name])
-		whole = whole && err == nil
+		all = all && err == nil
 		if err := told(name, err); err != nil {
 			return 0, err
 		}
@@ -167,7 +167,7 @@ func (f *Folder) Verify(tell func(Fault)) (files int, err error) {
 		}
 	}
 	files = 1 + len(parts) + len(rest)
-	if !whole {
+	if !all {
 		return files, nil // what a lost part names would seem to be too much
 	}
 	maps.Copy(rest, parts)

@@ -1,6 +1,7 @@
 package whole
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -21,5 +22,19 @@ func TestMask(t *testing.T) {
 		if err := os.Chmod(name, 0o664); err != nil {
 			t.Fatal(err)
 		}
+	}
+}
+
+// What is written to a pipe or a device does not take its place.
+func TestReplacePipe(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "pipe")
+	if err := syscall.Mkfifo(name, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := Replace(name, []byte("text")); !errors.Is(err, errIrregular) {
+		t.Errorf("%v, want that it is no regular file", err)
+	}
+	if info, err := os.Lstat(name); err != nil || info.Mode()&os.ModeNamedPipe == 0 {
+		t.Errorf("%v, %v: the pipe is gone", info, err)
 	}
 }

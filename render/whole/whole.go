@@ -1,5 +1,6 @@
 // Package whole writes single files: each is under its name when the disk has all of it, and not before, so
-// that a reader, a process that is killed and a loss of power find the old text or the new one.
+// that a reader, a process that is killed and a loss of power find the old text or the new one. What a killed
+// process left beside it is cleared away by the next one that writes into the folder.
 //
 // In: a name and a text. Out: a file, or an error that leaves what was there.
 // It imports nothing of the project.
@@ -13,18 +14,28 @@ import (
 	"path/filepath"
 )
 
-// Replace writes a file in the place of another one, whose mode it has, or where there is none.
+// errIrregular says that a name is of a device, a pipe or a folder: a file in its place would take it from all others.
+var errIrregular = errors.New("it is no regular file")
+
+// Replace writes a file in the place of another one, whose mode it has, or where there is none. A link
+// stays, and what it leads to is replaced.
 func Replace(name string, text []byte) error {
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		name = real
+	}
 	mode := os.FileMode(0o644)
 	old, err := os.Stat(name)
 	there := err == nil
-	if there {
+	if there && !old.Mode().IsRegular() {
+		return &fs.PathError{Op: "replace", Path: name, Err: errIrregular}
+	} else if there {
 		mode = old.Mode().Perm()
 	}
-	aside, err := write(name, text, mode)
+	aside, held, err := write(name, text, mode)
 	if err != nil {
 		return err
 	}
+	defer held.Close()
 	defer os.Remove(aside) // gone already where all went well
 	if there {             // what the mask of the user takes from a new file, an old one may have
 		if err := os.Chmod(aside, mode); err != nil {
@@ -39,10 +50,11 @@ func New(name string, text []byte, mode os.FileMode) error {
 	if _, err := os.Lstat(name); err == nil {
 		return &fs.PathError{Op: "create", Path: name, Err: fs.ErrExist}
 	}
-	aside, err := write(name, text, mode)
+	aside, held, err := write(name, text, mode)
 	if err != nil {
 		return err
 	}
+	defer held.Close()
 	defer os.Remove(aside)
 	if err := os.Link(aside, name); err == nil || errors.Is(err, fs.ErrExist) {
 		return err
@@ -51,17 +63,26 @@ func New(name string, text []byte, mode os.FileMode) error {
 	return os.Rename(aside, name)
 }
 
-// write writes a text beside a name and waits until the disk has it. A name that begins with a dot is
+// write writes a text beside a name, waits until the disk has it, and holds what it wrote. A name that begins with a dot is
 // no part of a handbook.
-func write(name string, text []byte, mode os.FileMode) (aside string, err error) {
-	aside = filepath.Join(filepath.Dir(name), ".benchleaf-"+rand.Text())
-	f, err := os.OpenFile(aside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+func write(name string, text []byte, mode os.FileMode) (aside string, held *os.File, err error) {
+	dir := filepath.Dir(name)
+	Clear(dir, Left)
+	var f *os.File
+	aside, held, err = Aside(func() (aside string, err error) {
+		f.Close() // one that was taken away
+		aside = filepath.Join(dir, leftPrefix+rand.Text())
+		f, err = os.OpenFile(aside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		return aside, err
+	})
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
 	_, err = f.Write(text)
 	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return "", errors.Join(err, os.Remove(aside))
+		err = errors.Join(err, os.Remove(aside))
+		held.Close()
+		return "", nil, err
 	}
-	return aside, nil
+	return aside, held, nil
 }
