@@ -32,7 +32,7 @@ var mayImport = map[string]string{
 	"render/bind":        "render/handbook render/picture",
 	"render/cache":       "",
 	"render/circuit":     "",
-	"render/code":        "",
+	"render/code":        "render/picture",
 	"render/compare":     "calc calc/unit render/edition render/handbook render/remark render/source",
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",

@@ -21,7 +21,6 @@ var files embed.FS
 type Theme struct {
 	Templates *template.Template
 
-	words map[string]*Words
 	bound bool // the scripts are those of a handbook in one file
 	desk  bool // the pages are shown while they are written
 }
@@ -143,18 +142,13 @@ func bundled(kind any, make func() ([]byte, error)) ([]byte, error) {
 	return made.(func() ([]byte, error))()
 }
 
-// Load parses templates and words. The style sheet and the scripts are bundled
-// when they are first asked for.
+// Load parses the templates. Words are read, style sheets and scripts bundled when they are first asked for.
 func Load() (*Theme, error) {
 	templates, err := template.New("theme").ParseFS(files, "templates/*.html", "desk/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("theme: %w", err)
 	}
-	words, err := loadWords(files)
-	if err != nil {
-		return nil, err
-	}
-	return &Theme{Templates: templates, words: words}, nil
+	return &Theme{Templates: templates}, nil
 }
 
 // LoadBound is Load for a handbook in one file.
@@ -202,10 +196,12 @@ func (t *Theme) Script(entry Entry, lang string) ([]byte, error) {
 }
 
 // sub is a folder of the embedded files.
-func sub(dir string) fs.FS {
-	f, err := fs.Sub(files, dir)
+func sub(dir string) fs.FS { return must(fs.Sub(files, dir)) }
+
+// must is for the embedded files: all of them are there, and tests read each.
+func must[T any](value T, err error) T {
 	if err != nil {
-		panic(err) // dir is one of the folders named above
+		panic(err)
 	}
-	return f
+	return value
 }

@@ -69,7 +69,7 @@ func TestWeights(t *testing.T) {
 		t.Fatal(err)
 	}
 	weigh(t, "worker.js", worker, 8000)
-	for lang := range theme.words {
+	for lang := range catalogues {
 		// The script in a procedure's page asks which card is named and whether a job is at hand; what the page may weigh, it may weigh with it.
 		for entry, most := range map[Entry]int{PlainScript: 2000, OpenedScript: 345, PageScript: 6000, BenchScript: 10000, JobsScript: 11000, RecordScript: 4000, CodeScript: 3000, ReadScript: 4000, PlotScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 16500, BarScript: 4500, PracticeScript: 5800, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
@@ -169,13 +169,50 @@ func TestDay(t *testing.T) {
 }
 
 func TestLanguages(t *testing.T) {
-	theme := load(t)
-	if got, want := slices.Sorted(maps.Keys(theme.words)), []string{"ar", "de", "en", "es", "fr", "pt"}; !slices.Equal(got, want) {
+	if got, want := slices.Sorted(maps.Keys(catalogues)), []string{"ar", "de", "en", "es", "fr", "pt"}; !slices.Equal(got, want) {
 		t.Errorf("there are words in %v, want %v", got, want)
+	}
+	for lang, words := range catalogues {
+		if err := agrees(words(), catalogues[fallback]()); err != nil {
+			t.Errorf("messages in %q: %v", lang, err)
+		}
 	}
 }
 
-// A catalogue that lacks a word, has one of its own or fills a text otherwise is not taken.
+// agrees tells what of the English words is missing in a language or fills otherwise, and what is its own.
+func agrees(w, english *Words) error {
+	var wrong []error
+	for _, key := range slices.Sorted(maps.Keys(english.text)) {
+		text, ok := w.text[key]
+		switch {
+		case !ok:
+			wrong = append(wrong, fmt.Errorf("%s is missing", key))
+		case !slices.Equal(places(text), places(english.text[key])):
+			wrong = append(wrong, fmt.Errorf("%s fills %v, not %v", key, places(text), places(english.text[key])))
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(w.text)) {
+		if _, ok := english.text[key]; !ok {
+			wrong = append(wrong, fmt.Errorf("%s is in no other language", key))
+		}
+	}
+	return errors.Join(wrong...)
+}
+
+// places are the names that a text has in braces, sorted.
+func places(text string) (found []string) {
+	for {
+		_, rest, ok := strings.Cut(text, "{")
+		if !ok {
+			slices.Sort(found)
+			return found
+		}
+		name, after, _ := strings.Cut(rest, "}")
+		found, text = append(found, name), after
+	}
+}
+
+// A catalogue that lacks a word, has one of its own or fills a text otherwise does not agree.
 func TestMessagesAgree(t *testing.T) {
 	english := &Words{text: map[string]string{"a.one": "{n} of {all}", "a.two": "Two"}}
 	for text, want := range map[string]string{
@@ -189,7 +226,7 @@ func TestMessagesAgree(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := ""
-		if err := w.agrees(english); err != nil {
+		if err := agrees(w, english); err != nil {
 			got = err.Error()
 		}
 		if got != want {

@@ -2,15 +2,12 @@ package theme
 
 import (
 	"encoding/json"
-	"errors"
-	"fmt"
 	"html/template"
 	"io/fs"
-	"maps"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -29,11 +26,11 @@ const fallback = "en"
 // else those of its base language, else the English ones.
 func (t *Theme) Words(lang string) *Words {
 	for tag := lang; tag != ""; tag = tag[:max(0, strings.LastIndexByte(tag, '-'))] {
-		if w, ok := t.words[tag]; ok {
-			return w
+		if words, ok := catalogues[tag]; ok {
+			return words()
 		}
 	}
-	return &Words{fallback, t.words[fallback].text, lang != ""}
+	return &Words{fallback, catalogues[fallback]().text, lang != ""}
 }
 
 // Word returns the text of a key; the key itself if there is none, so that a
@@ -126,68 +123,20 @@ func (w *Words) Day(iso string) string {
 	return strings.NewReplacer("{day}", strconv.Itoa(day.Day()), "{month}", months[day.Month()-1], "{year}", strconv.Itoa(day.Year())).Replace(w.Word("date.day"))
 }
 
-// loadWords reads messages/<language>/*.json, each a flat object.
-func loadWords(files fs.FS) (map[string]*Words, error) {
-	names, err := fs.Glob(files, "messages/*/*.json")
-	if err != nil {
-		return nil, err
+// catalogues are the words by language, of messages/<language>/*.json, each a flat object. They come of the embedded
+// files and of nothing else: each is read once, and only where a page is in its language.
+var catalogues = func() map[string]func() *Words {
+	all := map[string]func() *Words{}
+	for _, dir := range must(fs.ReadDir(files, "messages")) {
+		all[dir.Name()] = sync.OnceValue(func() *Words {
+			w := &Words{Lang: dir.Name()}
+			for _, name := range must(fs.Glob(files, path.Join("messages", w.Lang, "*.json"))) {
+				if err := json.Unmarshal(must(fs.ReadFile(files, name)), &w.text); err != nil {
+					panic(err)
+				}
+			}
+			return w
+		})
 	}
-	all := map[string]*Words{}
-	for _, name := range names {
-		text, err := fs.ReadFile(files, name)
-		if err != nil {
-			return nil, err
-		}
-		var m map[string]string
-		if err := json.Unmarshal(text, &m); err != nil {
-			return nil, fmt.Errorf("theme/%s: %w", name, err)
-		}
-		lang := path.Base(path.Dir(name))
-		if all[lang] == nil {
-			all[lang] = &Words{Lang: lang, text: map[string]string{}}
-		}
-		maps.Copy(all[lang].text, m)
-	}
-	if all[fallback] == nil {
-		return nil, fmt.Errorf("theme: no messages in %q", fallback)
-	}
-	for lang, w := range all {
-		if err := w.agrees(all[fallback]); err != nil {
-			return nil, fmt.Errorf("theme: messages in %q: %w", lang, err)
-		}
-	}
-	return all, nil
-}
-
-// agrees tells what of the English words is missing in a language or fills otherwise, and what is its own.
-func (w *Words) agrees(english *Words) error {
-	var wrong []error
-	for _, key := range slices.Sorted(maps.Keys(english.text)) {
-		text, ok := w.text[key]
-		switch {
-		case !ok:
-			wrong = append(wrong, fmt.Errorf("%s is missing", key))
-		case !slices.Equal(places(text), places(english.text[key])):
-			wrong = append(wrong, fmt.Errorf("%s fills %v, not %v", key, places(text), places(english.text[key])))
-		}
-	}
-	for _, key := range slices.Sorted(maps.Keys(w.text)) {
-		if _, ok := english.text[key]; !ok {
-			wrong = append(wrong, fmt.Errorf("%s is in no other language", key))
-		}
-	}
-	return errors.Join(wrong...)
-}
-
-// places are the names that a text has in braces, sorted.
-func places(text string) (found []string) {
-	for {
-		_, rest, ok := strings.Cut(text, "{")
-		if !ok {
-			slices.Sort(found)
-			return found
-		}
-		name, after, _ := strings.Cut(rest, "}")
-		found, text = append(found, name), after
-	}
-}
+	return all
+}()

@@ -1,18 +1,18 @@
 // Package code draws QR codes (ISO/IEC 18004) of addresses.
 //
 // In: a text. Out: the code as a picture, with the quiet zone around it.
-// It imports nothing of the project.
+// It may import picture.
 package code
 
 import (
-	"bytes"
 	"fmt"
 	"image"
 	"image/color"
-	"image/png"
 
 	"rsc.io/qr"
 	"rsc.io/qr/coding"
+
+	"benchleaf/render/picture"
 )
 
 // quiet is the width of the light border on each side, in modules
@@ -76,8 +76,5 @@ func (c Code) PNG() ([]byte, error) {
 			}
 		}
 	}
-	var b bytes.Buffer
-	encoder := png.Encoder{CompressionLevel: png.BestCompression}
-	err := encoder.Encode(&b, img)
-	return b.Bytes(), err
+	return picture.PNG(img)
 }

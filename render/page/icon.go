@@ -1,11 +1,11 @@
 package page
 
 import (
-	"bytes"
 	"hash/fnv"
 	"image"
 	"image/color"
-	"image/png"
+
+	"benchleaf/render/picture"
 )
 
 // The icon of a handbook on a phone's screen: a sheet with its head and its ruled
@@ -48,8 +48,5 @@ func icon(title string, size int) ([]byte, error) {
 			}
 		}
 	}
-	var b bytes.Buffer
-	encoder := png.Encoder{CompressionLevel: png.BestCompression}
-	err := encoder.Encode(&b, img)
-	return b.Bytes(), err
+	return picture.PNG(img)
 }

@@ -14,7 +14,6 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
-	"image/png"
 	"path"
 	"strings"
 )
@@ -165,8 +164,8 @@ func smallest(m *image.NRGBA, flat bool) ([]byte, error) {
 // own writes a picture in the format that it came in. A palette is kept where no
 // pixel has changed.
 func (p *photo) own(whole image.Image, m *image.NRGBA) ([]byte, error) {
-	var b bytes.Buffer
 	if p.format == "JPEG" {
+		var b bytes.Buffer
 		err := jpeg.Encode(&b, m, &jpeg.Options{Quality: jpegQuality})
 		return b.Bytes(), err
 	}
@@ -174,9 +173,7 @@ func (p *photo) own(whole image.Image, m *image.NRGBA) ([]byte, error) {
 	if _, ok := whole.(*image.Paletted); ok && p.turn == 1 && m.Bounds() == whole.Bounds() {
 		out = whole
 	}
-	e := png.Encoder{CompressionLevel: png.BestCompression}
-	err := e.Encode(&b, out)
-	return b.Bytes(), err
+	return PNG(out)
 }
 
 // fewColours tells a drawing or a screen from a photograph.
