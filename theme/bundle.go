@@ -152,12 +152,11 @@ func minified(entry string, define map[string]string) api.BuildOptions {
 
 // build runs esbuild over a file system instead of the disk.
 func build(from fs.FS, options api.BuildOptions) ([]byte, error) {
-	text, _, err := buildTold(from, options)
-	return text, err
+	return bundleOf(api.Build(embedded(from, options)))
 }
 
-// buildTold returns the metafile too, where it is asked for.
-func buildTold(from fs.FS, options api.BuildOptions) (text []byte, metafile string, err error) {
+// embedded are the options of a bundle that is made of a file system.
+func embedded(from fs.FS, options api.BuildOptions) api.BuildOptions {
 	options.Bundle = true
 	options.Engines = engines
 	options.Charset = api.CharsetUTF8
@@ -185,20 +184,29 @@ func buildTold(from fs.FS, options api.BuildOptions) (text []byte, metafile stri
 			return api.OnLoadResult{Contents: &contents, Loader: loader}, err
 		})
 	}})
-	result := api.Build(options)
+	return options
+}
+
+// bundleOf is the bundle that esbuild has made.
+func bundleOf(result api.BuildResult) ([]byte, error) {
 	if len(result.Errors) > 0 {
-		var errs []error
-		for _, m := range result.Errors {
-			where := ""
-			if m.Location != nil {
-				where = fmt.Sprintf("%s:%d:%d: ", m.Location.File, m.Location.Line, m.Location.Column+1)
-			}
-			errs = append(errs, errors.New("theme: "+where+m.Text))
-		}
-		return nil, "", errors.Join(errs...)
+		return nil, told(result.Errors)
 	}
 	if len(result.OutputFiles) != 1 {
-		return nil, "", fmt.Errorf("theme: %d bundles instead of one", len(result.OutputFiles))
+		return nil, fmt.Errorf("theme: %d bundles instead of one", len(result.OutputFiles))
 	}
-	return result.OutputFiles[0].Contents, result.Metafile, nil
+	return result.OutputFiles[0].Contents, nil
+}
+
+// told are errors as esbuild tells them.
+func told(messages []api.Message) error {
+	var errs []error
+	for _, m := range messages {
+		where := ""
+		if m.Location != nil {
+			where = fmt.Sprintf("%s:%d:%d: ", m.Location.File, m.Location.Line, m.Location.Column+1)
+		}
+		errs = append(errs, errors.New("theme: "+where+m.Text))
+	}
+	return errors.Join(errs...)
 }

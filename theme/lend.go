@@ -104,34 +104,68 @@ func bundleBehind(from []string, options api.BuildOptions) ([]byte, error) {
 	}
 	// Behind another script than thought, or one that has failed, it does nothing.
 	options.Banner = map[string]string{"js": "self." + loans[len(loans)-1].array + "&&"}
-	// The first bundle tells which of the names it uses, the second takes these.
 	options.Metafile = true
-	options.Plugins = []api.Plugin{take(loans, nil)}
-	_, told, err := buildTold(files, options)
-	if err != nil {
+	used := map[string]bool{}
+	options.Plugins = []api.Plugin{take(loans, used)}
+	c, wrong := api.Context(embedded(files, options))
+	if wrong != nil {
+		return nil, told(wrong.Errors)
+	}
+	defer c.Dispose()
+	// The first bundle tells which of the names it uses, the second takes these. What else is in it is parsed once.
+	first := c.Rebuild()
+	if _, err := bundleOf(first); err != nil {
 		return nil, err
 	}
 	var metafile struct {
 		Outputs map[string]struct{ Inputs map[string]struct{} }
 	}
-	if err := json.Unmarshal([]byte(told), &metafile); err != nil {
+	if err := json.Unmarshal([]byte(first.Metafile), &metafile); err != nil {
 		return nil, err
 	}
-	used := map[string]bool{}
 	for _, output := range metafile.Outputs {
 		for input := range output.Inputs {
 			used[strings.TrimPrefix(input, "taken:")] = true
 		}
 	}
-	options.Plugins = []api.Plugin{take(loans, used)}
-	return build(files, options)
+	return bundleOf(c.Rebuild())
 }
 
 // take puts in the place of each module that is lent one with the names that are. Those that
-// are used come out of the array in one go, each other one is a module of its own, which a
+// are used, as it is known when a bundle is begun, come out of the array in one go, each other one is a module of its own, which a
 // bundle has only where it is used. Esbuild refuses a name that is not lent.
 func take(loans []loan, used map[string]bool) api.Plugin {
-	lent, arrays := map[string]string{}, map[string]string{}
+	return api.Plugin{Name: "take", Setup: func(b api.PluginBuild) {
+		var lent, arrays map[string]string
+		b.OnStart(func() (api.OnStartResult, error) {
+			lent, arrays = modulesTaken(loans, used)
+			return api.OnStartResult{}, nil
+		})
+		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
+			name := path.Join(path.Dir(a.Importer), a.Path) + ".ts"
+			switch {
+			case a.Namespace == "lent":
+				return api.OnResolveResult{Path: a.Path, Namespace: "taken", SideEffects: api.SideEffectsFalse}, nil
+			case lent[name] != "":
+				return api.OnResolveResult{Path: name, Namespace: "lent", SideEffects: api.SideEffectsFalse}, nil
+			}
+			return api.OnResolveResult{}, nil // as it is
+		})
+		load := func(namespace string, texts *map[string]string) {
+			b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: namespace}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
+				contents := (*texts)[a.Path]
+				return api.OnLoadResult{Contents: &contents}, nil
+			})
+		}
+		load("lent", &lent)
+		load("taken", &arrays)
+	}}
+}
+
+// modulesTaken are the texts of the modules that stand for what is lent: by the path of a module that lends, and by what
+// is taken.
+func modulesTaken(loans []loan, used map[string]bool) (lent, arrays map[string]string) {
+	lent, arrays = map[string]string{}, map[string]string{}
 	for _, l := range loans {
 		places := make([]string, len(l.names))
 		for i, name := range l.names {
@@ -145,22 +179,5 @@ func take(loans []loan, used map[string]bool) api.Plugin {
 		}
 		arrays[l.array] = "export const [" + strings.TrimRight(strings.Join(places, ","), ",") + "] = " + l.array
 	}
-	return api.Plugin{Name: "take", Setup: func(b api.PluginBuild) {
-		b.OnResolve(api.OnResolveOptions{Filter: `.*`}, func(a api.OnResolveArgs) (api.OnResolveResult, error) {
-			name := path.Join(path.Dir(a.Importer), a.Path) + ".ts"
-			switch {
-			case a.Namespace == "lent":
-				return api.OnResolveResult{Path: a.Path, Namespace: "taken", SideEffects: api.SideEffectsFalse}, nil
-			case lent[name] != "":
-				return api.OnResolveResult{Path: name, Namespace: "lent", SideEffects: api.SideEffectsFalse}, nil
-			}
-			return api.OnResolveResult{}, nil // as it is
-		})
-		for namespace, texts := range map[string]map[string]string{"lent": lent, "taken": arrays} {
-			b.OnLoad(api.OnLoadOptions{Filter: `.*`, Namespace: namespace}, func(a api.OnLoadArgs) (api.OnLoadResult, error) {
-				contents := texts[a.Path]
-				return api.OnLoadResult{Contents: &contents}, nil
-			})
-		}
-	}}
+	return lent, arrays
 }
