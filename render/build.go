@@ -143,13 +143,11 @@ func (m *made) addFacts(path string, facts interface{ Pack() ([]byte, error) }) 
 }
 
 // addPlaces adds what the search may lead to.
-func (m *made) addPlaces(p *search.Page) error {
+func (m *made) addPlaces(p *search.Page) {
 	m.Places = p
-	texts, ok, err := p.Texts()
-	if ok {
+	if texts, ok := p.Texts(); ok {
 		m.add(texts.Path, texts.Data)
 	}
-	return err
 }
 
 // errLost says that the cache no longer has what a build wants of it.

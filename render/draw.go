@@ -217,9 +217,7 @@ func (d *drawing) page(p *handbook.Page, e *entry) error {
 			return err
 		}
 		m.addPage(p.Path, out, false)
-		if err := m.addPlaces(search.Read(d.book, p, out.HTML)); err != nil {
-			return err
-		}
+		m.addPlaces(search.Read(d.book, p, out.HTML))
 		if err := m.addFacts(compare.PageFile(p.Path), compare.Of(p, d.files)); err != nil {
 			return err
 		}
@@ -266,9 +264,7 @@ func (d *drawing) front(lang string) error {
 				}
 			}
 		}
-		if err := m.addPlaces(search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML)); err != nil {
-			return err
-		}
+		m.addPlaces(search.ReadFinder(page.FinderPath(d.book, lang), d.book.Title.In(lang), finder.HTML))
 		jobs, err := r.Jobs(lang)
 		if err != nil {
 			return err
@@ -302,7 +298,8 @@ func (d *drawing) models(lang string) error {
 			return err
 		}
 		m.addPage(name, models, true)
-		return m.addPlaces(search.ReadModels(d.book, lang, name, r.ModelsTitle(lang), models.HTML))
+		m.addPlaces(search.ReadModels(d.book, lang, name, r.ModelsTitle(lang), models.HTML))
+		return nil
 	})
 	if err != nil {
 		return err

@@ -3,23 +3,17 @@
 //
 // In: a handbook of which facts are taken, or two editions that have them. Out: the
 // facts as files of an edition, or a Comparison, as text, as JSON and as marks on the
-// nodes of a page. It may import calc, calc/unit, edition, handbook, remark and source.
+// nodes of a page. It may import calc, calc/unit, edition, handbook, jsontext, remark and source.
 package compare
 
 import (
-	"bytes"
 	"encoding/base64"
-	"encoding/json"
-	"errors"
-	"io"
 	"iter"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
-	"github.com/klauspost/compress/gzip"
 	"github.com/yuin/goldmark/ast"
 
 	"benchleaf/render/handbook"
@@ -226,56 +220,4 @@ func translationLines(p *handbook.Page) (lines []string) {
 		}
 	}
 	return lines
-}
-
-// Pack is the facts as a file.
-func (p *Page) Pack() ([]byte, error) { return pack(p) }
-
-// Pack is the facts as a file.
-func (b *Book) Pack() ([]byte, error) { return pack(b) }
-
-// Unpack reads what Pack made.
-func (p *Page) Unpack(file []byte) error { return unpack(file, p) }
-
-// Unpack reads what Pack made.
-func (b *Book) Unpack(file []byte) error { return unpack(file, b) }
-
-// packers are gzip.Writers: one takes most of a megabyte, and each page is packed. No phone takes facts, so that
-// speed counts: the second level makes files one percent smaller, and its table is too large for a processor's cache.
-var packers = sync.Pool{New: func() any {
-	z, _ := gzip.NewWriterLevel(nil, gzip.BestSpeed) // the level is one
-	return z
-}}
-
-func pack(facts any) ([]byte, error) {
-	var b bytes.Buffer
-	z := packers.Get().(*gzip.Writer)
-	defer packers.Put(z)
-	z.Reset(&b)
-	err := errors.Join(json.NewEncoder(z).Encode(facts), z.Close())
-	return b.Bytes(), err
-}
-
-// A file unpacks to no more than so many bytes, and so many for each of its own: real ones to
-// ten, at most a megabyte. So an edition takes no more memory than it has on the disk, a
-// hundred times over at the worst.
-const (
-	maxUnpacked = 8 << 20
-	maxRatio    = 100
-)
-
-func unpack(file []byte, facts any) error {
-	z, err := gzip.NewReader(bytes.NewReader(file))
-	if err != nil {
-		return err
-	}
-	most := min(maxUnpacked, maxRatio*len(file))
-	text, err := io.ReadAll(io.LimitReader(z, int64(most)+1))
-	switch {
-	case err != nil:
-		return err
-	case len(text) > most:
-		return ErrForm
-	}
-	return json.Unmarshal(text, facts)
 }

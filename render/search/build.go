@@ -74,13 +74,24 @@ type numbered struct {
 
 // scratch is what a segment is made in, kept for the next one.
 type scratch struct {
-	count    []uint32 // by number of a term how often it is in the segment; all 0 in between
+	// count is by number of a term in how many places of the segment it is, warned in how many of those nothing but
+	// a warning has it; all 0 in between.
+	count, warned []uint32
+
+	text     []byte
 	entries  []numbered
 	postings []posting // that the segment's lists are pieces of
 	segment  segment
 }
 
 var scratches = sync.Pool{New: func() any { return new(scratch) }}
+
+// room makes room for all terms of a reader.
+func (in *scratch) room(r *Reader) {
+	if missing := len(r.terms) - len(in.count); missing > 0 {
+		in.count, in.warned = append(in.count, make([]uint32, missing)...), append(in.warned, make([]uint32, missing)...)
+	}
+}
 
 // segment makes a segment, whose pages are among those given by path. Their number
 // in the handbook stands in no place of a segment.
@@ -93,9 +104,7 @@ func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 	s := &in.segment
 	*s = segment{pages: s.pages[:0], places: s.places[:0], terms: s.terms[:0], lists: s.lists[:0]}
 	in.entries = in.entries[:0]
-	if missing := len(l.reader.terms) - len(in.count); missing > 0 {
-		in.count = append(in.count, make([]uint32, missing)...)
-	}
+	in.room(l.reader)
 	for _, planned := range l.pages[i] {
 		taken := pages[planned.Path]
 		page := taken.whole()

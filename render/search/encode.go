@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"benchleaf/render/jsontext"
 )
 
 // File is a file of the edition.
@@ -41,11 +43,7 @@ func (ix *Index) Files() (files []File, err error) {
 		}
 		files = append(files, segment)
 		for _, p := range s.pages {
-			texts, err := p.file()
-			if err != nil {
-				return nil, err
-			}
-			files = append(files, texts)
+			files = append(files, p.file())
 		}
 	}
 	return files, nil
@@ -59,21 +57,27 @@ func (s *segment) file(l *Plan, i int) (File, error) {
 
 // Texts makes the file of a page's texts, for excerpts. ok is false of a page with rows of
 // values: Plan.Files makes it, once it is known whose they are.
-func (p *Page) Texts() (file File, ok bool, err error) {
+func (p *Page) Texts() (file File, ok bool) {
 	if p.hasValues() {
-		return File{}, false, nil
+		return File{}, false
 	}
-	file, err = p.file()
-	return file, true, err
+	return p.file(), true
 }
 
-func (p *Page) file() (File, error) {
-	texts := make([]string, len(p.Places))
-	for k, q := range p.Places {
-		texts[k] = q.Text
+func (p *Page) file() File {
+	size := 100
+	for i := range p.Places {
+		size += len(p.Places[i].Text) + 8
 	}
-	data, err := call("benchleafTexts", p.Path, texts)
-	return File{TextsPath(p.Path), data}, err
+	data := append(make([]byte, 0, size), "self.benchleafTexts&&benchleafTexts("...)
+	data = append(jsontext.Append(data, p.Path), ",["...)
+	for i := range p.Places {
+		if i > 0 {
+			data = append(data, ',')
+		}
+		data = jsontext.Append(data, p.Places[i].Text)
+	}
+	return File{TextsPath(p.Path), append(data, "])\n"...)}
 }
 
 // call writes a script that calls a function of the search script.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"hash/fnv"
 	"maps"
@@ -11,6 +12,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Head is what the whole index needs to know of a page. With it an index can be made of
@@ -35,9 +37,14 @@ func (p *Page) Head() Head {
 	return h
 }
 
+// spellings are what digests are made of, kept for the next ones.
+var spellings = sync.Pool{New: func() any { return new([]byte) }}
+
 // digest is one of all that the page says.
 func (p *Page) digest() string {
-	b := fmt.Appendf(nil, "%q %q %q %q %q %q", p.Path, p.Key, p.Sheet, p.Title, p.Models, p.Gone)
+	kept := spellings.Get().(*[]byte)
+	defer spellings.Put(kept)
+	b := fmt.Appendf((*kept)[:0], "%q %q %q %q %q %q", p.Path, p.Key, p.Sheet, p.Title, p.Models, p.Gone)
 	for i := range p.Places {
 		q := &p.Places[i]
 		for _, s := range [...]string{string(q.Kind), q.ID, q.Mark, q.Title, q.Lead, q.Names, q.Hazards, q.Text} {
@@ -48,8 +55,9 @@ func (p *Page) digest() string {
 			b = fmt.Appendf(b, "%q %v %v", r.Measure, r.Min, r.Max)
 		}
 	}
+	*kept = b
 	sum := sha256.Sum256(b)
-	return fmt.Sprintf("%x", sum[:16])
+	return hex.EncodeToString(sum[:16])
 }
 
 // segmentPages is how many pages a segment has at most on average: enough that
@@ -145,25 +153,37 @@ type Tally struct {
 func (l *Plan) Tally(i int, pages map[string]*Taken) Tally {
 	in := scratches.Get().(*scratch)
 	defer scratches.Put(in)
-	s := l.segmentIn(in, i, pages)
-	var t Tally
-	var b []byte
-	for k, term := range s.terms {
-		list := s.lists[k]
-		warned := 0
-		for _, p := range list {
-			if p.fields == inHazards {
-				warned++
-			}
-		}
-		b = append(append(b, term...), '\t')
-		b = append(strconv.AppendInt(b, int64(len(list)), 10), '\t')
-		b = append(strconv.AppendInt(b, int64(warned), 10), '\n')
-		if len(list)*commonShare > len(s.places) {
-			t.Often = append(t.Often, term)
+	in.room(l.reader)
+	places := 0
+	for _, planned := range l.pages[i] {
+		taken := pages[planned.Path]
+		for _, k := range taken.own(planned.values) {
+			places++
+			taken.place(k, func(id uint32, f fields) {
+				in.count[id]++
+				if f == inHazards {
+					in.warned[id]++
+				}
+			})
 		}
 	}
-	t.Terms = string(b)
+	var t Tally
+	b := in.text[:0]
+	for _, id := range l.reader.ordered() {
+		n := in.count[id]
+		if n == 0 {
+			continue
+		}
+		term := l.reader.terms[id]
+		b = append(append(b, term...), '\t')
+		b = append(strconv.AppendUint(b, uint64(n), 10), '\t')
+		b = append(strconv.AppendUint(b, uint64(in.warned[id]), 10), '\n')
+		if int(n)*commonShare > places {
+			t.Often = append(t.Often, term)
+		}
+		in.count[id], in.warned[id] = 0, 0
+	}
+	in.text, t.Terms = b, string(b)
 	return t
 }
 
@@ -238,14 +258,9 @@ func (l *Plan) Files(i int, pages map[string]*Taken, settled Settled) ([]File, e
 	}
 	files := []File{file}
 	for k, planned := range l.pages[i] {
-		if !pages[planned.Path].page.hasValues() {
-			continue
+		if pages[planned.Path].page.hasValues() {
+			files = append(files, s.pages[k].file())
 		}
-		file, err := s.pages[k].file()
-		if err != nil {
-			return nil, err
-		}
-		files = append(files, file)
 	}
 	return files, nil
 }

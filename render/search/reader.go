@@ -108,6 +108,18 @@ func (t *Taken) whole() *Page {
 	return &page
 }
 
+// own are the numbers of its places as Page.own has them. One that is slim has no rows of values.
+func (t *Taken) own(values []string) []int {
+	if t.heads == "" {
+		return t.page.own(values)
+	}
+	own := make([]int, len(t.starts))
+	for i := range own {
+		own[i] = i
+	}
+	return own
+}
+
 func (p *Page) hasValues() bool {
 	for i := range p.Places {
 		if p.Places[i].Kind == Value {
