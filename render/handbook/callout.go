@@ -41,26 +41,19 @@ type mention struct {
 func (r *pageResolver) findCallouts() {
 	p := r.page
 	p.Callouts = map[*ast.List]*Callouts{}
-	source.EachBlock(p.Source.Doc, func(n ast.Node) {
-		switch n := n.(type) {
-		case *ast.Heading:
-			if p.Sheet == "procedure" && r.isStep[p.IDs[n]] {
-				r.stepLines = append(r.stepLines, p.Source.PlaceOf(n).Line)
-			}
-		case *ast.List:
-			picture := pictureAbove(n)
-			if picture == nil || !n.IsOrdered() {
-				break
-			}
-			c := &Callouts{
-				Number: len(r.callouts) + 1, First: n.Start, Last: n.Start + n.ChildCount() - 1,
-				picture: picture, list: n, line: p.Source.PlaceOf(picture).Line,
-			}
-			c.step = r.stepAt(c.line)
-			r.callouts = append(r.callouts, c)
-			p.Callouts[n] = c
+	for _, n := range r.lists {
+		picture := pictureAbove(n)
+		if picture == nil || !n.IsOrdered() {
+			continue
 		}
-	})
+		c := &Callouts{
+			Number: len(r.callouts) + 1, First: n.Start, Last: n.Start + n.ChildCount() - 1,
+			picture: picture, list: n, line: p.Source.PlaceOf(picture).Line,
+		}
+		c.step = r.stepAt(c.line)
+		r.callouts = append(r.callouts, c)
+		p.Callouts[n] = c
+	}
 }
 
 // pictureAbove returns the picture that stands alone directly above a list, or nil.
@@ -103,18 +96,24 @@ func (r *pageResolver) callout(name source.Text) Target {
 }
 
 // checkCallouts holds lists against what is drawn, where the picture says it, and
-// then what the texts name.
-func (r *pageResolver) checkCallouts() {
+// then what the texts name. images are those of the page's own text.
+func (r *pageResolver) checkCallouts(images []*ast.Image) {
 	before := len(r.remarks)
 	beneath := map[ast.Node]*Callouts{}
 	for _, c := range r.callouts {
 		beneath[c.picture] = c
 	}
-	source.Each(r.page.Source.Doc, func(n ast.Node) {
+	check := func(n ast.Node) {
 		if numbers := r.numbersOf(n); numbers != nil {
 			r.checkPicture(n, numbers, beneath[n])
 		}
-	})
+	}
+	for _, n := range images {
+		check(n)
+	}
+	for _, b := range r.blocks {
+		check(b)
+	}
 	if len(r.remarks) > before {
 		return // what names a number of such a picture is most likely right
 	}

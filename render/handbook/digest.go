@@ -3,46 +3,48 @@ package handbook
 import (
 	"cmp"
 	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
-	"io"
 	"reflect"
 	"slices"
+	"strconv"
 )
 
 // digest is the digest of a value, with all that it points to.
 func digest(value any) string {
-	h := sha256.New()
-	spell(h, reflect.ValueOf(value))
-	return fmt.Sprintf("%x", h.Sum(nil)[:16])
+	sum := sha256.Sum256(spell(make([]byte, 0, 1<<10), reflect.ValueOf(value)))
+	return hex.EncodeToString(sum[:16])
 }
 
-// spell writes a value so that no two are written alike.
-func spell(w io.Writer, v reflect.Value) {
+// spell appends a value so that no two are written alike.
+func spell(b []byte, v reflect.Value) []byte {
 	switch v.Kind() {
 	case reflect.Invalid:
-		fmt.Fprint(w, "none;")
+		return append(b, "none;"...)
 	case reflect.Pointer, reflect.Interface:
-		spell(w, v.Elem())
+		return spell(b, v.Elem())
 	case reflect.Struct:
 		for i := range v.NumField() {
-			spell(w, v.Field(i))
+			b = spell(b, v.Field(i))
 		}
 	case reflect.Slice, reflect.Array:
-		fmt.Fprintf(w, "%d:", v.Len())
+		b = append(strconv.AppendInt(b, int64(v.Len()), 10), ':')
 		for i := range v.Len() {
-			spell(w, v.Index(i))
+			b = spell(b, v.Index(i))
 		}
 	case reflect.Map:
-		fmt.Fprintf(w, "%d:", v.Len())
+		b = append(strconv.AppendInt(b, int64(v.Len()), 10), ':')
 		keys := v.MapKeys()
 		slices.SortFunc(keys, func(a, b reflect.Value) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) })
 		for _, key := range keys {
-			spell(w, key)
-			spell(w, v.MapIndex(key))
+			b = spell(spell(b, key), v.MapIndex(key))
 		}
 	case reflect.String:
-		fmt.Fprintf(w, "%q;", v.String())
+		b = append(strconv.AppendQuote(b, v.String()), ';')
+	case reflect.Bool:
+		b = append(strconv.AppendBool(b, v.Bool()), ';')
 	default:
-		fmt.Fprintf(w, "%v;", v)
+		b = fmt.Appendf(b, "%v;", v)
 	}
+	return b
 }

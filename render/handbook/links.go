@@ -1,10 +1,10 @@
 package handbook
 
 import (
+	"bytes"
 	"net/url"
 	"path"
 	"path/filepath"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -63,8 +63,24 @@ var (
 	referenceSchemes = []string{"spec", "cause", "part", "calculator", "callout", "end", "hazard"}
 	headingSchemes   = []string{"id", "minutes"}
 	outwardSchemes   = []string{"http", "https", "mailto", "tel"}
-	schemeForm       = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*:`)
 )
+
+// schemeOf is the scheme with which an address begins (RFC 3986, 3.1), "" for none.
+func schemeOf(to string) string {
+	for i := range len(to) {
+		switch c := to[i]; {
+		case 'a' <= c && c <= 'z' || 'A' <= c && c <= 'Z':
+		case i == 0:
+			return ""
+		case c == ':':
+			return to[:i]
+		case '0' <= c && c <= '9' || c == '+' || c == '.' || c == '-':
+		default:
+			return ""
+		}
+	}
+	return ""
+}
 
 // links resolves every link, reference and picture below a node. place gives
 // the place of one of its nodes, src is the text that their offsets count in.
@@ -79,6 +95,7 @@ func (r *pageResolver) links(doc ast.Node, src []byte, place func(ast.Node) rema
 				r.link(n, destination(n.Destination), place(n))
 			}
 		case *ast.Image:
+			r.images = append(r.images, n)
 			if r.countLink(n.Destination, n.Title, place(n)) {
 				r.image(n, src, place(n))
 			}
@@ -117,6 +134,9 @@ func (r *pageResolver) link(n ast.Node, to string, at remark.Place) {
 // destination resolves what Markdown writes otherwise, so that no scheme hides
 // behind an escape or an entity.
 func destination(raw []byte) string {
+	if bytes.IndexByte(raw, '\\') < 0 && bytes.IndexByte(raw, '&') < 0 {
+		return string(raw)
+	}
 	return string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(raw))))
 }
 
@@ -156,7 +176,7 @@ func (r *pageResolver) rawHTML(text string, at remark.Place) {
 // target resolves where a link leads. outward is true for addresses on other
 // hosts, which are left as they are.
 func (r *pageResolver) target(to string, at remark.Place) (target Target, outward bool) {
-	scheme := strings.ToLower(strings.TrimSuffix(schemeForm.FindString(to), ":"))
+	scheme := strings.ToLower(schemeOf(to))
 	name := source.Text{Value: to[min(len(to), len(scheme)+1):], Place: at}
 	switch {
 	case scheme == "":

@@ -47,6 +47,10 @@ type pageResolver struct {
 	mentions  []mention
 	shown     []shownPicture
 	stepLines []int // of the headings that are steps
+	// lists, blocks and images are those of the page, in order; images also those of its other texts.
+	lists  []*ast.List
+	blocks []*source.Block
+	images []*ast.Image
 
 	said  []Supersession  // what the page itself says that it supersedes
 	used  map[string]bool // assets that the page leads to
@@ -249,16 +253,22 @@ func (r *pageResolver) headings() {
 	p.IDs, r.ids, r.isStep = map[*ast.Heading]string{}, map[string]bool{}, map[string]bool{}
 	taken := map[string]remark.Place{}
 	count := map[string]int{}
-	var unnamed []*ast.Heading
+	var headings, unnamed []*ast.Heading
 	source.EachBlock(p.Source.Doc, func(n ast.Node) {
-		h, ok := n.(*ast.Heading)
-		if !ok {
-			return
+		switch n := n.(type) {
+		case *ast.Heading:
+			headings = append(headings, n)
+		case *ast.List:
+			r.lists = append(r.lists, n)
+		case *source.Block:
+			r.blocks = append(r.blocks, n)
 		}
+	})
+	for _, h := range headings {
 		id, at, ok := r.writtenID(h)
 		if !ok {
 			unnamed = append(unnamed, h)
-			return
+			continue
 		}
 		if first, ok := taken[id]; ok {
 			r.remarks.Add(remark.IDDuplicate, at, id, first)
@@ -267,14 +277,21 @@ func (r *pageResolver) headings() {
 			taken[id] = at
 		}
 		p.IDs[h], r.ids[id] = id, true
-	})
+	}
 	for _, h := range unnamed {
 		p.IDs[h] = r.made(plainText(h, p.Source.Text), count)
 	}
-	for n := p.Source.Doc.FirstChild(); n != nil; n = n.NextSibling() {
-		if h, ok := n.(*ast.Heading); ok && h.Level == 2 {
-			r.steps = append(r.steps, p.IDs[h])
-			r.isStep[p.IDs[h]] = true
+	for _, h := range headings {
+		if id := p.IDs[h]; h.Level == 2 && h.Parent() == p.Source.Doc {
+			r.steps = append(r.steps, id)
+			r.isStep[id] = true
+		}
+	}
+	if p.Sheet == "procedure" {
+		for _, h := range headings {
+			if r.isStep[p.IDs[h]] {
+				r.stepLines = append(r.stepLines, p.Source.PlaceOf(h).Line)
+			}
 		}
 	}
 }

@@ -17,7 +17,7 @@ import (
 func (r *pageResolver) resolve() {
 	p := r.page
 	p.Blocks, p.Links, r.broken = map[*source.Block]any{}, map[ast.Node]Target{}, map[*source.Block]bool{}
-	blocks := r.blocksOf(p.Source.Doc)
+	blocks := r.blocks
 	for _, b := range blocks {
 		if b.Name == "calculator" {
 			r.calculator(b)
@@ -27,6 +27,7 @@ func (r *pageResolver) resolve() {
 	r.checkExamples()
 	r.findCallouts()
 	r.links(p.Source.Doc, p.Source.Text, p.Source.PlaceOf)
+	images := r.images // so far: of the page's own text
 	for _, c := range r.causes {
 		if c.yaml.Part.Given() {
 			c.cause.Part = findIn(&r.remarks, r.whole.complete[kindPart], kindPart, r.whole.book.Parts, c.yaml.Part)
@@ -61,7 +62,7 @@ func (r *pageResolver) resolve() {
 			r.timing(b)
 		}
 	}
-	r.checkCallouts()
+	r.checkCallouts(images)
 	if p.Procedure != nil {
 		r.endings()
 		r.procedure(blocks)
