@@ -183,6 +183,10 @@ func (j *judged) held() (n int) {
 	return n
 }
 
+// mostHeld is how many bytes of texts are held while pages are drawn, where these are all; of a larger handbook they
+// are let go of, and read again.
+var mostHeld = 16 << 20
+
 // skim outlines pages as if nothing were known of them, and resolves those that are held.
 func (j *judged) skim(list []*judgedPage) {
 	var pages, held []*handbook.Page
@@ -191,9 +195,12 @@ func (j *judged) skim(list []*judgedPage) {
 		j.draft.Anew(x.Page)
 		pages, at[x.Page] = append(pages, x.Page), x
 	}
+	many := j.tree.Bytes() > mostHeld
 	for _, p := range j.draft.Skim(pages) {
 		at[p].slight = true
-		j.tree.Shelve(p.Source)
+		if many {
+			j.tree.Shelve(p.Source)
+		}
 	}
 	for _, x := range list {
 		if !x.slight {

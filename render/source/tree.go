@@ -241,6 +241,14 @@ func (t *Tree) sift(pages []*Page, can func(*Page) bool) {
 // ErrChanged says that a file is no longer what it was when the folder was read.
 var ErrChanged = errors.New("files of the handbook change while it is read")
 
+// Bytes is how long the texts of all pages and data files are together.
+func (t *Tree) Bytes() (n int) {
+	for _, text := range t.texts {
+		n += len(text)
+	}
+	return n
+}
+
 // Shelve lets go of the text of a page that lies in the folder. It is read again when the page is
 // parsed, and must be the same then.
 func (t *Tree) Shelve(p *Page) {
@@ -257,6 +265,9 @@ func (t *Tree) Shelve(p *Page) {
 
 // Fetch undoes what Shelve did.
 func (t *Tree) Fetch(p *Page) error {
+	if p.fetch == nil {
+		return nil
+	}
 	text, err := p.fetch()
 	if err == nil {
 		p.file, p.fetch, t.texts[p.Path] = text, nil, text
