@@ -79,8 +79,13 @@ func (s *swift) include() (again bool, err error) {
 	return false, nil
 }
 
+// bounded puts a bound to the words before a bracket that make a method of Java and Groovy. Without it each word of a
+// listing without brackets is looked at again from every word before it; ten are more than a method has.
+var bounded = strings.NewReplacer(`[\w.\[\]$<>?]*\s+)+?`, `[\w.\[\]$<>?]*\s+){1,10}?`, `[\w.\[\]]*\s+)+?`, `[\w.\[\]]*\s+){1,10}?`)
+
 // compileRule compiles a rule's pattern, which is held against a text from where the lexer is.
 func compileRule(c *chroma.Config, pattern string) (*regexp2.Regexp, *first, error) {
+	pattern = bounded.Replace(pattern)
 	flags := ""
 	if !c.NotMultiline {
 		flags += "m"

@@ -2,6 +2,8 @@ package page
 
 import (
 	"errors"
+	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -38,6 +40,43 @@ func TestColoured(t *testing.T) {
 	for _, name := range []string{"agda", "apacheconf", "nothing"} {
 		if lexer(name) != nil {
 			t.Errorf("%s is coloured", name)
+		}
+	}
+}
+
+// No rule takes any number of words before it looks for something behind them: the time for a listing of words alone would
+// grow with its square.
+func TestBounded(t *testing.T) {
+	unbounded, found := regexp.MustCompile(`\\s\+\)\+\??\)`), 0
+	for name := range coloured {
+		l, ok := lexers.Get(name).(*chroma.RegexLexer)
+		if !ok {
+			continue
+		}
+		rules, err := l.Rules()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, list := range rules {
+			for _, rule := range list {
+				if unbounded.MatchString(rule.Pattern) {
+					found++
+				}
+				if unbounded.MatchString(bounded.Replace(rule.Pattern)) {
+					t.Errorf("%s: %s", name, rule.Pattern)
+				}
+			}
+		}
+	}
+	if found != 2 {
+		t.Errorf("%d rules wanted a bound; 2 did", found)
+	}
+	method := "public static final synchronized strictfp java.util.Map<String, Long> a() {}\n"
+	for _, name := range []string{"java", "groovy"} {
+		own, err := chroma.Tokenise(chroma.Coalesce(lexers.Get(name)), nil, method)
+		got, swiftErr := chroma.Tokenise(lexer(name), nil, method)
+		if err != nil || swiftErr != nil || !reflect.DeepEqual(got, own) {
+			t.Errorf("%s: %v, want %v", name, got, own)
 		}
 	}
 }
