@@ -21,6 +21,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
 
@@ -363,24 +364,30 @@ func (w *writer) finish(s *shell) (Output, error) {
 	return Output{html, w.reads.sorted(), file, w.scripts(s)}, nil
 }
 
-// blank makes blanks of the control characters that HTML may not hold (HTML, 13.2.3.5): a text may have one by
-// mistake, or as a reference.
+// blank makes blanks of the control characters that HTML may not hold, and U+FFFD of what is no character (HTML, 13.2.3.5): a
+// text may have one by mistake, or as a reference.
 func blank(html []byte) {
 	for i, c := range html {
 		switch {
 		case !mayControl[c]:
-		case c != 0xC2:
+		case c < 0xC2:
 			html[i] = ' '
-		case html[i+1] < 0xA0: // U+0080 to U+009F
-			html[i], html[i+1] = ' ', ' '
+		case c == 0xC2:
+			if html[i+1] < 0xA0 { // U+0080 to U+009F
+				html[i], html[i+1] = ' ', ' '
+			}
+		default:
+			if r, n := utf8.DecodeRune(html[i:]); r&0xFFFE == 0xFFFE || 0xFDD0 <= r && r <= 0xFDEF {
+				copy(html[i:i+n], "\uFFFD ")
+			}
 		}
 	}
 }
 
-// mayControl tells of each byte whether a control character can begin with it. The page is looked through by it in half the time.
+// mayControl tells of each byte whether one of these can begin with it. The page is looked through by it in half the time.
 var mayControl = func() (may [256]bool) {
 	for c := range may {
-		may[c] = c < ' ' && c != '\t' && c != '\n' && c != '\r' && c != '\f' || c == 0x7F || c == 0xC2
+		may[c] = c < ' ' && c != '\t' && c != '\n' && c != '\r' && c != '\f' || c == 0x7F || c == 0xC2 || c == 0xEF || 0xF0 <= c && c <= 0xF4
 	}
 	return may
 }()

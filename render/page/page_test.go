@@ -370,3 +370,19 @@ func TestNewNeedsAHandbookAndATheme(t *testing.T) {
 		t.Error("no theme was accepted")
 	}
 }
+
+// What HTML may not hold (HTML, 13.2.3.5) is no part of a page.
+func TestBlank(t *testing.T) {
+	for text, want := range map[string]string{
+		"a\x00\x08\x1f\x7f\tb\r\n\f":                               "a    \tb\r\n\f",
+		"\u0080\u009f\u00a0":                                       "    \u00a0",
+		"\ufffe\uffff\ufdd0\ufdef":                                 "\ufffd\ufffd\ufffd\ufffd",
+		"\U0001fffe.\U0010ffff.":                                   "\ufffd .\ufffd .",
+		"\ufeff\ufffd\ufdcf\ufdf0\U0001f600\U0001fffd\uff0d\u4e00": "\ufeff\ufffd\ufdcf\ufdf0\U0001f600\U0001fffd\uff0d\u4e00",
+	} {
+		html := []byte(text)
+		if blank(html); string(html) != want {
+			t.Errorf("%q becomes %q, want %q", text, html, want)
+		}
+	}
+}
