@@ -30,8 +30,14 @@ func (t *Theme) Words(lang string) *Words {
 			return words()
 		}
 	}
-	return &Words{fallback, catalogues[fallback]().text, lang != ""}
+	if lang == "" {
+		return catalogues[fallback]()
+	}
+	return abroad()
 }
+
+// abroad are those of a page in a language without words.
+var abroad = sync.OnceValue(func() *Words { return &Words{fallback, catalogues[fallback]().text, true} })
 
 // Word returns the text of a key; the key itself if there is none, so that a
 // slip shows on the page instead of a hole.

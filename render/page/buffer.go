@@ -17,6 +17,13 @@ func (buffer) Flush() error { return nil }
 
 var pool = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
+// newBuffer is an empty one, of those that others have given back.
+func newBuffer() buffer {
+	b := pool.Get().(*bytes.Buffer)
+	b.Reset()
+	return buffer{b}
+}
+
 // escaped writes plain text.
 func (b buffer) escaped(s string) {
 	last := 0

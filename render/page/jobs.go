@@ -10,7 +10,7 @@ import (
 // jobsView is the body of the jobs page; what it shows comes from the phone.
 type jobsView struct {
 	*theme.Words
-	Models []modelView
+	Models *[]modelView
 }
 
 // jobsPage is a procedure as the jobs page names it: the page's address, its

@@ -12,10 +12,10 @@
 package page
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"io"
 	"maps"
 	"path"
 	"slices"
@@ -54,8 +54,10 @@ type Renderer struct {
 	siblings  map[string][]*handbook.Page // pages of all languages, by key
 	pictures  sync.Map                    // asset path -> size
 	listings  sync.Map                    // code of a calculator -> template.HTML
-	styles    sync.Map                    // names of sheets -> style
-	since     *compare.Since              // an older edition, or nil
+	styles    sync.Map                    // names of sheets -> *style
+	named     sync.Map                    // language -> *[]modelView
+	frames    frames
+	since     *compare.Since // an older edition, or nil
 }
 
 // New returns a renderer. readAsset gives the bytes of an asset, from which the
@@ -151,59 +153,39 @@ type writer struct {
 }
 
 func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {
-	w := &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), reads: reads{}, printed: map[*handbook.Spec]bool{}, outline: []int{1}}
-	w.out = buffer{pool.Get().(*bytes.Buffer)}
-	w.out.Reset()
-	return w
+	return &writer{Renderer: r, page: p, path: path, lang: lang, words: r.theme.Words(lang), out: newBuffer(), reads: reads{}, printed: map[*handbook.Spec]bool{}, outline: []int{1}}
 }
 
 // shell is what the template of the whole page is given.
 type shell struct {
-	*theme.Words
-	Lang, Dir, Root         string
-	Book, Home              string
-	Key, Sheet              string
+	frame
+	*sides
+	Key                     string
 	Title, Purpose, Revised string
 	Named                   bool // the title is the theme's
 	ModelIDs                string
 	Facts                   []fact
 	Translations            []translation
-	Models                  []modelView
-	Body                    template.HTML
 	Data                    template.JS
-	Notice, Publisher       string
-	Script                  string       // the one that the page loads
-	Print                   string       // the style that it loads, for paper; "" of labels
 	Address, Code           string       // the page's address on its host, and the picture of it; ""
 	CodeSize                int          // the picture's width
 	ScriptNote              string       // what the page needs script for
 	Job                     string       // the script that keeps the job, on pages where something is read
-	Jobs                    string       // the address of the jobs page
-	Search                  string       // the address of the search page
-	ModelsPage              string       // and that of the page of models, "" on itself and where there is none
 	CheckBy                 string       // the day by which the page is looked at again, "" for the handbook's
 	Due                     string       // where it or the handbook has one: one more script
-	Plot                    string       // of a page with plots: one more script
 	Picture                 string       // and of one with pictures that open large
 	Check                   string       // and of one with self-checks
-	Range                   string       // where values depend on the serial number: one more script, which comes first
 	Superseded              []noticeView // of a procedure: by what
 	Gone                    string       // that in short, for the title, which stands on each printed sheet
 	Notices                 []noticeView // of values on the page
-	Finder                  bool
-	Jump                    []stateView // of a finder: its engine states
-	Begin                   string      // of a procedure: the id of its first step
-	Flow                    string      // and the address of its picture
-	Practice, PracticeData  string      // and those of the page and the data for practising, "" for none
+	Jump                    []stateView  // of a finder: its engine states
+	Begin                   string       // of a procedure: the id of its first step
+	Flow                    string       // and the address of its picture
+	Practice, PracticeData  string       // and those of the page and the data for practising, "" for none
 
 	Segments []string // scripts of the search page that hold the index
 
-	Desk  string             // the language of the desk's script, "" in an edition
-	Look  []theme.StyleEntry // the sheets that the page's style is made of
-	Style style              // as it stands in the page
-	Whole bool               // whether nothing shows before all of the page is there
-	// Opened is the script that stands in the page.
-	Opened inline
+	Look []theme.StyleEntry // the sheets that the page's style is made of
 }
 
 type fact struct {
@@ -214,27 +196,25 @@ type fact struct {
 
 type translation struct{ Lang, Name, Href string }
 
-type modelView struct{ ID, Title string }
-
-// Guided reports whether the page is a procedure.
-func (s *shell) Guided() bool { return s.Sheet == "procedure" }
-
 func (w *writer) shell() *shell {
 	h := w.book
 	w.reads.add(ReadHandbook, "")
 	s := &shell{
-		Words:      w.words,
-		Lang:       w.lang,
-		Dir:        theme.Direction(w.lang),
-		Root:       strings.Repeat("../", strings.Count(w.path, "/")),
-		Book:       w.in(h.Title),
-		Home:       w.rel(FinderPath(h, w.lang)),
+		frame: frame{
+			Words:     w.words,
+			Lang:      w.lang,
+			Dir:       theme.Direction(w.lang),
+			Root:      strings.Repeat("../", strings.Count(w.path, "/")),
+			Book:      w.in(h.Title),
+			Home:      w.rel(FinderPath(h, w.lang)),
+			Models:    w.models(),
+			Script:    scriptPath(theme.PlainScript, w.lang),
+			Print:     printPath(w.lang),
+			Notice:    w.in(h.Notice),
+			Publisher: h.Publisher,
+		},
 		Look:       []theme.StyleEntry{theme.PageStyle},
-		Script:     scriptPath(theme.PlainScript, w.lang),
-		Print:      printPath(w.lang),
-		Notice:     w.in(h.Notice),
 		ScriptNote: w.words.Word("page.scriptNote"),
-		Publisher:  h.Publisher,
 	}
 	if w.theme.Desk() {
 		s.Desk = w.words.Lang
@@ -245,9 +225,6 @@ func (w *writer) shell() *shell {
 	s.Search = w.rel(SearchPath(h, w.lang))
 	if models := ModelsPath(h, w.lang); models != "" {
 		s.ModelsPage = w.rel(models)
-	}
-	for _, m := range h.Models {
-		s.Models = append(s.Models, modelView{m.ID, w.in(w.model(m).Title)})
 	}
 	return s
 }
@@ -270,7 +247,6 @@ func (w *writer) shellBeside(title string, path func(*handbook.Page) string, loo
 
 // finish puts the page together. It gives the writer's buffers back.
 func (w *writer) finish(s *shell) (Output, error) {
-	s.Body = template.HTML(w.out.String())
 	switch {
 	case w.data.Calculators != nil:
 		s.Script = scriptPath(theme.BenchScript, w.lang)
@@ -353,9 +329,14 @@ func (w *writer) finish(s *shell) (Output, error) {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
 	s.Data = template.JS(data)
-	w.out.Reset()
+	s.sides = w.sides(s.frame)
+	body := w.out
+	w.out = newBuffer()
 	w.template("page", s)
+	w.out.Write(body.Bytes())
+	w.template("page-end", s)
 	html := w.inOrder(w.out.Bytes())
+	pool.Put(body.Buffer)
 	pool.Put(w.out.Buffer)
 	if w.err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, w.err)
@@ -421,8 +402,10 @@ func (w *writer) say(key string) {
 }
 
 // template writes a template of the theme; the first error is kept for finish.
-func (w *writer) template(name string, data any) {
-	if err := w.theme.Templates.ExecuteTemplate(w.out, name, data); err != nil && w.err == nil {
+func (w *writer) template(name string, data any) { w.fill(w.out, name, data) }
+
+func (w *writer) fill(out io.Writer, name string, data any) {
+	if err := w.theme.Templates.ExecuteTemplate(out, name, data); err != nil && w.err == nil {
 		w.err = err
 	}
 }

@@ -25,28 +25,28 @@ type style struct {
 }
 
 // style returns the style that is made of some sheets.
-func (r *Renderer) style(look []theme.StyleEntry) (style, error) {
+func (r *Renderer) style(look []theme.StyleEntry) (*style, error) {
 	key := fmt.Sprint(look)
 	if known, ok := r.styles.Load(key); ok {
-		return known.(style), nil
+		return known.(*style), nil
 	}
 	var text []byte
 	for _, entry := range look {
 		sheet, err := r.theme.Style(entry)
 		if err != nil {
-			return style{}, err
+			return nil, err
 		}
 		text = append(text, bytes.TrimSpace(sheet)...)
 		if entry == theme.LabelStyle {
 			text = append(text, r.labelSize()...)
 		}
 	}
-	s := style{Text: template.CSS(text), Hash: digestOf(text)}
+	s := &style{Text: template.CSS(text), Hash: digestOf(text)}
 	if look[0] != theme.PageStyle {
 		s.Name = string(look[0])
 	}
-	r.styles.Store(key, s)
-	return s, nil
+	known, _ := r.styles.LoadOrStore(key, s)
+	return known.(*style), nil
 }
 
 // BoundStyle is the style of a handbook in one file.
@@ -56,7 +56,10 @@ func (r *Renderer) BoundStyle(lang string) ([]byte, error) {
 		look = append(look, theme.RTLStyle)
 	}
 	s, err := r.style(look)
-	return slices.Concat([]byte(s.Text), r.margin(lang)), err
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat([]byte(s.Text), r.margin(lang)), nil
 }
 
 // inline is a script that stands in a page.
