@@ -7,12 +7,14 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"golang.org/x/tools/txtar"
 
 	"benchleaf/render/handbook"
+	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
 
@@ -121,5 +123,15 @@ func TestChangedMeanwhile(t *testing.T) {
 	}
 	if !strings.Contains(shown(), "Another text.") {
 		t.Error("the last edition did not stay")
+	}
+	// One that is taken away is told of as missing.
+	n := 0
+	result, err := Compile(context.Background(), f.dir, out, Options{Pages: func(int, int) {
+		if n++; n == 2 {
+			f.remove("b.md")
+		}
+	}})
+	if err != nil || !slices.ContainsFunc(result.Remarks, func(r remark.Remark) bool { return r.ID == remark.LinkNowhere.ID }) {
+		t.Errorf("a page that was taken away: %v, %v", result.Remarks, err)
 	}
 }

@@ -127,7 +127,8 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 	if errors.Is(err, errLost) {
 		b.last = newState()
 	}
-	if errors.Is(err, errLost) || errors.Is(err, source.ErrChanged) {
+	var reread *source.RereadError
+	if errors.Is(err, errLost) || errors.As(err, &reread) {
 		result, err = b.compile(ctx, dir, out, o.Progress)
 	}
 	if err == nil && !result.Failed() && folder != nil {

@@ -120,7 +120,7 @@ func (p *Page) front() bool {
 	return ok
 }
 
-// Parsed is the page parsed, by itself: p stays as it is. ErrChanged is an error of a page whose text was
+// Parsed is the page parsed, by itself: p stays as it is. A RereadError is one of a page whose text was
 // shelved.
 func (p *Page) Parsed() (*Page, error) {
 	again := &Page{Path: p.Path, file: p.file, fit: p.fit}

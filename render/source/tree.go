@@ -241,6 +241,22 @@ func (t *Tree) sift(pages []*Page, can func(*Page) bool) {
 // ErrChanged says that a file is no longer what it was when the folder was read.
 var ErrChanged = errors.New("files of the handbook change while it is read")
 
+// RereadError says that a page that was let go of cannot be read again as it was: ErrChanged, or why it cannot be read.
+// Who scans the folder again has a remark of it, or the page as it is now.
+type RereadError struct {
+	Page string
+	Err  error
+}
+
+func (e *RereadError) Unwrap() error { return e.Err }
+
+func (e *RereadError) Error() string {
+	if e.Err == ErrChanged {
+		return e.Page + ": " + e.Err.Error()
+	}
+	return e.Page + ": it could be read, and now it cannot: " + reason(e.Err)
+}
+
 // Bytes is how long the texts of all pages and data files are together.
 func (t *Tree) Bytes() (n int) {
 	for _, text := range t.texts {
@@ -256,8 +272,11 @@ func (t *Tree) Shelve(p *Page) {
 	delete(t.texts, p.Path)
 	p.file, p.fetch = nil, func() ([]byte, error) {
 		text, err := t.root.ReadFile(p.Path)
-		if err != nil || digestOf(text) != digest {
-			return nil, fmt.Errorf("%s: %w", p.Path, ErrChanged)
+		if err == nil && digestOf(text) != digest {
+			err = ErrChanged
+		}
+		if err != nil {
+			return nil, &RereadError{p.Path, err}
 		}
 		return text, nil
 	}
