@@ -25,6 +25,17 @@ func endsWord(text string) bool {
 	return unicode.IsLetter(c) || text != "" && (isDigit(text[len(text)-1]) || isPoint(text[len(text)-1]))
 }
 
+// isCode tells whether what looks like a figure is a piece of a code: of %3F, U+210F, #00F, or of the sum 867631986f. Who writes a
+// temperature without a blank and a degree writes 200F.
+func isCode(before, number, symbol string) bool {
+	for _, sign := range []string{"%", "#", "U+", "u+"} {
+		if strings.HasSuffix(before, sign) {
+			return true
+		}
+	}
+	return symbol[0] == 'f' && (len(symbol) == 1 || isDigit(symbol[1])) || len(number) > 1 && number[0] == '0' && isDigit(number[1])
+}
+
 // plainNumber writes a number as Go reads it.
 var plainNumber = strings.NewReplacer("−", "-", ",", ".")
 
@@ -39,6 +50,9 @@ func quantities(text string) (list []quantity) {
 			continue // within a longer number or a name: F2 in
 		}
 		number, symbol := text[m.from:m.number], text[m.symbol:m.to]
+		if m.symbol == m.number && isCode(text[:m.from], number, symbol) {
+			continue
+		}
 		v, err := strconv.ParseFloat(plainNumber.Replace(number), 64)
 		u, ok := unit.Lookup(symbolOf(symbol))
 		if err != nil || !ok || u.IsGauge() {
