@@ -87,6 +87,8 @@ type StyleEntry string
 // The entries.
 const (
 	PageStyle StyleEntry = "main"
+	// TableStyle stands behind it, or another one, where there is a table.
+	TableStyle StyleEntry = "table"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
 	WorkStyle       StyleEntry = "work"
 	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators and curves

@@ -14,6 +14,7 @@ package bind
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
@@ -70,7 +71,7 @@ func (b *Book) HTML() ([]byte, error) {
 	var out bytes.Buffer
 	line := func(format string, args ...any) { fmt.Fprintf(&out, format+"\n", args...) }
 	line("<!DOCTYPE html>")
-	line(`<html lang="%s" dir="%s">`, html.EscapeString(w.lang), w.dir)
+	line(`<html lang="%s" dir="%s">`, html.EscapeString(w.lang), cmp.Or(w.dir, "ltr"))
 	line("<head>")
 	line(`<meta charset="utf-8">`)
 	line("%s", Mark)

@@ -20,7 +20,7 @@ type writer struct {
 	held  map[string]bool // files that stand in the file already
 	data  []datum         // of the pages
 
-	lang, dir  string // of the first page
+	lang, dir  string // of the first page; dir is "" where it is written from left to right
 	skip, foot string // of the first page: the file has each once
 	note       string // what the first page says of scripts
 }

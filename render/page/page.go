@@ -12,6 +12,7 @@
 package page
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -253,6 +254,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	case s.Guided():
 		s.Script = scriptPath(theme.PageScript, w.lang)
 	}
+	if bytes.Contains(w.out.Bytes(), []byte("<table")) {
+		s.Look = append(s.Look, theme.TableStyle)
+	}
 	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
 		s.Look = append(s.Look, theme.WorkStyle)
 	}
@@ -312,9 +316,8 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	// What shows while more of it comes moves: columns of a table, fields that stand beside each other. Of the finder nothing does. The desk
-	// holds a page against what came.
-	s.Whole = !s.Finder && !w.theme.Bound() && !w.theme.Desk()
+	// What shows while more of it comes moves: columns of a table, fields that stand beside each other. The desk holds a page against what came.
+	s.Whole = !w.theme.Bound() && !w.theme.Desk()
 	if s.Guided() && s.Whole {
 		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
 			return Output{}, fmt.Errorf("%s: %w", w.path, err)

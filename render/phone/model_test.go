@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp/kb"
 )
 
 // serialCases are numbers on plates and the models that have them, worked by hand from the ranges of
@@ -70,6 +72,36 @@ func (b *tab) typeSerial(text string) foundModel {
 	return eval[foundModel](b, `({
 		Model: document.querySelector("select[name=model]").value, Said: document.querySelector(".answer").textContent,
 		Job: document.querySelector(".in-job").textContent, Keys: [...document.querySelectorAll("main .keys button")].map((e) => e.textContent)})`)
+}
+
+// TestModelsByArrows goes through the closed list of models with the arrows, past its end: the page stays, for the model that was met last.
+// Who opens the list and takes the entry of the serial number gets its page.
+func TestModelsByArrows(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, name := range []string{"en/theory/choke.html", "en/bench/joints.html", "en/procedures/choke-opens-late.html", "search.html"} {
+		b.goLive(d.address(name))
+		b.choose("")
+		eval[bool](b, `(document.querySelector("select[name=model]").focus(), true)`)
+		var met []string
+		for range 5 {
+			b.keys(kb.ArrowDown)
+			met = append(met, eval[string](b, `document.querySelector("select[name=model]").value`))
+		}
+		if want := "quince-150 medlar-245 damson-175 damson-175 damson-175"; strings.Join(met, " ") != want {
+			t.Errorf("%s: the arrows meet %q, want %s", name, met, want)
+		}
+		if at := eval[string](b, `document.body.dataset.sheet`); at == "models" {
+			t.Errorf("%s: the arrows leave the page", name)
+		}
+		b.leave(`(() => {
+			const list = document.querySelector("select[name=model]");
+			list.selectedIndex = list.options.length - 1;
+			list.dispatchEvent(new Event("change"));
+		})()`)
+		b.wait(`document.body.dataset.sheet === "models"`)
+	}
 }
 
 // TestTwoModels has a handbook in which a number belongs to two models.

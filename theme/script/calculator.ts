@@ -254,8 +254,7 @@ function offerKeys(live: Live): void {
   const label = make("label", word.units.title + " ");
   label.append(select);
   clearing.after(" ", label);
-  select.addEventListener("change", (e) => {
-    e.stopPropagation();
+  select.addEventListener("change", () => {
     choose(select.value);
     for (const other of all<HTMLSelectElement>("select[name=units]")) other.value = select.value;
     for (const each of lives.values()) preset(each);

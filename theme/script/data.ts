@@ -1,6 +1,7 @@
 /** What the script cannot read from the page's elements; render/page writes it. */
 
 import { onRenewed, renew } from "../desk/renew";
+import { one } from "./dom";
 import type { Serials } from "./serial";
 
 /**
@@ -78,6 +79,6 @@ interface Data {
   serials?: Serials[];
 }
 
-export const data = JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data;
+export const data = JSON.parse(one("script#page-data")?.textContent || "{}") as Data;
 
-if (desk) onRenewed(() => renew(data, JSON.parse(document.querySelector("script#page-data")?.textContent || "{}") as Data));
+if (desk) onRenewed(() => renew(data, JSON.parse(one("script#page-data")?.textContent || "{}") as Data));

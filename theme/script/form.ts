@@ -55,12 +55,11 @@ export function mark(form: Form, input: Input, slip: string): void {
     p.id = id;
     p.className = "error";
     p.setAttribute("role", "status");
+    e.setAttribute("aria-describedby", id);
     e.closest(".field")!.append(p);
   }
   put(p!, message);
   e.setAttribute("aria-invalid", String(!!message));
-  if (message) e.setAttribute("aria-describedby", id);
-  else e.removeAttribute("aria-describedby");
 }
 
 /** What the conversion of units may cost a value at the end of its range, in proportion. */

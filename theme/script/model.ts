@@ -6,7 +6,6 @@ import { all, fill, one } from "./dom";
 import { linkTo } from "./place";
 import { recall, remember } from "./store";
 
-const holdsFor = (document.body.dataset.models ?? "").split(" ");
 const select = one<HTMLSelectElement>("select[name=model]");
 const watchers: (() => void)[] = [];
 let title = document.title;
@@ -32,11 +31,11 @@ export const ofModel = (text: string): string => fill(text, { model: select?.sel
 /** Leaves of all values by model the chosen one's, if there is one. */
 function show(): void {
   // "" for none, and for one that the sheet does not hold for.
-  const model = select && holdsFor.includes(select.value) ? select.value : "";
+  const model = select && document.body.matches(`[data-models~="${select.value}"]`) ? select.value : "";
   for (const e of all("[data-model]")) {
-    const has = (x: Element): boolean => (x.getAttribute("data-model") ?? "").split(" ").includes(model);
-    const any = model !== "" && [...e.parentElement!.children].some(has);
-    e.toggleAttribute("hidden", model !== "" && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
+    const has = (x: Element): boolean => x.matches(`[data-model~="${model}"]`); // nothing has ""
+    const any = [...e.parentElement!.children].some(has);
+    e.toggleAttribute("hidden", !!model && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
     for (const label of all(".for", e)) label.hidden = any;
   }
   const notice = one(".not-applicable");
@@ -56,10 +55,13 @@ export function startModel(): void {
       if (!select.value) select.selectedIndex = 0; // of one model there is no choice
     };
     takeLast();
+    // A key changes a list that is closed, at once: who passes the last entry has not asked for its page.
+    let key = 0;
+    select.onkeydown = () => (key = setTimeout(() => (key = 0)));
     select.addEventListener("change", () => {
       // The last entry leads to the page of models.
       if (select.value.includes(".")) {
-        location.href = linkTo(select.value);
+        if (!key) location.href = linkTo(select.value);
         return takeLast();
       }
       remember("model", select.value);
