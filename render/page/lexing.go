@@ -18,12 +18,15 @@ type swift struct {
 	apt   map[string]*apt // by state
 }
 
-// apt are for each character of ASCII the numbers of the rules that can begin with it. The last are all,
-// for every other character.
-type apt [utf8.RuneSelf + 1][]int
+// apt are for each character of ASCII the numbers of the rules that can begin with it, within a line and where one begins.
+// The last are for every other character.
+type apt [utf8.RuneSelf + 1][2][]int
 
-// first tells of each character of ASCII whether a rule can begin with it.
-type first [utf8.RuneSelf]bool
+// first tells of a rule with what it can begin.
+type first struct {
+	ascii *[utf8.RuneSelf]bool // with which characters of ASCII; nil where that is not known
+	line  bool                 // where a line begins, and nowhere else
+}
 
 // hasten returns a lexer that makes the same of a text, in less time where that can be.
 func hasten(l chroma.Lexer) chroma.Lexer {
@@ -36,7 +39,7 @@ func hasten(l chroma.Lexer) chroma.Lexer {
 		return l
 	}
 	s := &swift{r, chroma.CompiledRules{}, map[string]*apt{}}
-	firsts := map[*chroma.CompiledRule]*first{}
+	firsts := map[*chroma.CompiledRule]first{}
 	for state, list := range raw {
 		s.rules[state] = nil
 		for _, rule := range list {
@@ -56,9 +59,14 @@ func hasten(l chroma.Lexer) chroma.Lexer {
 		a := &apt{}
 		for c := range a {
 			for i, rule := range list {
-				if f := firsts[rule]; c == utf8.RuneSelf || f == nil || f[c] {
-					a[c] = append(a[c], i)
+				f := firsts[rule]
+				if c < utf8.RuneSelf && f.ascii != nil && !f.ascii[c] {
+					continue
 				}
+				if !f.line {
+					a[c][0] = append(a[c][0], i)
+				}
+				a[c][1] = append(a[c][1], i)
 			}
 		}
 		s.apt[state] = a
@@ -84,8 +92,7 @@ func (s *swift) include() (again bool, err error) {
 var bounded = strings.NewReplacer(`[\w.\[\]$<>?]*\s+)+?`, `[\w.\[\]$<>?]*\s+){1,10}?`, `[\w.\[\]]*\s+)+?`, `[\w.\[\]]*\s+){1,10}?`)
 
 // compileRule compiles a rule's pattern, which is held against a text from where the lexer is.
-func compileRule(c *chroma.Config, pattern string) (*regexp2.Regexp, *first, error) {
-	pattern = bounded.Replace(pattern)
+func compileRule(c *chroma.Config, pattern string) (compiled *regexp2.Regexp, f first, err error) {
 	flags := ""
 	if !c.NotMultiline {
 		flags += "m"
@@ -102,21 +109,21 @@ func compileRule(c *chroma.Config, pattern string) (*regexp2.Regexp, *first, err
 	}
 	tree, err := syntax.Parse(pattern, syntax.ParseOptions{})
 	if err != nil {
-		return nil, nil, err
+		return nil, f, err
 	}
 	code, err := syntax.Write(tree)
 	if err != nil {
-		return nil, nil, err
+		return nil, f, err
 	}
-	compiled, err := regexp2.Compile(`\G` + pattern)
-	if code.FcPrefix == nil || c.CaseInsensitive || code.FcPrefix.CaseInsensitive {
-		return compiled, nil, err
+	f.line = code.Anchors&syntax.AnchorBol != 0
+	if code.FcPrefix != nil && !c.CaseInsensitive && !code.FcPrefix.CaseInsensitive {
+		f.ascii = new([utf8.RuneSelf]bool)
+		for i := range f.ascii {
+			f.ascii[i] = code.FcPrefix.PrefixSet.CharIn(rune(i))
+		}
 	}
-	var f first
-	for i := range f {
-		f[i] = code.FcPrefix.PrefixSet.CharIn(rune(i))
-	}
-	return compiled, &f, err
+	compiled, err = regexp2.Compile(`\G` + pattern)
+	return compiled, f, err
 }
 
 // Tokenise implements chroma.Lexer.
@@ -145,6 +152,7 @@ type lexing struct {
 	state *chroma.LexerState
 	end   int
 	begun chroma.Iterator // of the last match, or nil
+	last  *regexp2.Match  // or nil
 }
 
 func (w *lexing) next() chroma.Token {
@@ -209,12 +217,25 @@ func (w *lexing) match() (*chroma.CompiledRule, *regexp2.Match) {
 	if a == nil {
 		return nil, nil
 	}
-	for _, i := range a[min(l.Text[l.Pos], utf8.RuneSelf)] {
+	begins := 0 // a line
+	if l.Pos == 0 || l.Text[l.Pos-1] == '\n' {
+		begins = 1
+	}
+	for _, i := range a[min(l.Text[l.Pos], utf8.RuneSelf)][begins] {
 		rule := l.Rules[l.State][i]
-		if m, err := rule.Regexp.FindRunesMatchStartingAt(l.Text, l.Pos); m != nil && err == nil && m.RuneIndex == l.Pos {
-			l.Rule = i
+		if m, err := w.find(rule.Regexp); m != nil && err == nil && m.RuneIndex == l.Pos {
+			l.Rule, w.last = i, m
 			return rule, m
 		}
 	}
 	return nil, nil
+}
+
+// find holds an expression against the text from where the lexer is. Where the last match ends there, what that has of the
+// text serves again: most rules do not match, and making it takes as long as finding that.
+func (w *lexing) find(e *regexp2.Regexp) (*regexp2.Match, error) {
+	if m := w.last; m != nil && m.RuneLength > 0 && m.RuneIndex+m.RuneLength == w.state.Pos {
+		return e.FindNextMatch(m)
+	}
+	return e.FindRunesMatchStartingAt(w.state.Text, w.state.Pos)
 }
