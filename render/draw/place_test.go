@@ -123,7 +123,7 @@ func TestTextsInPicture(t *testing.T) {
 	}
 	long := strings.Repeat("length of the lead ", 8)
 	for _, label := range []string{long, strings.ReplaceAll(long, " ", "")} {
-		p := Plot{X: Axis{label, unitOf("m")}, Y: Axis{"y", unitOf("V")}, Points: []Point{{1000000, 0}, {9000000, 1}}}
+		p := Plot{X: Axis{Label: label, Units: unitOf("m")}, Y: Axis{Label: "y", Units: unitOf("V")}, Points: []Point{{1000000, 0}, {9000000, 1}}}
 		for _, e := range of(elements(t, p.SVG()), "text") {
 			if x := numbers(t, e.attr["x"])[0]; len(e.text) > 12 && (x-widthOf(e.text) < 0 || x > pictureWidth) {
 				t.Errorf("%q does not end at %v", e.text, x)

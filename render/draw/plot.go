@@ -34,6 +34,7 @@ type Point struct{ X, Y float64 }
 type Axis struct {
 	Label string
 	Units []AxisUnit // at least one
+	Comma string     // between the label and a unit, "" for ", "
 }
 
 // AxisUnit is one of the units of an axis.

@@ -44,25 +44,25 @@ func curve(from, to float64, y func(x float64) float64) []Point {
 var pictures = map[string]Plot{
 	"time-to-open": {
 		ID: "opening", Title: "Opening against time", Desc: "The plate opens within 124 s.",
-		X: Axis{"Time after the start", unitOf("s")}, Y: Axis{"Opening of the plate", unitOf("%")},
+		X: Axis{Label: "Time after the start", Units: unitOf("s")}, Y: Axis{Label: "Opening of the plate", Units: unitOf("%")},
 		Points: curve(0, 240, func(t float64) float64 { return min(100, 250*(1-math.Exp(-t/240))) }),
 		Bands:  []Band{{From: 90, To: 150, Upright: true, Label: "expected"}},
 		Mark:   &Point{124, 100},
 	},
 	"voltage-drop": {
 		ID: "drop", Title: "Drop against length", Desc: "More than 13.5 m drop more than 0.5 V.",
-		X: Axis{"Length of the lead, one way", []AxisUnit{
+		X: Axis{Label: "Length of the lead, one way", Units: []AxisUnit{
 			{Symbol: "m", System: "metric", Format: decimals},
 			{Symbol: "ft", System: "inch", Convert: func(m float64) float64 { return m / 0.3048 }, Format: decimals},
 		}},
-		Y:      Axis{"Voltage drop", unitOf("V")},
+		Y:      Axis{Label: "Voltage drop", Units: unitOf("V")},
 		Points: curve(0, 20, func(l float64) float64 { return 0.037 * l }),
 		Bands:  []Band{{From: math.Inf(-1), To: 0.5, Label: "limit: 0.5 V"}},
 		Mark:   &Point{6, 0.222},
 	},
 	"least-voltage": {
 		ID: "least", Title: "Time to open against voltage", Desc: "Below 8.5 V it never opens.",
-		X: Axis{"Voltage at the heater", unitOf("V")}, Y: Axis{"Time to open", unitOf("s")},
+		X: Axis{Label: "Voltage at the heater", Units: unitOf("V")}, Y: Axis{Label: "Time to open", Units: unitOf("s")},
 		Points: curve(6, 16, func(u float64) float64 {
 			if final := u * u / 10 * 5.6; final > 40 {
 				return 200 * math.Log(final/(final-40))
@@ -74,18 +74,18 @@ var pictures = map[string]Plot{
 	},
 	"wire": {
 		ID: "wire", Title: "Drop against cross-section", Desc: "A pole at no wire at all.",
-		X: Axis{"Cross-section of the conductor of the lead to the heater and back", []AxisUnit{
+		X: Axis{Label: "Cross-section of the conductor of the lead to the heater and back", Units: []AxisUnit{
 			{Symbol: "mm²", System: "metric", Format: decimals},
 			{Symbol: "AWG", System: "inch", Convert: func(a float64) float64 { return gauge(a) }, Format: decimals},
 		}},
-		Y:      Axis{"Drop", unitOf("mV")},
+		Y:      Axis{Label: "Drop", Units: unitOf("mV")},
 		Points: curve(0.02, 6, func(a float64) float64 { return 180 / a }),
 		Bands:  []Band{{From: 0, To: 200, Label: "limit: 200 mV"}},
 		Mark:   &Point{1.5, 120},
 	},
 	"models": {
 		ID: "models", Title: "Spiral against time", Desc: "Three models, each with its limits.",
-		X: Axis{"Time after the start", unitOf("s")}, Y: Axis{"Temperature of the spiral", unitOf("°C")},
+		X: Axis{Label: "Time after the start", Units: unitOf("s")}, Y: Axis{Label: "Temperature of the spiral", Units: unitOf("°C")},
 		Points: curve(0, 240, func(t float64) float64 { return 20 + 107*(1-math.Exp(-t/200)) }),
 		Bands: []Band{
 			{From: 82, To: 124, Upright: true, Label: "Model A", Models: "a"},
@@ -97,7 +97,7 @@ var pictures = map[string]Plot{
 	},
 	"two-limits": {
 		ID: "two", Title: "Drop against current", Desc: "Two models, each with its limit.",
-		X: Axis{"Current", unitOf("A")}, Y: Axis{"Drop", unitOf("V")},
+		X: Axis{Label: "Current", Units: unitOf("A")}, Y: Axis{Label: "Drop", Units: unitOf("V")},
 		Points: curve(0, 10, func(i float64) float64 { return 0.08 * i }),
 		Bands: []Band{
 			{From: math.Inf(-1), To: 0.3, Label: "Model A", Models: "a"},
@@ -107,7 +107,7 @@ var pictures = map[string]Plot{
 	},
 	"opening": {
 		ID: "plate", Title: "Opening against time, three models", Desc: "The line is over the labels' best places.",
-		X: Axis{"Time since the heater came on", unitOf("s")}, Y: Axis{"Choke opening then", unitOf("%")},
+		X: Axis{Label: "Time since the heater came on", Units: unitOf("s")}, Y: Axis{Label: "Choke opening then", Units: unitOf("%")},
 		Points: curve(0, 240, func(t float64) float64 { return max(0, min(100, 270*(1-math.Exp(-t/200))-16)) }),
 		Bands: []Band{
 			{From: 82, To: 124, Upright: true, Label: "Model 150", Models: "a"},
@@ -118,7 +118,7 @@ var pictures = map[string]Plot{
 	},
 	"narrow": {
 		ID: "narrow", Title: "Time to open against voltage, three models", Desc: "The bands are lower than letters.",
-		X: Axis{"Voltage at the heater", unitOf("V")}, Y: Axis{"Time until fully open", unitOf("s")},
+		X: Axis{Label: "Voltage at the heater", Units: unitOf("V")}, Y: Axis{Label: "Time until fully open", Units: unitOf("s")},
 		Points: curve(9, 15, func(u float64) float64 { return 200 * math.Log(u*u/(u*u-80)) }),
 		Bands: []Band{
 			{From: 82, To: 124, Label: "Model 150", Models: "a"},
@@ -129,13 +129,13 @@ var pictures = map[string]Plot{
 	},
 	"nothing": {
 		ID: "nothing", Title: "No result", Desc: "Nothing can be computed here.",
-		X: Axis{"Speed", unitOf("rpm")}, Y: Axis{"Frequency", unitOf("Hz")},
+		X: Axis{Label: "Speed", Units: unitOf("rpm")}, Y: Axis{Label: "Frequency", Units: unitOf("Hz")},
 		Points: curve(0, 3600, func(float64) float64 { return math.NaN() }),
 		Mark:   &Point{3000, math.NaN()},
 	},
 	"constant": {
 		ID: "constant", Title: "Always the same", Desc: "12.6 V throughout.",
-		X: Axis{"Engine speed", unitOf("rpm")}, Y: Axis{"Voltage", unitOf("V")},
+		X: Axis{Label: "Engine speed", Units: unitOf("rpm")}, Y: Axis{Label: "Voltage", Units: unitOf("V")},
 		Points: curve(1800, 3600, func(float64) float64 { return 12.6 }),
 		Bands:  []Band{{From: 13.8, To: math.Inf(1), Label: "charging"}},
 		Mark:   &Point{1800, 12.6},
@@ -337,7 +337,7 @@ func TestHostileTexts(t *testing.T) {
 	const hostile = "\"><script>alert(1)</script> ' & ]]> <!-- \x00\x1b\xff\uffff"
 	const shown = "\"><script>alert(1)</script> ' & ]]> <!-- \ufffd\ufffd\ufffd\ufffd"
 	unit := []AxisUnit{{hostile, hostile, nil, func(v, step float64) string { return hostile }}}
-	p := Plot{ID: "id\"'<", X: Axis{hostile, unit}, Y: Axis{hostile, unit}, Points: []Point{{0, 0}, {1, 1}},
+	p := Plot{ID: "id\"'<", X: Axis{Label: hostile, Units: unit}, Y: Axis{Label: hostile, Units: unit}, Points: []Point{{0, 0}, {1, 1}},
 		Bands: []Band{{0, 0.5, false, hostile, hostile}, {0, 0.5, true, strings.Repeat(hostile, 30), hostile}, {0, 0.5, true, hostile, hostile}}, Mark: &Point{}, Title: hostile, Desc: hostile}
 	list := elements(t, p.SVG())
 	for _, name := range []string{"title", "desc"} {
@@ -396,7 +396,7 @@ func FuzzPlot(f *testing.F) {
 		}
 		a, b := next(), next()
 		units := []AxisUnit{{Symbol: "V", Format: decimals}, {Symbol: "W", Convert: func(v float64) float64 { return a*v + b }, Format: decimals}}
-		p := Plot{ID: "p", X: Axis{"x", units}, Y: Axis{"y", units}, Mark: &Point{next(), next()},
+		p := Plot{ID: "p", X: Axis{Label: "x", Units: units}, Y: Axis{Label: "y", Units: units}, Mark: &Point{next(), next()},
 			Bands: []Band{{From: next(), To: next(), Label: "across"}, {From: next(), To: next(), Upright: true, Label: "upright"}, {From: next(), To: next(), Upright: true, Label: "another"}}}
 		for len(values) > 0 {
 			p.Points = append(p.Points, Point{next(), next()})

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"math"
 	"strings"
 )
@@ -99,7 +100,7 @@ func (a Axis) scales(lo, hi float64) []scale {
 	for i, u := range a.Units {
 		label := a.Label
 		if u.Symbol != "" {
-			label += ", " + u.Symbol
+			label += cmp.Or(a.Comma, ", ") + u.Symbol
 		}
 		s := scale{label: wrap(label, pictureWidth-2*edge), system: u.System}
 		from, to, inFirst := lo, hi, func(v float64) float64 { return v }

@@ -73,7 +73,7 @@ func TestDecimals(t *testing.T) {
 // 0.16 % of the thickness and 0.32 % of the area.
 func TestUnitsOfAnAxis(t *testing.T) {
 	of := func(symbol string, convert func(float64) float64) Axis {
-		return Axis{"x", []AxisUnit{{Symbol: "first", Format: decimals}, {Symbol: symbol, Convert: convert, Format: decimals}}}
+		return Axis{Label: "x", Units: []AxisUnit{{Symbol: "first", Format: decimals}, {Symbol: symbol, Convert: convert, Format: decimals}}}
 	}
 	for _, c := range []struct {
 		axis    Axis
@@ -97,7 +97,7 @@ func TestUnitsOfAnAxis(t *testing.T) {
 
 // TestUnitOutOfReach: a unit that has no value at an end has its label only.
 func TestUnitOutOfReach(t *testing.T) {
-	a := Axis{"Size", []AxisUnit{{Symbol: "mm²", Format: decimals}, {Symbol: "AWG", Convert: gauge, Format: decimals}}}
+	a := Axis{Label: "Size", Units: []AxisUnit{{Symbol: "mm²", Format: decimals}, {Symbol: "AWG", Convert: gauge, Format: decimals}}}
 	s := a.scales(0, 6)[1]
 	if len(s.ticks) != 0 || !slices.Equal(s.label, []string{"Size, AWG"}) {
 		t.Errorf("%+v", s)

@@ -8,9 +8,9 @@ import (
 	"benchleaf/theme"
 )
 
-// figureForm finds figures in a text, with sign, range and unit, and before them what keeps its order already: an
+// figureForm finds figures in a text, with sign, range or tolerance, and unit, and before them what keeps its order already: an
 // isolate, and a Latin name with its number. What HTML writes a character with is no name.
-var figureForm = regexp.MustCompile(`&#?\w+;|\x{2066}[^\x{2069}]*\x{2069}|\p{Latin}[^\s،؛\p{Arabic}\p{Hebrew}]*(?:[ \x{a0}]\d[^\s،؛\p{Arabic}\p{Hebrew}]*)?|(^|[^\pL\d.,])([-−±+]?\d+(?:[.,]\d+)*(?:[-–×:/]\d+(?:[.,]\d+)*)*(?:[ \x{a0}\x{202f}]?(?:%|[A-Za-zΩµ°][A-Za-zΩµ°²³·/%]{0,6}))?)`)
+var figureForm = regexp.MustCompile(`&#?\w+;|\x{2066}[^\x{2069}]*\x{2069}|\p{Latin}[^\s،؛\p{Arabic}\p{Hebrew}]*(?:[ \x{a0}]\d[^\s،؛\p{Arabic}\p{Hebrew}]*)?|(^|[^\pL\d.,])([-−±+]?\d+(?:[.,]\d+)*(?:(?:[-–×:/]|[ \x{a0}\x{202f}]?±[ \x{a0}\x{202f}]?|[ \x{a0}\x{202f}]–[ \x{a0}\x{202f}])\d+(?:[.,]\d+)*)*(?:[ \x{a0}\x{202f}]?(?:%|[A-Za-zΩµ°][A-Za-zΩµ°²³·/%]{0,6}))?)`)
 
 // figures keeps each figure of a text from right to left in its order, as leftToRight does with one, and on one line with its unit.
 func (w *writer) figures(text string) string {
@@ -22,7 +22,7 @@ func (w *writer) figures(text string) string {
 		if m[2] == "" || plainDigits(m[2]) {
 			return s
 		}
-		return m[1] + theme.LeftToRight + strings.Replace(m[2], " ", nbsp, 1) + theme.EndIsolate
+		return m[1] + theme.LeftToRight + strings.ReplaceAll(m[2], " ", nbsp) + theme.EndIsolate
 	})
 }
 

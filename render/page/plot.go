@@ -124,7 +124,7 @@ func (w *writer) axis(name string, u unit.Unit) draw.Axis {
 	format := func(v, step float64) string {
 		return decimal(strconv.FormatFloat(v, 'f', draw.Decimals(step), 64), w.lang)
 	}
-	a := draw.Axis{Label: name, Units: []draw.AxisUnit{{Symbol: unitSymbol(first), Format: format}}}
+	a := draw.Axis{Label: name, Comma: w.words.Word("list.comma"), Units: []draw.AxisUnit{{Symbol: unitSymbol(first), Format: format}}}
 	if second := axisUnit(u, other); second != first {
 		a.Units[0].System = string(w.book.System)
 		a.Units = append(a.Units, draw.AxisUnit{

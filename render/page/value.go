@@ -203,7 +203,7 @@ func (w *writer) specification(s *handbook.Spec, found, alone bool) {
 		w.printed[s] = true
 	}
 	w.out.WriteByte('>')
-	then := "; "
+	then := w.words.Word("list.semicolon")
 	if alone {
 		then = "<br>"
 	}
