@@ -33,10 +33,11 @@ var mayImport = map[string]string{
 	"render/cache":       "",
 	"render/circuit":     "",
 	"render/code":        "render/picture",
-	"render/compare":     "calc calc/unit render/edition render/handbook render/jsontext render/remark render/source",
+	"render/compare":     "calc calc/unit render/edition render/even render/handbook render/jsontext render/remark render/source",
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
 	"render/edition":     "render/whole",
+	"render/even":        "",
 	"render/field":       "render/draw render/handbook render/record render/remark render/source render/whole",
 	"render/handbook":    "calc calc/formula calc/run calc/unit calc/wasm render/circuit render/code render/picture render/procedure render/remark render/source",
 	"render/hosting":     "render/edition", // for tests
@@ -46,7 +47,7 @@ var mayImport = map[string]string{
 	"render/phone":       "", // tests only
 	"render/picture":     "",
 	"render/procedure":   "",
-	"render/search":      "calc/typo calc/unit render/handbook render/jsontext",
+	"render/search":      "calc/typo calc/unit render/even render/handbook render/jsontext",
 	"render/record":      "",
 	"render/remark":      "calc/typo",
 	"render/schematest":  "", // for tests

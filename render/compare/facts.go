@@ -3,7 +3,7 @@
 //
 // In: a handbook of which facts are taken, or two editions that have them. Out: the
 // facts as files of an edition, or a Comparison, as text, as JSON and as marks on the
-// nodes of a page. It may import calc, calc/unit, edition, handbook, jsontext, remark and source.
+// nodes of a page. It may import calc, calc/unit, edition, even, handbook, jsontext, remark and source.
 package compare
 
 import (

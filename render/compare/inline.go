@@ -3,11 +3,14 @@ package compare
 import (
 	"bytes"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/util"
 
+	"benchleaf/render/even"
 	"benchleaf/render/handbook"
 	"benchleaf/render/source"
 )
@@ -50,18 +53,32 @@ func markdown(p *handbook.Page, m source.Markdown) string {
 
 // folded is a text on one line: where an author breaks a line says nothing.
 func folded[T string | []byte](text T) string {
-	last := byte(' ')
-	for i := range len(text) {
-		c := text[i]
-		if c < ' ' || c >= 0x7f || c == ' ' && last == ' ' {
-			return strings.Join(strings.Fields(string(text)), " ")
+	n := even.Length(text, true)
+	if n == len(text) {
+		if n > 0 && text[n-1] == ' ' {
+			n--
 		}
-		last = c
+		return string(text[:n])
 	}
-	if len(text) > 0 && last == ' ' {
-		text = text[:len(text)-1]
+	b := make([]byte, 0, len(text))
+	for blank := true; ; { // stands before
+		b = append(b, text[:n]...)
+		if text = text[n:]; n > 0 {
+			blank = b[len(b)-1] == ' '
+		}
+		if len(text) == 0 {
+			return string(bytes.TrimSuffix(b, []byte(" ")))
+		}
+		c, size := utf8.DecodeRuneInString(string(text[:min(len(text), utf8.UTFMax)]))
+		switch {
+		case !unicode.IsSpace(c):
+			b, blank = append(b, text[:size]...), false
+		case !blank:
+			b, blank = append(b, ' '), true
+		}
+		text = text[size:]
+		n = even.Length(text, blank)
 	}
-	return string(text)
 }
 
 // inlineWriter writes what stands in blocks, one after the other.

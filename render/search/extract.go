@@ -5,6 +5,9 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
+
+	"benchleaf/render/even"
 )
 
 // extractor takes the places and their texts out of a rendered page: what stands
@@ -16,13 +19,13 @@ type extractor struct {
 	places []*extracted
 	gone   *extracted // what has superseded the page
 	open   []element
-	row    *row // the table row at hand
+	row    row // the table row at hand
 }
 
 // row is a table row, whose text is what is added to that of its place.
 type row struct {
 	extracted
-	in   *extracted
+	in   *extracted // nil: there is none at hand
 	from int
 }
 
@@ -69,10 +72,11 @@ type kind struct {
 	void    bool
 	unread  bool // its text is no reader's: a control, a listing, a picture
 	heading bool
+	listing bool // of nothing but text and what is within a line, none of it read
 }
 
-// kinds are the elements that pages have.
-var kinds = func() map[string]*kind {
+// kinds are the elements that pages have, by the first letter of their names.
+var kinds = func() (by [256][]*kind) {
 	m := map[string]*kind{}
 	for _, of := range []struct {
 		names string
@@ -84,21 +88,25 @@ var kinds = func() map[string]*kind {
 		{"area base br col embed hr img input link meta source track wbr path circle rect line polyline polygon use", func(k *kind) { k.void = true }},
 		{"script style title nav footer select button pre svg textarea output h1", func(k *kind) { k.unread = true }},
 		{"h2 h3 h4", func(k *kind) { k.heading = true }},
+		{"pre", func(k *kind) { k.listing = true }},
 	} {
 		for _, name := range strings.Fields(of.names) {
 			if m[name] == nil {
 				m[name] = &kind{name: name}
+				by[name[0]] = append(by[name[0]], m[name])
 			}
 			of.set(m[name])
 		}
 	}
-	return m
+	return by
 }()
 
 // kindOf is what elements of a name are.
 func kindOf(name []byte) *kind {
-	if k := kinds[string(name)]; k != nil {
-		return k
+	for _, k := range kinds[name[0]] {
+		if k.name == string(name) {
+			return k
+		}
 	}
 	return &kind{name: string(name)}
 }
@@ -136,7 +144,8 @@ func extract(page []byte, sheet string) (places []*extracted, gone string) {
 	if at := bytes.Index(page, []byte("<body")); at > 0 {
 		page = page[at:] // the head, style and all, is as long as most bodies
 	}
-	for t := (tags{page: page}); ; {
+	t := tags{page: page}
+	for {
 		more := t.next()
 		if len(t.text) > 0 {
 			x.write(t.text)
@@ -154,7 +163,11 @@ func extract(page []byte, sheet string) (places []*extracted, gone string) {
 		case end:
 			x.end(name)
 		default:
-			x.begin(tagOf(&t, kindOf(name)), closed)
+			k := kindOf(name)
+			x.begin(tagOf(&t, k), closed)
+			if k.listing {
+				t.pass(k.name) // each letter run of a listing is an element
+			}
 		}
 	}
 }
@@ -234,7 +247,7 @@ func (x *extractor) begin(t tag, closed bool) {
 	case t.heading && !e.place.titled && e.place.Kind != Sheet && e.place.Kind != Part:
 		e.title = true
 	case t.name == "tr" && !x.guided:
-		x.row = &row{extracted: extracted{Place: Place{Kind: Value}}, in: e.place, from: e.place.text.Len()}
+		x.row = row{extracted: extracted{Place: Place{Kind: Value}}, in: e.place, from: e.place.text.Len()}
 	}
 	e.hazard = t.has(hazardClass) && (!x.theory || e.place.Kind == Sheet)
 	if e.title {
@@ -245,7 +258,7 @@ func (x *extractor) begin(t tag, closed bool) {
 	}
 	if spec := t.spec; spec != "" {
 		x.names(e.place, spec)
-		if x.row != nil {
+		if x.row.in != nil {
 			x.names(&x.row.extracted, spec)
 			if x.row.ID == "" {
 				x.row.ID = "_spec-" + spec // where the page prints it first
@@ -283,12 +296,13 @@ func (x *extractor) end(name []byte) {
 		x.open = x.open[:i]
 		break
 	}
-	if x.row != nil && string(name) == "tr" {
-		if r := x.row; len(r.specs) > 0 && !x.top().skip {
-			r.Text = string(bytes.TrimSpace(r.in.text.Bytes()[r.from:]))
-			x.places = append(x.places, &r.extracted)
+	if x.row.in != nil && string(name) == "tr" {
+		if len(x.row.specs) > 0 && !x.top().skip {
+			p := x.row.extracted
+			p.Text = string(bytes.TrimSpace(x.row.in.text.Bytes()[x.row.from:]))
+			x.places = append(x.places, &p)
 		}
-		x.row = nil
+		x.row.in = nil
 	}
 }
 
@@ -326,28 +340,31 @@ func (x *extractor) write(text []byte) {
 		blank = isBlank(b[len(b)-1])
 	}
 	from := 0 // of what goes as it is
-	for i := 0; i < len(text); {
+	for i := 0; ; {
+		if n := even.Length(text[i:], blank); n > 0 {
+			i += n
+			blank = text[i-1] == ' '
+		}
+		if i == len(text) {
+			break
+		}
 		switch c := text[i]; {
-		case c > ' ' && c != softHyphen[0]:
-			blank = false
-			i++
 		case isBlank(c):
-			if blank || c != ' ' {
-				to.Write(text[from:i])
-				from = i + 1
-				if !blank {
-					to.WriteByte(' ')
-				}
+			to.Write(text[from:i])
+			if !blank {
+				to.WriteByte(' ')
 			}
-			blank = true
 			i++
+			from, blank = i, true
 		case bytes.HasPrefix(text[i:], []byte(softHyphen)):
 			to.Write(text[from:i])
 			i += len(softHyphen)
 			from = i
-		default:
+		default: // and what else there is beyond ASCII
+			for i++; i < len(text) && text[i] >= utf8.RuneSelf && text[i] != softHyphen[0]; {
+				i++
+			}
 			blank = false
-			i++
 		}
 	}
 	to.Write(text[from:])
@@ -359,6 +376,9 @@ func isBlank(b byte) bool { return b == ' ' || b == '\n' || b == '\t' || b == '\
 
 // collapse leaves one blank of several, and none at the beginning.
 func collapse(s string) string {
+	if even.Length(s, true) == len(s) {
+		return s
+	}
 	end := s != "" && strings.HasSuffix(s, " ")
 	s = strings.Join(strings.FieldsFunc(s, func(c rune) bool { return c == ' ' || c == '\n' || c == '\t' || c == '\r' }), " ")
 	if end && s != "" {

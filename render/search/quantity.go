@@ -155,11 +155,11 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 	if len(written) == longestNumber {
 		return token{}, false
 	}
-	figures := l.figures(written)
-	if figures == nil {
+	n := &numeral{}
+	if n.figures = l.figures(n.room[:0], written); len(n.figures) == 0 {
 		return token{}, false
 	}
-	t := token{numeral: &numeral{figures: figures}, start: i, end: i + len(written)}
+	t := token{numeral: n, start: i, end: i + len(written)}
 	if minus := strings.HasSuffix(text[:i], "-") || strings.HasSuffix(text[:i], "−"); minus {
 		before := strings.TrimRight(text[:i], "-−")
 		if c, _ := utf8.DecodeLastRuneInString(before); before == "" || !isWord(c) {
@@ -167,8 +167,8 @@ func (l *language) number(text string, i int, typed bool) (token, bool) {
 			if strings.HasSuffix(text[:i], "−") {
 				t.start = i - len("−")
 			}
-			for k := range figures {
-				figures[k] = -figures[k]
+			for k := range n.figures {
+				n.figures[k] = -n.figures[k]
 			}
 		}
 	}
@@ -218,9 +218,9 @@ func (l *language) unit(text string, typed bool) (*measured, int) {
 // alike puts one character for those that look alike.
 var alike = strings.NewReplacer("\u2126", "Ω", "\u00ba", "°", "\u22c5", "·", "\u03bc", "µ", "\u00a0", " ", "\u2009", " ", "\u202f", " ")
 
-// figures are what a number may be: where a lone mark may group thousands or be
+// figures appends what a number may be: where a lone mark may group thousands or be
 // the decimal sign, and the language does not tell, both.
-func (l *language) figures(written string) []float64 {
+func (l *language) figures(list []float64, written string) []float64 {
 	s := written
 	if strings.ContainsAny(s, blanks) {
 		for _, blank := range blanks {
@@ -229,21 +229,21 @@ func (l *language) figures(written string) []float64 {
 	}
 	mark := strings.LastIndexAny(s, marks)
 	if mark < 0 {
-		return []float64{figureOf(s, "")}
+		return append(list, figureOf(s, len(s)))
 	}
-	whole, fraction := s[:mark], s[mark+1:]
+	whole := s[:mark]
 	several := strings.Count(s, s[mark:mark+1]) > 1
 	switch canGroup := inThousands(s); {
 	case !inThousands(whole), several && !canGroup:
-		return nil // 1.2.3
+		return list // 1.2.3
 	case several:
-		return []float64{figureOf(s, "")}
+		return append(list, figureOf(s, len(s)))
 	case !canGroup, strings.ContainsAny(whole, marks), s[mark] == l.decimal:
-		return []float64{figureOf(whole, fraction)}
+		return append(list, figureOf(s, mark))
 	case l.decimal == '.':
-		return []float64{figureOf(s, "")}
+		return append(list, figureOf(s, len(s)))
 	}
-	return []float64{figureOf(s, ""), figureOf(whole, fraction)}
+	return append(list, figureOf(s, len(s)), figureOf(s, mark))
 }
 
 // marks group the digits of a number, or part its fraction from the rest.
@@ -263,12 +263,15 @@ func inThousands(s string) bool {
 	return true
 }
 
-// figureOf is a number with digits grouped by marks, and its fraction.
-func figureOf(whole, fraction string) float64 {
-	if strings.ContainsAny(whole, marks) {
-		whole = strings.NewReplacer(".", "", ",", "").Replace(whole)
+// figureOf is a number whose digits may be grouped by marks, but for the one that parts its fraction from the rest.
+func figureOf(s string, mark int) float64 {
+	if whole, fraction := s[:mark], s[mark:]; strings.ContainsAny(whole, marks) || fraction != "" && fraction[0] != '.' {
+		s = strings.NewReplacer(".", "", ",", "").Replace(whole)
+		if fraction != "" {
+			s += "." + fraction[1:]
+		}
 	}
-	v, _ := strconv.ParseFloat(whole+"."+fraction, 64)
+	v, _ := strconv.ParseFloat(s, 64)
 	return v
 }
 

@@ -3,7 +3,7 @@
 //
 // In: the handbook and its pages as they were rendered. Out: scripts that hold
 // the index and the texts for excerpts, and Find, which ranks as the phone does.
-// It may import handbook, calc/unit, calc/typo and source.
+// It may import even, handbook, jsontext, calc/unit and calc/typo.
 //
 // The same input gives the same bytes. A page is in one segment of the index and
 // in one file of excerpts, so that a changed page changes those two.

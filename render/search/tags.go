@@ -44,6 +44,13 @@ func (t *tags) next() bool {
 	return true
 }
 
+// pass goes on to the end of an element in which no other of its name stands.
+func (t *tags) pass(name string) {
+	if at := bytes.Index(t.page, []byte("</"+name)); at > 0 {
+		t.page = t.page[at:]
+	}
+}
+
 // tagEnd is where a tag ends: at an angle bracket that is in no value.
 func tagEnd(page []byte) int {
 	quote := byte(0)

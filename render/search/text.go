@@ -1,6 +1,7 @@
 package search
 
 import (
+	"math/bits"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -20,6 +21,8 @@ type token struct {
 type numeral struct {
 	figures []float64 // as written; one or two
 	unit    *measured // of a quantity
+
+	room [2]float64 // where the figures are
 }
 
 // named is a token with what it is called.
@@ -151,6 +154,23 @@ var asciiWord = func() (is [256]bool) {
 	return is
 }()
 
+// asciiLength is how many letters and digits of ASCII stand from an offset of a text on. It looks at eight bytes at once: to
+// each is added what carries it into its high bit if it is not less than the first, and more than the last, of a range.
+func asciiLength(text string, from int) (n int) {
+	const ones, high = 0x0101010101010101, 0x8080808080808080
+	for {
+		x := eight(text, from+n)
+		low := x &^ high
+		letters := low | 0x20*ones // small ones
+		word := (letters + (0x80-'a')*ones) &^ (letters + (0x7F-'z')*ones)
+		word |= (low + (0x80-'0')*ones) &^ (low + (0x7F-'9')*ones)
+		if rest := ^(word &^ x) & high; rest != 0 {
+			return n + bits.TrailingZeros64(rest)/8
+		}
+		n += 8
+	}
+}
+
 // isWord tells whether a character is of a word. Beyond the basic plane there is
 // nothing that anybody types here, and the order of texts differs there.
 func isWord(c rune) bool {
@@ -213,9 +233,8 @@ func (l *language) scan(list []token, text string, typed bool) []token {
 // wordEnd is where the word ends in which an offset of a text lies.
 func (l *language) wordEnd(text string, end int) int {
 	for end < len(text) {
-		if asciiWord[text[end]] {
-			end++
-			continue
+		if end += asciiLength(text, end); end == len(text) {
+			break
 		}
 		c, size := utf8.DecodeRuneInString(text[end:])
 		if !isWord(c) {
