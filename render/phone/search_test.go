@@ -378,6 +378,15 @@ func TestSearchPage(t *testing.T) {
 	if s := eval[string](b, `document.querySelector("[role=status]").textContent`); !strings.Contains(s, "qqqqxz") {
 		t.Errorf("the page says %q", s)
 	}
+	// The way on is the finder and every sheet, which what is found takes the place of.
+	const wayOn = `document.querySelector(".all-pages a").getClientRects().length > 0`
+	if !eval[bool](b, wayOn) {
+		t.Error("where nothing is found, nothing leads on")
+	}
+	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("fuse")))
+	if eval[bool](b, wayOn) {
+		t.Error("the list of sheets stands below what is found")
+	}
 	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("")))
 	if eval[bool](b, `document.querySelector(".all-pages").hidden`) {
 		t.Error("an empty field hides the list of sheets")
@@ -393,6 +402,9 @@ func TestSearchPage(t *testing.T) {
 	}
 	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("muffler")))
 	b.wait(leads)
+	if eval[bool](b, `document.querySelector(".source").getBoundingClientRect().top > document.querySelector(".all-pages").getBoundingClientRect().top`) {
+		t.Error("the way to the source stands below the list of sheets")
+	}
 	b.tap(`document.querySelector(".source a")`)
 	b.wait(`location.pathname.endsWith("/search.html") && document.querySelector(".found mark")`)
 	if q := eval[string](b, `document.querySelector("form.search input").value`); q != "muffler" {

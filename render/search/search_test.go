@@ -105,6 +105,7 @@ func name(h search.Hit) string {
 func TestQueries(t *testing.T) {
 	for _, book := range []struct{ dir, lang, list string }{
 		{"../../content", "en", "en.txt"},
+		{"../../content", "es", "demo-es.txt"},
 		{"../../testdata/search/es", "es", "es.txt"},
 	} {
 		index, pages := indexOf(t, book.dir, book.lang)

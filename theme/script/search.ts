@@ -146,13 +146,10 @@ function result(h: Hit): HTMLElement {
 /** Shows the places for what stands in the field. */
 function search(): void {
   const query = field.value.trim() && field.value.trimStart();
-  pages.hidden = query !== "";
   list.replaceChildren();
+  pages.hidden = !!query;
   more.hidden = true;
-  if (!query || !ready) {
-    put(status, query && word.search.reading);
-    return;
-  }
+  if (!query || !ready) return put(status, query && word.search.reading);
   if (source) source.href = source.href.replace(/[^=]*$/, encodeURIComponent(query));
   const model = select?.value ? String(setup.models.indexOf(select.value)) : "";
   const found = index.find(query, model);
@@ -160,6 +157,7 @@ function search(): void {
   terms = found.terms;
   show();
   const { count } = found.hits;
+  pages.hidden = !!count; // else they are the way on
   const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
   const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(word.list.comma) }) : "";
   put(status, fill(said, { count, query: query.trim() }) + unknown);
