@@ -135,3 +135,17 @@ func TestChangedMeanwhile(t *testing.T) {
 		t.Errorf("a page that was taken away: %v, %v", result.Remarks, err)
 	}
 }
+
+// An audit holds no more than a build does: of plain pages those with errors, once they are known.
+func TestAuditHolds(t *testing.T) {
+	holdNothing(t)
+	f := newFolder(t, map[string]string{"a.md": "# A\n", "b.md": "# B\n\n[Nowhere](x.md)\n", "c.md": "# C\n"})
+	var told [][2]int
+	result, err := AuditSince(f.dir, Options{Pages: func(n, held int) { told = append(told, [2]int{n, held}) }})
+	if err != nil || result.Remarks.Count(remark.Error) != 1 {
+		t.Errorf("%v, %v", result.Remarks, err)
+	}
+	if want := [][2]int{{3, 0}, {3, 0}, {3, 1}}; !slices.Equal(told, want) {
+		t.Errorf("pages and how many are held: %v, want %v", told, want)
+	}
+}

@@ -137,7 +137,7 @@ func (b *Beginning) prove(dir string, files []begin.File) (remark.List, error) {
 		}
 		remarks = append(remarks, tree.Add(f.Path, f.Text)...)
 	}
-	_, result := judge(tree, remarks, nil)
+	_, result := judge(tree, remarks)
 	mended := b.before.Count(remark.Error) > 0
 	return slices.DeleteFunc(result.Remarks, func(r remark.Remark) bool {
 		own := slices.ContainsFunc(files, func(f begin.File) bool { return f.Path == r.Place.File })

@@ -37,6 +37,13 @@ type builder struct {
 	readers map[string]*search.Reader // by language
 }
 
+// tell tells how many pages there are, and how many of them are held.
+func (b *builder) tell(pages, held int) {
+	if b.pages != nil {
+		b.pages(pages, held)
+	}
+}
+
 // reader is what reads the places of a language's pages.
 func (b *builder) reader(lang string) *search.Reader {
 	b.mu.Lock()

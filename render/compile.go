@@ -17,7 +17,6 @@ import (
 
 	"benchleaf/render/audit"
 	"benchleaf/render/cache"
-	"benchleaf/render/compare"
 	"benchleaf/render/edition"
 	"benchleaf/render/handbook"
 	"benchleaf/render/page"
@@ -50,8 +49,8 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
-	// Pages is told how many pages there are, before they are parsed, and then how many of them are held; or
-	// nil.
+	// Pages is told how many pages there are, before they are parsed, then how many of them are held, and once more where those
+	// with errors are held, too; or nil.
 	Pages func(n, held int)
 	// Since is an older edition, by its folder or its manifest: pages are marked where they
 	// changed since. "" for none.
@@ -123,13 +122,11 @@ func Compile(ctx context.Context, dir, out string, o Options) (Result, error) {
 		return Result{}, err
 	}
 	b.read(name)
-	result, err := b.compile(ctx, dir, out, o.Progress)
+	compile := func() (Result, error) { return b.compile(ctx, dir, out, o.Progress) }
+	result, err := again(compile)
 	if errors.Is(err, errLost) {
 		b.last = newState()
-	}
-	var reread *source.RereadError
-	if errors.Is(err, errLost) || errors.As(err, &reread) {
-		result, err = b.compile(ctx, dir, out, o.Progress)
+		result, err = compile()
 	}
 	if err == nil && !result.Failed() && folder != nil {
 		b.save(name)
@@ -147,9 +144,7 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 		return Result{}, noSource(dir, err)
 	}
 	defer tree.Close()
-	if b.pages != nil {
-		b.pages(len(tree.Pages), 0)
-	}
+	b.tell(len(tree.Pages), 0)
 	var w *edition.Writer
 	defer func() {
 		if w != nil {
@@ -257,21 +252,38 @@ func realPath(name string) (string, error) {
 }
 
 // Audit reads and judges the handbook in dir and writes nothing.
-func Audit(dir string) (Result, error) { return AuditSince(dir, "") }
+func Audit(dir string) (Result, error) { return AuditSince(dir, Options{}) }
 
-// AuditSince is Audit where an older edition is known, by its folder or its manifest.
-func AuditSince(dir, since string) (Result, error) {
-	old, err := openSince(since)
-	if err != nil {
+// AuditSince is Audit as Compile does it, page by page; of the options it takes Pages and Since.
+func AuditSince(dir string, o Options) (result Result, err error) {
+	b := &builder{cache: cache.None{}, lean: true, last: newState(), next: newState(), pages: o.Pages}
+	if b.since, err = openSince(o.Since); err != nil {
 		return Result{}, err
 	}
-	tree, remarks, err := source.Read(dir)
-	if err != nil {
-		return Result{}, noSource(dir, err)
+	return again(func() (result Result, err error) {
+		tree, remarks, err := source.Scan(dir)
+		if err != nil {
+			return Result{}, noSource(dir, err)
+		}
+		defer tree.Close()
+		b.tell(len(tree.Pages), 0)
+		j, err := b.judge(context.Background(), tree, remarks, nil, func(*judged) drawPage { return nil })
+		if err != nil {
+			return Result{}, err
+		}
+		j.result.Coverage = audit.Cover(j.book)
+		return j.result, nil
+	})
+}
+
+// again does something once more where a page could not be read a second time as it was.
+func again(do func() (Result, error)) (Result, error) {
+	result, err := do()
+	var reread *source.RereadError
+	if errors.As(err, &reread) {
+		return do()
 	}
-	book, result := judge(tree, remarks, old)
-	result.Coverage = audit.Cover(book)
-	return result, tree.Close()
+	return result, err
 }
 
 // model runs the stages up to the audit.
@@ -280,17 +292,15 @@ func model(dir string) (*source.Tree, *handbook.Handbook, Result, error) {
 	if err != nil {
 		return nil, nil, Result{}, noSource(dir, err)
 	}
-	book, result := judge(tree, remarks, nil)
+	book, result := judge(tree, remarks)
 	return tree, book, result, nil
 }
 
-// judge resolves and audits a tree, whose reading has brought remarks; since is an older
-// edition, or nil. The result has remarks only.
-func judge(tree *source.Tree, remarks remark.List, since *compare.Edition) (*handbook.Handbook, Result) {
+// judge resolves and audits a tree, whose reading has brought remarks. The result has remarks only.
+func judge(tree *source.Tree, remarks remark.List) (*handbook.Handbook, Result) {
 	book, more := handbook.Resolve(tree)
 	remarks = append(remarks, more...)
 	remarks = append(remarks, audit.Audit(book)...)
-	remarks = append(remarks, compare.Unrenewed(since, book)...)
 	var result Result
 	result.Remarks, result.Allowed = remarks.Settle(book.Rules, book.Allowances())
 	for _, list := range []*remark.List{&result.Remarks, &result.Allowed} {

@@ -112,17 +112,20 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 			}
 		}
 	}
-	if b.pages != nil {
-		b.pages(len(j.pages), j.held())
-	}
+	b.tell(len(j.pages), j.held())
 	if draw != nil {
 		page := draw(j)
 		if remarks.Count(remark.Error) > 0 {
 			page = nil
 		}
-		if err := j.one(ctx, sources, page); err != nil {
+		whole, err := j.one(ctx, sources, page)
+		if err != nil {
 			return nil, err
 		}
+		if len(whole) > 0 {
+			b.tell(len(j.pages), j.held()+len(whole))
+		}
+		j.thaw(whole...)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -210,9 +213,9 @@ func (j *judged) skim(list []*judgedPage) {
 	j.draft.Resolve(held)
 }
 
-// one judges slight pages one by one, and has those without an error drawn, a worker a core. One
-// of which nothing can be kept is made whole again: it is judged with the others.
-func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) error {
+// one judges slight pages one by one, and has those without an error drawn, a worker a core. It returns those
+// of which nothing can be kept: they are to be made whole again, and judged with the others.
+func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) (whole []*judgedPage, err error) {
 	var workers errgroup.Group
 	var taken atomic.Int64
 	faces := make([]*handbook.Face, len(j.pages))
@@ -234,9 +237,8 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 		})
 	}
 	if err := workers.Wait(); err != nil || ctx.Err() != nil {
-		return err
+		return nil, err
 	}
-	var whole []*judgedPage
 	for i, x := range j.pages {
 		switch {
 		case faces[i] != nil:
@@ -244,13 +246,12 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 			j.draft.LetGo(x.Page, faces[i])
 		case x.slight:
 			if err := j.tree.Fetch(x.Source); err != nil {
-				return err
+				return nil, err
 			}
 			whole = append(whole, x)
 		}
 	}
-	j.thaw(whole...)
-	return nil
+	return whole, nil
 }
 
 // alone judges a slight page, and has it drawn. There is no face of one of which nothing can be kept.

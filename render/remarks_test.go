@@ -37,7 +37,7 @@ func TestRemarks(t *testing.T) {
 				t.Fatal(err)
 			}
 			dir, want := unpack(t, archive)
-			result, err := render.AuditSince(dir, older(t, dir))
+			result, err := render.AuditSince(dir, render.Options{Since: older(t, dir)})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -26,7 +26,7 @@ func runAudit(c *call) int {
 		return statusUsage
 	}
 	dir := folder(rest)
-	result, err := render.AuditSince(dir, *since)
+	result, err := render.AuditSince(dir, render.Options{Since: *since, Pages: render.Pace})
 	if err != nil {
 		return c.trouble(err)
 	}
