@@ -201,10 +201,13 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 }
 
 // keeps tells whether anybody asks again for what is made: the next build, or who looks at it.
-func (b *builder) keeps() bool { return !b.lean || b.cache != cache.Cache(cache.None{}) }
+func (b *builder) keeps() bool { return !b.lean || b.caches() }
+
+// caches tells whether another process does.
+func (b *builder) caches() bool { return b.cache != cache.Cache(cache.None{}) }
 
 func (b *builder) keep(key string, m any) {
-	if b.cache == (cache.None{}) {
+	if !b.caches() {
 		return
 	}
 	var buf bytes.Buffer

@@ -157,8 +157,9 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 			w, err = edition.Begin(out, edition.Manifest{
 				Title: j.book.Title.In(j.book.Languages[0]), Edition: j.book.Edition, Date: j.book.Date,
 			})
-			if known, ok := b.cache.Get(stampsKey(out)); ok && err == nil {
-				w.Known(edition.ReadStamps(known))
+			if err == nil && b.caches() {
+				known, _ := b.cache.Get(stampsKey(out))
+				w.Stamp(edition.ReadStamps(known))
 			}
 			return err
 		})
@@ -197,7 +198,9 @@ func (b *builder) compile(ctx context.Context, dir, out string, progress Progres
 		return result, err
 	}
 	result.Pages = w.Pages()
-	b.cache.Put(stampsKey(out), w.Stamps().Text())
+	if b.caches() {
+		b.cache.Put(stampsKey(out), w.Stamps().Text())
+	}
 	return result, nil
 }
 

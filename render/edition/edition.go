@@ -45,7 +45,7 @@ type Writer struct {
 	mu    sync.Mutex // guards what follows
 	files map[string]entry
 	made  map[string]bool // folders
-	// stamps are how the files lie on the disk; known, how they did in the last edition.
+	// stamps are how the files lie on the disk, nil where nobody asks; known, how they did in the last edition.
 	stamps, known Stamps
 }
 
@@ -73,10 +73,10 @@ func ReadStamps(text []byte) (s Stamps) {
 // Pages is how many HTML files there are.
 func (w *Writer) Pages() int { return w.manifest.Pages }
 
-// Known says how the files of the last edition lay on the disk.
-func (w *Writer) Known(s Stamps) { w.known = s }
+// Stamp says how the files of the last edition lay on the disk, and asks for how those of the new one do.
+func (w *Writer) Stamp(known Stamps) { w.known, w.stamps = known, Stamps{} }
 
-// Stamps returns how those of the new one do.
+// Stamps returns how those of the new one lie, where that was asked for.
 func (w *Writer) Stamps() Stamps { return w.stamps }
 
 // File is a file of an edition.
@@ -106,7 +106,7 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	if err := recoverSwap(out); err != nil {
 		return nil, err
 	}
-	w := &Writer{out: out, manifest: m, files: map[string]entry{}, made: map[string]bool{}, stamps: Stamps{}}
+	w := &Writer{out: out, manifest: m, files: map[string]entry{}, made: map[string]bool{}}
 	switch last, err := list(out); {
 	case err == nil:
 		if err := onlyEdition(out, last); err != nil {
@@ -215,6 +215,9 @@ func (w *Writer) put(name, digest string, size int64, load func() ([]byte, error
 	if err := os.WriteFile(target, data, 0o644); err != nil {
 		return err
 	}
+	if w.stamps == nil {
+		return nil
+	}
 	if info, err := os.Lstat(target); err == nil {
 		w.stamp(name, info)
 	}
@@ -238,7 +241,9 @@ func (w *Writer) link(name, digest string, most int64, target string) bool {
 	if os.Link(old, target) != nil {
 		return false
 	}
-	w.stamp(name, info)
+	if w.stamps != nil {
+		w.stamp(name, info)
+	}
 	return true
 }
 

@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -90,8 +91,14 @@ func (d *Draft) Alone(p *Page) (*Alone, error) {
 	return &Alone{whole, r}, nil
 }
 
-// Face is what others need to know of the page.
-func (a *Alone) Face() *Face { return a.r.outward() }
+// Face is what others need to know of the page. What is long in it, and known of the page already, is held once.
+func (a *Alone) Face() *Face {
+	f := a.r.outward()
+	if known := a.r.whole.pageAt[a.Source.Path].face; known != nil && slices.Equal(f.IDs, known.IDs) {
+		f.IDs = known.IDs
+	}
+	return f
+}
 
 // Reads are as those of a Draft.
 func (a *Alone) Reads() ([]Read, bool) { return a.r.inward() }

@@ -136,7 +136,9 @@ func (r *pageResolver) allIDs() []string {
 	if r.ids == nil && r.face != nil {
 		return r.face.IDs
 	}
-	return source.Together(slices.Sorted(maps.Keys(r.ids)))
+	ids := slices.AppendSeq(make([]string, 0, len(r.ids)), maps.Keys(r.ids)) // held of each page, and no longer than it is
+	slices.Sort(ids)
+	return source.Together(ids)
 }
 
 // byID returns what has an id: a face is restored under the frame that it was made in.
