@@ -20,7 +20,7 @@ func (t *Tree) Quote(list remark.List) {
 		if !ok {
 			text, read := t.texts[r.Place.File]
 			if !read {
-				text, _ = t.root.ReadFile(r.Place.File)
+				text, _ = t.read(r.Place.File, maxText)
 			}
 			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))
 			files[r.Place.File] = l

@@ -19,7 +19,7 @@ func TestShelve(t *testing.T) {
 		{"as it was", func(string) error { return nil }, ""},
 		{"changed", func(file string) error { return os.WriteFile(file, []byte("# B\n"), 0o644) }, "a.md: files of the handbook change while it is read"},
 		{"taken away", os.Remove, "a.md: it could be read, and now it cannot: no such file or directory"},
-		{"a folder in its place", func(file string) error { return errors.Join(os.Remove(file), os.Mkdir(file, 0o755)) }, "a.md: it could be read, and now it cannot: is a directory"},
+		{"a folder in its place", func(file string) error { return errors.Join(os.Remove(file), os.Mkdir(file, 0o755)) }, "a.md: it could be read, and now it cannot: it is no regular file"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "a.md")

@@ -16,6 +16,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -23,6 +24,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"syscall"
 	"unicode/utf8"
 
 	"golang.org/x/sync/errgroup"
@@ -58,7 +60,45 @@ type Asset struct {
 }
 
 // ReadAsset returns the bytes of an asset.
-func (t *Tree) ReadAsset(name string) ([]byte, error) { return t.root.ReadFile(name) }
+func (t *Tree) ReadAsset(name string) ([]byte, error) { return t.read(name, maxAsset) }
+
+// What became of a file between the listing of its folder and its opening.
+var (
+	errIrregular = errors.New("it is no regular file")
+	errGrown     = errors.New("it grew while it was read")
+)
+
+// read reads a file of at most so many bytes. A pipe that is put in its place, for which nobody has anything, is not
+// waited for.
+func (t *Tree) read(name string, most int) ([]byte, error) {
+	f, err := t.root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, errIrregular
+	}
+	text := make([]byte, 0, min(info.Size(), int64(most))+1)
+	for {
+		n, err := f.Read(text[len(text):cap(text)])
+		text = text[:len(text)+n]
+		switch {
+		case len(text) > most:
+			return nil, errGrown
+		case err == io.EOF:
+			return text, nil
+		case err != nil:
+			return nil, err
+		case len(text) == cap(text):
+			text = append(text, 0)[:len(text)]
+		}
+	}
+}
 
 // Unread tells whether something lies at a path that could not be taken and has
 // a remark for it: what leads there is no second mistake.
@@ -271,7 +311,7 @@ func (t *Tree) Shelve(p *Page) {
 	digest := t.Digest(p.Path)
 	delete(t.texts, p.Path)
 	p.file, p.fetch = nil, func() ([]byte, error) {
-		text, err := t.root.ReadFile(p.Path)
+		text, err := t.read(p.Path, maxText)
 		if err == nil && digestOf(text) != digest {
 			err = ErrChanged
 		}
@@ -325,7 +365,7 @@ func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
 		case d.Type()&fs.ModeSymlink != 0:
 			remarks.Add(remark.FileLink, place)
 		case !d.Type().IsRegular():
-			remarks.Add(remark.FileUnreadable, place, "it is no regular file")
+			remarks.Add(remark.FileUnreadable, place, errIrregular.Error())
 		case info.Size() > limit:
 			remarks.Add(remark.FileSize, place, size(info.Size()), size(limit))
 		case text:
@@ -361,7 +401,7 @@ func (t *Tree) readTexts(names []string, remarks *remark.List) {
 			continue
 		}
 		workers.Go(func() error {
-			texts[i], errs[i] = t.root.ReadFile(name)
+			texts[i], errs[i] = t.read(name, maxText)
 			return nil
 		})
 	}
