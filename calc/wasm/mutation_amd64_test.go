@@ -136,7 +136,7 @@ func (m mutation) hold(t *testing.T, answers string) {
 			t.Fatal(err)
 		}
 	}
-	command := exec.Command("go", "test", "-overlay", overlay, "-vet=off", "-failfast", "-run=TestDifferential|TestTrap", ".", "-answers="+answers)
+	command := exec.Command("go", "test", "-overlay", overlay, "-vet=off", "-ldflags=-s", "-failfast", "-run=TestDifferential|TestTrap", ".", "-answers="+answers)
 	command.Env = append(os.Environ(), "GOFLAGS=", "GOPROXY=off")
 	out, err := command.CombinedOutput()
 	switch by := failed.FindStringSubmatch(string(out)); {
