@@ -14,6 +14,9 @@ import (
 // TestHasten holds swift lexers against those that they are made of, on texts of their languages and on
 // what is put together from pieces of them.
 func TestHasten(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	var texts []string
 	for _, name := range []string{"lexing.go", "../../.ci/run", "../../theme/script/first.ts", "../../content/models.yaml", "../../content/en/procedures/black-smoke.md", "../../content/pictures/governor.svg", "../../theme/style/calculator.css"} {
 		text, err := os.ReadFile(name)

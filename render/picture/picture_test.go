@@ -35,6 +35,9 @@ func decode(t *testing.T, f File) image.Image {
 // TestVariants holds which files a photograph has, and how large they and their
 // place on the page are.
 func TestVariants(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	for _, c := range []struct {
 		name   string
 		w, h   int
@@ -287,6 +290,9 @@ func TestSameEverywhere(t *testing.T) {
 // TestForPhones: the file for phones is the smallest, that for browsers without WebP
 // the largest.
 func TestForPhones(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	files, _, err := Variants("a.jpg", asJPEG(t, corners(1440, 1080)))
 	if err != nil {
 		t.Fatal(err)

@@ -43,6 +43,9 @@ func asked(l language, q Place) (list []string) {
 
 // TestTakeIsReading: what a reader remembers of words, be they short or longer than it has room for, changes nothing.
 func TestTakeIsReading(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	r := rand.New(rand.NewPCG(7, 11))
 	letters := []rune("abcdeESsíßñ’'-ΩжКяÀ0123")
 	word := func() string {

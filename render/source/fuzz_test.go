@@ -111,6 +111,9 @@ func FuzzOutline(f *testing.F) {
 
 // TestOutline does so with each two lines, and with many of more, that a heading may stand in, end or become.
 func TestOutline(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and nothing in it runs side by side")
+	}
 	lines := []string{
 		"# A", "## B c", "#", "#x", "   # A", "- x", "  y", "  - y", "> q", "---", "===", "-", "=", "- ", "1. x", "- # h", "> # h", "* * *", "- ---", "> ---", "+ -", "```", "~~~", "~~~ x", "   ```", "- ```", "> ~~~",
 		"    code", "\tcode", "\t# t", "<div>", "</div>", "<!--", "-->", " <p>", "- <pre>", "text", "text #", "", "  ", "| a | b |", "|---|---|", "--- | ---", "[a]: /u", "[a]:", "/u 't", "[^1]: f", "[^1]", ": d", ": # d", "`a", "b`", "<a", "[x](", "\\", "# A \\", "# `A`", "# A  ",
