@@ -139,8 +139,8 @@ var (
 		"`%[1]s` leads out of the handbook's folder", "Copy the file into the handbook.",
 		"A relative link climbs above the handbook's folder, or is a path of this one machine.")
 	LinkUnsafe = define(Error, "link-unsafe",
-		"a link of the kind `%[1]s` can run script or read files", "Use http, https, mailto or tel, or a reference.",
-		"Only schemes that cannot act in the reader's browser are let through.")
+		"links of the kind `%[1]s` are not let through", "Use http, https, mailto or tel, or a reference.",
+		"Some schemes run script or read files. Only those that are known not to act in the reader's browser are let through.")
 	ReferenceUnknown = define(Error, "reference-unknown",
 		"there is no %[1]s `%[2]s`", "Define it, or correct the name.",
 		"A reference names a specification, cause, part, model, state, hazard, calculator or end that nothing defines.")
