@@ -192,9 +192,9 @@ func inOrder(book *handbook.Handbook, lang string, files map[string][]byte) ([]b
 		add(p.FlowPath(), false)
 		add(p.PracticePath(), true)
 	}
-	add(page.SearchPath(book, lang), true)
 	add(page.JobsPath(book, lang), true)
 	add(page.ModelsPath(book, lang), true)
+	add(page.SearchPath(book, lang), true) // which lives as soon as it is read, of the words of all others
 	return pages, nil
 }
 

@@ -456,6 +456,11 @@ func TestBoundSearch(t *testing.T) {
 	r.goesBack()
 	r.on("search.html")
 	r.wait(`document.querySelector(".found .excerpt mark")`)
+	// The page of models, which is of use on a screen alone, has its words in the file, too.
+	r.tap(`document.querySelector("form.search input")`)
+	eval[any](r.tab, `document.querySelector("form.search input").select()`)
+	r.keys("serial number on the plate")
+	r.wait(`[...document.querySelectorAll(".found a[href='#models.html'] .excerpt")].some((e) => /Q150/.test(e.textContent))`)
 }
 
 // TestBoundModel chooses the model by its serial number: the sheet that it was wanted
