@@ -8,14 +8,15 @@ import (
 	"benchleaf/theme"
 )
 
-// frame is what of a page many others have too, in its head, above the sheet and below it. Templates take a fifth of the
+// Frame is what of a page many others have too, in its head, above the sheet and below it. Templates take a fifth of the
 // time that a page takes to be drawn, most of it for this: it is drawn once for all of them.
-type frame struct {
+type Frame struct {
 	*theme.Words
 	Lang, Dir, Root   string
 	Book, Home        string
 	Sheet             string
 	Notice, Publisher string
+	ScriptNote        string // what the page needs script for
 	Models            *[]modelView
 	Script            string // the one that the page loads
 	Print             string // the style that it loads, for paper; "" of labels
@@ -36,19 +37,19 @@ type frame struct {
 type modelView struct{ ID, Title string }
 
 // Guided reports whether the page is a procedure.
-func (f frame) Guided() bool { return f.Sheet == "procedure" }
+func (f Frame) Guided() bool { return f.Sheet == "procedure" }
 
-// sides are a frame as it stands in a page: before its title, behind that, above the sheet and below it.
-type sides struct{ Top, Links, Nav, Foot template.HTML }
+// Sides are a frame as it stands in a page: between its pieces is what the page has alone.
+type Sides struct{ Top, Links, Nav, Main, Kind, Lines, Find, Note, Foot template.HTML }
 
 // frames are those that are drawn.
 type frames struct {
 	mu    sync.Mutex
-	drawn map[frame]*sides
+	drawn map[Frame]*Sides
 }
 
 // sides draws a frame, or takes it as it was drawn.
-func (w *writer) sides(f frame) *sides {
+func (w *writer) sides(f Frame) *Sides {
 	all := &w.frames
 	all.mu.Lock()
 	defer all.mu.Unlock()
@@ -60,9 +61,12 @@ func (w *writer) sides(f frame) *sides {
 		w.fill(&b, name, f)
 		return template.HTML(b.String())
 	}
-	s := &sides{part("frame-top"), part("frame-links"), part("frame-nav"), part("frame-foot")}
+	s := &Sides{
+		part("frame-top"), part("frame-links"), part("frame-nav"), part("frame-main"), part("frame-kind"), part("frame-lines"),
+		part("frame-find"), part("frame-note"), part("frame-foot"),
+	}
 	if all.drawn == nil {
-		all.drawn = map[frame]*sides{}
+		all.drawn = map[Frame]*Sides{}
 	}
 	all.drawn[f] = s
 	return s

@@ -159,8 +159,8 @@ func (r *Renderer) newWriter(p *handbook.Page, path, lang string) *writer {
 
 // shell is what the template of the whole page is given.
 type shell struct {
-	frame
-	*sides
+	Frame
+	*Sides
 	Key                     string
 	Title, Purpose, Revised string
 	Named                   bool // the title is the theme's
@@ -170,7 +170,6 @@ type shell struct {
 	Data                    template.JS
 	Address, Code           string       // the page's address on its host, and the picture of it; ""
 	CodeSize                int          // the picture's width
-	ScriptNote              string       // what the page needs script for
 	Job                     string       // the script that keeps the job, on pages where something is read
 	CheckBy                 string       // the day by which the page is looked at again, "" for the handbook's
 	Due                     string       // where it or the handbook has one: one more script
@@ -201,7 +200,7 @@ func (w *writer) shell() *shell {
 	h := w.book
 	w.reads.add(ReadHandbook, "")
 	s := &shell{
-		frame: frame{
+		Frame: Frame{
 			Words:     w.words,
 			Lang:      w.lang,
 			Dir:       theme.Direction(w.lang),
@@ -213,9 +212,10 @@ func (w *writer) shell() *shell {
 			Print:     printPath(w.lang),
 			Notice:    w.in(h.Notice),
 			Publisher: h.Publisher,
+
+			ScriptNote: w.words.Word("page.scriptNote"),
 		},
-		Look:       []theme.StyleEntry{theme.PageStyle},
-		ScriptNote: w.words.Word("page.scriptNote"),
+		Look: []theme.StyleEntry{theme.PageStyle},
 	}
 	if w.theme.Desk() {
 		s.Desk = w.words.Lang
@@ -332,7 +332,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
 	s.Data = template.JS(data)
-	s.sides = w.sides(s.frame)
+	s.Sides = w.sides(s.Frame)
 	body := w.out
 	w.out = newBuffer()
 	w.template("page", s)
