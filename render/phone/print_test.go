@@ -246,6 +246,38 @@ func TestPrint(t *testing.T) {
 	}
 }
 
+// TestPrintKeepsTogether: a term stands on the sheet of what it means, and what a value was on that of its name.
+func TestPrintKeepsTogether(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for name, parts := range map[string][]string{
+		"en/theory/terms.html":     {"ground (earth, chassis) Engine and frame", "muffler (silencer, exhaust pot) What quietens"},
+		"en/reference/values.html": {"Top no-load speed 3,600"},
+	} {
+		b.goLive(d.address(name))
+		for paper := range papers {
+			sheets := b.sheets(b.print(paper))
+			for _, part := range parts {
+				if !slices.ContainsFunc(sheets, func(s string) bool { return strings.Contains(s, part) }) {
+					t.Errorf("%s on %s: %q is parted: %q", name, paper, part, sheets)
+				}
+			}
+		}
+	}
+}
+
+// TestPrintOfJobsPage prints the page of jobs where none is open: it says how one begins, and lists those that are kept.
+func TestPrintOfJobsPage(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.goLive(d.address("jobs.html"))
+	if sheets := b.sheets(b.print("A4")); len(sheets) != 1 || !strings.Contains(sheets[0], "A job begins by itself") {
+		t.Errorf("the page of jobs prints %q", sheets)
+	}
+}
+
 // TestPrintOfWhatComesFirst: what a step requires and the step that does it stand on one line of the sheet.
 func TestPrintOfWhatComesFirst(t *testing.T) {
 	t.Parallel()
