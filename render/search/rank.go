@@ -35,6 +35,7 @@ const (
 
 	sameWord  = 0.9  // a synonym
 	longer    = 0.75 // what is typed is the beginning of a word
+	longerYet = 0.5  // and is a word itself: the longer ones are rarer, and would come before it
 	oneSlip   = 0.6
 	twoSlips  = 0.4
 	inRange   = 0.5 // limits allow the quantity
@@ -252,12 +253,13 @@ func (ix *Index) word(t named, last bool) (choices []choice) {
 	if ix.knows(t.term) {
 		choices = append(choices, choice{terms: []string{t.term}, share: 1})
 	}
-	letters := utf8.RuneCountInString(t.folded)
+	letters, share := utf8.RuneCountInString(t.folded), longer
+	if choices != nil {
+		share = longerYet
+	}
 	if last && letters >= 2 || choices == nil && letters >= 3 {
 		for _, term := range ix.beginning(t.folded) {
-			if term != t.term {
-				choices = append(choices, choice{terms: []string{term}, share: longer})
-			}
+			choices = append(choices, choice{terms: []string{term}, share: share})
 		}
 	}
 	if choices != nil || strings.ContainsAny(t.folded, "0123456789") {

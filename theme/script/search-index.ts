@@ -64,6 +64,7 @@ const hazardGain = 0.2;
 const inherited = 0.35;
 const sameWord = 0.9;
 const longer = 0.75;
+const longerYet = 0.5;
 const oneSlip = 0.6;
 const twoSlips = 0.4;
 const inRange = 0.5;
@@ -408,9 +409,10 @@ export class Index {
 
   #word(t: Token, last: boolean): Choice[] {
     const choices: Choice[] = [];
-    if (this.#has(t.term) || this.#said.has(t.term)) choices.push({ terms: [t.term], share: 1 });
-    if ((last && t.folded.length >= 2) || (!choices.length && t.folded.length >= 3))
-      for (const term of this.#beginning(t.folded)) if (term !== t.term) choices.push({ terms: [term], share: longer });
+    const known = this.#has(t.term) || this.#said.has(t.term);
+    if (known) choices.push({ terms: [t.term], share: 1 });
+    if (last ? t.folded[1] : !known && t.folded[2])
+      for (const term of this.#beginning(t.folded)) choices.push({ terms: [term], share: known ? longerYet : longer });
     if (choices.length || hasDigit.test(t.folded)) return choices;
     const [near, slips] = this.#near(t.folded, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
