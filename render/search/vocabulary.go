@@ -9,17 +9,18 @@ import (
 const mostKnown = 1 << 15
 
 // vocabulary remembers of words, as they stand in texts, the numbers of their terms. Nearly all that a reader of
-// texts does is to ask for words, between which the page is drawn: what counts is how much memory is touched.
+// texts does is to ask for words, between which the page is drawn: what counts is how much memory is touched. The words that
+// pages are full of are met first, so that they lie together.
 type vocabulary struct {
-	slots []slot // by hash; a power of two, of which half are free at least
-	count int
-	long  map[string]uint32 // words for which a slot is too short
+	words []known           // in the order in which they were met
+	slots []uint16          // by hash, one more than where the word stands; a power of two, of which half are free at least
+	long  map[string]uint32 // words for which a spelling is too short
 }
 
-// slot is where a word stands.
-type slot struct {
-	word spelling // zeros only: the slot is free
-	term uint32   // 0: the word names nothing
+// known is a word with the number of its term, 0 where it names nothing.
+type known struct {
+	word spelling
+	term uint32
 }
 
 // spelling are the bytes of a word, the first lowest, with zeros behind them.
@@ -29,7 +30,7 @@ type spelling struct{ head, tail uint64 }
 const longestSpelled = 16
 
 func newVocabulary() *vocabulary {
-	return &vocabulary{slots: make([]slot, 1<<10), long: map[string]uint32{}}
+	return &vocabulary{slots: make([]uint16, 1<<10), long: map[string]uint32{}}
 }
 
 // find returns the number of a word's term. known is whether the word is.
@@ -38,32 +39,35 @@ func (v *vocabulary) find(text string, from, to int) (term uint32, known bool) {
 		term, known = v.long[text[from:to]]
 		return term, known
 	}
-	s := v.slot(spelled(text, from, to))
-	return s.term, s.word != spelling{}
+	at := *v.slot(spelled(text, from, to))
+	if at == 0 {
+		return 0, false
+	}
+	return v.words[at-1].term, true
 }
 
 // add remembers a word that is not known, while there is room.
 func (v *vocabulary) add(word string, term uint32) {
-	if v.count >= mostKnown {
+	if len(v.words)+len(v.long) >= mostKnown {
 		return
 	}
-	v.count++
 	if len(word) > longestSpelled {
 		v.long[strings.Clone(word)] = term // not a piece of the text, which would be kept
 		return
 	}
-	if 2*v.count > len(v.slots) {
-		old := v.slots
-		v.slots = make([]slot, 2*len(old))
-		for _, s := range old {
-			if s.word != (spelling{}) {
-				*v.slot(s.word) = s
-			}
-		}
+	v.words = append(v.words, known{spelled(word, 0, len(word)), term})
+	if 2*len(v.words) <= len(v.slots) {
+		v.place(len(v.words) - 1)
+		return
 	}
-	s := spelled(word, 0, len(word))
-	*v.slot(s) = slot{s, term}
+	v.slots = make([]uint16, 2*len(v.slots))
+	for i := range v.words {
+		v.place(i)
+	}
 }
+
+// place puts a word into its slot.
+func (v *vocabulary) place(i int) { *v.slot(v.words[i].word) = uint16(i + 1) }
 
 // spelled is a word of a text.
 func spelled(text string, from, to int) spelling {
@@ -87,12 +91,12 @@ func eight(text string, from int) (n uint64) {
 }
 
 // slot is that of a word, or the free one where it goes.
-func (v *vocabulary) slot(word spelling) *slot {
+func (v *vocabulary) slot(word spelling) *uint16 {
 	const factor = 0x9E3779B97F4A7C15 // 2 to the 64th by the golden ratio, which parts what is alike (Knuth, 6.4)
 	hash := (word.head ^ factor*word.tail) * factor
 	for i := bits.RotateLeft64(hash, 32); ; i++ { // its high half is mixed best
 		s := &v.slots[i&uint64(len(v.slots)-1)]
-		if s.word == word || s.word == (spelling{}) {
+		if *s == 0 || v.words[*s-1].word == word {
 			return s
 		}
 	}
