@@ -164,6 +164,7 @@ func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own re
 	if !j.keeps {
 		return e
 	}
+	slices.SortFunc(reads, handbook.Read.Compare)
 	if aboutSpecs(own) {
 		reads = append(reads, handbook.Read{Kind: handbook.ReadPlaces})
 	}

@@ -122,6 +122,7 @@ func Begin(out string, m Manifest) (*Writer, error) {
 	}
 	var err error
 	w.aside, w.held, err = makeAside(out)
+	w.made[filepath.Clean(w.aside)] = true
 	return w, err
 }
 
@@ -267,11 +268,22 @@ func (w *Writer) stamp(name string, info fs.FileInfo) {
 func (w *Writer) makeFolder(dir string) error {
 	w.mu.Lock()
 	defer w.mu.Unlock()
+	return w.makeFolders(dir)
+}
+
+// makeFolders makes a folder and those in which it lies, up to aside.
+func (w *Writer) makeFolders(dir string) error {
 	if w.made[dir] {
 		return nil
 	}
+	if err := w.makeFolders(filepath.Dir(dir)); err != nil {
+		return err
+	}
 	w.made[dir] = true
-	return os.MkdirAll(dir, 0o755)
+	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) { // where A is a, it may be there
+		return err
+	}
+	return nil
 }
 
 // onlyEdition refuses a folder that holds a file that its manifest does not

@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"cmp"
+	"maps"
 	"runtime"
 	"slices"
 	"sync"
@@ -142,11 +143,12 @@ const (
 func (d *Draft) Reads(p *Page) (list []Read, ok bool) { return d.r.pageAt[p.Source.Path].inward() }
 
 func (pr *pageResolver) inward() (list []Read, ok bool) {
-	for read := range pr.reads {
-		list = append(list, read)
-	}
-	slices.SortFunc(list, func(a, b Read) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.ID, b.ID)) })
-	return list, !pr.loose
+	return slices.AppendSeq(make([]Read, 0, len(pr.reads)), maps.Keys(pr.reads)), !pr.loose
+}
+
+// Compare puts what was read in order.
+func (r Read) Compare(other Read) int {
+	return cmp.Or(cmp.Compare(r.Kind, other.Kind), cmp.Compare(r.ID, other.ID))
 }
 
 func (r *pageResolver) read(kind ReadKind, id string) {
