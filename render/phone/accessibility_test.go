@@ -8,31 +8,28 @@ import (
 // TestAccessibility has axe-core look at a page of each kind, in light and
 // dark. Tags: WCAG 2.0 to 2.2, levels A and AA, and good practice.
 func TestAccessibility(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
 	axe := axeScript(t)
-	pages := d.cover(t)
-	for _, scheme := range []string{"light", "dark"} {
-		t.Run(scheme, func(t *testing.T) {
-			t.Parallel()
-			b := open(t, "")
+	b := open(t, "")
+	look := func(what string) {
+		t.Helper()
+		for _, scheme := range []string{"light", "dark"} {
 			b.prefer("prefers-color-scheme", scheme)
-			for _, p := range pages {
-				b.goTo(d.address(p))
-				b.wait(`document.readyState === "complete"`)
-				eval[bool](b, axe)
-				look := func(what string) {
-					t.Helper()
-					b.axe(what + ", " + scheme)
-				}
-				look(p)
-				if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
-					b.tap(`document.querySelector("[data-do=all]")`)
-					// Cards that are not in sight are not laid out yet, and axe would measure them where they do not lie.
-					eval[bool](b, `[...document.querySelectorAll("main > :is(.step, .end)")].every((e) => (e.style.contentVisibility = "visible"))`)
-					look(p + ", all steps")
-				}
-			}
-		})
+			b.axe(what + ", " + scheme)
+		}
+	}
+	for _, p := range d.cover(t) {
+		b.goTo(d.address(p))
+		b.wait(`document.readyState === "complete"`)
+		eval[bool](b, axe)
+		look(p)
+		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
+			b.tap(`document.querySelector("[data-do=all]")`)
+			// Cards that are not in sight are not laid out yet, and axe would measure them where they do not lie.
+			eval[bool](b, `[...document.querySelectorAll("main > :is(.step, .end)")].every((e) => (e.style.contentVisibility = "visible"))`)
+			look(p + ", all steps")
+		}
 	}
 }
 

@@ -27,7 +27,7 @@ import (
 // does: where the second is installed, tests run in it.
 const (
 	chromium   = "/usr/bin/chromium"
-	windowless = "/usr/bin/chromium-headless-shell"
+	windowless = "/usr/lib/chromium/chromium-headless-shell" // itself: to kill the script in /usr/bin would leave it running
 )
 
 // patience is how long a condition may take to hold on a busy machine.
@@ -42,15 +42,19 @@ var (
 		if _, err := os.Stat(chromium); err != nil {
 			return nil, err
 		}
-		program := chromium
-		if _, err := os.Stat(windowless); err == nil {
-			program = windowless
-		}
-		ctx, stop := launch(program, filepath.Join(scratch, "profile"))
+		ctx, stop := launch(browserProgram(), filepath.Join(scratch, "profile"))
 		closeBrowser = stop
 		return ctx, chromedp.Do(ctx)
 	})
 )
+
+// browserProgram is the browser that tests run in.
+func browserProgram() string {
+	if _, err := os.Stat(windowless); err == nil {
+		return windowless
+	}
+	return chromium
+}
 
 // launch is a browser on a profile; it starts with what is done in its context.
 func launch(program, profile string) (browser context.Context, stop func()) {

@@ -263,7 +263,7 @@ func TestEnded(t *testing.T) {
 	start := func() {
 		t.Helper()
 		var browser context.Context
-		browser, stop = launch(chromium, filepath.Join(scratch, "ended"))
+		browser, stop = launch(browserProgram(), filepath.Join(scratch, "ended"))
 		if err := chromedp.Do(browser); err != nil {
 			t.Fatal(err)
 		}

@@ -77,15 +77,15 @@ func (b *tab) look(preferences map[string]string) {
 // TestPreferences shows all that an edition has to readers who force their own colours, who want more contrast, and
 // who want no motion: texts and the borders of keys are seen, signal words and verdicts are words, nothing moves.
 func TestPreferences(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
-	pages := d.cover(t)
 	signals := map[string]bool{}
 	for _, lang := range d.book.Languages {
 		for _, level := range []string{"danger", "warning", "caution", "notice"} {
 			signals[d.in(lang).words.Word("safety."+level)] = true
 		}
 	}
-	for _, c := range []struct {
+	preferences := []struct {
 		name, value  string
 		text, border float64
 	}{
@@ -94,37 +94,40 @@ func TestPreferences(t *testing.T) {
 		{"prefers-contrast", "more", 7, 7},
 		// Signal words are large, on the colours of the standard: 4.5:1 (WCAG 2.2, 1.4.6).
 		{"prefers-reduced-motion", "reduce", 4.5, 3},
-	} {
-		for _, scheme := range []string{"light", "dark"} {
-			t.Run(c.name+", "+scheme, func(t *testing.T) {
-				t.Parallel()
-				b := open(t, "")
-				b.size(phoneWidth, phoneHeight)
+	}
+	b := open(t, "")
+	// each looks at what is shown in every way that a reader may prefer.
+	each := func(look func(preferred string, text, border float64)) {
+		for _, c := range preferences {
+			for _, scheme := range []string{"light", "dark"} {
 				b.look(map[string]string{c.name: c.value, "prefers-color-scheme": scheme})
-				for _, p := range pages {
-					b.goTo(d.address(p))
-					b.wait(`document.readyState === "complete"`)
-					if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
-						b.tap(`document.querySelector("[data-do=all]")`)
-					}
-					for _, fault := range eval[[]string](b, fmt.Sprintf("%s(%g, %g)", contrastScript, c.text, c.border)) {
-						t.Errorf("%s: %s", p, fault)
-					}
-					for _, signal := range eval[[]string](b, `[...document.querySelectorAll(".signal")].map((e) => e.textContent.trim())`) {
-						if !signals[signal] {
-							t.Errorf("%s: a panel's signal word is %q", p, signal)
-						}
-					}
-				}
-				b.verdictsSeen(d, c.text)
-			})
+				look(c.name+", "+scheme, c.text, c.border)
+			}
 		}
 	}
+	for _, p := range d.cover(t) {
+		b.goTo(d.address(p))
+		b.wait(`document.readyState === "complete"`)
+		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
+			b.tap(`document.querySelector("[data-do=all]")`)
+		}
+		each(func(preferred string, text, border float64) {
+			for _, fault := range eval[[]string](b, fmt.Sprintf("%s(%g, %g)", contrastScript, text, border)) {
+				t.Errorf("%s: %s: %s", preferred, p, fault)
+			}
+		})
+		for _, signal := range eval[[]string](b, `[...document.querySelectorAll(".signal")].map((e) => e.textContent.trim())`) {
+			if !signals[signal] {
+				t.Errorf("%s: a panel's signal word is %q", p, signal)
+			}
+		}
+	}
+	b.verdictsSeen(d, each)
 }
 
 // verdictsSeen types readings within a limit, on it and outside: each verdict is a word with a shape before it, seen
 // as texts are.
-func (b *tab) verdictsSeen(d *demo, text float64) {
+func (b *tab) verdictsSeen(d *demo, each func(look func(preferred string, text, border float64))) {
 	b.Helper()
 	model := d.book.Models[0]
 	for _, p := range d.procedures() {
@@ -152,9 +155,11 @@ func (b *tab) verdictsSeen(d *demo, text float64) {
 				if seen.Verdict != verdict || seen.Word == "" || len(seen.Shape) < 3 {
 					b.Errorf("%s, %s: %g gives %+v, want %s", p.Path, s.ID, value, seen, verdict)
 				}
-				for _, fault := range eval[[]string](b, fmt.Sprintf("%s(%g, 0)", contrastScript, text)) {
-					b.Errorf("%s, %s: %s", p.Path, verdict, fault)
-				}
+				each(func(preferred string, text, _ float64) {
+					for _, fault := range eval[[]string](b, fmt.Sprintf("%s(%g, 0)", contrastScript, text)) {
+						b.Errorf("%s: %s, %s: %s", preferred, p.Path, verdict, fault)
+					}
+				})
 			}
 			return
 		}

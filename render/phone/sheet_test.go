@@ -69,32 +69,31 @@ const layoutScript = `(() => {
 	];
 })()`
 
-// TestLayout measures every page at the width of a small phone and of a common
+// TestLayout measures every page at the width of a common phone and of a small
 // one, a procedure step by step and whole.
 func TestLayout(t *testing.T) {
+	t.Parallel()
 	d := compiled(t)
-	for _, width := range []int64{320, phoneWidth} {
-		t.Run(fmt.Sprint(width), func(t *testing.T) {
-			t.Parallel()
-			b := open(t, "")
+	b := open(t, "")
+	measure := func(what string) {
+		for _, width := range []int64{phoneWidth, 320} {
 			b.size(width, phoneHeight)
-			measure := func(what string) {
-				for _, fault := range eval[[]string](b, layoutScript) {
-					t.Errorf("%s at %d: %s", what, width, fault)
-				}
+			for _, fault := range eval[[]string](b, layoutScript) {
+				t.Errorf("%s at %d: %s", what, width, fault)
 			}
-			for _, p := range d.opened() {
-				b.goLive(d.address(p))
-				measure(p)
-				if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
-					b.tap(`document.querySelector("[data-do=all]")`)
-					b.wait(viewScript + `.Cards.length === document.querySelectorAll(".step, .end").length`)
-					measure(p + ", all steps")
-				}
-				eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
-				measure(p + ", opened")
-			}
-		})
+		}
+	}
+	for _, p := range d.opened() {
+		b.size(phoneWidth, phoneHeight)
+		b.goLive(d.address(p))
+		measure(p)
+		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
+			b.tap(`document.querySelector("[data-do=all]")`)
+			b.wait(viewScript + `.Cards.length === document.querySelectorAll(".step, .end").length`)
+			measure(p + ", all steps")
+		}
+		eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
+		measure(p + ", opened")
 	}
 }
 
