@@ -75,16 +75,17 @@ func TestLayout(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
+	widths := []int64{phoneWidth, 320}
 	measure := func(what string) {
-		for _, width := range []int64{phoneWidth, 320} {
+		for _, width := range widths {
 			b.size(width, phoneHeight)
 			for _, fault := range eval[[]string](b, layoutScript) {
 				t.Errorf("%s at %d: %s", what, width, fault)
 			}
 		}
 	}
-	for _, p := range d.opened() {
-		b.size(phoneWidth, phoneHeight)
+	for i, p := range d.opened() {
+		b.size(widths[i%2], phoneHeight) // the page is turned to the other
 		b.goLive(d.address(p))
 		measure(p)
 		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
