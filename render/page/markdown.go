@@ -345,6 +345,9 @@ func (w *writer) link(n *ast.Link, entering bool) {
 		case entering:
 			w.out.WriteString("<a")
 			w.out.attribute("href", href)
+			if alone(n) {
+				w.out.WriteString(` class="lone"`)
+			}
 			if len(n.Title) > 0 {
 				w.out.attribute("title", string(n.Title))
 			}
@@ -389,6 +392,12 @@ func (w *writer) foreign(t handbook.Target, attribute string) {
 func (w *writer) openOutside(address string) {
 	w.out.WriteString(`<a class="outside" rel="external noreferrer"`)
 	w.out.attribute("href", address)
+}
+
+// alone tells whether nothing stands beside a link in its paragraph or item: it is a line for a finger then, not a word of a sentence.
+func alone(n *ast.Link) bool {
+	parent := n.Parent().Kind()
+	return (parent == ast.KindParagraph || parent == ast.KindTextBlock) && n.PreviousSibling() == nil && n.NextSibling() == nil
 }
 
 // autoLink writes a reference such as <spec:idle-speed>. What says something to

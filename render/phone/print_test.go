@@ -217,7 +217,6 @@ func TestPrint(t *testing.T) {
 	b := open(t, "")
 	for _, p := range d.procedures() {
 		b.goLive(d.address(p.Path))
-		answersShow(b, p)
 		for _, paper := range []string{"A4", "Letter"} {
 			pdf := b.print(paper)
 			sheets := b.sheets(pdf)
@@ -243,6 +242,7 @@ func TestPrint(t *testing.T) {
 				}
 			}
 		}
+		answersShow(b, p) // last: what it makes the browser fetch would still be under way while it prints
 	}
 }
 

@@ -63,7 +63,7 @@ const layoutScript = `(() => {
 		...(wide ? [...document.body.querySelectorAll("*")].filter((e) => seen(e) && e.getBoundingClientRect().right > width + 0.5).slice(0, 3).map((e) => name(e) + " sticks out") : []),
 		...(wide ? ["the page is " + document.documentElement.scrollWidth + " wide"] : []),
 		...small(".answers a, .sheets a", 56),
-		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a, .bulletins a, .proofs a", 44),
+		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a, .bulletins a, .proofs a, .lone", 44),
 		// With larger letters the margins grow, and the picture of a procedure has less room: its ways stand in words below it too.
 		...(parseFloat(getComputedStyle(document.documentElement).fontSize) > 16 ? [] : small(".flow-box", 44)),
 	];
