@@ -1,6 +1,7 @@
 package page
 
 import (
+	"html/template"
 	"strconv"
 	"strings"
 
@@ -226,6 +227,14 @@ func (w *writer) under(level int) {
 		w.outline = w.outline[:len(w.outline)-1]
 	}
 	w.outline = append(w.outline, level)
+}
+
+// level is what the heading of a block says of where it stands: on the third level, but where the page's title alone is above it.
+func (w *writer) level() template.HTMLAttr {
+	if len(w.outline) > 1 {
+		return ""
+	}
+	return ` aria-level="2"`
 }
 
 func (w *writer) list(n *ast.List, entering bool) {

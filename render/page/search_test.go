@@ -17,8 +17,8 @@ func TestSearchOfSource(t *testing.T) {
 	h, r := open(t, files)
 	for lang, want := range map[string]string{
 		"en": "",
-		"es": `<p class="source" hidden><a href="../search.html?q=" hreflang="en">Buscar en las páginas originales (English)</a></p>`,
-		"ar": `<p class="source lacks" hidden><a href="../search.html?q=" hreflang="en">ابحث في الصفحات الأصلية (` + "\u2068English\u2069" + `)</a></p>`,
+		"es": `<p class="source" hidden><a class="lone" href="../search.html?q=" hreflang="en">Buscar en las páginas originales (English)</a></p>`,
+		"ar": `<p class="source lacks" hidden><a class="lone" href="../search.html?q=" hreflang="en">ابحث في الصفحات الأصلية (` + "\u2068English\u2069" + `)</a></p>`,
 	} {
 		out, err := r.Search(lang, SearchWords{}, nil)
 		if err != nil {
