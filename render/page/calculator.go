@@ -20,7 +20,7 @@ import (
 type calculatorView struct {
 	*theme.Words
 	ID, Name, Title, About string
-	Level                  template.HTMLAttr // of the title
+	Topmost                bool // see writer.topmost
 	Fields                 []fieldView
 	Results                []resultView
 	Limits                 []limitView
@@ -162,7 +162,7 @@ func (w *writer) quantityName(c *calc.Calculator, q calc.Quantity) string {
 func (w *writer) calculator(c *handbook.Calculator) {
 	w.reads.add(ReadCalculator, c.Calc.Name)
 	v := calculatorView{
-		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c), Level: w.level(),
+		Words: w.words, ID: c.ID, Name: c.Calc.Name, Title: w.calculatorTitle(c), Topmost: w.topmost(),
 		About:   c.Calc.About,
 		Formula: w.formula(c.Calc), Sources: c.Calc.Sources,
 		Module: template.HTML(hex.EncodeToString(c.Module.Bytes)),

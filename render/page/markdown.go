@@ -1,7 +1,6 @@
 package page
 
 import (
-	"html/template"
 	"strconv"
 	"strings"
 
@@ -229,13 +228,8 @@ func (w *writer) under(level int) {
 	w.outline = append(w.outline, level)
 }
 
-// level is what the heading of a block says of where it stands: on the third level, but where the page's title alone is above it.
-func (w *writer) level() template.HTMLAttr {
-	if len(w.outline) > 1 {
-		return ""
-	}
-	return ` aria-level="2"`
-}
+// topmost tells whether a block stands under the page's title alone. Its own title is a heading of the second level then, else of the third.
+func (w *writer) topmost() bool { return len(w.outline) == 1 }
 
 func (w *writer) list(n *ast.List, entering bool) {
 	name := "ul"

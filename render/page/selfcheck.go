@@ -13,7 +13,7 @@ import (
 type selfCheckView struct {
 	*theme.Words
 	ID                    string
-	Level                 template.HTMLAttr // of the title
+	Topmost               bool // see writer.topmost
 	Question, Explanation template.HTML
 	Answers               []choiceView
 	Right                 string // the letters of the right answers
@@ -34,7 +34,7 @@ func (w *writer) selfCheck(s *handbook.SelfCheck) {
 			}
 		})
 	}
-	v := selfCheckView{Words: w.words, ID: s.ID, Level: w.level(), Question: nodes(s.Question), Explanation: nodes(s.Explanation)}
+	v := selfCheckView{Words: w.words, ID: s.ID, Topmost: w.topmost(), Question: nodes(s.Question), Explanation: nodes(s.Explanation)}
 	var right []string
 	for i, a := range s.Answers {
 		c := choiceView{Letter: letter(i), Right: a.Right, Text: w.html(func() { w.children(a.Text, s.Text.Text) })}
