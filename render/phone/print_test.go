@@ -253,7 +253,7 @@ func TestPrintKeepsTogether(t *testing.T) {
 	b := open(t, "")
 	for name, parts := range map[string][]string{
 		"en/theory/terms.html":     {"ground (earth, chassis) Engine and frame", "muffler (silencer, exhaust pot) What quietens"},
-		"en/reference/values.html": {"Top no-load speed 3,600"},
+		"en/reference/values.html": {"Top no-load speed 3,600", "more open each minute Heater voltage, restarted"}, // no row alone
 	} {
 		b.goLive(d.address(name))
 		for paper := range papers {
@@ -264,6 +264,37 @@ func TestPrintKeepsTogether(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestPrintOfFinder: the finder is a sheet of paper with two sides, all that it names is on it, and none of that is smaller than
+// 8 points.
+func TestPrintOfFinder(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, name := range []string{"index.html", "es/index.html"} {
+		b.goLive(d.address(name))
+		named := eval[[]string](b, `[...document.querySelectorAll(".answers a, .foot p")].map((e) => e.textContent.replace(/\s+/g, " ").trim())`)
+		if len(named) < 50 {
+			t.Errorf("%s names %d pages", name, len(named))
+		}
+		for paper := range papers {
+			sheets := b.sheets(b.print(paper))
+			if len(sheets) > 2 {
+				t.Errorf("%s takes %d sheets of %s", name, len(sheets), paper)
+			}
+			for _, text := range named {
+				if !strings.Contains(strings.Join(sheets, " "), text) {
+					t.Errorf("%s on %s does not say %q", name, paper, text)
+				}
+			}
+		}
+		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		for _, small := range eval[[]string](b, `[...document.querySelectorAll("main section *, .intro *")].filter((e) => parseFloat(getComputedStyle(e).fontSize) < 8 * 96 / 72 - 0.01).map((e) => e.outerHTML)`) {
+			t.Errorf("%s has smaller letters on paper: %s", name, small)
+		}
+		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 	}
 }
 
