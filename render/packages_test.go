@@ -29,11 +29,12 @@ var mayImport = map[string]string{
 	"render":             "calc calc/unit render/audit render/begin render/bind render/cache render/compare render/desk render/edition render/handbook render/language render/page render/picture render/remark render/search render/source render/whole theme",
 	"render/audit":       "calc/unit render/circuit render/handbook render/procedure render/remark render/source",
 	"render/begin":       "calc/unit render/handbook render/remark render/source",
-	"render/bind":        "render/handbook render/picture",
+	"render/bind":        "render/csstext render/handbook render/picture",
 	"render/cache":       "",
 	"render/circuit":     "",
 	"render/code":        "render/picture",
 	"render/compare":     "calc calc/unit render/edition render/even render/handbook render/jsontext render/remark render/source",
+	"render/csstext":     "",
 	"render/desk":        "render/code render/remark theme",
 	"render/draw":        "",
 	"render/edition":     "render/whole",
@@ -43,7 +44,7 @@ var mayImport = map[string]string{
 	"render/hosting":     "render/edition", // for tests
 	"render/jsontext":    "",
 	"render/language":    "calc calc/unit render/handbook render/remark render/source",
-	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/code render/compare render/draw render/handbook render/picture render/remark render/source theme",
+	"render/page":        "calc calc/elementary calc/run calc/unit render/circuit render/code render/compare render/csstext render/draw render/handbook render/picture render/remark render/source theme",
 	"render/phone":       "", // tests only
 	"render/picture":     "",
 	"render/procedure":   "",

@@ -3,7 +3,7 @@
 //
 // In: the rendered pages of one language, with the files that they load. Out:
 // the file's bytes. It may import nothing of the project but handbook, whose
-// model it narrows, and picture.
+// model it narrows, picture and csstext.
 //
 // Each page becomes a section whose id is the page's path; an element of it has
 // the path and a colon before its id, so that a link to pump.html#seal leads to
@@ -62,6 +62,9 @@ func (b *Book) HTML() ([]byte, error) {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
 	}
+	if w.sheets > 0 { // what stands behind the last page stands on its sheet
+		fmt.Fprintf(&w.heads, ".book>.foot{page:p%d}", w.sheets)
+	}
 	var files bytes.Buffer
 	for _, name := range slices.Sorted(maps.Keys(b.Files)) {
 		if !w.held[name] {
@@ -77,11 +80,12 @@ func (b *Book) HTML() ([]byte, error) {
 	line("%s", Mark)
 	line(`<meta name="viewport" content="width=device-width, initial-scale=1">`)
 	line(`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src %s 'wasm-unsafe-eval'; style-src %s; img-src data:; base-uri 'none'; form-action 'none'">`,
-		strings.Join(append(w.scripts, hash(b.Script), hash([]byte(read))), " "), strings.Join(append(w.styles, hash(b.Style)), " "))
+		strings.Join(append(w.scripts, hash(b.Script), hash([]byte(read))), " "), strings.Join(append(w.styles, hash(b.Style), hash(w.heads.Bytes())), " "))
 	line(`<meta name="color-scheme" content="light dark">`)
 	line("<title>%s</title>", html.EscapeString(b.Title))
 	line(`<link rel="icon" href="data:,">`)
-	line("<style>%s</style>", b.Style)
+	line("<style>%s</style>", b.Style) // the first: the theme's script bound.ts adds to it
+	line("<style>%s</style>", &w.heads)
 	line("<script>%s</script>", b.Script)
 	line("</head>")
 	line("<body>")

@@ -61,7 +61,7 @@ func TestBook(t *testing.T) {
 			{Path: "pump.html", HTML: pageOf("Pump", `<h2 id="seal">Seal</h2><label for="f">F</label><input id="f" disabled>
 <img src="p.svg" alt="A seal" width="4" height="3" class="dark"><img src="p.svg" alt="" width="4" height="3"><img src="q.png" alt="Q">
 <svg viewBox="0 0 1 1"><a href="gone.html"><text>Gone</text></a></svg><a href="https://example.org/">Out</a><script type="application/wasm">AGFz</script><script type="application/json" id="d">{"a":1}</script>`), Texts: "texts.js", Unprinted: true},
-			{Path: "valve.html", HTML: pageOf("Valve", `<script type="application/json" id="d">{"a":2}</script><script type="application/wasm">AGFz</script>`)},
+			{Path: "valve.html", HTML: pageOf(`Valve &quot;\&lt;/style&gt; ñ`, `<script type="application/json" id="d">{"a":2}</script><script type="application/wasm">AGFz</script>`)},
 		},
 		Files: map[string][]byte{
 			"assets/page-en.js": []byte(`f("</script><!--")`),
@@ -82,7 +82,8 @@ func TestBook(t *testing.T) {
 	for _, want := range []string{
 		`<html lang="en" dir="ltr">`, "<title>A &amp; B</title>", `<p class="about">All &lt;of&gt; it.</p>`,
 		`<section class="page" id="index.html" data-title="Finder" data-scripts="assets/page-en.js" data-page="Finder">`,
-		`<section class="page unprinted" id="pump.html"`,
+		`<section class="page unprinted" id="pump.html"`, `<section class="page p1" id="valve.html"`,
+		`<style>b{}</style>` + "\n" + `<style>.p1{page:p1}@page p1{@top-left{content:"Valve \22 \5c \3c /style> ñ";font:8pt sans-serif;vertical-align:bottom}}.book>.foot{page:p1}</style>`,
 		`<a href="#pump.html:seal" data-query="?practice=7">Pump</a>`,
 		`<span class="elsewhere">Gone <small>(not here)</small></span>`, `<g><text>Gone</text></g>`,
 		`<h2 id="pump.html:seal">`, `<label for="pump.html:f">`, `<a href="https://example.org/">`,
@@ -101,7 +102,7 @@ func TestBook(t *testing.T) {
 			t.Errorf("there is no %s in\n%s", want, text)
 		}
 	}
-	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 5, `class="skip"`: 1, `class="script-note"`: 3, "AGFz": 1} {
+	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 6, `class="skip"`: 1, `class="script-note"`: 3, "AGFz": 1} {
 		if got := strings.Count(text, what); got != want {
 			t.Errorf("%d times %s, want %d in\n%s", got, what, want, text)
 		}

@@ -2,17 +2,21 @@ package bind
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
+
+	"benchleaf/render/csstext"
 )
 
 // writer turns pages into sections.
 type writer struct {
 	*Book
 	sections        bytes.Buffer
-	scripts, styles []string // hashes for the content policy
+	heads           bytes.Buffer // a style: what each page has at the head of its sheets
+	scripts, styles []string     // hashes for the content policy
 
 	pages map[string]bool // by path
 	shown map[string]*picture
@@ -22,6 +26,7 @@ type writer struct {
 
 	lang, dir  string // of the first page; dir is "" where it is written from left to right
 	skip, foot string // of the first page: the file has each once
+	sheets     int    // pages that have sheets of their own
 	note       string // what the first page says of scripts
 }
 
@@ -39,9 +44,6 @@ func (w *writer) page(p Page, first bool) error {
 		return err
 	}
 	section := element(atom.Section, "class", "page", "id", address(p.Path, ""))
-	if p.Unprinted {
-		set(section, "class", "page unprinted")
-	}
 	w.head(section, find(doc, atom.Head), p.Path)
 	if first {
 		whole := find(doc, atom.Html)
@@ -50,6 +52,12 @@ func (w *writer) page(p Page, first bool) error {
 	body := find(doc, atom.Body)
 	for _, a := range body.Attr {
 		set(section, a.Key, a.Val)
+	}
+	switch {
+	case p.Unprinted:
+		set(section, "class", "page unprinted")
+	case !first:
+		set(section, "class", "page "+w.running(textOf(find(body, atom.H1))))
 	}
 	w.walk(body, p.Path)
 	for n := body.FirstChild; n != nil; {
@@ -78,6 +86,15 @@ func (w *writer) page(p Page, first bool) error {
 		w.sections.Write(w.file(p.Texts))
 	}
 	return nil
+}
+
+// running gives a page sheets of its own, at the head of which is its title; the handbook's is on all of them. It returns the
+// class of such a page.
+func (w *writer) running(title string) (class string) {
+	w.sheets++
+	class = fmt.Sprintf("p%d", w.sheets)
+	fmt.Fprintf(&w.heads, ".%s{page:%[1]s}@page %[1]s{@top-left{content:%s;font:8pt sans-serif;vertical-align:bottom}}", class, csstext.String(title))
+	return class
 }
 
 // keep is what the file has once: the first page's.

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchleaf/render/csstext"
 	"benchleaf/theme"
 )
 
@@ -89,7 +90,7 @@ func printPath(lang string) string { return path.Join("assets", "print-"+lang+".
 // printStyle is a language's style for paper: that of all, which a new edition leaves
 // as it is, and the edition in the margin of each sheet.
 func (r *Renderer) printStyle(lang string) File {
-	all := fmt.Appendf(nil, "@import %s;", cssString(path.Base(stylePath(theme.PrintStyle))))
+	all := fmt.Appendf(nil, "@import %s;", csstext.String(path.Base(stylePath(theme.PrintStyle))))
 	return File{printPath(lang), slices.Concat(all, r.margin(lang))}
 }
 
@@ -107,21 +108,5 @@ func (r *Renderer) margin(lang string) []byte {
 	if h.CheckBy != "" {
 		text = append(text, r.theme.Words(lang).Fill("due.by", "day", r.theme.Words(lang).Day(h.CheckBy)))
 	}
-	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", cssString(strings.Join(text, " · ")))
-}
-
-// cssString writes a text as a string of a style sheet (CSS Syntax 3, 4.3.5). What
-// could end the string, the line or a style element is written by its number.
-func cssString(s string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, c := range s {
-		if c < ' ' || strings.ContainsRune(`"\<&`, c) {
-			fmt.Fprintf(&b, `\%x `, c)
-		} else {
-			b.WriteRune(c)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
+	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", csstext.String(strings.Join(text, " · ")))
 }

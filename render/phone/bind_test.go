@@ -641,3 +641,61 @@ func TestBoundPrint(t *testing.T) {
 		t.Errorf("not on paper: %q", got)
 	}
 }
+
+// TestBoundSheets prints a file of a few pages: of a page that begins on a sheet of its own each sheet has the title at its head, whatever
+// stands in it, and its number; a procedure has its two columns; what stands behind the last page has no sheet of its own.
+func TestBoundSheets(t *testing.T) {
+	t.Parallel()
+	const title = `A "flat" \22 battery & its </style> {}; ñ Ω`
+	dir := filepath.Join(t.TempDir(), "content")
+	if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", "job"))); err != nil {
+		t.Fatal(err)
+	}
+	odd := filepath.Join(dir, "en", "procedures", "flat.md")
+	text, err := os.ReadFile(odd)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const was = "\ntitle: Goes flat\n"
+	if !bytes.Contains(text, []byte(was)) {
+		t.Fatalf("%s has no %q", odd, was)
+	}
+	text = bytes.Replace(text, []byte(was), fmt.Appendf(nil, "\ntitle: '%s'\n", title), 1)
+	if err := os.WriteFile(odd, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	v, err := bind(render.Binding{Dir: dir, Out: filepath.Join(t.TempDir(), "odd.html")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := open(t, "")
+	b.script(false)
+	b.goTo(v.address("index.html", ""))
+	titles := eval[[]string](b, `[...document.querySelectorAll(".page:not(.unprinted) h1")].map((h) => h.textContent)`)
+	if !slices.Contains(titles, title) {
+		t.Fatalf("no page is called %s: %q", title, titles)
+	}
+	for paper := range papers {
+		sheets := b.sheets(b.print(paper))
+		var at int // of titles
+		for i, s := range sheets {
+			switch {
+			case strings.HasPrefix(s, titles[at]+" "):
+			case at+1 < len(titles) && strings.HasPrefix(s, titles[at+1]+" "):
+				at++
+			default:
+				t.Errorf("sheet %d of %s begins with neither the page before nor the next, %q: %.80q", i+1, paper, titles[min(at+1, len(titles)-1)], s)
+			}
+			if number := fmt.Sprintf("%d/%d", i+1, len(sheets)); !strings.Contains(s, number) && !strings.Contains(s, strings.Replace(number, "/", " / ", 1)) {
+				t.Errorf("sheet %d of %s does not say %s", i+1, paper, number)
+			}
+		}
+		if at != len(titles)-1 {
+			t.Errorf("%s ends with %q", paper, titles[at])
+		}
+	}
+	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	if got := eval[[]string](b, `[...document.querySelectorAll('[data-sheet="procedure"]')].map((e) => getComputedStyle(e).columnCount)`); len(got) == 0 || strings.Trim(strings.Join(got, ""), "2") != "" {
+		t.Errorf("procedures have %q columns", got)
+	}
+}
