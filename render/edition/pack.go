@@ -50,7 +50,7 @@ func (w *Writer) packAll(parts []*part, shell *part) error {
 		}
 	}
 	count := 1
-	for count < len(parts) && all/count > packSize*3/4 {
+	for count < len(parts) && all/count > packSize {
 		count *= 2
 	}
 	m := &w.manifest
@@ -101,17 +101,14 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 		if err := packFile(z, p.name, p.text); err != nil {
 			return "", err
 		}
-		for _, f := range p.files {
-			if !Packed(f, w.files[f].size) {
-				continue
-			}
-			data, err := os.ReadFile(filepath.Join(w.aside, filepath.FromSlash(f)))
-			if err != nil {
-				return "", err
-			}
-			if err := packFile(z, f, data); err != nil {
-				return "", err
-			}
+	}
+	for _, f := range w.packed(parts) {
+		data, err := os.ReadFile(filepath.Join(w.aside, filepath.FromSlash(f)))
+		if err != nil {
+			return "", err
+		}
+		if err := packFile(z, f, data); err != nil {
+			return "", err
 		}
 	}
 	if err := z.Close(); err != nil {
@@ -119,6 +116,25 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 	}
 	digest = Digest(b.Bytes())
 	return digest, w.put(name, digest, int64(b.Len()), loaded(b.Bytes()))
+}
+
+// packed lists the files of some parts that are in a pack, as they follow each other: those
+// without a family behind the others. A segment of the search has nothing in common with
+// pages, and fills the window in which deflate finds what was there before (RFC 1951, 2).
+func (w *Writer) packed(parts []*part) (files []string) {
+	var alone []string
+	for _, p := range parts {
+		for i, f := range p.files {
+			switch {
+			case !Packed(f, w.files[f].size):
+			case i > 0 && family(p.files[i-1]) == family(f), i+1 < len(p.files) && family(p.files[i+1]) == family(f):
+				files = append(files, f)
+			default:
+				alone = append(alone, f)
+			}
+		}
+	}
+	return append(files, alone...)
 }
 
 // packFile puts a file into a pack: a line with its length and its path, then its

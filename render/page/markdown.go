@@ -296,7 +296,7 @@ func (w *writer) plain(n *ast.Text) {
 	case n.HardLineBreak():
 		w.out.WriteString("<br>\n")
 	case n.SoftLineBreak():
-		w.out.WriteByte('\n')
+		w.out.WriteByte(' ') // as the search has it: a pack then has the text of both once
 	}
 }
 
