@@ -93,21 +93,20 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 			return digest, nil
 		}
 	}
-	var b bytes.Buffer
+	b, read := bytes.NewBuffer(make([]byte, 0, packSize)), new(bytes.Buffer)
 	z := packers.Get().(*gzip.Writer)
 	defer packers.Put(z)
-	z.Reset(&b)
+	z.Reset(b)
 	for _, p := range parts {
 		if err := packFile(z, p.name, p.text); err != nil {
 			return "", err
 		}
 	}
 	for _, f := range w.packed(parts) {
-		data, err := os.ReadFile(filepath.Join(w.aside, filepath.FromSlash(f)))
-		if err != nil {
+		if err := w.readInto(read, f); err != nil {
 			return "", err
 		}
-		if err := packFile(z, f, data); err != nil {
+		if err := packFile(z, f, read.Bytes()); err != nil {
 			return "", err
 		}
 	}
@@ -135,6 +134,19 @@ func (w *Writer) packed(parts []*part) (files []string) {
 		}
 	}
 	return append(files, alone...)
+}
+
+// readInto reads a file that was written, in place of what was read before.
+func (w *Writer) readInto(b *bytes.Buffer, name string) error {
+	f, err := os.Open(filepath.Join(w.aside, filepath.FromSlash(name)))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	b.Reset()
+	b.Grow(w.files[name].size + bytes.MinRead)
+	_, err = b.ReadFrom(f)
+	return err
 }
 
 // packFile puts a file into a pack: a line with its length and its path, then its

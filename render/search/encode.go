@@ -67,7 +67,7 @@ func (p *Page) Texts() (file File, ok bool) {
 func (p *Page) file() File {
 	size := 100
 	for i := range p.Places {
-		size += len(p.Places[i].Text) + 8
+		size += len(p.Places[i].Text)*17/16 + 8 // quotes and line ends take a byte more
 	}
 	data := append(make([]byte, 0, size), "self.benchleafTexts&&benchleafTexts("...)
 	data = append(jsontext.Append(data, p.Path), ",["...)
