@@ -55,7 +55,7 @@ func editionFolder(arguments []string) string {
 	return arguments[0]
 }
 
-// makeKey writes a new key and, beside it, its public one. No file is overwritten.
+// makeKey writes a new key and, beside it, its public one. No file is overwritten; a key that is there without its public one gets that.
 func (c *call) makeKey(name, after string) int {
 	var old *sign.Key
 	if after != "" {
@@ -72,16 +72,43 @@ func (c *call) makeKey(name, after string) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	if err := whole.New(name+publicEnding, key.Public().PEM(), 0o644); err != nil {
+	// The private key comes first: one that has lost its public key, since the process was killed between them, makes it good.
+	public := name + publicEnding
+	if _, err := os.Lstat(public); err == nil {
+		return c.notMade(&fs.PathError{Op: "create", Path: public, Err: fs.ErrExist})
+	}
+	says := "The key is in %s: keep it to yourself, and a copy of it in another place.\n"
+	err = whole.New(name, text, 0o600)
+	made := err == nil
+	if there := standing(name); errors.Is(err, fs.ErrExist) && there != nil && there.Follows(old) {
+		says, key, err = "The key is in %s already, and stays; its public one was missing.\n", there, nil
+	}
+	if err != nil {
 		return c.notMade(err)
 	}
-	if err := whole.New(name, text, 0o600); err != nil {
-		return c.notMade(errors.Join(err, os.Remove(name+publicEnding)))
+	if err := whole.New(public, key.Public().PEM(), 0o644); err != nil {
+		if made {
+			err = errors.Join(err, os.Remove(name))
+		}
+		return c.notMade(err)
 	}
-	fmt.Fprintf(c.stdout, "The key is in %s: keep it to yourself, and a copy of it in another place.\n", remark.Printable(name))
-	fmt.Fprintf(c.stdout, "The public key is in %s%s: everybody may have it.\n", remark.Printable(name), publicEnding)
+	fmt.Fprintf(c.stdout, says, remark.Printable(name))
+	fmt.Fprintf(c.stdout, "The public key is in %s: everybody may have it.\n", remark.Printable(public))
 	fmt.Fprintf(c.stdout, "Fingerprint %s\n", key.Public().Fingerprint())
 	return statusDone
+}
+
+// standing is the private key in a file, nil where there is none.
+func standing(name string) *sign.Key {
+	if info, err := os.Stat(name); err != nil || !info.Mode().IsRegular() {
+		return nil
+	}
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return nil
+	}
+	key, _ := sign.ReadKey(text)
+	return key
 }
 
 func (c *call) notMade(err error) int {

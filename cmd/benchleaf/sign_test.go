@@ -27,6 +27,9 @@ func TestSign(t *testing.T) {
 	made := func(name string) string {
 		return "The key is in " + name + ": keep it to yourself, and a copy of it in another place.\nThe public key is in " + name + ".pub: everybody may have it.\nFingerprint ...\n"
 	}
+	mended := func(name string) string {
+		return "The key is in " + name + " already, and stays; its public one was missing.\nThe public key is in " + name + ".pub: everybody may have it.\nFingerprint ...\n"
+	}
 	whole := "... of edition 1 of T, all as its manifest says.\n"
 	by := whole + "Signed at ... by the key ..., "
 	signed := "Edition 1 of T is signed as of ....\nFingerprint ...\n"
@@ -49,7 +52,9 @@ func TestSign(t *testing.T) {
 		{nothing, "verify", 1, "manifest.sig: it is not signed\n" + whole, ""},
 		{nothing, "sign -new my.key", 0, made("my.key"), ""},
 		{nothing, "sign -new my.key", 2, "", "benchleaf sign: create my.key.pub: file already exists; a key is never overwritten\n"},
-		{remove("my.key.pub"), "sign -new my.key", 2, "", "benchleaf sign: create my.key: file already exists; a key is never overwritten\n"},
+		{remove("my.key.pub"), "sign -new my.key", 0, mended("my.key"), ""}, // as after a process that was killed
+		{nothing, "verify -key my.key.pub", 1, "manifest.sig: it is not signed\n" + whole, ""},
+		{write("other", "notes"), "sign -new other", 2, "", "benchleaf sign: create other: file already exists; a key is never overwritten\n"},
 		{nothing, "sign -new foreign.key", 0, made("foreign.key"), ""},
 		{nothing, "sign -key my.key", 0, signed, ""},
 		{nothing, "verify", 0, by + "whoever has it: name the key that you trust with -key.\n", ""},
@@ -59,6 +64,10 @@ func TestSign(t *testing.T) {
 		{nothing, "sign -new next.key -after my.key", 0, made("next.key"), ""},
 		{nothing, "sign -key next.key edition", 0, signed, ""},
 		{nothing, "verify -key next.key.pub edition", 0, by + "which is the trusted one.\n", ""},
+		{remove("next.key.pub"), "sign -new next.key", 2, "", "benchleaf sign: create next.key: file already exists; a key is never overwritten\n"},
+		{nothing, "sign -new next.key -after foreign.key", 2, "", "benchleaf sign: create next.key: file already exists; a key is never overwritten\n"},
+		{nothing, "sign -new foreign.key -after my.key", 2, "", "benchleaf sign: create foreign.key.pub: file already exists; a key is never overwritten\n"},
+		{nothing, "sign -new next.key -after my.key", 0, mended("next.key"), ""},
 		{nothing, "sign -new last.key -after next.key", 0, made("last.key"), ""},
 		{nothing, "sign -key last.key", 0, signed, ""},
 		{nothing, "verify -key next.key.pub", 0, by + "which follows the trusted one.\n", ""},

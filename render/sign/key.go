@@ -60,6 +60,14 @@ func New(after *Key) (*Key, error) {
 	return k, err
 }
 
+// Follows tells whether the key took another one's place, or where that is nil no other's.
+func (k *Key) Follows(old *Key) bool {
+	if old == nil || len(k.before) == 0 {
+		return old == nil && len(k.before) == 0
+	}
+	return bytes.Equal(k.before[len(k.before)-1].Key, old.Public())
+}
+
 // Public is the key that the world may know.
 func (k *Key) Public() Public {
 	der, err := x509.MarshalPKIXPublicKey(&k.private.PublicKey)
