@@ -32,6 +32,8 @@ func TestPublish(t *testing.T) {
 		{nothing, "publish", 2, "", "benchleaf publish: into which folder?\n" + usage},
 		{nothing, "publish a b c", 2, "", "benchleaf publish: \"c\" is one argument too many\n" + usage},
 		{nothing, "publish nowhere host", 2, "", "benchleaf publish: nowhere: there is no such edition; make it first: benchleaf compile\n"},
+		{nothing, "publish edition", 2, "", "benchleaf publish: edition is in the edition itself, which has what was compiled and no more; choose another folder\n"},
+		{nothing, "publish edition edition/new/host", 2, "", "benchleaf publish: edition/new/host is in the edition itself, which has what was compiled and no more; choose another folder\n"},
 		{nothing, "publish host", 0, "Edition 1 is in host: ..., N compressed beside them.\n", ""},
 		{nothing, "publish edition host", 0, "Edition 1 is in host: ..., N compressed beside them.\n", ""},
 		{nothing, "verify host", 1, "manifest.sig: it is not signed\n" + whole, ""},
