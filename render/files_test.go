@@ -178,6 +178,9 @@ func link(t *testing.T, to, name string) {
 func TestDemo(t *testing.T) {
 	first, second := filepath.Join(t.TempDir(), "edition"), filepath.Join(t.TempDir(), "other", "name")
 	compileDemo(t, first)
+	if testing.Short() {
+		return // the race detector has seen all of it
+	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	compileDemo(t, second)
 	a, b := files(t, first), files(t, second)
