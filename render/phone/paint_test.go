@@ -57,6 +57,10 @@ func TestFirstPaint(t *testing.T) {
 			if width := eval[float64](b, `document.querySelector("main").getBoundingClientRect().width`); width != phoneWidth {
 				t.Errorf("the sheet is %g wide before its script is there, want %d", width, phoneWidth)
 			}
+			// It may be painted in parts while it comes, and tells of each some frames later; no script or style is sent meanwhile.
+			for range 4 {
+				eval[bool](b, painted)
+			}
 			largest := eval[[]string](b, "painted")
 			sendScripts()
 			b.wait(`document.documentElement.classList.contains("live") && (!document.querySelector("script[src*='/job-']") || document.querySelector("link[rel=stylesheet][href$='/job.css']"))`)
