@@ -39,8 +39,8 @@ type sheetView struct {
 // Gone says of a procedure what has superseded it.
 type linkView struct{ Href, Text, More, Models, Names, Lang, Dir, In, Gone string }
 
-// sheets are the kinds of page that the finder lists after the symptoms.
-var sheets = []string{"theory", "reference", "bulletin", ""}
+// sheets are the kinds of page that the finder lists after the symptoms: what changes for everybody first.
+var sheets = []string{"bulletin", "theory", "reference", ""}
 
 // Finder renders the first page of a language: symptoms by engine state, then
 // the other pages by their sheet.

@@ -1,6 +1,9 @@
 package page
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // A figure that an author types in a page from right to left reads from left to right, with its tolerance, its range and its unit.
 func TestFiguresInOrder(t *testing.T) {
@@ -20,5 +23,19 @@ func TestFiguresInOrder(t *testing.T) {
 	}
 	if got := (&writer{lang: "en"}).figures("9.4 ± 0.4 Ω"); got != "9.4 ± 0.4 Ω" {
 		t.Errorf("in English it becomes %q", got)
+	}
+}
+
+// A model's name that has no room in the bar of a page from right to left shows its beginning, if it is Latin: each name has its own direction.
+func TestModelsInBarHaveTheirDirection(t *testing.T) {
+	for lang, want := range map[string]string{"en": `<option value="q150">`, "ar": `<option value="q150" dir="auto">`} {
+		page := renderAll(t, map[string]string{
+			"handbook.yaml": "title: Pumps\npublisher: Example Engines\nedition: \"1\"\nlanguages: [" + lang + "]\n",
+			"models.yaml":   "q150: {title: Quince 150}\n",
+			"a.md":          "# A\n",
+		})["a.html"]
+		if !strings.Contains(string(page.HTML), want) {
+			t.Errorf("%s: the page has no %s", lang, want)
+		}
 	}
 }

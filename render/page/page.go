@@ -553,6 +553,9 @@ func (r *Renderer) Shared(loaded map[string]bool) ([]File, error) {
 		}
 		files = append(files, File{stylePath(entry), style})
 	}
+	if r.book.Edition == "" && r.book.Date == "" && r.book.CheckBy == "" {
+		return append(files, File{"assets/edition.js", []byte("// The edition has no name.\n")}), nil
+	}
 	var days map[string]string
 	if r.book.Date != "" {
 		days = map[string]string{}
