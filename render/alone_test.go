@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -136,7 +137,7 @@ func TestChangedMeanwhile(t *testing.T) {
 	}
 }
 
-// An audit holds no more than a build does: of plain pages those with errors, once they are known.
+// An audit holds no more than a build does: no plain pages, whatever is wrong with them.
 func TestAuditHolds(t *testing.T) {
 	holdNothing(t)
 	f := newFolder(t, map[string]string{"a.md": "# A\n", "b.md": "# B\n\n[Nowhere](x.md)\n", "c.md": "# C\n"})
@@ -145,7 +146,26 @@ func TestAuditHolds(t *testing.T) {
 	if err != nil || result.Remarks.Count(remark.Error) != 1 {
 		t.Errorf("%v, %v", result.Remarks, err)
 	}
-	if want := [][2]int{{3, 0}, {3, 0}, {3, 1}}; !slices.Equal(told, want) {
+	if want := [][2]int{{3, 0}, {3, 0}}; !slices.Equal(told, want) {
 		t.Errorf("pages and how many are held: %v, want %v", told, want)
+	}
+}
+
+// Once a page has an error there will be no edition, and no other page is drawn for it.
+func TestDrawnUntilError(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1)) // pages are judged in their order
+	f := newFolder(t, map[string]string{"a.md": "# A\n", "b.md": "# B\n\n[Nowhere](x.md)\n", "c.md": "# C\n"})
+	tree, list, err := source.Scan(f.dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer tree.Close()
+	b := fresh()
+	b.lean, b.next = true, newState()
+	var drawn []string
+	if _, err := b.judge(context.Background(), tree, list, nil, func(*judged) drawPage {
+		return func(_ *judgedPage, p *handbook.Page) { drawn = append(drawn, p.Source.Path) }
+	}); err != nil || !slices.Equal(drawn, []string{"a.md"}) {
+		t.Errorf("drawn: %q, %v", drawn, err)
 	}
 }

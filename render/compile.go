@@ -49,8 +49,7 @@ type Options struct {
 	// Cache is the folder that keeps what one build makes for the next; "" for none.
 	Cache    string
 	Progress Progress // or nil
-	// Pages is told how many pages there are, before they are parsed, then how many of them are held, and once more where those
-	// with errors are held, too; or nil.
+	// Pages is told how many pages there are, before they are parsed, and then how many of them are held; or nil.
 	Pages func(n, held int)
 	// Since is an older edition, by its folder or its manifest: pages are marked where they
 	// changed since. "" for none.

@@ -118,14 +118,9 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		if remarks.Count(remark.Error) > 0 {
 			page = nil
 		}
-		whole, err := j.one(ctx, sources, page)
-		if err != nil {
+		if err := j.one(ctx, sources, page); err != nil {
 			return nil, err
 		}
-		if len(whole) > 0 {
-			b.tell(len(j.pages), j.held()+len(whole))
-		}
-		j.thaw(whole...)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -158,9 +153,14 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 	return j, nil
 }
 
+// passing is what is known of a page in this build alone.
+func (j *judged) passing(x *judgedPage, source string, face *handbook.Face, own remark.List) *entry {
+	return &entry{Source: source, Frame: j.frame, Face: face, FaceDigest: digest(face), Facts: x.facts, Remarks: own}
+}
+
 // entry is what is kept of a page with what it read.
 func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own remark.List, reads []handbook.Read) *entry {
-	e := &entry{Source: source, Frame: j.frame, Face: face, FaceDigest: digest(face), Facts: x.facts, Remarks: own}
+	e := j.passing(x, source, face, own)
 	if !j.keeps {
 		return e
 	}
@@ -214,12 +214,11 @@ func (j *judged) skim(list []*judgedPage) {
 	j.draft.Resolve(held)
 }
 
-// one judges slight pages one by one, and has those without an error drawn, a worker a core. It returns those
-// of which nothing can be kept: they are to be made whole again, and judged with the others.
-func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) (whole []*judgedPage, err error) {
+// one judges slight pages one by one, and has them drawn, a worker a core, for as long as there is no error.
+func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) error {
 	var workers errgroup.Group
 	var taken atomic.Int64
-	faces := make([]*handbook.Face, len(j.pages))
+	var failed atomic.Bool
 	for range runtime.GOMAXPROCS(0) {
 		workers.Go(func() error { // takes page after page, on a stack that grows once
 			for ctx.Err() == nil {
@@ -227,53 +226,51 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 				if i >= len(j.pages) {
 					break
 				}
-				if x := j.pages[i]; x.slight {
-					var err error
-					if faces[i], err = j.alone(x, sources[x.Source.Path], draw); err != nil {
-						return err
-					}
+				x := j.pages[i]
+				if !x.slight {
+					continue
+				}
+				p, err := j.alone(x, sources[x.Source.Path])
+				if err != nil {
+					return err
+				}
+				if x.entry.Remarks.Count(remark.Error) > 0 {
+					failed.Store(true)
+				}
+				if draw != nil && !failed.Load() {
+					draw(x, p)
 				}
 			}
 			return nil
 		})
 	}
 	if err := workers.Wait(); err != nil || ctx.Err() != nil {
-		return nil, err
+		return err
 	}
-	for i, x := range j.pages {
-		switch {
-		case faces[i] != nil:
+	for _, x := range j.pages {
+		if x.slight {
 			x.frozen = true
-			j.draft.LetGo(x.Page, faces[i])
-		case x.slight:
-			if err := j.tree.Fetch(x.Source); err != nil {
-				return nil, err
-			}
-			whole = append(whole, x)
+			j.draft.LetGo(x.Page, x.entry.Face)
 		}
 	}
-	return whole, nil
+	return nil
 }
 
-// alone judges a slight page, and has it drawn. There is no face of one of which nothing can be kept.
-func (j *judged) alone(x *judgedPage, source string, draw drawPage) (*handbook.Face, error) {
+// alone judges a slight page. Its entry is not for the next build where nothing can be kept of the page.
+func (j *judged) alone(x *judgedPage, source string) (*handbook.Page, error) {
 	p, err := j.draft.Alone(x.Page)
 	if err != nil {
 		return nil, err
 	}
-	facts := audit.Page(j.book, p.Page)
-	own := append(p.Remarks(), facts.Remarks...)
+	x.facts = audit.Page(j.book, p.Page)
+	own := append(p.Remarks(), x.facts.Remarks...)
 	reads, ok := p.Reads()
-	if !ok || own.Count(remark.Error) > 0 {
-		return nil, nil
+	if ok && own.Count(remark.Error) == 0 {
+		x.entry = j.entry(x, source, p.Face(), own, reads)
+	} else {
+		x.entry = j.passing(x, source, p.Face(), own)
 	}
-	face := p.Face()
-	x.facts = facts
-	x.entry = j.entry(x, source, face, own, reads)
-	if draw != nil {
-		draw(x, p.Page)
-	}
-	return face, nil
+	return p.Page, nil
 }
 
 // thaw makes pages as if nothing were known of them.

@@ -27,7 +27,7 @@ func TestPipe(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if err := tree.Fetch(tree.Pages[0]); !errors.Is(err, errIrregular) {
+	if _, err := tree.Pages[0].Parsed(); !errors.Is(err, errIrregular) {
 		t.Errorf("a page: %v", err)
 	}
 	if _, err := tree.ReadAsset("a.png"); !errors.Is(err, errIrregular) {
@@ -51,7 +51,7 @@ func TestGrown(t *testing.T) {
 	if err := os.Truncate(name, 1<<40); err != nil {
 		t.Skip(err)
 	}
-	if err := tree.Fetch(tree.Pages[0]); !errors.Is(err, errGrown) {
+	if _, err := tree.Pages[0].Parsed(); !errors.Is(err, errGrown) {
 		t.Errorf("%v, want %v", err, errGrown)
 	}
 	if err := os.Truncate(name, maxText); err != nil {

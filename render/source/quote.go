@@ -7,23 +7,21 @@ import (
 	"benchleaf/render/remark"
 )
 
-// Quote puts into each remark the line that it stands at. A file that is gone by now
+// Quote puts into each remark of a sorted list the line that it stands at. A file that is gone by now
 // has none.
 func (t *Tree) Quote(list remark.List) {
-	files := map[string]*lines{}
+	var l *lines // of the last remark's file
 	for i := range list {
 		r := &list[i]
 		if r.Place.Line == 0 {
 			continue
 		}
-		l, ok := files[r.Place.File]
-		if !ok {
+		if l == nil || l.file != r.Place.File {
 			text, read := t.texts[r.Place.File]
 			if !read {
 				text, _ = t.read(r.Place.File, maxText)
 			}
 			l = newLines(r.Place.File, bytes.TrimPrefix(text, []byte(byteOrderMark)))
-			files[r.Place.File] = l
 		}
 		if i > 0 && list[i-1].Place.File == r.Place.File && list[i-1].Place.Line == r.Place.Line {
 			r.Source = list[i-1].Source // a line has 20,000 bytes, and may have as many mistakes

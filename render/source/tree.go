@@ -322,18 +322,6 @@ func (t *Tree) Shelve(p *Page) {
 	}
 }
 
-// Fetch undoes what Shelve did.
-func (t *Tree) Fetch(p *Page) error {
-	if p.fetch == nil {
-		return nil
-	}
-	text, err := p.fetch()
-	if err == nil {
-		p.file, p.fetch, t.texts[p.Path] = text, nil, text
-	}
-	return err
-}
-
 // walk lists the folder: pages and YAML files are returned, other files kept
 // as assets. Names that begin with a dot are the editor's and the system's.
 func (t *Tree) walk(remarks *remark.List) (texts []string, err error) {
