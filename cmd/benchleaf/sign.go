@@ -72,14 +72,14 @@ func (c *call) makeKey(name, after string) int {
 	if err != nil {
 		return c.trouble(err)
 	}
-	// The private key comes first: one that has lost its public key, since the process was killed between them, makes it good.
+	// The private key comes first, and is never taken away again, since another process may have seen it: one that has no public
+	// key, because the process was killed or the disk was full, gets it by the same command.
 	public := name + publicEnding
 	if _, err := os.Lstat(public); err == nil {
 		return c.notMade(&fs.PathError{Op: "create", Path: public, Err: fs.ErrExist})
 	}
 	says := "The key is in %s: keep it to yourself, and a copy of it in another place.\n"
 	err = whole.New(name, text, 0o600)
-	made := err == nil
 	if there := standing(name); errors.Is(err, fs.ErrExist) && there != nil && there.Follows(old) {
 		says, key, err = "The key is in %s already, and stays; its public one was missing.\n", there, nil
 	}
@@ -87,9 +87,6 @@ func (c *call) makeKey(name, after string) int {
 		return c.notMade(err)
 	}
 	if err := whole.New(public, key.Public().PEM(), 0o644); err != nil {
-		if made {
-			err = errors.Join(err, os.Remove(name))
-		}
 		return c.notMade(err)
 	}
 	fmt.Fprintf(c.stdout, says, remark.Printable(name))

@@ -2,12 +2,18 @@ package main
 
 import (
 	"bytes"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
 	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
+
+	"benchleaf/render/sign"
 )
 
 // said runs the program where try left off. Fingerprints and times, which differ
@@ -95,6 +101,35 @@ func TestSign(t *testing.T) {
 	}
 	if info, err := os.Stat("my.key"); runtime.GOOS != "windows" && (err != nil || info.Mode().Perm() != 0o600) {
 		t.Errorf("the private key's file: %v %v, want it for its owner alone", info.Mode(), err)
+	}
+}
+
+// Several that make a key of one name at once leave one, with its public key beside it: who comes later may have told of it already.
+func TestSignAtOnce(t *testing.T) {
+	t.Chdir(t.TempDir())
+	for try := range 20 {
+		name := fmt.Sprint("key", try)
+		var told atomic.Int32
+		var runs sync.WaitGroup
+		for range 8 {
+			runs.Go(func() {
+				if Run([]string{"sign", "-new", name}, strings.NewReader(""), io.Discard, io.Discard) == statusDone {
+					told.Add(1)
+				}
+			})
+		}
+		runs.Wait()
+		text, err := os.ReadFile(name)
+		if err != nil || told.Load() == 0 {
+			t.Fatalf("%d have told of a key: %v", told.Load(), err)
+		}
+		key, err := sign.ReadKey(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if public, err := os.ReadFile(name + publicEnding); err != nil || !bytes.Equal(public, key.Public().PEM()) {
+			t.Errorf("the public key is not that of the private one: %v", err)
+		}
 	}
 }
 
