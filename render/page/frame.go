@@ -29,7 +29,7 @@ type Frame struct {
 
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page
-	Whole bool   // whether nothing shows before all of the page is there
+	Whole bool   // whether nothing shows before a procedure is there, and of another page the head of its sheet
 	// Opened is the script that stands in the page.
 	Opened inline
 }

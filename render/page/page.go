@@ -316,7 +316,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	// What shows while more of it comes moves: columns of a table, fields that stand beside each other. The desk holds a page against what came.
+	// A procedure is opened at the card that its address or the job at hand names; what else shows while more of it comes is in coming.css. The desk holds a page against what came.
 	s.Whole = !w.theme.Bound() && !w.theme.Desk()
 	if s.Guided() && s.Whole {
 		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
