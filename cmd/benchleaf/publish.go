@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 
 	"benchleaf/render/edition"
 	"benchleaf/render/remark"
@@ -21,10 +19,6 @@ func runPublish(c *call) int {
 		return statusUsage
 	}
 	from, to := editionFolder(rest[:len(rest)-1]), rest[len(rest)-1]
-	if lies(to, from) {
-		fmt.Fprintf(c.stderr, "benchleaf publish: %s is in the edition itself, which has what was compiled and no more; choose another folder\n", remark.Printable(to))
-		return statusUsage
-	}
 	f, status := c.whole(from, "benchleaf publish: %s is not as it was compiled; nothing is published\n")
 	if f == nil {
 		return status
@@ -40,28 +34,4 @@ func runPublish(c *call) int {
 	}
 	fmt.Fprintln(c.stdout, ".")
 	return statusDone
-}
-
-// lies tells whether a name is of a folder or of something in it, which need not be there yet.
-func lies(name, folder string) bool {
-	of, err := os.Stat(folder)
-	if err != nil {
-		return false
-	}
-	if name, err = filepath.Abs(name); err != nil {
-		return false
-	}
-	for {
-		if real, err := filepath.EvalSymlinks(name); err == nil {
-			name = real
-		}
-		if is, err := os.Stat(name); err == nil && os.SameFile(is, of) {
-			return true
-		}
-		up := filepath.Dir(name)
-		if up == name {
-			return false
-		}
-		name = up
-	}
 }

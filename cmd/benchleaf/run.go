@@ -208,7 +208,7 @@ func (c *call) trouble(err error) int {
 		return statusStopped
 	}
 	fmt.Fprintf(c.stderr, "benchleaf %s: %v\n", c.command.name, err)
-	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrFile, edition.ErrHere, edition.ErrNowhere, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
+	for _, usage := range []error{render.ErrApart, render.ErrNoSource, render.ErrThere, render.ErrLanguage, edition.ErrForeign, edition.ErrFile, edition.ErrHere, edition.ErrWithin, edition.ErrNowhere, edition.ErrNoFacts, compare.ErrFile, compare.ErrForm, render.ErrReplaced, render.ErrUnbound, render.ErrChoice, render.ErrNoTranslation, render.ErrNoSection} {
 		if errors.Is(err, usage) {
 			return statusUsage
 		}

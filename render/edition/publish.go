@@ -18,6 +18,9 @@ import (
 // digests. No address there ever has other bytes, so that caches may keep them for good.
 const DigestFolder = "by/"
 
+// ErrWithin says that an edition is to be published into itself.
+var ErrWithin = errors.New("it is in the edition itself, which has what was compiled and no more; choose another folder")
+
 // Published says what a published folder consists of.
 type Published struct {
 	Files      int // of the edition
@@ -38,8 +41,11 @@ type publishing struct {
 // Publish lays the edition of the folder from out for a web host, in the folder to:
 // its files, compressed ones beside them, and in DigestFolder all of them by their
 // digests. What to holds is exchanged in one step, and only if it is a published edition
-// or nothing.
+// or nothing. It may not lie in from.
 func Publish(from, to string) (Published, error) {
+	if lies(to, from) {
+		return Published{}, fmt.Errorf("%s: %w", to, ErrWithin)
+	}
 	p := &publishing{from: filepath.Clean(from), to: placeOf(to)}
 	if err := recoverSwap(p.to); err != nil {
 		return p.done, err
@@ -66,6 +72,27 @@ func Publish(from, to string) (Published, error) {
 		return p.done, err
 	}
 	return p.done, swap(aside, p.to)
+}
+
+// lies tells whether a name is of a folder or of something in it, which need not be there yet.
+func lies(name, folder string) bool {
+	name, err := filepath.Abs(name)
+	if err != nil {
+		return false
+	}
+	for {
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			name = real
+		}
+		if same(name, folder) {
+			return true
+		}
+		up := filepath.Dir(name)
+		if up == name {
+			return false
+		}
+		name = up
+	}
 }
 
 // listAll is the list of an edition with its manifest in it.

@@ -185,6 +185,30 @@ func TestPublishRefuses(t *testing.T) {
 	}
 }
 
+// An edition is not published into itself, by whatever name, and stays as it was.
+func TestPublishWithin(t *testing.T) {
+	dir := t.TempDir()
+	out := filepath.Join(dir, "edition")
+	commit(t, out, map[string]string{"index.html": long("a"), "en/b.html": long("b")})
+	before := everyFile(t, out)
+	names := []string{out, out + "/", filepath.Join(out, "en"), filepath.Join(out, "new", "host"), filepath.Join(dir, "host", "..", "edition")}
+	if link := filepath.Join(dir, "link"); os.Symlink(out, link) == nil {
+		names = append(names, link, filepath.Join(link, "new"))
+	}
+	for _, to := range names {
+		if _, err := Publish(out, to); !errors.Is(err, ErrWithin) {
+			t.Errorf("into %s: %v, want %v", to, err, ErrWithin)
+		}
+		if after := everyFile(t, out); strings.Join(after, " ") != strings.Join(before, " ") {
+			t.Errorf("into %s: the edition has %q, want %q", to, after, before)
+		}
+	}
+	// A folder that only begins like it is another one.
+	if _, err := Publish(out, out+"-host"); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestPublishMends: a compressed file that somebody changed is told, and made anew.
 func TestPublishMends(t *testing.T) {
 	dir := t.TempDir()
