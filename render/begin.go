@@ -33,6 +33,9 @@ type Beginning struct {
 // handbook will be in dir. Remarks are errors in the handbook's data, of which
 // not all is known then: they are to be mended first.
 func Begin(dir string, kind *begin.Kind, name, day string) (*Beginning, remark.List, error) {
+	if kind.Whole && !there(dir) {
+		dir = filepath.Clean(dir) // which may be there: a/.. is, though a is not
+	}
 	b := &Beginning{begin.Draft{Kind: kind, Name: name, Day: day, Book: &handbook.Handbook{}, Values: map[string]string{}}, dir, nil}
 	if kind.Whole {
 		return b, nil, free(dir)
@@ -67,17 +70,36 @@ func free(dir string) error {
 // handbook with them has a remark that it does not have without. It returns the
 // names of what was written.
 func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
-	var undo undoing
-	defer func() {
-		if err != nil || len(remarks) > 0 {
-			err = errors.Join(err, undo.all())
+	if b.Kind.Whole && (!there(b.dir) || vacant(b.dir)) {
+		if written, remarks, err = b.undone(b.aside); !errors.Is(err, errStays) {
+			return written, remarks, err
 		}
-	}()
-	if !b.Kind.Whole || there(b.dir) {
-		return b.write(b.dir, &undo)
 	}
-	// The folder of a new handbook is written aside and put in place in one step.
-	dir := filepath.Clean(b.dir)
+	return b.undone(func(undo *undoing) ([]string, remark.List, error) { return b.write(b.dir, undo) })
+}
+
+// undone writes, and takes back what was written where that is not all.
+func (b *Beginning) undone(write func(*undoing) ([]string, remark.List, error)) (written []string, remarks remark.List, err error) {
+	var undo undoing
+	if written, remarks, err = write(&undo); err != nil || len(remarks) > 0 {
+		return nil, remarks, errors.Join(err, undo.all())
+	}
+	return written, nil, nil
+}
+
+// errStays says that no other folder can be put in the place of one.
+var errStays = errors.New("the folder cannot be exchanged")
+
+// aside writes the folder of a new handbook aside and puts it in place in one step.
+func (b *Beginning) aside(undo *undoing) (written []string, remarks remark.List, err error) {
+	dir := b.dir
+	was, err := os.Stat(dir)
+	empty := err == nil
+	if empty {
+		if dir, err = filepath.EvalSymlinks(dir); err != nil {
+			return nil, nil, err
+		}
+	}
 	parent, prefix := filepath.Dir(dir), "."+filepath.Base(dir)+".new-"
 	if err := undo.folders(parent); err != nil {
 		return nil, nil, err
@@ -87,15 +109,40 @@ func (b *Beginning) Write() (written []string, remarks remark.List, err error) {
 		name := filepath.Join(parent, prefix+rand.Text())
 		return name, os.Mkdir(name, 0o777)
 	})
-	if err != nil {
+	if err != nil && empty { // what is in it may be written all the same
+		return nil, nil, errStays
+	} else if err != nil {
 		return nil, nil, err
 	}
 	defer held.Close()
-	undo = append(undo, aside)
-	if written, remarks, err = b.write(aside, &undo); err == nil && len(remarks) == 0 {
-		err = os.Rename(aside, dir)
+	*undo = append(*undo, aside)
+	if written, remarks, err = b.write(aside, undo); err != nil || len(remarks) > 0 {
+		return nil, remarks, err
 	}
-	return written, remarks, err
+	if empty {
+		if err := os.Chmod(aside, was.Mode()); err != nil {
+			return nil, nil, err
+		}
+		if os.Remove(dir) != nil { // it is not empty any more, or a disk of its own
+			return nil, nil, errStays
+		}
+	}
+	if err = os.Rename(aside, dir); err != nil && empty {
+		err = errors.Join(err, os.Mkdir(dir, 0o777), os.Chmod(dir, was.Mode()))
+	}
+	return written, nil, err
+}
+
+// vacant tells whether a folder may give way to another one: it holds nothing, may be written into, and is not the
+// one that the program was started in.
+func vacant(dir string) bool {
+	entries, err := os.ReadDir(dir)
+	if err != nil || len(entries) > 0 {
+		return false
+	}
+	here, err := os.Stat(".")
+	info, failed := os.Stat(dir)
+	return err == nil && failed == nil && info.Mode()&0o200 != 0 && !os.SameFile(here, info)
 }
 
 // write writes the files into dir, which is the handbook's folder or what becomes it.

@@ -317,6 +317,70 @@ func TestBeginNothing(t *testing.T) {
 	}
 }
 
+// A new handbook takes the place of an empty folder in one step, and its mode. Into one that holds names with a dot, in which
+// somebody stands, or beside which no other can be made, it is written file by file.
+func TestBeginInFolder(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		prepare func(t *testing.T, dir string)
+		placed  bool // the folder is another one
+	}{
+		{"empty", func(*testing.T, string) {}, true},
+		{"dots", func(t *testing.T, dir string) { put(t, dir, ".gitignore", "") }, false},
+		{"here", func(t *testing.T, dir string) { t.Chdir(dir) }, false},
+		{strings.Repeat("long", 60), func(*testing.T, string) {}, false}, // what is aside has a longer name
+	} {
+		t.Run(c.name[:4], func(t *testing.T) {
+			base := t.TempDir()
+			dir := filepath.Join(base, c.name)
+			if err := errors.Join(os.Mkdir(dir, 0o755), os.Chmod(dir, 0o770)); err != nil {
+				t.Fatal(err)
+			}
+			c.prepare(t, dir)
+			before, err := os.Stat(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			written, remarks, err := begun(t, dir, "handbook", "", nil)
+			if err != nil || len(remarks) > 0 || len(written) == 0 {
+				t.Fatal(written, remarks, err)
+			}
+			for _, name := range written {
+				if _, err := os.Stat(name); err != nil {
+					t.Error(err)
+				}
+			}
+			after, err := os.Stat(dir)
+			if err != nil || after.Mode() != before.Mode() || os.SameFile(before, after) == c.placed {
+				t.Errorf("%v: the mode is %v and was %v; the same folder: %v", err, after.Mode(), before.Mode(), os.SameFile(before, after))
+			}
+			if entries, err := os.ReadDir(base); err != nil || len(entries) != 1 {
+				t.Errorf("beside it: %v, %v", entries, err)
+			}
+		})
+	}
+}
+
+// A link to an empty folder stays.
+func TestBeginInLink(t *testing.T) {
+	base := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(base, "in", "book"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(base, "link")
+	if err := os.Symlink(filepath.Join("in", "book"), link); err != nil {
+		t.Skip(err)
+	}
+	if _, remarks, err := begun(t, link, "handbook", "", nil); err != nil || len(remarks) > 0 {
+		t.Fatal(remarks, err)
+	}
+	info, err := os.Lstat(link)
+	if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+		t.Errorf("the link is gone: %v, %v", info, err)
+	}
+	mustRead(t, filepath.Join(base, "in", "book", "handbook.yaml"))
+}
+
 // TestBeginMends: a link may lead to a page before that is begun. What is advised about the
 // handbook as a whole, once nothing is wrong with it any more, keeps nobody from beginning it.
 func TestBeginMends(t *testing.T) {

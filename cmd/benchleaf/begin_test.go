@@ -42,6 +42,9 @@ func TestBegin(t *testing.T) {
 		{"begin procedure slow -state crankin", 1, "", "-state: error: there is no engine state `crankin` [reference-unknown]\n    Did you mean `cranking`?\n"},
 		{"begin translation content/en/theory/starting.md", 1, "", "en/theory/starting.md: error: a translation needs `language` [key-missing]\n    Add it to `languages` in handbook.yaml first.\n"},
 		{"begin handbook my/book", 0, "my/book/handbook.yaml\n", ""},
+		// A name that leads over a folder that is not there is of the one that it ends at.
+		{"begin handbook none/../my/x/..", 2, "", "benchleaf begin: my/book: it is there already, and nothing is written over\n"},
+		{"begin handbook my/book/../../none/..", 2, "", "benchleaf begin: content: it is there already, and nothing is written over\n"},
 		{"begin page battery -in my/book", 0, "my/book/en/theory/battery.md\n1 file written. Fill in what the comments say; benchleaf compile my/book shows what it makes.\n", ""},
 		{"audit my/book", 0, "no remarks\n", ""},
 	} {

@@ -52,6 +52,11 @@ func TestKilled(t *testing.T) {
 	}{
 		{"begin a page", []string{"begin", "-title", "Coil", "page", "coil"}, nil, once},
 		{"begin a handbook", []string{"begin", "handbook", "new"}, nil, once},
+		{"begin a handbook in an empty folder", []string{"begin", "handbook", "new"}, func(t *testing.T) {
+			if err := os.Mkdir("new", 0o755); err != nil {
+				t.Fatal(err)
+			}
+		}, once},
 		{"compile", []string{"compile", "-fresh"}, changed, 0},
 		{"bind", []string{"bind", "-out", "bound.html"}, func(t *testing.T) {
 			run(t, "bind", "-out", "bound.html")
