@@ -76,7 +76,7 @@ func (c *call) makeKey(name, after string) int {
 	// key, because the process was killed or the disk was full, gets it by the same command.
 	public := name + publicEnding
 	if _, err := os.Lstat(public); err == nil {
-		return c.notMade(&fs.PathError{Op: "create", Path: public, Err: fs.ErrExist})
+		return c.notMade(name, fs.ErrExist)
 	}
 	says := "The key is in %s: keep it to yourself, and a copy of it in another place.\n"
 	err = whole.New(name, text, 0o600)
@@ -84,10 +84,10 @@ func (c *call) makeKey(name, after string) int {
 		says, key, err = "The key is in %s already, and stays; its public one was missing.\n", there, nil
 	}
 	if err != nil {
-		return c.notMade(err)
+		return c.notMade(name, err)
 	}
 	if err := whole.New(public, key.Public().PEM(), 0o644); err != nil {
-		return c.notMade(err)
+		return c.notMade(name, err)
 	}
 	fmt.Fprintf(c.stdout, says, remark.Printable(name))
 	fmt.Fprintf(c.stdout, "The public key is in %s: everybody may have it.\n", remark.Printable(public))
@@ -108,12 +108,27 @@ func standing(name string) *sign.Key {
 	return key
 }
 
-func (c *call) notMade(err error) int {
-	if errors.Is(err, fs.ErrExist) {
-		fmt.Fprintf(c.stderr, "benchleaf sign: %v; a key is never overwritten\n", err)
-		return statusUsage
+// notMade tells why a key was not made, and what to do.
+func (c *call) notMade(name string, err error) int {
+	missing := func(name string) bool {
+		_, err := os.Lstat(name)
+		return errors.Is(err, fs.ErrNotExist)
 	}
-	return c.trouble(err)
+	says, public := "", name+publicEnding
+	switch dir := filepath.Dir(name); {
+	case errors.Is(err, fs.ErrExist) && missing(name):
+		says = fmt.Sprintf("%s is there without its private key; put that beside it as %s, or delete it where nobody has that, or choose another name", public, name)
+	case errors.Is(err, fs.ErrExist) && missing(public) && standing(name) != nil:
+		says = name + " is there already without its public key; to have that, say -after as when it was made"
+	case errors.Is(err, fs.ErrExist):
+		says = name + " is there already; a key is never overwritten, choose another name"
+	case errors.Is(err, fs.ErrNotExist) && missing(dir):
+		says = dir + ": there is no such folder; make it first, or choose another one"
+	default:
+		return c.trouble(err)
+	}
+	fmt.Fprintf(c.stderr, "benchleaf sign: %s\n", remark.Printable(says))
+	return statusUsage
 }
 
 // key reads a private key. Where it cannot, the status says how the command ends.
