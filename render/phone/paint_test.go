@@ -53,7 +53,7 @@ func TestFirstPaint(t *testing.T) {
 			b := open(t, host.URL)
 			call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
 			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
-			b.wait(`document.readyState === "interactive" && self.painted?.length `)
+			b.wait(`document.readyState === "interactive" && self.painted?.length`)
 			if width := eval[float64](b, `document.querySelector("main").getBoundingClientRect().width`); width != phoneWidth {
 				t.Errorf("the sheet is %g wide before its script is there, want %d", width, phoneWidth)
 			}
