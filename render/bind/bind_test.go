@@ -1,6 +1,7 @@
 package bind
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 )
@@ -105,6 +106,19 @@ func TestBook(t *testing.T) {
 	for what, want := range map[string]int{"data:image/svg+xml": 1, "<main": 1, "<nav": 0, "sha256-": 6, `class="skip"`: 1, `class="script-note"`: 3, "AGFz": 1} {
 		if got := strings.Count(text, what); got != want {
 			t.Errorf("%d times %s, want %d in\n%s", got, what, want, text)
+		}
+	}
+}
+
+// A page's title stands at the head of its sheets where the handbook's begins: on the right of what is written from right to left.
+func TestHeadOfSheets(t *testing.T) {
+	for dir, want := range map[string]string{"ltr": "{@top-left{", "rtl": "{@top-right{"} {
+		page := func(name string) Page {
+			return Page{Path: name, HTML: bytes.Replace(pageOf(name, ""), []byte(`dir="ltr"`), []byte(`dir="`+dir+`"`), 1)}
+		}
+		b := &Book{Pages: []Page{page("index.html"), page("a.html")}, Files: map[string][]byte{"assets/page-en.js": nil}}
+		if got, err := b.HTML(); err != nil || !bytes.Contains(got, []byte(want)) {
+			t.Errorf("%s: there is no %s, %v, in\n%s", dir, want, err, got)
 		}
 	}
 }

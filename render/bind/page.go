@@ -93,7 +93,11 @@ func (w *writer) page(p Page, first bool) error {
 func (w *writer) running(title string) (class string) {
 	w.sheets++
 	class = fmt.Sprintf("p%d", w.sheets)
-	fmt.Fprintf(&w.heads, ".%s{page:%[1]s}@page %[1]s{@top-left{content:%s;font:8pt sans-serif;vertical-align:bottom}}", class, csstext.String(title))
+	side := "left" // where the handbook's begins, too
+	if w.dir == "rtl" {
+		side = "right"
+	}
+	fmt.Fprintf(&w.heads, ".%s{page:%[1]s}@page %[1]s{@top-%s{content:%s;font:8pt sans-serif;vertical-align:bottom}}", class, side, csstext.String(title))
 	return class
 }
 
