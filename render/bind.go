@@ -124,10 +124,7 @@ func (b *Bound) bind(book *handbook.Handbook, choice bind.Choice, look *theme.Th
 	if len(book.Pages) < b.whole {
 		key = "bound.some"
 	}
-	title := []string{b.Title, "", words.Day(book.Date)}
-	if book.Edition != "" {
-		title[1] = words.Fill("page.edition", "edition", book.Edition)
-	}
+	title := []string{b.Title, words.Fill("page.edition", "edition", book.Edition), words.Day(book.Date)}
 	title = slices.DeleteFunc(title, func(s string) bool { return s == "" })
 	about := []string{strings.Join(title, ", ") + ". " + words.Fill(key, "count", strconv.Itoa(b.Pages))}
 	if choice.Model != nil {
