@@ -120,6 +120,9 @@ func (b *Beginning) aside(undo *undoing) (written []string, remarks remark.List,
 		return nil, remarks, err
 	}
 	if empty {
+		if now, err := os.Stat(aside); err != nil || !whole.SameOwner(was, now) {
+			return nil, nil, errors.Join(errStays, err)
+		}
 		if err := os.Chmod(aside, was.Mode()); err != nil {
 			return nil, nil, err
 		}

@@ -328,6 +328,11 @@ func TestBeginInFolder(t *testing.T) {
 		{"empty", func(*testing.T, string) {}, true},
 		{"dots", func(t *testing.T, dir string) { put(t, dir, ".gitignore", "") }, false},
 		{"here", func(t *testing.T, dir string) { t.Chdir(dir) }, false},
+		{"group", func(t *testing.T, dir string) { // another one's, which the folder keeps
+			if err := os.Chown(dir, -1, os.Getgid()+1); err != nil {
+				t.Skip(err)
+			}
+		}, false},
 		{strings.Repeat("long", 60), func(*testing.T, string) {}, false}, // what is aside has a longer name
 	} {
 		t.Run(c.name[:4], func(t *testing.T) {
