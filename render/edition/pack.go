@@ -2,12 +2,14 @@ package edition
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"os"
 	"path"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sync"
 
 	"github.com/klauspost/compress/gzip"
@@ -102,7 +104,11 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 			return "", err
 		}
 	}
-	for _, f := range w.packed(parts) {
+	files, err := w.packed(parts)
+	if err != nil {
+		return "", err
+	}
+	for _, f := range files {
 		if err := w.readInto(read, f); err != nil {
 			return "", err
 		}
@@ -117,23 +123,52 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 	return digest, w.put(name, digest, int64(b.Len()), loaded(b.Bytes()))
 }
 
-// packed lists the files of some parts that are in a pack, as they follow each other: those
-// without a family behind the others. A segment of the search has nothing in common with
-// pages, and fills the window in which deflate finds what was there before (RFC 1951, 2).
-func (w *Writer) packed(parts []*part) (files []string) {
+// packed lists the files of some parts that are in a pack, in an order in which deflate finds in its window (RFC 1951, 2)
+// what it can take from there: the files of a family together, and families whose pages begin alike, with the same
+// style; then files without a family. A segment of the search has nothing in common with pages, and fills the window.
+func (w *Writer) packed(parts []*part) ([]string, error) {
+	var families [][]string
 	var alone []string
+	begins := map[string]string{} // by the first file of a family
 	for _, p := range parts {
-		for i, f := range p.files {
-			switch {
-			case !Packed(f, w.files[f].size):
-			case i > 0 && family(p.files[i-1]) == family(f), i+1 < len(p.files) && family(p.files[i+1]) == family(f):
-				files = append(files, f)
-			default:
-				alone = append(alone, f)
+		for i := 0; i < len(p.files); {
+			kin := p.files[i:]
+			if n := slices.IndexFunc(kin, func(f string) bool { return family(f) != family(kin[0]) }); n > 0 {
+				kin = kin[:n]
+			}
+			i += len(kin)
+			kin = slices.DeleteFunc(slices.Clone(kin), func(f string) bool { return !Packed(f, w.files[f].size) })
+			if len(kin) < 2 {
+				alone = append(alone, kin...)
+				continue
+			}
+			families = append(families, kin)
+			if n := slices.IndexFunc(kin, func(f string) bool { return path.Ext(f) == ".html" }); n >= 0 {
+				text, err := w.beginning(kin[n])
+				if err != nil {
+					return nil, err
+				}
+				begins[kin[0]] = text
 			}
 		}
 	}
-	return append(files, alone...)
+	slices.SortStableFunc(families, func(a, b []string) int { return cmp.Compare(begins[a[0]], begins[b[0]]) })
+	return append(slices.Concat(families...), alone...), nil
+}
+
+// beginning is how a page that was written begins, up to what its policy says of its style.
+func (w *Writer) beginning(name string) (string, error) {
+	f, err := os.Open(filepath.Join(w.aside, filepath.FromSlash(name)))
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	var b [512]byte
+	n, err := io.ReadFull(f, b[:])
+	if err == io.ErrUnexpectedEOF {
+		err = nil
+	}
+	return string(b[:n]), err
 }
 
 // readInto reads a file that was written, in place of what was read before.

@@ -19,6 +19,12 @@ import (
 // unpack reads a pack by the form that is told of it.
 func unpack(t *testing.T, file string) map[string]string {
 	t.Helper()
+	files, _ := unpackInOrder(t, file)
+	return files
+}
+
+func unpackInOrder(t *testing.T, file string) (files map[string]string, names []string) {
+	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
@@ -28,11 +34,11 @@ func unpack(t *testing.T, file string) map[string]string {
 		t.Fatal(err)
 	}
 	z.Multistream(false)
-	files := map[string]string{}
+	files = map[string]string{}
 	for r := bufio.NewReader(z); ; {
 		line, err := r.ReadString('\n')
 		if err == io.EOF && line == "" {
-			return files
+			return files, names
 		}
 		if err != nil {
 			t.Fatal(err)
@@ -47,6 +53,39 @@ func unpack(t *testing.T, file string) map[string]string {
 			t.Fatal(err)
 		}
 		files[name] = string(text)
+		names = append(names, name)
+	}
+}
+
+// TestPackOrder: the files of a family stand together, families whose pages begin alike follow each other, and files
+// without a family come last.
+func TestPackOrder(t *testing.T) {
+	files := map[string]string{"assets/search/en-0.js": "segment"}
+	for name, style := range map[string]string{"a": "one", "b": "two", "c": "one", "d": "two"} {
+		files["en/"+name+".html"] = style + " " + name
+		files["assets/search/en/"+name+".html.js"] = "texts"
+	}
+	out := filepath.Join(t.TempDir(), "out")
+	commitShell(t, out, nil, files)
+	packs, err := filepath.Glob(filepath.Join(out, "packs", "0*.gz"))
+	if err != nil || len(packs) != 1 {
+		t.Fatal(packs, err)
+	}
+	_, names := unpackInOrder(t, packs[0])
+	names = slices.DeleteFunc(names, func(name string) bool { return strings.HasPrefix(name, "manifest/") })
+	if len(names) != len(files) || names[len(names)-1] != "assets/search/en-0.js" {
+		t.Fatalf("the files are %v", names)
+	}
+	var styles []string
+	for i := 0; i < len(names)-1; i += 2 {
+		if page := names[i+1]; names[i] != "assets/search/"+page+".js" {
+			t.Errorf("%s stands before %s", names[i], page)
+		} else {
+			styles = append(styles, files[page][:3])
+		}
+	}
+	if got := strings.Join(styles, " "); got != "one one two two" {
+		t.Errorf("the pages' styles are %s", got)
 	}
 }
 
