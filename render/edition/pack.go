@@ -36,6 +36,10 @@ func weigh(name string, size int) int {
 // Packed tells whether a file of a size is in a pack.
 func Packed(name string, size int) bool { return weigh(name, size) <= packSize }
 
+// packForm stands as a comment at the head of a pack (RFC 1952, 2.3) and says how it was made: by another order or another level
+// come other bytes from the same parts. It counts up with each change of these.
+var packForm = "2"
+
 // packers are gzip.Writers, each of which takes a megabyte. The level above takes a quarter longer and packs no better.
 var packers = sync.Pool{New: func() any {
 	z, _ := gzip.NewWriterLevel(nil, 8) // the level is one
@@ -85,7 +89,7 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 			most += w.files[f].size + 32
 		}
 	}
-	if alike {
+	if alike && w.formed(name) {
 		digest = w.last.files[name]
 		target := filepath.Join(w.aside, filepath.FromSlash(name))
 		if err := w.makeFolder(filepath.Dir(target)); err != nil {
@@ -99,6 +103,7 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 	z := packers.Get().(*gzip.Writer)
 	defer packers.Put(z)
 	z.Reset(b)
+	z.Comment = packForm
 	for _, p := range parts {
 		if err := packFile(z, p.name, p.text); err != nil {
 			return "", err
@@ -121,6 +126,21 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 	}
 	digest = Digest(b.Bytes())
 	return digest, w.put(name, digest, int64(b.Len()), loaded(b.Bytes()))
+}
+
+// formed tells whether a pack of the last edition was made as packs are made now.
+func (w *Writer) formed(name string) bool {
+	file := filepath.Join(w.out, filepath.FromSlash(name))
+	if info, err := os.Lstat(file); err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	z, err := gzip.NewReader(f)
+	return err == nil && z.Comment == packForm
 }
 
 // packed lists the files of some parts that are in a pack, in an order in which deflate finds in its window (RFC 1951, 2)

@@ -194,6 +194,23 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
+// TestPackOfOlderForm: a pack of the last edition that was made in another way is made anew, though its files are the same.
+func TestPackOfOlderForm(t *testing.T) {
+	out, now := filepath.Join(t.TempDir(), "edition"), packForm
+	packForm = "1"
+	defer func() { packForm = now }()
+	commitShell(t, out, nil, book(3))
+	packForm = now
+	commitShell(t, out, nil, book(3))
+	w := begin(t, out)
+	defer w.Close()
+	for _, name := range []string{ShellPack, PackName(0)} {
+		if !w.formed(name) {
+			t.Errorf("%s is as it was", name)
+		}
+	}
+}
+
 // TestSpoiltPack: a pack of the last edition that somebody changed is made anew.
 func TestSpoiltPack(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "edition")
