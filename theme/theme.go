@@ -73,8 +73,6 @@ const (
 	DueScript Entry = "due"
 	// OpenedScript stands in a procedure's page itself. It is known to the content policy by its digest.
 	OpenedScript Entry = "opened"
-	// ShownScript stands in its head, likewise.
-	ShownScript Entry = "shown"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"
 	// BoundScript is the first one of a handbook in one file.

@@ -29,19 +29,9 @@ type Frame struct {
 
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page
-	Whole bool   // whether nothing shows before the head of the sheet is there, or all of a procedure
-	// Shown and Opened are the scripts that stand in a procedure's page, in its head and behind its last card.
-	Shown, Opened inline
-}
-
-// Digests are those by which the content policy knows the scripts that stand in the page.
-func (f Frame) Digests() (digests []string) {
-	for _, script := range []inline{f.Shown, f.Opened} {
-		if script.Hash != "" {
-			digests = append(digests, script.Hash)
-		}
-	}
-	return digests
+	Whole bool   // whether nothing shows before a procedure is there, and of another page the head of its sheet
+	// Opened is the script that stands in the page.
+	Opened inline
 }
 
 type modelView struct{ ID, Title string }

@@ -319,10 +319,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	// A procedure is opened at the card that its address or the job at hand names; what else shows while more of it comes is in coming.css. The desk holds a page against what came.
 	s.Whole = !w.theme.Bound() && !w.theme.Desk()
 	if s.Guided() && s.Whole {
-		if s.Shown, err = w.inline(theme.ShownScript); err == nil {
-			s.Opened, err = w.inline(theme.OpenedScript)
-		}
-		if err != nil {
+		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
 			return Output{}, fmt.Errorf("%s: %w", w.path, err)
 		}
 	}

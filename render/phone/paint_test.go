@@ -89,7 +89,6 @@ func TestFirstScreen(t *testing.T) {
 		"en/reference/specifications.html": ".table",
 		"en/bench/joints.html":             "[data-calculator]",
 		"en/theory/choke.html":             "img.dark",
-		"en/procedures/idle-wrong.html":    ".facts",
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
