@@ -105,6 +105,8 @@ const (
 	JobsStyle    StyleEntry = "jobs"    // of the jobs page
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
+	// OpenedStyle stands behind that of a procedure that is a file of its own, for what shows before OpenedScript is there.
+	OpenedStyle StyleEntry = "opened"
 	// BulletinStyle stands behind another one: for what bulletins have changed.
 	BulletinStyle StyleEntry = "bulletin"
 	ListingStyle  StyleEntry = "listing" // of listings; it stands behind another one

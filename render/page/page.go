@@ -302,9 +302,14 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Superseded != nil || s.Notices != nil || w.amended {
 		s.Look = append(s.Look, theme.BulletinStyle)
 	}
+	// What shows while more of it comes is in coming.css and opened.css. The desk holds a page against what came.
+	s.Whole = !w.theme.Bound() && !w.theme.Desk()
 	switch {
 	case s.Guided():
 		s.Job = scriptPath(theme.JobScript, w.lang)
+		if s.Whole {
+			s.Look = append(s.Look, theme.OpenedStyle)
+		}
 	case w.data.Calculators != nil:
 		s.Job = scriptPath(theme.BarScript, w.lang)
 		s.Look = append(s.Look, theme.LeftStyle)
@@ -316,8 +321,6 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	// A procedure is opened at the card that its address or the job at hand names; what else shows while more of it comes is in coming.css. The desk holds a page against what came.
-	s.Whole = !w.theme.Bound() && !w.theme.Desk()
 	if s.Guided() && s.Whole {
 		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
 			return Output{}, fmt.Errorf("%s: %w", w.path, err)

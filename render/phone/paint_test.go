@@ -89,6 +89,7 @@ func TestFirstScreen(t *testing.T) {
 		"en/reference/specifications.html": ".table",
 		"en/bench/joints.html":             "[data-calculator]",
 		"en/theory/choke.html":             "img.dark",
+		"en/procedures/black-smoke.html":   ".facts",
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -122,7 +123,7 @@ func TestFirstScreen(t *testing.T) {
 
 // TestNothingMovesWhileItComes opens pages from a host that sends them in pieces of half a kilobyte, with some frames of the screen
 // between two: what shows stays where it is. A browser knows the widths of a table's columns with its last row, and what stands beside
-// each other with the last of them.
+// each other with the last of them. A procedure is opened at its head, and at cards.
 func TestNothingMovesWhileItComes(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -130,6 +131,7 @@ func TestNothingMovesWhileItComes(t *testing.T) {
 	for _, name := range []string{
 		"index.html", "jobs.html", "es/labels.html", "en/reference/specifications.html", "es/reference/values.html", "es/reference/torques.html",
 		"es/tests/choke.html", "en/bulletins/top-speed.html", "en/procedures/starter-slow.practice.html", "es/bench/air.html", "es/theory/misrepairs.html",
+		"en/procedures/idle-wrong.html", "en/procedures/idle-wrong.html#cable", "en/procedures/choke-opens-late.html#end-repaired",
 	} {
 		for _, width := range []int64{320, phoneWidth, 1280} {
 			t.Run(fmt.Sprint(name, " ", width), func(t *testing.T) {
