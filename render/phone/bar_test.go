@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	pages "github.com/chromedp/cdproto/page"
+
 	"benchleaf/render/handbook"
 )
 
@@ -130,15 +132,28 @@ func longestWay(d *demo, p *handbook.Page) route {
 	return best
 }
 
-// shiftScript waits for what comes late and lists what has moved on the page since it was first painted.
-const shiftScript = `new Promise((done) => {
+// comingScript keeps what a page has asked for in its head and not got yet.
+const comingScript = `
+	self.coming = new Set();
+	new MutationObserver((list) => {
+		for (const e of list.flatMap((m) => [...m.addedNodes])) if (e.matches?.("script[src], link[rel=stylesheet]")) coming.add(e);
+	}).observe(document, {childList: true, subtree: true});
+	for (const kind of ["load", "error"]) document.addEventListener(kind, (e) => coming.delete(e.target), true);
+`
+
+// shiftScript waits until nothing is coming for ten frames, in each of which the page has had time for what it
+// puts off, and lists what has moved since it was first painted.
+const shiftScript = `(async () => {
 	const moved = [];
 	new PerformanceObserver((list) => {
 		for (const e of list.getEntries()) if (e.value > 0) moved.push(e.value.toFixed(4) + " by " +
 			e.sources.map((s) => (s.node?.outerHTML ?? s.node?.textContent ?? "what is gone").slice(0, 60) + " from " + Math.round(s.previousRect.top) + " to " + Math.round(s.currentRect.top)).join(", "));
 	}).observe({type: "layout-shift", buffered: true});
-	setTimeout(() => done(moved), 700);
-})`
+	for (let still = 0; still < 10; still = coming.size ? 0 : still + 1) {
+		await new Promise((next) => requestAnimationFrame(() => requestIdleCallback(next)));
+	}
+	return moved;
+})()`
 
 // TestNothingShifts opens a page of each kind on a slow phone; nothing on it moves once it is painted.
 func TestNothingShifts(t *testing.T) {
@@ -146,6 +161,7 @@ func TestNothingShifts(t *testing.T) {
 	d := compiled(t)
 	b := open(t, "")
 	b.slow()
+	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: comingScript})
 	for _, p := range d.kinds() {
 		b.goLive(d.address(p))
 		for _, moved := range eval[[]string](b, shiftScript) {
