@@ -98,18 +98,23 @@ func TestLayout(t *testing.T) {
 	}
 }
 
-// TestModel chooses models on the first page and looks for them on the others.
+// TestModel chooses models on each page, and looks for the one chosen last on the next.
 func TestModel(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	b := open(t, "")
+	models := d.book.Models
 	b.goLive(d.address("index.html"))
+	b.choose(models[0].ID)
 	differ := 0
-	for _, m := range d.book.Models {
-		b.goLive(d.address("index.html"))
-		b.choose(m.ID)
-		for _, p := range d.openedPages() {
-			b.goLive(d.address(p.Path))
+	for i, p := range d.openedPages() {
+		b.goLive(d.address(p.Path))
+		for j := range models {
+			// The first is that of the page before, where it was the last.
+			m := models[(i*(len(models)-1)+j)%len(models)]
+			if j > 0 {
+				b.choose(m.ID)
+			}
 			got := eval[struct {
 				Chosen string
 				Notice bool
@@ -122,7 +127,7 @@ func TestModel(t *testing.T) {
 			})`)
 			holds := applies(p, m)
 			if got.Chosen != m.ID || got.Notice == holds {
-				t.Errorf("%s: chosen is %q, and the sheet holds for %s: %t", p.Path, got.Chosen, m.ID, !got.Notice)
+				t.Errorf("%s: chosen is %q, want %s; the sheet holds for it: %t", p.Path, got.Chosen, m.ID, !got.Notice)
 			}
 			for spec, groups := range got.Specs {
 				if !holds || len(groups) == 0 || d.spec(spec).For(m) == nil {
@@ -188,7 +193,7 @@ func TestSubfolder(t *testing.T) {
 	if !eval[bool](b, `document.querySelector(".end.current") !== null`) {
 		t.Error("no end was reached")
 	}
-	for _, page := range d.opened() {
+	for _, page := range d.cover(t) { // where each address leads TestLinks asks
 		b.goLive(server.URL + "/a/b/" + page)
 		if n := eval[int](b, `[...document.images].filter((i) => i.complete && !i.naturalWidth).length`); n > 0 {
 			t.Errorf("%s: %d pictures are missing", page, n)
