@@ -2,7 +2,6 @@ package edition
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"io"
 	"os"
@@ -10,6 +9,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strconv"
 	"sync"
 
 	"github.com/klauspost/compress/gzip"
@@ -38,7 +38,7 @@ func Packed(name string, size int) bool { return weigh(name, size) <= packSize }
 
 // packForm stands as a comment at the head of a pack (RFC 1952, 2.3) and says how it was made: by another order or another level
 // come other bytes from the same parts. It counts up with each change of these.
-var packForm = "2"
+var packForm = "3"
 
 // packers are gzip.Writers, each of which takes a megabyte. The level above takes a quarter longer and packs no better.
 var packers = sync.Pool{New: func() any {
@@ -104,20 +104,25 @@ func (w *Writer) pack(name string, parts []*part, alike bool) (digest string, er
 	defer packers.Put(z)
 	z.Reset(b)
 	z.Comment = packForm
-	for _, p := range parts {
-		if err := packFile(z, p.name, p.text); err != nil {
-			return "", err
-		}
-	}
-	files, err := w.packed(parts)
+	files, heads, err := w.packed(parts, read)
 	if err != nil {
 		return "", err
 	}
-	for _, f := range files {
-		if err := w.readInto(read, f); err != nil {
+	for _, head := range heads[1:] {
+		if _, err := fmt.Fprintf(z, "%d\n%s", len(head), head); err != nil {
 			return "", err
 		}
-		if err := packFile(z, f, read.Bytes()); err != nil {
+	}
+	for _, p := range parts {
+		if err := packFile(z, p.name, p.text, 0); err != nil {
+			return "", err
+		}
+	}
+	for _, f := range files {
+		if err := w.readInto(read, f.name); err != nil {
+			return "", err
+		}
+		if err := packFile(z, f.name, read.Bytes()[len(heads[f.head]):], f.head); err != nil {
 			return "", err
 		}
 	}
@@ -143,52 +148,66 @@ func (w *Writer) formed(name string) bool {
 	return err == nil && z.Comment == packForm
 }
 
+// packed is a file that is in a pack.
+type packed struct {
+	name string
+	head int // with which it begins; 0 of what has none
+}
+
 // packed lists the files of some parts that are in a pack, in an order in which deflate finds in its window (RFC 1951, 2)
-// what it can take from there: the files of a family together, and families whose pages begin alike, with the same
-// style; then files without a family. A segment of the search has nothing in common with pages, and fills the window.
-func (w *Writer) packed(parts []*part) ([]string, error) {
-	var families [][]string
-	var alone []string
-	begins := map[string]string{} // by the first file of a family
+// what it can take from there: the files of a family together, and families whose pages begin alike; then files without
+// a family. A segment of the search has nothing in common with pages, and fills the window. heads are what pages begin with,
+// each once: deflate would find it again in the page before only where that is small enough for its window.
+func (w *Writer) packed(parts []*part, read *bytes.Buffer) (files []packed, heads []string, err error) {
+	var families [][]packed
+	var alone []packed
+	heads, known := []string{""}, map[string]int{}
 	for _, p := range parts {
 		for i := 0; i < len(p.files); {
-			kin := p.files[i:]
-			if n := slices.IndexFunc(kin, func(f string) bool { return family(f) != family(kin[0]) }); n > 0 {
-				kin = kin[:n]
+			var kin []packed
+			for first := p.files[i]; i < len(p.files) && family(p.files[i]) == family(first); i++ {
+				f := packed{name: p.files[i]}
+				if !Packed(f.name, w.files[f.name].size) {
+					continue
+				}
+				if path.Ext(f.name) == ".html" {
+					if err := w.readInto(read, f.name); err != nil {
+						return nil, nil, err
+					}
+					if head := headOf(read.Bytes()); len(head) > 0 {
+						if f.head = known[string(head)]; f.head == 0 {
+							f.head = len(heads)
+							heads = append(heads, string(head))
+							known[string(head)] = f.head
+						}
+					}
+				}
+				kin = append(kin, f)
 			}
-			i += len(kin)
-			kin = slices.DeleteFunc(slices.Clone(kin), func(f string) bool { return !Packed(f, w.files[f].size) })
 			if len(kin) < 2 {
 				alone = append(alone, kin...)
-				continue
-			}
-			families = append(families, kin)
-			if n := slices.IndexFunc(kin, func(f string) bool { return path.Ext(f) == ".html" }); n >= 0 {
-				text, err := w.beginning(kin[n])
-				if err != nil {
-					return nil, err
-				}
-				begins[kin[0]] = text
+			} else {
+				families = append(families, kin)
 			}
 		}
 	}
-	slices.SortStableFunc(families, func(a, b []string) int { return cmp.Compare(begins[a[0]], begins[b[0]]) })
-	return append(slices.Concat(families...), alone...), nil
+	head := func(kin []packed) int {
+		return kin[max(0, slices.IndexFunc(kin, func(f packed) bool { return f.head > 0 }))].head
+	}
+	slices.SortStableFunc(families, func(a, b []packed) int { return head(a) - head(b) })
+	return append(slices.Concat(families...), alone...), heads, nil
 }
 
-// beginning is how a page that was written begins, up to what its policy says of its style.
-func (w *Writer) beginning(name string) (string, error) {
-	f, err := os.Open(filepath.Join(w.aside, filepath.FromSlash(name)))
-	if err != nil {
-		return "", err
+// headEnd ends what all pages of a sort begin with, policy and style: what comes after it is a page's own.
+var headEnd = []byte("</style>\n")
+
+// headOf is what a page begins with; nothing where that has no style.
+func headOf(page []byte) []byte {
+	before, _, found := bytes.Cut(page, headEnd)
+	if !found {
+		return nil
 	}
-	defer f.Close()
-	var b [512]byte
-	n, err := io.ReadFull(f, b[:])
-	if err == io.ErrUnexpectedEOF {
-		err = nil
-	}
-	return string(b[:n]), err
+	return page[:len(before)+len(headEnd)]
 }
 
 // readInto reads a file that was written, in place of what was read before.
@@ -204,10 +223,14 @@ func (w *Writer) readInto(b *bytes.Buffer, name string) error {
 	return err
 }
 
-// packFile puts a file into a pack: a line with its length and its path, then its
-// bytes.
-func packFile(to io.Writer, name string, data []byte) error {
-	if _, err := fmt.Fprintf(to, "%d %s\n", len(data), name); err != nil {
+// packFile puts a file into a pack: a line with its length and its path, then its bytes. Of one that begins with a head
+// these are the bytes after it, and the head's number stands with their length.
+func packFile(to io.Writer, name string, data []byte, head int) error {
+	length := strconv.Itoa(len(data))
+	if head > 0 {
+		length += fmt.Sprint("+", head)
+	}
+	if _, err := fmt.Fprintf(to, "%s %s\n", length, name); err != nil {
 		return err
 	}
 	_, err := to.Write(data)

@@ -23,7 +23,7 @@ func unpack(t *testing.T, file string) map[string]string {
 	return files
 }
 
-func unpackInOrder(t *testing.T, file string) (files map[string]string, names []string) {
+func unzip(t *testing.T, file string) []byte {
 	t.Helper()
 	data, err := os.ReadFile(file)
 	if err != nil {
@@ -34,8 +34,18 @@ func unpackInOrder(t *testing.T, file string) (files map[string]string, names []
 		t.Fatal(err)
 	}
 	z.Multistream(false)
+	text, err := io.ReadAll(z)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+func unpackInOrder(t *testing.T, file string) (files map[string]string, names []string) {
+	t.Helper()
 	files = map[string]string{}
-	for r := bufio.NewReader(z); ; {
+	heads := []string{""}
+	for r := bufio.NewReader(bytes.NewReader(unzip(t, file))); ; {
 		line, err := r.ReadString('\n')
 		if err == io.EOF && line == "" {
 			return files, names
@@ -43,26 +53,30 @@ func unpackInOrder(t *testing.T, file string) (files map[string]string, names []
 		if err != nil {
 			t.Fatal(err)
 		}
-		var length int
-		_, name, _ := strings.Cut(strings.TrimSuffix(line, "\n"), " ")
-		if _, err := fmt.Sscan(line, &length); err != nil {
+		var length, head int
+		numbers, name, _ := strings.Cut(strings.TrimSuffix(line, "\n"), " ")
+		if _, err := fmt.Sscanf(numbers, "%d+%d", &length, &head); length == 0 && numbers != "0" {
 			t.Fatal(err)
 		}
 		text := make([]byte, length)
 		if _, err := io.ReadFull(r, text); err != nil {
 			t.Fatal(err)
 		}
-		files[name] = string(text)
+		if name == "" {
+			heads = append(heads, string(text))
+			continue
+		}
+		files[name] = heads[head] + string(text)
 		names = append(names, name)
 	}
 }
 
 // TestPackOrder: the files of a family stand together, families whose pages begin alike follow each other, and files
-// without a family come last.
+// without a family come last. What pages begin with stands once.
 func TestPackOrder(t *testing.T) {
 	files := map[string]string{"assets/search/en-0.js": "segment"}
 	for name, style := range map[string]string{"a": "one", "b": "two", "c": "one", "d": "two"} {
-		files["en/"+name+".html"] = style + " " + name
+		files["en/"+name+".html"] = style + "</style>\n" + name
 		files["assets/search/en/"+name+".html.js"] = "texts"
 	}
 	out := filepath.Join(t.TempDir(), "out")
@@ -71,7 +85,15 @@ func TestPackOrder(t *testing.T) {
 	if err != nil || len(packs) != 1 {
 		t.Fatal(packs, err)
 	}
-	_, names := unpackInOrder(t, packs[0])
+	unpacked, names := unpackInOrder(t, packs[0])
+	for name, text := range files {
+		if unpacked[name] != text {
+			t.Errorf("%s is %q, not %q", name, unpacked[name], text)
+		}
+	}
+	if text := unzip(t, packs[0]); bytes.Count(text, headEnd) != 2 {
+		t.Errorf("beginnings stand more than once: %q", text)
+	}
 	names = slices.DeleteFunc(names, func(name string) bool { return strings.HasPrefix(name, "manifest/") })
 	if len(names) != len(files) || names[len(names)-1] != "assets/search/en-0.js" {
 		t.Fatalf("the files are %v", names)

@@ -34,14 +34,18 @@ async function plain(body: ReadableStream<Bytes>): Promise<ReadableStream<Bytes>
 export async function* unpack(body: ReadableStream<Bytes>): AsyncGenerator<[path: string, data: Bytes]> {
   const reader = (await plain(body)).getReader();
   let rest: Bytes = new Uint8Array();
+  /** What many files begin with; the first is what the others do. */
+  const heads = [rest];
   for (;;) {
     const line = rest.indexOf(10);
     if (line >= 0) {
-      const [, length, path] = /^(\d+) (.+)$/.exec(new TextDecoder().decode(rest.subarray(0, line))) ?? [];
-      if (!path) throw new Error("no pack");
+      const [, length, head = 0, path] = /^(\d+)(?:\+(\d+))?(?: (.+))?$/.exec(new TextDecoder().decode(rest.subarray(0, line))) ?? [];
+      if (!length) throw new Error("no pack");
       const end = line + 1 + Number(length);
       if (rest.length >= end) {
-        yield [path, rest.slice(line + 1, end)];
+        const data = rest.slice(line + 1, end);
+        if (path) yield [path, join(heads[+head]!, data)];
+        else heads.push(data);
         rest = rest.subarray(end);
         continue;
       }
