@@ -64,7 +64,10 @@ func TestAlone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, file := range files {
+	for i, file := range files {
+		if testing.Short() && i%5 > 0 {
+			continue // one thing, many times
+		}
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".txtar"), func(t *testing.T) {
 			archive, err := txtar.ParseFile(file)
 			if err != nil {
@@ -81,7 +84,7 @@ func TestAlone(t *testing.T) {
 			both(t, dir)
 		})
 	}
-	if all < 100 {
+	if all < 100 && !testing.Short() {
 		t.Errorf("no more than %d pages were judged by themselves", all)
 	}
 }

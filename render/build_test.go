@@ -181,7 +181,7 @@ func TestEdits(t *testing.T) {
 			case *edits > 0:
 				n = *edits
 			case testing.Short():
-				if n /= 10; n < 10 {
+				if n /= 25; n == 0 {
 					t.Skip("the demo takes seconds")
 				}
 			}
@@ -526,7 +526,7 @@ func TestLive(t *testing.T) {
 	good := maps.Clone(f.files)
 	rounds := 60
 	if testing.Short() {
-		rounds = 15
+		rounds = 5
 	}
 	for i := range rounds {
 		before := maps.Clone(f.files)

@@ -156,7 +156,11 @@ func TestTyping(t *testing.T) {
 	c := start(t, folder(t))
 	all := texts(t, c.dir)
 	pieces := []string{"spec:", "<", "[", "]", "{", "}", "\n", "  ", "- ", "```", "---\n", "#", "\"", "'", "|", ":", ",", "é", "𝛀", "\r", "heater-ohms", "cause:", "`", "\x00", "<!--", ">"}
-	for round := range 60 {
+	rounds := 60
+	if testing.Short() {
+		rounds = 12 // two of which are held against a build
+	}
+	for round := range rounds {
 		for _, name := range []string{"en/choke.md", "specs/heater.yaml", "handbook.yaml"} {
 			text := all[name]
 			for range 1 + random.IntN(6) {
