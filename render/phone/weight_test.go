@@ -3,10 +3,12 @@ package phone
 import (
 	"bytes"
 	"compress/gzip"
+	"crypto/sha256"
 	"encoding/hex"
 	"path"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"benchleaf/calc"
@@ -32,11 +34,19 @@ var rangeScript = regexp.MustCompile(`^assets/range-\w+\.js$`)
 // answers open without it, the day by which a sheet is looked at again, and the index of the search, which grows with the handbook.
 var lateScripts = regexp.MustCompile(`^assets/(edition|(job|bar|plot|picture|check|due)-\w+|search/[-\w]+)\.js$`)
 
+// packed are sizes by digest: pages share their scripts.
+var packed sync.Map
+
 func gzipped(data []byte) int {
+	key := sha256.Sum256(data)
+	if n, ok := packed.Load(key); ok {
+		return n.(int)
+	}
 	var b bytes.Buffer
 	z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression)
 	_, _ = z.Write(data)
 	_ = z.Close()
+	packed.Store(key, b.Len())
 	return b.Len()
 }
 
