@@ -235,16 +235,14 @@ function blank(live: Live): void {
   preset(live);
 }
 
-/** The next machine: what was typed is taken away. */
-function clear(live: Live): void {
-  blank(live);
-  keep();
-  refresh(live);
-}
-
 /** What stands below the fields, for which the style keeps a place: the choice of the system of units, where a unit depends on it. */
 function offerKeys(live: Live): void {
-  const clearing = button(word.calculator.clear, () => clear(live));
+  // The next machine: what was typed is taken away.
+  const clearing = button(word.calculator.clear, () => {
+    blank(live);
+    keep();
+    refresh(live);
+  });
   one("fieldset", live.form)!.after(clearing);
   const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
   if (!depends) return;
@@ -285,10 +283,14 @@ function changed(live: Live, target: Field): void {
 
 async function start(form: Form, c: Calculator): Promise<void> {
   try {
-    const fields = c.inputs.map((input) => field(form, input.name)!);
-    const outputs = c.results.map((r) => one(`output[name="${r.name}"]`, form)!);
-    const live: Live = { form, c, run: await load(form), fields, outputs, base: [] };
-    lives.set(form.id, live);
+    lives.set(form.id, {
+      form,
+      c,
+      run: await load(form),
+      fields: c.inputs.map((input) => field(form, input.name)!),
+      outputs: c.results.map((r) => one(`output[name="${r.name}"]`, form)!),
+      base: [],
+    });
   } catch {
     form.prepend(make("p", word.calculator.failed));
   }
@@ -301,7 +303,7 @@ export async function startCalculators(): Promise<void> {
     const { form } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
     offerKeys(live);
-    form.addEventListener("submit", (e) => e.preventDefault());
+    form.onsubmit = () => false;
     form.addEventListener("input", (e) => changed(live, e.target as Field));
   }
   if (!lives.size) return;

@@ -24,7 +24,7 @@ export function make(name: string, text = ""): HTMLElement {
 export function button(text: string, press: () => void): HTMLButtonElement {
   const b = make("button", text) as HTMLButtonElement;
   b.type = "button";
-  b.addEventListener("click", press);
+  b.onclick = press;
   return b;
 }
 

@@ -117,7 +117,7 @@ export function edit(id: string): void {
 export function startForm(changed: (job: Job) => void, at: () => Job | undefined): void {
   after = changed;
   shown = at;
-  form.addEventListener("submit", (e) => e.preventDefault());
+  form.onsubmit = () => false;
   form.addEventListener("input", () => {
     clearTimeout(timer);
     timer = window.setTimeout(() => void keep(), 400);

@@ -45,13 +45,14 @@ function told(text: string): HTMLElement {
 
 function bringBack([job, kept]: [Job, [key: string, value: string][]]): HTMLElement {
   const item = told(fill(word.jobs.deleted, { job: nameOf(job) }) + " ");
-  const undo = async (): Promise<void> => {
-    deleted.delete(job.id);
-    for (const [key, value] of kept) localStorage.setItem(key, value);
-    await put(job);
-    await drawList();
-  };
-  item.append(button(word.job.undo, () => void undo()));
+  item.append(
+    button(word.job.undo, async () => {
+      deleted.delete(job.id);
+      for (const [key, value] of kept) localStorage.setItem(key, value);
+      await put(job);
+      await drawList();
+    }),
+  );
   return item;
 }
 

@@ -74,7 +74,7 @@ const seconds = (from: string, to: string): string =>
 
 function timing({ marks, expected, given = [] }: NonNullable<Entry["timing"]>): Line[] {
   return [
-    ...marks.map((m, i) => ({ text: i ? `${m.title}: ${seconds(marks[0]!.at, m.at)}` : `${m.title}: ${clock(m.at)}` })),
+    ...marks.map((m, i) => ({ text: `${m.title}: ${i ? seconds(marks[0]!.at, m.at) : clock(m.at)}` })),
     ...(expected === undefined ? [] : [{ text: fill(word.jobs.expected, { time: quantity(Number(expected.toPrecision(3)), "s") }) }]),
     ...line(given.map((g) => `${g.title} ${quantity(g.value, g.unit)}`).join(word.list.comma)),
   ];
@@ -103,7 +103,8 @@ function steps(record: Job): Part[] {
       parts.push({ title: pageTitle(page), rows: [] });
     }
     const now = day(e.at);
-    const [from, to] = [clock(e.shown), clock(e.at)];
+    const from = clock(e.shown);
+    const to = clock(e.at);
     const hours = from === to ? to : `${from}–${to}`;
     parts[parts.length - 1]!.rows.push({
       name: nameOfStep(e),
@@ -215,8 +216,7 @@ export function shown(parts: Part[]): HTMLElement[] {
     for (const r of rows) {
       const item = make("li");
       item.classList.toggle("line", !r.when && r.lines.length === 1);
-      const name = make("b", r.name);
-      item.append(name, " ");
+      item.append(make("b", r.name), " ");
       if (r.when) item.append(make("span", r.when), " ");
       for (const l of r.lines) {
         const p = make("p", l.text);

@@ -40,7 +40,7 @@ function show(): void {
   }
   const notice = one(".not-applicable");
   if (notice && select) {
-    notice.hidden = !select.value || model !== "";
+    notice.hidden = !select.value || !!model;
     notice.textContent = ofModel(word.model.notApplicable);
   }
   // The head of a print has the title: a sheet of figures says whose they are.
@@ -58,7 +58,7 @@ export function startModel(): void {
     // A key changes a list that is closed, at once: who passes the last entry has not asked for its page.
     let key = 0;
     select.onkeydown = () => (key = setTimeout(() => (key = 0)));
-    select.addEventListener("change", () => {
+    select.onchange = () => {
       // The last entry leads to the page of models.
       if (select.value.includes(".")) {
         if (!key) location.href = linkTo(select.value);
@@ -67,7 +67,7 @@ export function startModel(): void {
       remember("model", select.value);
       remember("serial", null, "sessionStorage"); // it was another machine's
       show();
-    });
+    };
     // The way back brings a page, or its fields, as they were.
     addEventListener("pageshow", () => {
       const before = select.value;

@@ -7,9 +7,8 @@
  * the sheet's head shows.
  */
 
-const { body } = document;
-const { dataset } = body;
-const card = document.getElementById(location.hash.slice(1))?.closest<HTMLElement>(".step, .end");
+const { dataset } = document.body;
+const card = document.getElementById(location.hash.slice(1))?.closest<HTMLElement>(".step,.end");
 if (card) {
   dataset.guided = "";
   if (card.dataset.step !== "1") dataset.begun = "";
@@ -19,6 +18,7 @@ if (card) {
 }
 try {
   // As store.ts and records.ts keep it; the icon lies in the handbook's folder. Who practises has no job.
+  void document.cookie; // first, as store.ts says
   if (!location.search && localStorage[`benchleaf ${document.querySelector("link")!.href.slice(0, -13)} job`][2]) {
     dataset.waits = "";
     setTimeout(() => delete dataset.waits, 5e3); // whatever comes

@@ -113,8 +113,7 @@ function excerpt(p: HTMLElement): void {
   if (to < text.length) p.append(" …");
 }
 
-function result(h: Hit): HTMLElement {
-  const { place, not } = h;
+function result({ place, not }: Hit): HTMLElement {
   const { page } = place;
   const li = make("li");
   const a = make("a") as HTMLAnchorElement;
@@ -189,15 +188,15 @@ field.addEventListener("input", () => {
 });
 list.addEventListener("click", toAddress);
 // The places stand there already: what a phone's keyboard covers comes to light.
-form.addEventListener("submit", (e) => {
-  e.preventDefault();
+form.onsubmit = () => {
   field.blur();
-});
+  return false;
+};
 one("button", more)!.addEventListener("click", () => {
   const next = list.children.length;
   shown += portion;
   show();
-  list.children[next]?.querySelector("a")?.focus();
+  all("a", list)[next]?.focus(); // a link each
 });
 addEventListener("hashchange", () => {
   if (fromAddress()) search();

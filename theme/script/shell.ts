@@ -31,7 +31,7 @@ window.benchleafEdition = (now) => {
 document.documentElement.classList.add("live");
 one(".script-note")!.hidden = true;
 // What does nothing without script is shown by it.
-for (const e of all(".bar, form.entry")) e.hidden = false;
+for (const e of all(".bar,form.entry")) e.hidden = false;
 // What came from a host can be kept. The script for that comes when all else is there; its element keeps a place for what it has to say.
 if (!bound && !desk && location.protocol[0] === "h") {
   const script = make("script") as HTMLScriptElement;
@@ -41,8 +41,7 @@ if (!bound && !desk && location.protocol[0] === "h") {
 const bar = one(".bar");
 if (bar) {
   // The job at hand, as the last page that wrote its record has it.
-  const job = recall<string>("job") ?? "";
-  const [name, left] = recall<string[]>(`bar ${job}`) ?? [];
+  const [name, left] = recall<string[]>(`bar ${recall<string>("job")}`) ?? [];
   if (name) one(".job", bar)!.textContent = name;
   if (left) bar.prepend(make("p", left));
 }

@@ -6,6 +6,17 @@
 
 import { here } from "./place";
 
+/*
+ * Chromium binds a page's stores when the page first asks for them, and refuses where it has not yet taken note that the
+ * page is there, as on a busy phone that of a new process: as long as that page stands, it finds them empty and keeps
+ * nothing. There are no cookies, but the question after them waits until the browser knows the page.
+ */
+try {
+  void document.cookie;
+} catch {
+  // Who may not ask has no store either.
+}
+
 /** For good, or until the tab is closed. */
 type Store = "localStorage" | "sessionStorage";
 
