@@ -220,18 +220,8 @@ func noSource(dir string, err error) error {
 // apart refuses an output folder that is the source, lies in it or around it:
 // an edition replaces its whole folder.
 func apart(dir, out string) error {
-	source, err := realPath(dir)
-	if err != nil {
-		return err
-	}
-	target, err := realPath(out)
-	if err != nil {
-		return err
-	}
-	for _, pair := range [][2]string{{source, target}, {target, source}} {
-		if rel, err := filepath.Rel(pair[0], pair[1]); err == nil && filepath.IsLocal(rel) {
-			return fmt.Errorf("%w: %s and %s", ErrApart, out, dir)
-		}
+	if edition.Within(out, dir) || edition.Within(dir, out) {
+		return fmt.Errorf("%w: %s and %s", ErrApart, out, dir)
 	}
 	return nil
 }

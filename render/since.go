@@ -36,12 +36,8 @@ func (b *builder) openSince(name, out string) (err error) {
 	if filepath.Base(name) == edition.ManifestName {
 		name = filepath.Dir(name)
 	}
-	old, err := realPath(name)
-	if err != nil {
-		return err
-	}
-	if target, err := realPath(out); err != nil || old == target {
-		return errors.Join(err, fmt.Errorf("%w: %s", ErrReplaced, name))
+	if edition.Same(name, out) {
+		return fmt.Errorf("%w: %s", ErrReplaced, name)
 	}
 	return nil
 }

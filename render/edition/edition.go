@@ -149,7 +149,7 @@ func onlyEmpty(dir string) error {
 // makeAside makes the folder in which what comes in the place of out is written, and holds it:
 // where folders cannot be held, none is cleared away.
 func makeAside(out string) (aside string, held *os.File, err error) {
-	if same(out, ".") {
+	if Same(out, ".") {
 		return "", nil, fmt.Errorf("%s: %w", out, ErrHere)
 	}
 	if err := os.MkdirAll(filepath.Dir(out), 0o755); err != nil {
@@ -163,14 +163,36 @@ func makeAside(out string) (aside string, held *os.File, err error) {
 	return aside, held, os.Chmod(aside, 0o755)
 }
 
-// same tells whether two names are of one folder.
-func same(a, b string) bool {
+// Same tells whether two names are of one folder, which is there.
+func Same(a, b string) bool {
 	first, err := os.Stat(a)
 	if err != nil {
 		return false
 	}
 	second, err := os.Stat(b)
 	return err == nil && os.SameFile(first, second)
+}
+
+// Within tells whether a name is of a folder or of something in it, which need not be there yet. It asks the disk, which
+// may know one folder by several names.
+func Within(name, folder string) bool {
+	name, err := filepath.Abs(name)
+	if err != nil {
+		return false
+	}
+	for {
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			name = real
+		}
+		if Same(name, folder) {
+			return true
+		}
+		up := filepath.Dir(name)
+		if up == name {
+			return false
+		}
+		name = up
+	}
 }
 
 func loaded(data []byte) func() ([]byte, error) { return func() ([]byte, error) { return data, nil } }

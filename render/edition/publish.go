@@ -43,7 +43,7 @@ type publishing struct {
 // digests. What to holds is exchanged in one step, and only if it is a published edition
 // or nothing. It may not lie in from.
 func Publish(from, to string) (Published, error) {
-	if lies(to, from) {
+	if Within(to, from) {
 		return Published{}, fmt.Errorf("%s: %w", to, ErrWithin)
 	}
 	p := &publishing{from: filepath.Clean(from), to: placeOf(to)}
@@ -72,27 +72,6 @@ func Publish(from, to string) (Published, error) {
 		return p.done, err
 	}
 	return p.done, swap(aside, p.to)
-}
-
-// lies tells whether a name is of a folder or of something in it, which need not be there yet.
-func lies(name, folder string) bool {
-	name, err := filepath.Abs(name)
-	if err != nil {
-		return false
-	}
-	for {
-		if real, err := filepath.EvalSymlinks(name); err == nil {
-			name = real
-		}
-		if same(name, folder) {
-			return true
-		}
-		up := filepath.Dir(name)
-		if up == name {
-			return false
-		}
-		name = up
-	}
 }
 
 // listAll is the list of an edition with its manifest in it.
