@@ -317,3 +317,25 @@ func TestBindOverPipe(t *testing.T) {
 		t.Errorf("%v, want ErrUnbound", err)
 	}
 }
+
+// TestApart: an edition takes the place of its whole folder, so that is not the handbook's, nor in it or around it, by whatever name.
+func TestApart(t *testing.T) {
+	top := t.TempDir()
+	book := filepath.Join(top, "book")
+	put(t, book, "handbook.yaml", small)
+	put(t, book, "en/a.md", "# A\n")
+	link(t, "book", filepath.Join(top, "other"))
+	link(t, filepath.Join("book", "en"), filepath.Join(top, "pages"))
+	for out, apart := range map[string]bool{
+		"book": false, "book/edition": false, "book/en": false, ".": false, "other": false, "other/a/b": false, "pages/edition": false,
+		"edition": true, "book-edition": true, "a/b": true,
+	} {
+		result, err := render.Compile(t.Context(), book, filepath.Join(top, filepath.FromSlash(out)), render.Options{})
+		if errors.Is(err, render.ErrApart) == apart || err == nil && result.Failed() {
+			t.Errorf("%s: %v, want apart %t", out, err, apart)
+		}
+	}
+	if _, err := os.Stat(filepath.Join(book, "en", "a.md")); err != nil {
+		t.Error(err)
+	}
+}
