@@ -190,6 +190,9 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	}
 	if m.Places != nil {
 		x.Head = m.Places.Head()
+		if b.keeps() {
+			x.Head.Digest = m.Places.Digest()
+		}
 	}
 	if key != "" && b.keeps() {
 		b.keep(b.program+key, m)
@@ -200,7 +203,7 @@ func (b *builder) bundle(key string, make func(m *made) error) (*bundle, error) 
 	return x, nil
 }
 
-// keeps tells whether anybody asks again for what is made: the next build, or who looks at it.
+// keeps tells whether anybody asks again for what is made: the next build, or who looks at it. Else nothing needs a key.
 func (b *builder) keeps() bool { return !b.lean || b.caches() }
 
 // caches tells whether another process does.

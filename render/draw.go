@@ -32,13 +32,13 @@ type drawing struct {
 	// each time.
 	frontKey, someKey string
 
-	known facts    // of the edition, where they are asked for
-	found sync.Map // a page as the search has it, by its path
-	tell  func()   // that one more page is drawn
+	known facts  // of the edition, where they are asked for
+	tell  func() // that one more page is drawn
 
-	mu     sync.Mutex
-	err    error           // the first in drawing slight pages
-	loaded map[string]bool // the files of scripts that pages load
+	mu     sync.Mutex        // while pages are drawn, guards what follows
+	err    error             // the first in drawing slight pages
+	loaded map[string]bool   // the files of scripts that pages load
+	found  map[string]sought // pages as the search has them, by their path
 }
 
 // slight draws a slight page. The first mistake is kept for later: an author's comes before it.
@@ -245,7 +245,7 @@ func (d *drawing) page(p *handbook.Page, e *entry) error {
 	if err != nil {
 		return err
 	}
-	d.found.Store(p.Path, d.seek(p.Lang, x))
+	d.seek(p.Path, p.Lang, x)
 	return nil
 }
 
@@ -282,7 +282,7 @@ func (d *drawing) front(lang string) error {
 	if err != nil {
 		return err
 	}
-	d.found.Store(page.FinderPath(d.book, lang), d.seek(lang, x))
+	d.seek(page.FinderPath(d.book, lang), lang, x)
 	return d.models(lang)
 }
 
@@ -304,7 +304,7 @@ func (d *drawing) models(lang string) error {
 	if err != nil {
 		return err
 	}
-	d.found.Store(name, d.seek(lang, x))
+	d.seek(name, lang, x)
 	return nil
 }
 
@@ -348,20 +348,8 @@ func (d *drawing) finish(ctx context.Context, j *judged) error {
 	if d.err != nil {
 		return d.err
 	}
-	whole := true
-	var faces, index []string
-	for _, x := range j.pages {
-		faces = append(faces, x.Source.Path, x.face)
-		if x.Index {
-			whole = whole && x.entry != nil
-			if x.entry != nil {
-				index = append(index, x.entry.key())
-			}
-		}
-	}
-	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
-	if whole {
-		d.frontKey = digest("pages", j.frame, j.draft.Labels(), j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
+	if d.keeps() {
+		d.keys(j)
 	}
 	if err := d.all(ctx, j.pages); err != nil {
 		return err
@@ -373,6 +361,25 @@ func (d *drawing) finish(ctx context.Context, j *judged) error {
 	}
 	d.next.Assets = j.draft.Assets()
 	return nil
+}
+
+// keys makes those of what lists pages and of what they share.
+func (d *drawing) keys(j *judged) {
+	whole := true
+	var faces, index []string
+	for _, x := range j.pages {
+		faces = append(faces, x.Source.Path, j.face(x))
+		if x.Index {
+			whole = whole && x.entry != nil
+			if x.entry != nil {
+				index = append(index, x.entry.key())
+			}
+		}
+	}
+	d.someKey = digest("some", j.frame, j.draft.Front(), j.book.Labels != nil)
+	if whole {
+		d.frontKey = digest("pages", j.frame, j.draft.Labels(), j.book.Labels != nil, faces, index, page.LimitsNow(j.book))
+	}
 }
 
 // draw makes the files of a judged handbook.

@@ -6,23 +6,36 @@ import (
 )
 
 // sought is a page as the search has it: the bundle in which its places are, and these as they were
-// taken, or nil.
+// taken. One of both may be nil.
 type sought struct {
-	*bundle
-	taken *search.Taken
+	bundle *bundle
+	taken  *search.Taken
+}
+
+// head is the page's.
+func (s sought) head() search.Head {
+	if s.bundle == nil {
+		return s.taken.Head()
+	}
+	return s.bundle.Head
 }
 
 // seek keeps of a bundle what the search asks of it. Where files are written as they are made,
 // the rest is let go of.
-func (d *drawing) seek(lang string, x *bundle) sought {
+func (d *drawing) seek(name, lang string, x *bundle) {
 	s := sought{bundle: x}
 	if m := x.fresh; m != nil && d.lean {
 		s.taken = d.reader(lang).Take(m.Places).Slim()
 		if x.fresh = nil; !d.keeps() {
-			s.bundle = &bundle{Head: x.Head}
+			s.bundle = nil
 		}
 	}
-	return s
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.found == nil {
+		d.found = map[string]sought{}
+	}
+	d.found[name] = s
 }
 
 // search makes the index of a language and the page that uses it. Of a segment that has not
@@ -43,12 +56,12 @@ func (d *drawing) search(lang string) error {
 	}
 	var heads []search.Head
 	for _, name := range paths {
-		heads = append(heads, d.places(name).Head)
+		heads = append(heads, d.found[name].head())
 	}
 	plan := search.NewPlan(d.reader(lang), lang, heads, models)
 	tallies := make([]search.Tally, plan.Segments())
 	for i := range tallies {
-		x, err := d.bundle(digest("tally", plan.Key(i)), func(m *made) error {
+		x, err := d.bundle(d.segmentKey(plan, i, "tally"), func(m *made) error {
 			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err == nil {
 				m.Tally = plan.Tally(i, pages)
@@ -61,8 +74,9 @@ func (d *drawing) search(lang string) error {
 		tallies[i] = x.Tally
 	}
 	settled := plan.Settle(tallies)
+	settledKey := settled.Key()
 	for i := range tallies {
-		x, err := d.bundle(digest("segment", plan.Key(i), settled.Key()), func(m *made) error {
+		x, err := d.bundle(d.segmentKey(plan, i, "segment", settledKey), func(m *made) error {
 			pages, err := d.readPlaces(lang, plan.Pages(i))
 			if err != nil {
 				return err
@@ -92,21 +106,23 @@ func (d *drawing) search(lang string) error {
 	return err
 }
 
-// places is a page as the search has it.
-func (d *drawing) places(name string) sought {
-	x, _ := d.found.Load(name)
-	return x.(sought)
+// segmentKey is the key of something that is made of a segment.
+func (d *drawing) segmentKey(plan *search.Plan, i int, of ...string) string {
+	if !d.keeps() {
+		return ""
+	}
+	return digest(of, plan.Key(i))
 }
 
 func (d *drawing) readPlaces(lang string, names []string) (map[string]*search.Taken, error) {
 	pages := map[string]*search.Taken{}
 	for _, name := range names {
-		x := d.places(name)
+		x := d.found[name]
 		if x.taken != nil {
 			pages[name] = x.taken
 			continue
 		}
-		m, err := x.load()
+		m, err := x.bundle.load()
 		if err != nil {
 			return nil, err
 		}

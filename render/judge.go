@@ -36,7 +36,6 @@ type judgedPage struct {
 	slight bool   // it was outlined and let go of
 	drawn  bool   // its files are made
 	facts  *audit.Facts
-	face   string // digest
 }
 
 // drawer is given a handbook whose pages are outlined, and draws pages while others are still being
@@ -50,11 +49,9 @@ type drawPage func(x *judgedPage, p *handbook.Page)
 // and of which all that it read is the same, is taken as it was. With a drawer, slight pages
 // are drawn as soon as they are judged, and not held.
 func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.List, progress Progress, draw drawer) (*judged, error) {
-	sources := map[string]string{}
 	var anew []*source.Page
 	for _, p := range tree.Pages {
-		sources[p.Path] = tree.Digest(p.Path)
-		if e := b.last.Pages[p.Path]; e == nil || e.Source != sources[p.Path] || b.last.Bundles[e.Bundle] == nil {
+		if e := b.last.Pages[p.Path]; e == nil || e.Source != tree.Digest(p.Path) || b.last.Bundles[e.Bundle] == nil {
 			anew = append(anew, p)
 		}
 	}
@@ -118,7 +115,7 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 		if remarks.Count(remark.Error) > 0 {
 			page = nil
 		}
-		if err := j.one(ctx, sources, page); err != nil {
+		if err := j.one(ctx, page); err != nil {
 			return nil, err
 		}
 	}
@@ -132,16 +129,13 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 	}
 	for _, x := range j.pages {
 		if x.frozen {
-			x.face = x.entry.FaceDigest
 			remarks = append(remarks, x.entry.Remarks...)
 			continue
 		}
 		own := slices.Concat(x.Source.Remarks, j.draft.Remarks(x.Page), x.facts.Remarks)
 		remarks = append(remarks, own...)
-		face := j.draft.Face(x.Page)
-		x.face = digest(face)
 		if reads, ok := j.draft.Reads(x.Page); ok && own.Count(remark.Error) == 0 {
-			x.entry = j.entry(x, sources[x.Source.Path], face, own, reads)
+			x.entry = j.entry(x, j.draft.Face(x.Page), own, reads)
 		}
 	}
 	j.result.Remarks, j.result.Allowed = remarks.Settle(j.book.Rules, j.book.Allowances())
@@ -154,16 +148,17 @@ func (b *builder) judge(ctx context.Context, tree *source.Tree, remarks remark.L
 }
 
 // passing is what is known of a page in this build alone.
-func (j *judged) passing(x *judgedPage, source string, face *handbook.Face, own remark.List) *entry {
-	return &entry{Source: source, Frame: j.frame, Face: face, FaceDigest: digest(face), Facts: x.facts, Remarks: own}
+func (j *judged) passing(x *judgedPage, face *handbook.Face, own remark.List) *entry {
+	return &entry{Face: face, Facts: x.facts, Remarks: own}
 }
 
 // entry is what is kept of a page with what it read.
-func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own remark.List, reads []handbook.Read) *entry {
-	e := j.passing(x, source, face, own)
+func (j *judged) entry(x *judgedPage, face *handbook.Face, own remark.List, reads []handbook.Read) *entry {
+	e := j.passing(x, face, own)
 	if !j.keeps {
 		return e
 	}
+	e.Source, e.Frame, e.FaceDigest = j.tree.Digest(x.Source.Path), j.frame, digest(face)
 	slices.SortFunc(reads, handbook.Read.Compare)
 	if aboutSpecs(own) {
 		reads = append(reads, handbook.Read{Kind: handbook.ReadPlaces})
@@ -175,6 +170,17 @@ func (j *judged) entry(x *judgedPage, source string, face *handbook.Face, own re
 		e.Bundle = e.key()
 	}
 	return e
+}
+
+// face is the digest of a page's.
+func (j *judged) face(x *judgedPage) string {
+	switch {
+	case x.entry == nil:
+		return digest(j.draft.Face(x.Page))
+	case x.entry.FaceDigest == "":
+		return digest(x.entry.Face)
+	}
+	return x.entry.FaceDigest
 }
 
 // held counts the pages that are whole.
@@ -215,7 +221,7 @@ func (j *judged) skim(list []*judgedPage) {
 }
 
 // one judges slight pages one by one, and has them drawn, a worker a core, for as long as there is no error.
-func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPage) error {
+func (j *judged) one(ctx context.Context, draw drawPage) error {
 	var workers errgroup.Group
 	var taken atomic.Int64
 	var failed atomic.Bool
@@ -230,7 +236,7 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 				if !x.slight {
 					continue
 				}
-				p, err := j.alone(x, sources[x.Source.Path])
+				p, err := j.alone(x)
 				if err != nil {
 					return err
 				}
@@ -257,7 +263,7 @@ func (j *judged) one(ctx context.Context, sources map[string]string, draw drawPa
 }
 
 // alone judges a slight page. Its entry is not for the next build where nothing can be kept of the page.
-func (j *judged) alone(x *judgedPage, source string) (*handbook.Page, error) {
+func (j *judged) alone(x *judgedPage) (*handbook.Page, error) {
 	p, err := j.draft.Alone(x.Page)
 	if err != nil {
 		return nil, err
@@ -266,9 +272,9 @@ func (j *judged) alone(x *judgedPage, source string) (*handbook.Page, error) {
 	own := append(p.Remarks(), x.facts.Remarks...)
 	reads, ok := p.Reads()
 	if ok && own.Count(remark.Error) == 0 {
-		x.entry = j.entry(x, source, p.Face(), own, reads)
+		x.entry = j.entry(x, p.Face(), own, reads)
 	} else {
-		x.entry = j.passing(x, source, p.Face(), own)
+		x.entry = j.passing(x, p.Face(), own)
 	}
 	return p.Page, nil
 }

@@ -5,6 +5,7 @@ import (
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
+	"benchleaf/render/source"
 )
 
 // Facts are what the audit finds on one page: what is wrong with it by itself, and what
@@ -19,8 +20,8 @@ type Facts struct {
 	Panels     []PanelFact
 	Readings   []ReadingFact
 	Beyond     []BeyondFact
-	LeadsTo    []string // keys of other pages of its language
-	Lost       bool     // a link leads nowhere
+	LeadsTo    source.List // keys of other pages of its language
+	Lost       bool        // a link leads nowhere
 	Crossings  []CrossingFact
 	Parts      []string // ids of those that it examines
 	Settings   []string // and of those that it names
@@ -31,8 +32,8 @@ type Facts struct {
 	Meets      []MetFact
 	Checks     bool // the page has, or may have, a check after the repair
 	Elsewhere  []ElsewhereFact
-	Glossary   bool     // the page shows it
-	Figures    []string // with their units, as they are typed
+	Glossary   bool        // the page shows it
+	Figures    source.List // with their units, as they are typed
 
 	// Passed tells for a step at which answers of other pages begin what is lacking
 	// then; of the steps that were asked for.

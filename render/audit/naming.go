@@ -80,7 +80,12 @@ func (n *naming) everPast(h *handbook.Handbook, text string) bool {
 
 // asks tells whether a page has such a figure.
 func (n *naming) asks(h *handbook.Handbook, f *Facts) bool {
-	return slices.ContainsFunc(f.Figures, func(text string) bool { return n.everPast(h, text) })
+	for text := range f.Figures.All() {
+		if n.everPast(h, text) {
+			return true
+		}
+	}
+	return false
 }
 
 // sentenceAt is the sentence of a text in which a figure stands, or its item or row.
@@ -249,15 +254,16 @@ func pastData(h *handbook.Handbook, n *naming, remarks *remark.List) {
 
 // figures notes the figures of a page.
 func (f *Facts) figures(p *handbook.Page) {
+	var figures []string
 	eachText(p, func(text string, _ func(int) remark.Place) {
 		for _, t := range figuresOf(text) {
 			if _, ok := unit.Lookup(t.symbol); ok {
-				f.Figures = append(f.Figures, text[t.from:t.to])
+				figures = append(figures, text[t.from:t.to])
 			}
 		}
 	})
-	slices.Sort(f.Figures)
-	f.Figures = source.Together(slices.Compact(f.Figures))
+	slices.Sort(figures)
+	f.Figures = source.Together(slices.Compact(figures))
 }
 
 // pastNamed remarks on pages that name a specification in words, in one sentence with a figure that it held before, and do not

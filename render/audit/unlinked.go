@@ -5,6 +5,7 @@ import (
 
 	"benchleaf/render/handbook"
 	"benchleaf/render/remark"
+	"benchleaf/render/source"
 )
 
 // unlinkedPages gives advice on sheets of theory and of reference to which no other page
@@ -16,7 +17,7 @@ func unlinkedPages(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 	linked, lost := map[string]bool{}, map[string]bool{} // languages
 	for i, p := range h.Pages {
 		lost[p.Lang] = lost[p.Lang] || facts[i].Lost
-		for _, key := range facts[i].LeadsTo {
+		for key := range facts[i].LeadsTo.All() {
 			led[key] = true
 			linked[p.Lang] = true
 		}
@@ -31,12 +32,14 @@ func unlinkedPages(h *handbook.Handbook, facts []*Facts, remarks *remark.List) {
 
 // links notes where the page's links lead.
 func (f *Facts) links(p *handbook.Page) {
+	var keys []string
 	eachLink(p, func(t handbook.Target) {
 		f.Lost = f.Lost || t.Kind == handbook.ToNowhere
-		if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang && !slices.Contains(f.LeadsTo, t.Page.Key) {
-			f.LeadsTo = append(f.LeadsTo, t.Page.Key)
+		if t.Page != nil && t.Page != p && t.Page.Lang == p.Lang && !slices.Contains(keys, t.Page.Key) {
+			keys = append(keys, t.Page.Key)
 		}
 	})
+	f.LeadsTo = source.Together(keys)
 }
 
 // eachLink calls f for where the links of a page lead, and the ways of its steps.

@@ -90,10 +90,10 @@ type File struct {
 
 // entry is a file of the edition that is being written.
 type entry struct {
-	digest string
-	size   int
-	shell  bool
-	facts  bool
+	sum   sum
+	size  int
+	shell bool
+	facts bool
 }
 
 // Begin prepares a new edition of the folder out. It recovers what a killed
@@ -199,7 +199,11 @@ func loaded(data []byte) func() ([]byte, error) { return func() ([]byte, error) 
 
 // Add adds a file whose digest is known.
 func (w *Writer) Add(f File) error {
-	if err := w.enter(f.Name, entry{f.Digest, f.Size, f.Shell, f.Facts}); err != nil {
+	sum, ok := sumOf(f.Digest)
+	if !ok {
+		return fmt.Errorf("edition: %q is no digest", f.Digest)
+	}
+	if err := w.enter(f.Name, entry{sum, f.Size, f.Shell, f.Facts}); err != nil {
 		return err
 	}
 	return w.put(f.Name, f.Digest, int64(f.Size), f.Load)

@@ -65,6 +65,18 @@ func Digest(data []byte) string {
 	return digestOf(sum[:])
 }
 
+// sum is what a digest says, of which a large edition has tens of thousands.
+type sum [16]byte
+
+// sumOf reads a digest.
+func sumOf(digest string) (s sum, ok bool) {
+	if base64.RawURLEncoding.DecodedLen(len(digest)) != len(s) {
+		return s, false
+	}
+	_, err := base64.RawURLEncoding.Decode(s[:], []byte(digest))
+	return s, err == nil
+}
+
 // digestAll is the digest of all that is read, of which little is held at a time.
 func digestAll(r io.Reader) (string, error) {
 	sum := sha256.New()
@@ -150,7 +162,8 @@ func (w *Writer) putPart(p *part) error {
 		if folders[folder] == nil {
 			folders[folder] = map[string]string{}
 		}
-		folders[folder][name] = w.files[f].digest
+		sum := w.files[f].sum
+		folders[folder][name] = digestOf(sum[:])
 	}
 	text, err := json.Marshal(folders)
 	if err != nil {

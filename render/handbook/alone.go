@@ -1,8 +1,8 @@
 package handbook
 
 import (
+	"reflect"
 	"runtime"
-	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -91,13 +91,21 @@ func (d *Draft) Alone(p *Page) (*Alone, error) {
 	return &Alone{whole, r}, nil
 }
 
-// Face is what others need to know of the page. What is long in it, and known of the page already, is held once.
+// Face is what others need to know of the page. Where that was known already but for what is asked for when all pages are
+// resolved, it is held once.
 func (a *Alone) Face() *Face {
 	f := a.r.outward()
-	if known := a.r.whole.pageAt[a.Source.Path].face; known != nil && slices.Equal(f.IDs, known.IDs) {
-		f.IDs = known.IDs
+	known := a.r.whole.pageAt[a.Source.Path].face
+	if known == nil {
+		return f
 	}
-	return f
+	late := *f
+	late.Owned, late.Assets, late.Shown, late.Says = known.Owned, known.Assets, known.Shown, known.Says
+	if !reflect.DeepEqual(&late, known) {
+		return f
+	}
+	known.Owned, known.Assets, known.Shown, known.Says = f.Owned, f.Assets, f.Shown, f.Says
+	return known
 }
 
 // Reads are as those of a Draft.

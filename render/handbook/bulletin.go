@@ -135,7 +135,7 @@ func (r *pageResolver) notices() {
 		}
 		if said.Procedure.Given() {
 			r.read(ReadSiblings, said.Procedure.Value)
-			for _, path := range r.whole.siblings[said.Procedure.Value] {
+			for _, path := range r.whole.siblings(said.Procedure.Value) {
 				r.read(ReadPage, path)
 			}
 		}

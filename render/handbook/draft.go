@@ -50,7 +50,7 @@ func (d *Draft) Resolve(pages []*Page) { d.r.each(pages, (*pageResolver).resolve
 // Anew makes a page that was restored as it was before that.
 func (d *Draft) Anew(p *Page) {
 	*p = Page{Source: p.Source, Path: p.Path, Lang: p.Lang, Key: p.Key, Index: p.Index}
-	*d.r.pageAt[p.Source.Path] = *newPageResolver(d.r, p)
+	d.r.pageAt[p.Source.Path].rest()
 }
 
 // Finish ties together what concerns several pages, and returns what is wrong with
@@ -77,7 +77,7 @@ func (d *Draft) Remarks(p *Page) remark.List { return d.r.told(d.r.pageAt[p.Sour
 
 // Tied tells whether the pages of a key in all languages are made together: a translation is held
 // against its source, and a circuit is measured by each.
-func (d *Draft) Tied(key string) bool { return len(d.r.siblings[key]) > 1 || d.Measured(key) }
+func (d *Draft) Tied(key string) bool { return d.r.keyed.Several(key) || d.Measured(key) }
 
 // Measured tells whether the procedure of a key has a circuit. Its pages in all languages are
 // tied to that together.

@@ -18,7 +18,7 @@ type Face struct {
 	Models      []string // their ids
 	ModelPlaces []remark.Place
 	Allowances  []remark.Allowance
-	IDs         []string // that a link to the page can name
+	IDs         source.List // that a link to the page can name, sorted
 	IDTwice     bool
 	Procedure   *ProcedureFace // or nil
 
@@ -26,11 +26,9 @@ type Face struct {
 	Unrecorded bool           // a translation that does not say of what it was made
 
 	Owned  []source.Text // names of its own calculators
-	Assets []string      // that it shows or leads to
+	Assets source.List   // that it shows or leads to
 	Shown  []shownPicture
 	Says   []int // the handbook's lists of synonyms of which it says a word
-
-	Seen string // the digest of what other pages can see of it, but for its headings
 }
 
 // ProcedureFace is what the handbook needs to know of a procedure.
@@ -59,7 +57,7 @@ func (r *pageResolver) outward() *Face {
 		ModelPlaces: p.ModelPlaces, Allowances: p.Allowances,
 		IDs: r.allIDs(), IDTwice: r.idTwice,
 		Supersedes: r.said, Unrecorded: r.unrecorded,
-		Owned: r.owned, Assets: slices.Sorted(maps.Keys(r.used)), Shown: r.shown,
+		Owned: r.owned, Assets: source.Together(slices.Sorted(maps.Keys(r.used))), Shown: r.shown,
 	}
 	if len(r.front.Applicability) > 0 {
 		f.Named = true
@@ -81,17 +79,21 @@ func (r *pageResolver) outward() *Face {
 			f.Procedure.Steps = append(f.Procedure.Steps, StepFace{s.ID, s.Verification()})
 		}
 	}
-	f.Seen = digest([]any{
+	return f
+}
+
+// others is the digest of what other pages can see of a page, but for its headings.
+func (f *Face) others() string {
+	return digest([]any{
 		f.Sheet, f.Title, f.SheetUnknown, f.ModelsUnknown, f.Named, f.Models, f.ModelPlaces[:min(1, len(f.ModelPlaces))], f.Procedure != nil,
 	})
-	return f
 }
 
 // Restore gives a page the face that it had before. Nothing but what is in it is known of
 // the page then.
 func (d *Draft) Restore(p *Page, f *Face) {
 	r := d.r.pageAt[p.Source.Path]
-	r.face = f
+	r.face, r.seen = f, ""
 	p.Sheet, p.Title, p.Purpose, p.Revised, p.CheckBy = f.Sheet, f.Title, f.Purpose, f.Revised, f.CheckBy
 	p.SheetUnknown, p.ModelsUnknown = f.SheetUnknown, f.ModelsUnknown
 	p.ModelPlaces, p.Allowances = f.ModelPlaces, f.Allowances
@@ -125,20 +127,17 @@ func (d *Draft) Restore(p *Page, f *Face) {
 // has tells whether a link can name an id of the page.
 func (r *pageResolver) has(id string) bool {
 	if r.ids == nil && r.face != nil {
-		_, ok := slices.BinarySearch(r.face.IDs, id)
-		return ok
+		return r.face.IDs.Has(id)
 	}
 	return r.ids[id]
 }
 
 // allIDs are all that a link can name, sorted.
-func (r *pageResolver) allIDs() []string {
+func (r *pageResolver) allIDs() source.List {
 	if r.ids == nil && r.face != nil {
 		return r.face.IDs
 	}
-	ids := slices.AppendSeq(make([]string, 0, len(r.ids)), maps.Keys(r.ids)) // held of each page, and no longer than it is
-	slices.Sort(ids)
-	return source.Together(ids)
+	return source.Together(slices.Sorted(maps.Keys(r.ids)))
 }
 
 // byID returns what has an id: a face is restored under the frame that it was made in.
@@ -222,7 +221,10 @@ func (d *Draft) digest(read Read) string {
 		case pr.face == nil:
 			pr.face = d.Face(pr.page)
 		}
-		return pr.face.Seen
+		if pr.seen == "" {
+			pr.seen = pr.face.others()
+		}
+		return pr.seen
 	case ReadHeading:
 		file, id, _ := strings.Cut(read.ID, "#")
 		pr := d.r.pageAt[file]
@@ -268,10 +270,10 @@ func (d *Draft) value(read Read) any {
 	case ReadCircuits:
 		return d.circuits()
 	case ReadSiblings:
-		return r.siblings[read.ID]
+		return r.siblings(read.ID)
 	case ReadSources:
 		var texts []string
-		for _, name := range r.siblings[read.ID] {
+		for _, name := range r.siblings(read.ID) {
 			texts = append(texts, r.tree.Digest(name))
 		}
 		return texts

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"path"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -327,7 +328,7 @@ func (r *pageResolver) heading(on *pageResolver, to, id string, at remark.Place,
 		return found
 	}
 	r.loose = true
-	near := r.meant(id, on.allIDs)
+	near := r.meant(id, func() []string { return slices.Collect(on.allIDs().All()) })
 	if on.idTwice && near == "" {
 		return Target{} // most likely the heading whose id is another's
 	}

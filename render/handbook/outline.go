@@ -17,9 +17,29 @@ import (
 // pageResolver resolves one page. It writes to its page and its remarks only,
 // so that pages can be resolved side by side.
 type pageResolver struct {
-	whole    *resolver
-	page     *Page
-	remarks  remark.List
+	whole   *resolver
+	page    *Page
+	remarks remark.List
+	*resolving
+
+	owned []source.Text // names of the page's own calculators
+	// ids holds what # can lead to on the page. idTwice: a heading has the id of
+	// another, so that its own may be missing.
+	ids     map[string]bool
+	idTwice bool
+	shown   []shownPicture
+	said    []Supersession  // what the page itself says that it supersedes
+	used    map[string]bool // assets that the page leads to
+	reads   map[Read]bool
+	loose   bool // what the page reads is not all known
+	// unrecorded: it is a translation, and does not say of what state of its source.
+	unrecorded bool
+	face       *Face  // of a page that was restored, or once it is asked for
+	seen       string // the digest of what others see of that, once it is asked for
+}
+
+// resolving is what nobody asks for once a page is resolved.
+type resolving struct {
 	front    *frontYAML
 	causes   []causeText
 	broken   map[*source.Block]bool // blocks that are not whole
@@ -28,46 +48,41 @@ type pageResolver struct {
 	calculatorUnknown bool
 	chains            []chain
 	examples          []examples
-	owned             []source.Text // names of the page's own calculators
-	calculators       int           // blocks so far
+	calculators       int // blocks so far
 	plots             int
 	selfChecks        int
 	// linkBytes is the length of all links so far.
 	linkBytes int
-	// ids holds what # can lead to on the page. idTwice: a heading has the id of
-	// another, so that its own may be missing.
-	ids     map[string]bool
-	idTwice bool
-	sought  int // links to nothing for which a name was sought that may be meant
+	sought    int // links to nothing for which a name was sought that may be meant
 	// steps holds the ids of level-2 headings, which are steps in a procedure.
 	steps  []string
 	isStep map[string]bool
 	// callouts are the lists beneath pictures, in order; mentions what is named and in none of them.
 	callouts  []*Callouts
 	mentions  []mention
-	shown     []shownPicture
 	stepLines []int // of the headings that are steps
 	// lists, blocks and images are those of the page, in order; images also those of its other texts.
 	lists  []*ast.List
 	blocks []*source.Block
 	images []*ast.Image
-
-	said  []Supersession  // what the page itself says that it supersedes
-	used  map[string]bool // assets that the page leads to
-	reads map[Read]bool
-	loose bool // what the page reads is not all known
-	// unrecorded: it is a translation, and does not say of what state of its source.
-	unrecorded bool
-	face       *Face  // of a page that was restored, or once it is asked for
-	lower      string // what the page says, in lower case, once it is asked for
+	lower  string // what the page says, in lower case, once it is asked for
 }
 
 func newPageResolver(whole *resolver, page *Page) *pageResolver {
-	return &pageResolver{whole: whole, page: page, front: &noFront}
+	return &pageResolver{whole: whole, page: page, resolving: &resolving{front: &noFront}}
 }
 
-// noFront is the front matter of a page that has none, or that was not parsed. Nobody writes to it.
-var noFront frontYAML
+// rest makes the resolver of a page of which nothing is known.
+func (r *pageResolver) rest() {
+	*r = pageResolver{whole: r.whole, page: r.page, resolving: &atRest}
+}
+
+// noFront is the front matter of a page that has none, or that was not parsed; atRest is for pages that are not being
+// resolved. Nobody writes to them.
+var (
+	noFront frontYAML
+	atRest  = resolving{front: &noFront}
+)
 
 type frontYAML struct {
 	Sheet         source.Text           `yaml:"sheet"`
@@ -112,6 +127,7 @@ var sheets = []string{"bulletin", "procedure", "reference", "theory"}
 // outline reads what other pages may need to know of this one.
 func (r *pageResolver) outline() {
 	p := r.page
+	r.resolving = &resolving{front: &noFront}
 	r.read(ReadSiblings, p.Key)
 	if p.Source.Front != nil {
 		r.front = &frontYAML{}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"benchleaf/render/picture"
 	"benchleaf/render/remark"
 	"benchleaf/render/source"
 )
@@ -74,7 +75,7 @@ func (r *pageResolver) pictureAt(name, written string, at remark.Place, alone bo
 	case target.Kind == ToAsset && !contains(pictureEndings, strings.ToLower(path.Ext(target.Asset))):
 		r.remarks.Add(remark.AssetKind, at, written)
 	default:
-		if target.Kind == ToAsset && alone {
+		if target.Kind == ToAsset && alone && !picture.IsDrawing(target.Asset) {
 			r.shown = append(r.shown, shownPicture{target.Asset, at})
 		}
 		if target.Kind == ToAsset {

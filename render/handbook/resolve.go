@@ -32,8 +32,8 @@ type resolver struct {
 	labelled     labelsYAML
 	datePlace    remark.Place
 	languageAt   map[string]remark.Place
-	editionLine  int                 // of handbook.yaml
-	siblings     map[string][]string // source paths of pages, by key
+	editionLine  int // of handbook.yaml
+	keyed        *Keyed
 	// superseding are the bulletins, by what they supersede, in the order of their paths.
 	superseding  map[string][]*Page
 	addressWrong bool // the handbook's address has its remark
@@ -131,7 +131,7 @@ func unknownHere(remarks *remark.List, kind string, ids []string, name source.Te
 
 // locateAll makes the pages and tells where they stand.
 func (r *resolver) locateAll() {
-	r.pageAt, r.siblings = map[string]*pageResolver{}, map[string][]string{}
+	r.pageAt = map[string]*pageResolver{}
 	r.assetNames = map[string]bool{}
 	for _, a := range r.tree.Assets {
 		r.assetNames[a.Path] = true
@@ -142,9 +142,9 @@ func (r *resolver) locateAll() {
 		page.Path, page.Lang, page.Key, page.Index = r.locate(p.Path)
 		has[page.Lang] = true
 		r.book.Pages = append(r.book.Pages, page)
-		r.pageAt[p.Path] = newPageResolver(r, page)
-		r.siblings[page.Key] = append(r.siblings[page.Key], p.Path)
+		r.pageAt[p.Path] = &pageResolver{whole: r, page: page, resolving: &atRest}
 	}
+	r.keyed = ByKey(r.book.Pages)
 	for _, name := range r.tree.UnreadPages() {
 		_, lang, _, _ := r.locate(name)
 		has[lang] = true
@@ -171,13 +171,21 @@ func (r *resolver) locate(file string) (out, lang, key string, index bool) {
 	return out, lang, key, index
 }
 
+// siblings are the source paths of the pages of a key.
+func (r *resolver) siblings(key string) (names []string) {
+	for p := range r.keyed.All(key) {
+		names = append(names, p.Source.Path)
+	}
+	return names
+}
+
 // usedAssets lists the files that pages lead to.
 func (r *resolver) usedAssets() {
 	found := map[string]bool{}
 	for _, p := range r.pageAt {
 		maps.Copy(found, p.used)
 		if p.used == nil && p.face != nil {
-			for _, name := range p.face.Assets {
+			for name := range p.face.Assets.All() {
 				found[name] = true
 			}
 		}

@@ -185,7 +185,7 @@ func (r *resolver) untranslated() {
 		there := false
 		for _, p := range r.book.Pages {
 			there = there || p.Lang == lang
-			if p.Lang == r.book.Languages[0] && !slices.ContainsFunc(r.siblings[p.Key], func(name string) bool { return r.pageAt[name].page.Lang == lang }) {
+			if p.Lang == r.book.Languages[0] && !r.keyed.has(p.Key, lang) {
 				missing = append(missing, p.Source.Path)
 			}
 		}
@@ -262,9 +262,9 @@ func (r *pageResolver) instead(name string) *pageResolver {
 
 // inSource is a page in the source language, or nil.
 func (r *resolver) inSource(key string) *pageResolver {
-	for _, name := range r.siblings[key] {
-		if pr := r.pageAt[name]; pr.page.Lang == r.book.Languages[0] {
-			return pr
+	for p := range r.keyed.All(key) {
+		if p.Lang == r.book.Languages[0] {
+			return r.pageAt[p.Source.Path]
 		}
 	}
 	return nil

@@ -122,7 +122,7 @@ func (w *writer) holdsNow(s *handbook.Spec, m *handbook.Model) string {
 
 // inLanguage is the page of a key in the reader's language or the nearest to it; nil for none.
 func (w *writer) inLanguage(key string) (best *handbook.Page) {
-	for _, q := range w.siblings[key] {
+	for q := range w.keyed.All(key) {
 		if best == nil || w.book.Nearer(w.lang, q.Lang, best.Lang) {
 			best = q
 		}

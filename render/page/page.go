@@ -52,11 +52,11 @@ type Renderer struct {
 	book      *handbook.Handbook
 	theme     *theme.Theme
 	readAsset func(name string) ([]byte, error)
-	siblings  map[string][]*handbook.Page // pages of all languages, by key
-	pictures  sync.Map                    // asset path -> size
-	listings  sync.Map                    // code of a calculator -> template.HTML
-	styles    sync.Map                    // names of sheets -> *style
-	named     sync.Map                    // language -> *[]modelView
+	keyed     *handbook.Keyed
+	pictures  sync.Map // asset path -> size
+	listings  sync.Map // code of a calculator -> template.HTML
+	styles    sync.Map // names of sheets -> *style
+	named     sync.Map // language -> *[]modelView
 	frames    frames
 	since     *compare.Since // an older edition, or nil
 }
@@ -67,10 +67,7 @@ func New(h *handbook.Handbook, t *theme.Theme, readAsset func(name string) ([]by
 	if h == nil || t == nil {
 		return nil, fmt.Errorf("page: a handbook and a theme are needed")
 	}
-	r := &Renderer{book: h, theme: t, readAsset: readAsset, siblings: map[string][]*handbook.Page{}}
-	for _, p := range h.Pages {
-		r.siblings[p.Key] = append(r.siblings[p.Key], p)
-	}
+	r := &Renderer{book: h, theme: t, readAsset: readAsset, keyed: handbook.ByKey(h.Pages)}
 	return r, nil
 }
 
@@ -112,7 +109,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 		}
 	}
 	s.ModelIDs = modelIDs(p.Applicability)
-	for _, q := range r.siblings[s.Key] {
+	for q := range r.keyed.All(s.Key) {
 		if q != p && q.Lang != p.Lang {
 			w.readTitle(q)
 			s.Translations = append(s.Translations, w.translation(q.Lang, q.Path))
@@ -237,7 +234,7 @@ func (w *writer) shellBeside(title string, path func(*handbook.Page) string, loo
 	s.Title = w.words.Fill(title, "title", p.Title)
 	s.ModelIDs = modelIDs(p.Applicability)
 	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
-	for _, q := range w.siblings[p.Key] {
+	for q := range w.keyed.All(p.Key) {
 		if q != p && q.Lang != p.Lang && path(q) != "" {
 			w.readTitle(q)
 			s.Translations = append(s.Translations, w.translation(q.Lang, path(q)))

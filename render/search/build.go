@@ -79,6 +79,7 @@ type scratch struct {
 	count, warned []uint32
 
 	text     []byte
+	records  [][]byte // of the page at hand
 	entries  []numbered
 	postings []posting // that the segment's lists are pieces of
 	segment  segment
@@ -113,10 +114,11 @@ func (l *Plan) segmentIn(in *scratch, i int, pages map[string]*Taken) *segment {
 			page = page.only(own)
 		}
 		s.pages = append(s.pages, page)
+		in.records = taken.records(in.records[:0])
 		first := len(s.places)
 		for at, k := range own {
 			n := len(s.places)
-			text, title := taken.place(k, func(id uint32, f fields) {
+			text, title := readRecord(in.records[k], func(id uint32, f fields) {
 				in.entries = append(in.entries, numbered{id, posting{int32(n), f}})
 				in.count[id]++
 			})

@@ -93,7 +93,7 @@ func book(pages int) (list []*Page) {
 // A page's digest is another one when anything that the index has of it is.
 func TestDigest(t *testing.T) {
 	page := func() *Page { return &Page{Places: []Place{{Ranges: []Range{{}}}}} }
-	seen := map[string]string{page().digest(): "nothing"}
+	seen := map[string]string{page().Digest(): "nothing"}
 	vary := func(what string, of func(*Page) reflect.Value) {
 		for i := range of(page()).NumField() {
 			p := page()
@@ -110,10 +110,10 @@ func TestDigest(t *testing.T) {
 			default:
 				field.SetUint('7')
 			}
-			if other := seen[p.digest()]; other != "" {
+			if other := seen[p.Digest()]; other != "" {
 				t.Errorf("%s and %s have the same digest", name, other)
 			}
-			seen[p.digest()] = name
+			seen[p.Digest()] = name
 		}
 	}
 	vary("page.", func(p *Page) reflect.Value { return reflect.ValueOf(p).Elem() })
@@ -122,8 +122,8 @@ func TestDigest(t *testing.T) {
 	a, b := page(), page()
 	a.Places[0].Title, b.Places[0].Lead = "ab", "ab"
 	a.Places[0].Lead, b.Places[0].Title = "c", ""
-	if len(seen) < 15 || a.digest() == b.digest() {
-		t.Errorf("%d fields are looked at; texts in another field tell pages apart: %v", len(seen), a.digest() != b.digest())
+	if len(seen) < 15 || a.Digest() == b.Digest() {
+		t.Errorf("%d fields are looked at; texts in another field tell pages apart: %v", len(seen), a.Digest() != b.Digest())
 	}
 }
 

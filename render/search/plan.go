@@ -19,14 +19,14 @@ import (
 // which most segments are kept from before.
 type Head struct {
 	Path, Key, Sheet string
-	Digest           string   // of the page with its places
+	Digest           string   // of the page with its places, where it was asked for
 	Places           int      // without rows of specified values
 	Values           []string // titles of those
 }
 
-// Head returns a page's head.
+// Head returns a page's head, without its digest.
 func (p *Page) Head() Head {
-	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet, Digest: p.digest()}
+	h := Head{Path: p.Path, Key: p.Key, Sheet: p.Sheet}
 	for _, q := range p.Places {
 		if q.Kind == Value {
 			h.Values = append(h.Values, q.Title)
@@ -40,8 +40,8 @@ func (p *Page) Head() Head {
 // spellings are what digests are made of, kept for the next ones.
 var spellings = sync.Pool{New: func() any { return new([]byte) }}
 
-// digest is one of all that the page says.
-func (p *Page) digest() string {
+// Digest is one of all that the page says.
+func (p *Page) Digest() string {
 	kept := spellings.Get().(*[]byte)
 	defer spellings.Put(kept)
 	b := fmt.Appendf((*kept)[:0], "%q %q %q %q %q %q", p.Path, p.Key, p.Sheet, p.Title, p.Models, p.Gone)
@@ -157,9 +157,10 @@ func (l *Plan) Tally(i int, pages map[string]*Taken) Tally {
 	places := 0
 	for _, planned := range l.pages[i] {
 		taken := pages[planned.Path]
-		for _, k := range taken.own(planned.values) {
+		in.records = taken.records(in.records[:0])
+		for _, k := range taken.own(planned.values, len(in.records)) {
 			places++
-			taken.place(k, func(id uint32, f fields) {
+			readRecord(in.records[k], func(id uint32, f fields) {
 				in.count[id]++
 				if f == inHazards {
 					in.warned[id]++
@@ -258,7 +259,7 @@ func (l *Plan) Files(i int, pages map[string]*Taken, settled Settled) ([]File, e
 	}
 	files := []File{file}
 	for k, planned := range l.pages[i] {
-		if pages[planned.Path].page.hasValues() {
+		if page := pages[planned.Path].page; page != nil && page.hasValues() {
 			files = append(files, s.pages[k].file())
 		}
 	}

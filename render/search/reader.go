@@ -3,6 +3,7 @@ package search
 import (
 	"encoding/binary"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -44,14 +45,13 @@ func (r *Reader) ordered() []uint32 {
 // Taken is of a page what an index is made of.
 type Taken struct {
 	by   *Reader
-	page *Page
-	// heads are kind, id, mark and title of its places, each with a zero behind it, where that is
-	// all that is left of them.
-	heads string
-	// terms holds for each place the lengths of its text and of its title, how many terms it
-	// has, and of each term its number and its fields: numbers as varints, fields as a byte.
-	terms  []byte
-	starts []uint32 // where in it each place begins
+	page *Page // nil of one that is slim
+	// path and head are what is left of the page then: see Slim.
+	path, head string
+	// terms holds for each place how many bytes follow, the lengths of its text and of its title, and of each term
+	// its number and its fields: twice the number, and one more with a byte behind it where that is not once in the text.
+	// Numbers are varints.
+	terms []byte
 }
 
 // Take reads a page.
@@ -59,10 +59,9 @@ func (r *Reader) Take(p *Page) *Taken {
 	if p.taken != nil && p.taken.by == r {
 		return p.taken
 	}
-	t := &Taken{by: r, page: p, starts: make([]uint32, 0, len(p.Places))}
+	t := &Taken{by: r, page: p}
 	work := r.begin()
 	for i := range p.Places {
-		t.starts = append(t.starts, uint32(len(work.code)))
 		work.read(&p.Places[i])
 	}
 	t.terms = slices.Clone(work.code)
@@ -71,49 +70,55 @@ func (r *Reader) Take(p *Page) *Taken {
 	return t
 }
 
-// Slim lets go of the texts of a page that has been taken, where nobody asks for them again.
+// Slim lets go of the texts of a page that has been taken, where nobody asks for them again. In one piece of memory,
+// with a zero behind each, are left its key, sheet, title and successor, the number of its models and these, and
+// kind, id, mark and title of each place.
 func (t *Taken) Slim() *Taken {
-	var b strings.Builder
-	for i := range t.page.Places {
-		q := &t.page.Places[i]
-		if q.Kind == Value || q.Ranges != nil || strings.Contains(q.Title, "\x00") {
+	p := t.page
+	head := append([]string{p.Key, p.Sheet, p.Title, p.Gone, strconv.Itoa(len(p.Models))}, p.Models...)
+	for i := range p.Places {
+		q := &p.Places[i]
+		if q.Kind == Value || q.Ranges != nil {
 			return t
 		}
-		for _, s := range []string{string(q.Kind), q.ID, q.Mark, q.Title} {
-			b.WriteString(s)
-			b.WriteByte(0)
-		}
+		head = append(head, string(q.Kind), q.ID, q.Mark, q.Title)
 	}
-	page := *t.page
-	page.taken, page.Places = nil, nil
-	return &Taken{by: t.by, page: &page, heads: strings.Clone(b.String()), terms: t.terms, starts: t.starts}
+	if slices.ContainsFunc(head, func(s string) bool { return strings.Contains(s, "\x00") }) {
+		return t
+	}
+	return &Taken{path: p.Path, head: strings.Join(append(head, ""), "\x00"), terms: t.terms}
 }
 
-// whole is the page, with what is left of its places.
+// whole is the page, with what is left of it.
 func (t *Taken) whole() *Page {
-	if t.heads == "" {
+	if t.page != nil {
 		return t.page
 	}
-	page := *t.page
-	page.Places = make([]Place, len(t.starts))
-	heads := t.heads
-	for i := range page.Places {
-		var kind string
-		q := &page.Places[i]
-		for _, s := range []*string{&kind, &q.ID, &q.Mark, &q.Title} {
-			*s, heads, _ = strings.Cut(heads, "\x00")
-		}
-		q.Kind = Kind(kind[0])
+	head := t.head
+	next := func() (s string) {
+		s, head, _ = strings.Cut(head, "\x00")
+		return s
 	}
-	return &page
+	p := &Page{Path: t.path, Key: next(), Sheet: next(), Title: next(), Gone: next()}
+	for n, _ := strconv.Atoi(next()); len(p.Models) < n; {
+		p.Models = append(p.Models, next())
+	}
+	p.Places = make([]Place, strings.Count(head, "\x00")/4)
+	for i := range p.Places {
+		p.Places[i] = Place{Kind: Kind(next()[0]), ID: next(), Mark: next(), Title: next()}
+	}
+	return p
 }
 
-// own are the numbers of its places as Page.own has them. One that is slim has no rows of values.
-func (t *Taken) own(values []string) []int {
-	if t.heads == "" {
+// Head is the page's.
+func (t *Taken) Head() Head { return t.whole().Head() }
+
+// own are the numbers of as many places as Page.own has them. A page that is slim has no rows of values.
+func (t *Taken) own(values []string, places int) []int {
+	if t.page != nil {
 		return t.page.own(values)
 	}
-	own := make([]int, len(t.starts))
+	own := make([]int, places)
 	for i := range own {
 		own[i] = i
 	}
@@ -138,7 +143,8 @@ type reading struct {
 	tokens  []token
 	fields  []fields // of each term, by number, in the place at hand
 	found   []uint32 // the terms in it
-	code    []byte   // of the page
+	place   []byte   // what is written of it
+	code    []byte   // and of the page
 }
 
 // figure is a number with its unit.
@@ -192,12 +198,17 @@ func (w *reading) read(q *Place) {
 	w.field(q.Lead, inLead)
 	w.field(q.Names, inNames)
 	w.field(q.Hazards, inHazards)
-	w.code = append(w.code, byte(min(text/lengthStep, digitsCount-1)), byte(min(title, digitsCount-1)))
-	w.code = binary.AppendUvarint(w.code, uint64(len(w.found)))
+	code := append(w.place[:0], byte(min(text/lengthStep, digitsCount-1)), byte(min(title, digitsCount-1)))
 	for _, id := range w.found {
-		w.code = append(binary.AppendUvarint(w.code, uint64(id)), byte(w.fields[id]))
+		if f := w.fields[id]; f == inText {
+			code = binary.AppendUvarint(code, uint64(id)<<1)
+		} else {
+			code = append(binary.AppendUvarint(code, uint64(id)<<1|1), byte(f))
+		}
 		w.fields[id] = 0
 	}
+	w.code = append(binary.AppendUvarint(w.code, uint64(len(code))), code...)
+	w.place = code
 }
 
 // field reads a text of the place, and notes for each term that it stands there.
@@ -267,20 +278,27 @@ func (w *reading) note(id uint32, in fields) {
 	*at = at.with(in)
 }
 
-// place reads what Take wrote of a place: the lengths of its text and of its title, and its
-// terms.
-func (t *Taken) place(i int, each func(id uint32, f fields)) (text, title int) {
-	code := t.terms[t.starts[i]:]
-	text, title, code = int(code[0]), int(code[1]), code[2:]
-	number := func() uint32 {
+// records appends what Take wrote of each place.
+func (t *Taken) records(list [][]byte) [][]byte {
+	for code := t.terms; len(code) > 0; {
 		n, size := binary.Uvarint(code)
 		code = code[size:]
-		return uint32(n)
+		list, code = append(list, code[:n]), code[n:]
 	}
-	for range number() {
-		id := number()
-		each(id, fields(code[0]))
-		code = code[1:]
+	return list
+}
+
+// readRecord reads what Take wrote of a place: the lengths of its text and of its title, and its terms.
+func readRecord(code []byte, each func(id uint32, f fields)) (text, title int) {
+	text, title, code = int(code[0]), int(code[1]), code[2:]
+	for len(code) > 0 {
+		n, size := binary.Uvarint(code)
+		f := inText
+		if n&1 != 0 {
+			f, size = fields(code[size]), size+1
+		}
+		each(uint32(n>>1), f)
+		code = code[size:]
 	}
 	return text, title
 }

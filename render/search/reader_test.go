@@ -3,6 +3,7 @@ package search
 import (
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -12,7 +13,7 @@ import (
 
 // stated are the terms of a place with their fields, as Take wrote them, sorted.
 func stated(t *Taken, place int) (list []string) {
-	t.place(place, func(id uint32, f fields) { list = append(list, fmt.Sprintf("%s %06b", t.by.terms[id], f)) })
+	readRecord(t.records(nil)[place], func(id uint32, f fields) { list = append(list, fmt.Sprintf("%s %06b", t.by.terms[id], f)) })
 	slices.Sort(list)
 	return list
 }
@@ -88,6 +89,51 @@ func TestTakeIsReading(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Of a page whose texts were let go of a segment is made as of the page itself.
+func TestSlim(t *testing.T) {
+	pages := []*Page{
+		{Path: "a.html", Key: "a", Sheet: "theory", Title: "Relay", Places: []Place{
+			{Kind: Sheet, Title: "Relay", Lead: "what it does", Text: "It closes at 12 V and opens at 3.5 V."},
+			{Kind: Part, ID: "coil", Title: "", Mark: "2", Text: "coil coil coil coil"},
+			{Kind: Part, ID: "x", Title: "Контакт", Names: "points", Hazards: "hot relay"},
+		}},
+		{Path: "b.html", Key: "b", Models: []string{"m1", "m2"}, Gone: "b2", Places: []Place{{Kind: Sheet, Title: "b"}}},
+		{Path: "c.html", Key: "c"},
+		{Path: "d.html", Key: "d", Title: "a\x00zero", Places: []Place{{Kind: Step, ID: "a\x00", Text: "relay"}}},
+		{Path: "e.html", Key: "e", Sheet: "reference", Places: []Place{{Kind: Sheet, Text: "values"}, {Kind: Value, Title: "gap"}, {Kind: Value, Title: "gap"}}},
+		{Path: "f.html", Key: "f", Places: []Place{{Kind: Step, Ranges: []Range{{"v", 1, 2}}, Text: "relay"}}},
+	}
+	reader := NewReader("en")
+	whole, slim := map[string]*Taken{}, map[string]*Taken{}
+	var heads []Head
+	let := 0
+	for _, p := range pages {
+		whole[p.Path] = reader.Take(p)
+		slim[p.Path] = whole[p.Path].Slim()
+		if slim[p.Path].page == nil {
+			let++
+		}
+		if got, want := slim[p.Path].Head(), p.Head(); !reflect.DeepEqual(got, want) {
+			t.Errorf("the head of %s is %+v, not %+v", p.Path, got, want)
+		}
+		heads = append(heads, p.Head())
+	}
+	plan := NewPlan(reader, "en", heads, []string{"m1", "m2"})
+	tally := plan.Tally(0, whole)
+	if got := plan.Tally(0, slim); !reflect.DeepEqual(got, tally) {
+		t.Errorf("the tally is %+v, not %+v", got, tally)
+	}
+	settled := plan.Settle([]Tally{tally})
+	want, err := plan.Files(0, whole, settled)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := plan.Files(0, slim, settled)
+	if err != nil || !reflect.DeepEqual(got, want) || let != 3 {
+		t.Errorf("of %d slim pages come %s, not %s: %v", let, got, want, err)
 	}
 }
 

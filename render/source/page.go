@@ -26,7 +26,7 @@ type Page struct {
 	body  int    // offset of Text in the file
 	fit   bool   // it was found that the file can be parsed
 
-	fetch func() ([]byte, error) // reads a file that was shelved
+	shelf *Tree // of a page that was shelved, the tree that reads it again
 }
 
 // File returns the whole file, front matter and all.
@@ -124,9 +124,9 @@ func (p *Page) front() bool {
 // shelved.
 func (p *Page) Parsed() (*Page, error) {
 	again := &Page{Path: p.Path, file: p.file, fit: p.fit}
-	if p.fetch != nil {
+	if p.shelf != nil {
 		var err error
-		if again.file, err = p.fetch(); err != nil {
+		if again.file, err = p.shelf.unshelve(p); err != nil {
 			return nil, err
 		}
 	}
@@ -135,7 +135,7 @@ func (p *Page) Parsed() (*Page, error) {
 }
 
 // LetGo makes the page as it was before it was parsed.
-func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file, fetch: p.fetch, fit: p.fit} }
+func (p *Page) LetGo() { *p = Page{Path: p.Path, file: p.file, shelf: p.shelf, fit: p.fit} }
 
 // frontMatter finds a leading block between lines of three hyphens. It returns
 // where its YAML starts and ends and where the body begins. Without front

@@ -24,6 +24,7 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 	"syscall"
 	"unicode/utf8"
 
@@ -48,10 +49,14 @@ type Tree struct {
 	texts  map[string][]byte // of pages and data files, by path
 
 	dir     string
-	stamps  map[string]stamp  // how the texts' files lay on the disk
-	digests map[string]string // of texts, once they were asked for
-	was     *Tree             // the same folder before, while it is read
+	stamps  map[string]stamp // how the texts' files lay on the disk
+	was     *Tree            // the same folder before, while it is read
+	mu      sync.Mutex       // guards digests
+	digests map[string]sum   // of texts, once they were asked for
 }
+
+// sum is the digest of a text.
+type sum [16]byte
 
 // Asset is a file that is passed on as it is.
 type Asset struct {
@@ -133,16 +138,24 @@ type stamp struct{ size, time int64 }
 
 // Digest is the digest of a page's or a data file's text.
 func (t *Tree) Digest(name string) string {
-	if known, ok := t.digests[name]; ok {
-		return known
-	}
-	t.digests[name] = digestOf(t.texts[name])
-	return t.digests[name]
+	sum := t.sum(name)
+	return hex.EncodeToString(sum[:])
 }
 
-func digestOf(text []byte) string {
-	sum := sha256.Sum256(text)
-	return hex.EncodeToString(sum[:16])
+func (t *Tree) sum(name string) sum {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	known, ok := t.digests[name]
+	if !ok {
+		known = sumOf(t.texts[name])
+		t.digests[name] = known
+	}
+	return known
+}
+
+func sumOf(text []byte) sum {
+	all := sha256.Sum256(text)
+	return sum(all[:len(sum{})])
 }
 
 // refuse keeps in mind that a file could not be taken.
@@ -191,7 +204,7 @@ func scan(dir string, was *Tree, changed []string, unsaved map[string][]byte) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Tree{dir: dir, Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, texts: map[string][]byte{}, stamps: map[string]stamp{}, digests: map[string]string{}}
+	t := &Tree{dir: dir, Data: map[string]*YAML{}, root: root, unread: map[string]bool{}, texts: map[string][]byte{}, stamps: map[string]stamp{}, digests: map[string]sum{}}
 	if was != nil {
 		t.was = was
 		for name, s := range was.stamps {
@@ -308,18 +321,21 @@ func (t *Tree) Bytes() (n int) {
 // Shelve lets go of the text of a page that lies in the folder. It is read again when the page is
 // parsed, and must be the same then.
 func (t *Tree) Shelve(p *Page) {
-	digest := t.Digest(p.Path)
+	t.sum(p.Path)
 	delete(t.texts, p.Path)
-	p.file, p.fetch = nil, func() ([]byte, error) {
-		text, err := t.read(p.Path, maxText)
-		if err == nil && digestOf(text) != digest {
-			err = ErrChanged
-		}
-		if err != nil {
-			return nil, &RereadError{p.Path, err}
-		}
-		return text, nil
+	p.file, p.shelf = nil, t
+}
+
+// unshelve reads the text of a page again.
+func (t *Tree) unshelve(p *Page) ([]byte, error) {
+	text, err := t.read(p.Path, maxText)
+	if err == nil && sumOf(text) != t.sum(p.Path) {
+		err = ErrChanged
 	}
+	if err != nil {
+		return nil, &RereadError{p.Path, err}
+	}
+	return text, nil
 }
 
 // walk lists the folder: pages and YAML files are returned, other files kept
