@@ -9,7 +9,8 @@ import (
 )
 
 // TestLargeText opens a page of each kind with letters twice as large, on a small phone: nothing sticks out, each
-// target keeps its size, and at least half of the screen is left to the sheet (WCAG 2.2, 1.4.4 and 1.4.10).
+// target keeps its size, and at least half of the screen is left to the sheet (WCAG 2.2, 1.4.4 and 1.4.10). A heading's words
+// stay whole up to eight letters, and longer ones are broken by the language's rules.
 func TestLargeText(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -39,6 +40,16 @@ func TestLargeText(t *testing.T) {
 				t.Errorf("%s, all steps: %s", p, fault)
 			}
 		}
+		for _, word := range eval[[]string](b, brokenWords) {
+			t.Errorf("%s: in a heading %q is broken", p, word)
+		}
+		lang, _, found := strings.Cut(p, "/")
+		if !found {
+			lang = d.lang
+		}
+		if hyphens := eval[string](b, `getComputedStyle(document.querySelector("h1")).hyphens + " " + document.documentElement.lang`); hyphens != "auto "+lang {
+			t.Errorf("%s: hyphens %s", p, hyphens)
+		}
 		eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
 		for _, fault := range eval[[]string](b, layoutScript) {
 			t.Errorf("%s, opened: %s", p, fault)
@@ -56,29 +67,6 @@ const brokenWords = `[...document.querySelectorAll("h1, h2, h3")].filter((h) => 
 	}
 	return found;
 })`
-
-// TestLargeHeadings: with letters twice as large on a small phone a heading's words stay whole up to eight letters, and
-// longer ones are broken by the language's rules.
-func TestLargeHeadings(t *testing.T) {
-	t.Parallel()
-	d := compiled(t)
-	b := open(t, "")
-	b.size(320, 640)
-	pages := d.kinds()
-	for _, p := range d.procedures() {
-		pages = append(pages, p.Path)
-	}
-	for _, p := range pages {
-		b.goLive(d.address(p))
-		eval[bool](b, `(document.documentElement.style.fontSize = "200%", document.querySelector('[data-do="all"]')?.click(), true)`)
-		for _, word := range eval[[]string](b, brokenWords) {
-			t.Errorf("%s: in a heading %q is broken", p, word)
-		}
-		if hyphens := eval[string](b, `getComputedStyle(document.querySelector("h1")).hyphens + " " + document.documentElement.lang`); hyphens != "auto en" {
-			t.Errorf("%s: hyphens %s", p, hyphens)
-		}
-	}
-}
 
 // TestLongLeft: what is to be put back leaves half of a small screen to the sheet, also on pages that
 // have no list of it, with letters twice as large.
