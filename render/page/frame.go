@@ -26,6 +26,7 @@ type Frame struct {
 	Plot              string // of a page with plots: one more script
 	Range             string // where values depend on the serial number: one more script, which comes first
 	Finder            bool
+	Others            string // that it does not hold for {model}, but for some others; "" of what holds for all
 
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page

@@ -108,7 +108,7 @@ func (r *Renderer) Page(p *handbook.Page) (Output, error) {
 			s.Practice, s.PracticeData = w.rel(p.PracticePath()), w.rel(p.PracticeDataPath())
 		}
 	}
-	s.ModelIDs = modelIDs(p.Applicability)
+	w.holdsFor(s, p.Applicability)
 	for q := range r.keyed.All(s.Key) {
 		if q != p && q.Lang != p.Lang {
 			w.readTitle(q)
@@ -232,7 +232,7 @@ func (w *writer) shellBeside(title string, path func(*handbook.Page) string, loo
 	p, s := w.page, w.shell()
 	s.Key, s.Look = p.Key, look
 	s.Title = w.words.Fill(title, "title", p.Title)
-	s.ModelIDs = modelIDs(p.Applicability)
+	w.holdsFor(s, p.Applicability)
 	s.Superseded, s.Gone = w.notices(p, p.Superseded), w.superseded(p)
 	for q := range w.keyed.All(p.Key) {
 		if q != p && q.Lang != p.Lang && path(q) != "" {
@@ -470,6 +470,19 @@ func (w *writer) modelNames(models []*handbook.Model) string {
 		names = append(names, w.in(w.model(m).Title))
 	}
 	return w.words.List(names...)
+}
+
+// holdsFor says for which models a sheet holds.
+func (w *writer) holdsFor(s *shell, models []*handbook.Model) {
+	s.ModelIDs = modelIDs(models)
+	if len(models) == 0 || len(models) == len(w.book.Models) {
+		return
+	}
+	var titles []string
+	for _, m := range models {
+		titles = append(titles, w.in(w.model(m).Title))
+	}
+	s.Others = w.words.Fill("model.others", "models", w.words.List(titles...))
 }
 
 func modelIDs(models []*handbook.Model) string {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -261,7 +262,8 @@ func TestModelIsShown(t *testing.T) {
 			b.goLive(d.address(p))
 			got := eval[struct {
 				Model, First string
-				Holds, Stays bool
+				Models       []string
+				Stays        bool
 			}](b, `(() => {
 				const notice = document.querySelector(".not-applicable"), main = document.querySelector("main");
 				const first = [...main.children].find((e) => e.getClientRects().length);
@@ -269,16 +271,24 @@ func TestModelIsShown(t *testing.T) {
 				const r = notice.getBoundingClientRect();
 				return {
 					Model: document.querySelector(".bar select[name=model]").value, First: first.textContent,
-					Holds: document.body.dataset.models.split(" ").includes(`+quoted(m.ID)+`), Stays: r.height > 0 && r.top >= -1 && r.bottom <= innerHeight,
+					Models: document.body.dataset.models.split(" "), Stays: r.height > 0 && r.top >= -1 && r.bottom <= innerHeight,
 				};
 			})()`)
 			if got.Model != m.ID {
 				t.Errorf("%s: the bar shows %q, chosen is %s", p, got.Model, m.ID)
 			}
-			if says := got.First == "This sheet does not hold for "+m.Title.In("en")+"."; says == got.Holds || got.Stays == got.Holds {
-				t.Errorf("%s, which holds for %s: %t, begins with %q; it stays in sight: %t", p, m.ID, got.Holds, got.First, got.Stays)
+			holds := slices.Contains(got.Models, m.ID)
+			var others []string
+			for _, other := range d.book.Models {
+				if slices.Contains(got.Models, other.ID) {
+					others = append(others, other.Title.In("en"))
+				}
 			}
-			if !got.Holds {
+			want := fmt.Sprintf("This sheet does not hold for %s, but for %s.", m.Title.In("en"), strings.Join(others, ", "))
+			if says := got.First == want; says == holds || got.Stays == holds {
+				t.Errorf("%s, which holds for %s: %t, begins with %q, not %q; it stays in sight: %t", p, m.ID, holds, got.First, want, got.Stays)
+			}
+			if !holds {
 				refused++
 			}
 		}

@@ -108,7 +108,7 @@ function draw(): void {
 
 /** What stands behind the line. */
 async function lines(s: Status): Promise<void> {
-  const list = [...s.failed];
+  const list = s.failed.map((file) => fill(word.held.file, { file }));
   if (s.whole && s.stopped === "host") list.push(word.held.silent);
   if (s.by) list.push(fill(word.held.by, { by: s.by }));
   if (s.whole) {

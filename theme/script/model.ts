@@ -41,7 +41,7 @@ function show(): void {
   const notice = one(".not-applicable");
   if (notice && select) {
     notice.hidden = !select.value || !!model;
-    notice.textContent = ofModel(word.model.notApplicable);
+    notice.textContent = ofModel(notice.dataset.text ?? "");
   }
   // The head of a print has the title: a sheet of figures says whose they are.
   document.title = model ? ofModel(`${title} · {model}`) : title;

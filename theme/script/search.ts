@@ -129,7 +129,7 @@ function result({ place, not }: Hit): HTMLElement {
   text.dataset.at = String(place.at);
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
   if (not) a.append(make("strong", ofModel(word.model.notApplicable)));
-  else if (names.length) a.append(make("small", names.join(word.list.comma)));
+  if (names.length) a.append(make("small", names.join(word.list.comma)));
   if (page.gone) a.append(make("strong", page.gone));
   a.append(text);
   li.append(a);
