@@ -67,8 +67,6 @@ func launch(program, profile string) (browser context.Context, stop func()) {
 		chromedp.Flag("hide-scrollbars", true), chromedp.Flag("mute-audio", true),
 		// A walk through every path follows more links a second than a hand does.
 		chromedp.Flag("disable-ipc-flooding-protection", true),
-		// A page of the same place comes into the frame of the one before: a frame of its own for each costs time.
-		chromedp.Flag("disable-features", "RenderDocument"),
 		// No name resolves, whatever the browser itself would like to ask.
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"),
 	)
