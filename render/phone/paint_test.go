@@ -14,6 +14,8 @@ import (
 	"time"
 
 	pages "github.com/chromedp/cdproto/page"
+
+	"benchleaf/render"
 )
 
 // paintScript keeps what the browser tells of a page's looks: the largest things that
@@ -83,7 +85,6 @@ func TestFirstPaint(t *testing.T) {
 // from a host that does not compress. A table of which a row is still to come does not show, and neither does what follows the sheet.
 func TestFirstScreen(t *testing.T) {
 	t.Parallel()
-	const first = 24000
 	d := compiled(t)
 	for name, shows := range map[string]string{
 		"en/reference/specifications.html": ".table",
@@ -93,32 +94,59 @@ func TestFirstScreen(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			data := d.read(t, name)
-			if len(data) <= first {
-				t.Fatalf("has %d bytes", len(data))
-			}
-			rest := make(chan struct{})
-			host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-				if r.URL.Path != "/"+name {
-					<-rest
-					return
-				}
-				w.Header().Set("Content-Type", "text/html")
-				_, _ = w.Write(data[:first])
-				_ = http.NewResponseController(w).Flush()
-				<-rest
-			}))
-			t.Cleanup(host.Close)
-			t.Cleanup(sync.OnceFunc(func() { close(rest) }))
-			b := open(t, host.URL)
-			call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
-			b.wait(`self.painted?.length && document.querySelector("h1")?.checkVisibility() && document.querySelector("main ` + shows + `")?.checkVisibility()`)
+			b := beginning(t, name, d.read(t, name), shows)
 			if last := eval[bool](b, `document.querySelector("main").lastElementChild.checkVisibility()`); last {
 				t.Error("a part shows that is not whole")
 			}
 		})
 	}
+}
+
+// TestFirstScreenOfManyPages opens in the same way what lists all pages of a handbook of five hundred: what stands above the list
+// does not wait for its end, and on the search page neither does the list, whose rows are as wide as the screen.
+func TestFirstScreenOfManyPages(t *testing.T) {
+	t.Parallel()
+	dir, out := t.TempDir(), filepath.Join(t.TempDir(), "edition")
+	texts := map[string]string{"index.md": "# Many\n\n" + strings.Repeat("What stands first is read first, and it is said in more than one piece of half a kilobyte.\n\n", 30)}
+	for i := range 500 {
+		texts[fmt.Sprintf("page-%d.md", i)] = fmt.Sprintf("# What page %d of the handbook is about\n\nThis.\n", i)
+	}
+	writeTexts(t, dir, texts)
+	if result, err := render.Compile(t.Context(), dir, out, render.Options{}); err != nil || result.Failed() {
+		t.Fatal(err, result.Remarks)
+	}
+	for name, shows := range map[string]string{"index.html": ".intro p", "search.html": ".all-pages a"} {
+		data, err := os.ReadFile(filepath.Join(out, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		beginning(t, name, data, shows)
+	}
+}
+
+// beginning opens a page from a host that sends the first 24,000 bytes, and waits for what shows of it then.
+func beginning(t *testing.T, name string, data []byte, shows string) *tab {
+	const first = 24000
+	if len(data) <= first {
+		t.Fatalf("%s has %d bytes", name, len(data))
+	}
+	rest := make(chan struct{})
+	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path != "/"+name {
+			<-rest
+			return
+		}
+		w.Header().Set("Content-Type", "text/html")
+		sendPieces(w, data[:first])
+		<-rest
+	}))
+	t.Cleanup(host.Close)
+	t.Cleanup(sync.OnceFunc(func() { close(rest) }))
+	b := open(t, host.URL)
+	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
+	call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
+	b.wait(`self.painted?.length && document.querySelector("h1")?.checkVisibility() && document.querySelector("main ` + shows + `")?.checkVisibility()`)
+	return b
 }
 
 // TestNothingMovesWhileItComes opens pages from a host that sends them in pieces of half a kilobyte, with some frames of the screen
@@ -129,7 +157,7 @@ func TestNothingMovesWhileItComes(t *testing.T) {
 	d := compiled(t)
 	host := piecewise(t, d.dir)
 	for _, name := range []string{
-		"index.html", "jobs.html", "es/labels.html", "en/reference/specifications.html", "es/reference/values.html", "es/reference/torques.html",
+		"index.html", "search.html", "jobs.html", "es/labels.html", "en/reference/specifications.html", "es/reference/values.html", "es/reference/torques.html",
 		"es/tests/choke.html", "en/bulletins/top-speed.html", "en/procedures/starter-slow.practice.html", "es/bench/air.html", "es/theory/misrepairs.html",
 		"en/procedures/idle-wrong.html", "en/procedures/idle-wrong.html#cable", "en/procedures/choke-opens-late.html#end-repaired",
 	} {
@@ -159,14 +187,19 @@ func piecewise(t *testing.T, dir string) *httptest.Server {
 			return
 		}
 		w.Header().Set("Content-Type", "text/html")
-		for piece := range slices.Chunk(data, 512) {
-			_, _ = w.Write(piece)
-			_ = http.NewResponseController(w).Flush()
-			time.Sleep(30 * time.Millisecond)
-		}
+		sendPieces(w, data)
 	}))
 	t.Cleanup(host.Close)
 	return host
+}
+
+// sendPieces sends half a kilobyte and some frames of the screen later the next: what shows changes with what comes.
+func sendPieces(w http.ResponseWriter, data []byte) {
+	for piece := range slices.Chunk(data, 512) {
+		_, _ = w.Write(piece)
+		_ = http.NewResponseController(w).Flush()
+		time.Sleep(30 * time.Millisecond)
+	}
 }
 
 // slowHost sends pages at once, and scripts and styles when it is told to.
