@@ -52,7 +52,7 @@ func (b *tab) killWorker() {
 // worker can be asked for anything. The page has no policy.
 const probe = "probe.html"
 
-// next makes an edition with changed files, under another name.
+// next makes an edition with changed files, under another name; "" for none, as the first has none.
 func next(t *testing.T, dir, name string, change func(path string, data []byte) []byte) string {
 	t.Helper()
 	m, err := edition.ReadManifest(dir)
@@ -83,7 +83,7 @@ func next(t *testing.T, dir, name string, change func(path string, data []byte) 
 		if err != nil {
 			return err
 		}
-		if rel == "assets/edition.js" {
+		if rel == "assets/edition.js" && name != "" {
 			data = fmt.Appendf(nil, "self.benchleafEdition&&benchleafEdition({\"title\": %q, \"edition\": %q, \"date\": %q})\n", m.Title, name, m.Date)
 		}
 		data = change(rel, data)
@@ -179,7 +179,7 @@ func TestInstall(t *testing.T) {
 	height := eval[float64](b, `document.documentElement.scrollHeight`)
 	h.asked()
 	b.tells(`{do: "check"}`)
-	b.says("Edition 99 is on this phone.")
+	b.says("The new edition 99 is on this phone.")
 	paths, size = h.asked()
 	delete(paths, "worker.js") // the browser looks for a new one when it likes to
 	if len(paths) > 5 || size > 20000 {
@@ -196,7 +196,7 @@ func TestInstall(t *testing.T) {
 	}
 	c := b.another()
 	c.goLive(h.address)
-	c.says("Edition 99 is on this phone.")
+	c.says("The new edition 99 is on this phone.")
 	if !eval[bool](c, `((r) => r.height >= 44 && r.top >= 0 && r.bottom <= innerHeight && scrollY === 0)(document.querySelector(".offer button").getBoundingClientRect())`) {
 		t.Error("on the finder the offer is not in sight")
 	}
@@ -305,20 +305,20 @@ func TestInstallSpoilt(t *testing.T) {
 	b := open(t, h.address)
 	h.set(func() { h.corrupt, h.gone = "en/a.html", edition.PackName(0) })
 	b.goTo(h.address)
-	b.says("Edition 1 on the host did not arrive whole")
+	b.says("The host's edition 1 did not arrive whole")
 	h.set(func() { h.corrupt, h.gone = "", "" })
 	b.goTo(h.address)
 	b.says("Edition 1, all ")
 	h.set(func() { h.dir, h.corrupt = editionOf(t, "2", nil, 0), "en/a.html" })
 	b.tells(`{do: "check"}`)
-	b.says("Edition 2 on the host did not arrive whole")
+	b.says("The host's edition 2 did not arrive whole")
 	b.says("en/a.html")
 	b.goTo(h.address + "en/a.html")
 	b.wait(`document.querySelector("h1").textContent === "Page of edition 1"`)
 	b.says("Edition 1, all ")
 	h.set(func() { h.corrupt = "" })
 	b.tells(`{do: "check"}`)
-	b.says("Edition 2 is on this phone.")
+	b.says("The new edition 2 is on this phone.")
 
 	// Whatever happens to what the worker keeps, nobody is locked out.
 	b.goTo(h.address + probe)
@@ -341,7 +341,7 @@ func TestInstallSlow(t *testing.T) {
 	b := open(t, h.address)
 	h.set(func() { h.corrupt, h.gone = "en/a.html", edition.PackName(0) })
 	b.goTo(h.address)
-	b.says("Edition 1 on the host did not arrive whole")
+	b.says("The host's edition 1 did not arrive whole")
 	h.asked()
 	h.set(func() { h.silent = "search.html" })
 	b.goTo(h.address + "search.html")
@@ -417,10 +417,10 @@ func TestTwoEditions(t *testing.T) {
 	b := a.another()
 	b.goTo(h.address + "index.html")
 	b.tells(`{do: "check"}`)
-	b.says("Edition 2 is on this phone.")
+	b.says("The new edition 2 is on this phone.")
 	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
 	b.wait(`document.querySelector("[data-edition]")?.textContent.includes("edition 2")`)
-	a.says("Edition 2 is on this phone.") // of which a has nothing yet
+	a.says("The new edition 2 is on this phone.") // of which a has nothing yet
 	width := func(b *tab, name string) int {
 		b.Helper()
 		return eval[int](b, `new Promise((done) => {
@@ -523,7 +523,7 @@ func TestInstallPublished(t *testing.T) {
 	check := func(edition string) {
 		t.Helper()
 		b.tells(`{do: "check"}`)
-		b.says("Edition " + edition + " is on this phone.")
+		b.says("The new edition " + edition + " is on this phone.")
 	}
 	publish(two)
 	check("2")
@@ -576,6 +576,53 @@ func TestTwoHandbooks(t *testing.T) {
 	}
 }
 
+// TestInstallNameless: of a handbook that is a folder of pages and nothing else, whose
+// editions have no names, the phone tells what it holds as of any other, and offers what is new.
+func TestInstallNameless(t *testing.T) {
+	t.Parallel()
+	source := filepath.Join(t.TempDir(), "pages")
+	if err := os.MkdirAll(filepath.Join(source, "en"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{"a.md": "# Grease points\n", "b.md": "# Belts\n"} {
+		if err := os.WriteFile(filepath.Join(source, "en", name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d, err := compile(source, "nameless")
+	if err != nil {
+		t.Fatal(err)
+	}
+	held := func(b *tab, have string) {
+		t.Helper()
+		b.wait(`document.querySelector(".held summary")?.textContent === ` + quoted(fmt.Sprintf(have, len(d.pages))))
+	}
+	h := serve(t, d.dir, "")
+	b := open(t, h.address)
+	h.set(func() { h.gone, h.corrupt = edition.PackName(0), "en/b.html" })
+	b.goTo(h.address)
+	b.says("The host's edition  did not arrive whole")
+	h.set(func() { h.gone, h.corrupt = "", "" })
+	b.goTo(h.address)
+	held(b, "all %d pages on this phone, checked just now")
+
+	h.set(func() {
+		h.dir = next(t, d.dir, "", func(_ string, data []byte) []byte { return bytes.ReplaceAll(data, []byte("Grease"), []byte("Oil")) })
+	})
+	for _, page := range []string{"", "en/a.html"} {
+		b.goTo(h.address + page)
+		b.tells(`{do: "check"}`)
+		b.says("The new edition  is on this phone.")
+		held(b, "all %d pages on this phone, checked just now")
+	}
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`document.querySelector("h1")?.textContent === "Oil points"`)
+	held(b, "all %d pages on this phone, checked just now")
+	if offered := eval[bool](b, `[...document.querySelectorAll(".offer button")].some((e) => e.checkVisibility())`); offered {
+		t.Error("what is shown is offered")
+	}
+}
+
 // TestColdStart: a new edition that is here whole is shown to who opens the handbook
 // anew at its beginning; not to who comes back to a page, as a phone does that has
 // put the tab away.
@@ -588,7 +635,7 @@ func TestColdStart(t *testing.T) {
 	b.says("Edition 1, all ")
 	h.set(func() { h.dir = editionOf(t, "2", nil, 0) })
 	b.tells(`{do: "check"}`)
-	b.says("Edition 2 is on this phone.")
+	b.says("The new edition 2 is on this phone.")
 	for _, c := range []struct{ page, shows string }{{"en/a.html", "edition 1"}, {"", "edition 2"}, {"en/a.html", "edition 2"}} {
 		b.close()
 		b = phone.another()
@@ -698,7 +745,7 @@ func TestUpdate(t *testing.T) {
 		})
 	})
 	b.tells(`{do: "check"}`)
-	b.says("Edition next is on this phone.")
+	b.says("The new edition next is on this phone.")
 	paths, size = h.asked()
 	for name := range files {
 		if paths[name] != 1 {

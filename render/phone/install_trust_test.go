@@ -96,23 +96,23 @@ func TestInstallTrusts(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, c := range []struct{ edition, says string }{
-		{editionOf(t, "2", nil, 0), "Edition 2 is not signed by the one who signed edition 1: this phone stays with 1."},
-		{editionOf(t, "3", foreign, 12), "Edition 3 is not signed by the one who signed edition 1: this phone stays with 1."},
-		{editionOf(t, "4", first, 8), "Edition 4 on the host was signed before edition 1: this phone stays with 1."},
-		{cut, "Edition 5 is not what was signed: this phone stays with 1."},
+		{editionOf(t, "2", nil, 0), "The host's edition 2 is not signed by the one who signed this phone's, which stays."},
+		{editionOf(t, "3", foreign, 12), "The host's edition 3 is not signed by the one who signed this phone's, which stays."},
+		{editionOf(t, "4", first, 8), "The host's edition 4 was signed before this phone's, which stays."},
+		{cut, "The host's edition 5 is not what was signed: this phone's stays."},
 	} {
 		finds(c.edition, c.says)
 		shows("1")
 		b.says(c.says) // a page that is opened later is told too
 	}
 
-	finds(editionOf(t, "6", next, 10), "Edition 6 is on this phone.")
+	finds(editionOf(t, "6", next, 10), "The new edition 6 is on this phone.")
 	shows("1")
-	b.says("Edition 6 is on this phone.")
+	b.says("The new edition 6 is on this phone.")
 	b.tap(`[...document.querySelectorAll(".foot button")].find((k) => k.textContent === "Show it")`)
 	b.wait(`document.querySelector("h1")?.textContent === "Page of edition 6"`)
 	b.says("Signed with the key " + next.Public().Fingerprint())
-	finds(editionOf(t, "7", first, 11), "Edition 7 is not signed by the one who signed edition 6: this phone stays with 6.")
+	finds(editionOf(t, "7", first, 11), "The host's edition 7 is not signed by the one who signed this phone's, which stays.")
 	shows("6")
 
 	// Another phone has an edition before it is signed: the key counts from then on.
@@ -123,5 +123,5 @@ func TestInstallTrusts(t *testing.T) {
 	b.says("Edition 8, all ")
 	signEdition(t, late, first, 12)
 	finds(late, "Signed with the key "+first.Public().Fingerprint())
-	finds(editionOf(t, "9", nil, 0), "Edition 9 is not signed by the one who signed edition 8: this phone stays with 8.")
+	finds(editionOf(t, "9", nil, 0), "The host's edition 9 is not signed by the one who signed this phone's, which stays.")
 }

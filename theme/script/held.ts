@@ -49,10 +49,10 @@ function ago(time: number): string {
   return fill(word.held.days, { n: Math.floor(minutes / 60 / 24) });
 }
 
-/** What the edition that is kept is called, and how much of it is here. */
+/** What the edition that is kept is called, where it has a name, and how much of it is here. */
 function stands(s: Status): string {
-  const values = { edition: s.edition, have: String(s.have), pages: String(s.pages), time: ago(s.checked) };
-  return fill(s.whole ? word.held.all : word.held.some, values);
+  const here = fill(s.whole ? word.held.all : word.held.some, { have: s.have, pages: s.pages, time: ago(s.checked) });
+  return s.edition ? fill(word.held.named, { edition: s.edition }) + here : here;
 }
 
 /** Why taking an edition stopped. */
@@ -73,7 +73,7 @@ function troubles(s: Status): string[] {
         : s.refused.why === "changed"
           ? word.held.refusedChanged
           : word.held.refused;
-    list.push(fill(text, { edition: s.refused.edition, held: s.edition }));
+    list.push(fill(text, s.refused));
   }
   return list;
 }
@@ -93,15 +93,16 @@ more.append(facts, checkKey);
 
 function draw(): void {
   const s = status;
-  if (!s?.edition && !s?.refused && !s?.stopped) return;
+  if (!s?.pages && !s?.refused && !s?.stopped) return;
   if (!details.isConnected) line.append(details, offer);
-  const next = s.next || (s.whole && mine.edition && mine.edition !== s.edition ? s.edition : "");
+  const next = s.next ?? (s.whole && mine.edition && mine.edition !== s.edition ? s.edition : null);
+  const isNext = next !== null;
   // Where nobody is in the middle of anything the offer stands in sight, whatever is read.
-  if (next && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")!.prepend(offer);
+  if (isNext && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")?.prepend(offer);
   const wrong = troubles(s);
-  put(summary, s.edition ? stands(s) : wrong.shift()!);
-  put(text, [...wrong, next && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
-  key.hidden = !next;
+  put(summary, s.pages ? stands(s) : wrong.shift()!);
+  put(text, [...wrong, isNext && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
+  key.hidden = !isNext;
   checkKey.disabled = s.busy;
   void lines(s);
 }

@@ -18,17 +18,17 @@ export type Stopped = "" | "host" | "room" | "store" | "edition";
 
 /** The worker to a page, whenever something has changed. */
 export interface Status {
-  /** The edition that is kept, or that is being taken while none is; "" before it is known. */
+  /** The name of the edition that is kept, or that is being taken while none is; "" of one without. */
   edition: string;
-  /** Its HTML files, and how many of them are here. */
+  /** Its HTML files, 0 before it is known, and how many of them are here. */
   pages: number;
   have: number;
   /** All its files are here. */
   whole: boolean;
   /** When the host last answered, in milliseconds; 0 for never. */
   checked: number;
-  /** A newer edition than the page's, here whole; "" for none. */
-  next: string;
+  /** The name of a newer edition than the page's, here whole; null for none. */
+  next: string | null;
   /** The edition that is being fetched while another one is kept, or that waits to be shown; "" for none. */
   coming: string;
   /** Something is being fetched. */
