@@ -41,7 +41,8 @@ const (
 	PlainScript Entry = "plain" // of a page where nothing is answered or entered
 	PageScript  Entry = "main"  // of a page with steps and no calculators
 	BenchScript Entry = "bench" // of a page with calculators
-	JobsScript  Entry = "jobs"  // of the jobs page
+	// JobsScript stands in the jobs page itself, which alone has it.
+	JobsScript Entry = "jobs"
 	// RecordScript is loaded besides, by the jobs page, for a job that is open.
 	RecordScript Entry = "jobs-record"
 	// CodeScript is loaded besides, when the jobs page draws a QR code.

@@ -31,8 +31,8 @@ type Frame struct {
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page
 	Whole bool   // whether nothing shows before a procedure is there, and of another page the head of its sheet
-	// Opened is the script that stands in the page.
-	Opened inline
+	// Opened is the script that stands in a procedure, Last the one that stands at the end of the jobs page.
+	Opened, Last inline
 }
 
 type modelView struct{ ID, Title string }

@@ -72,18 +72,19 @@ func wanted(name string) (kind, path string, ok bool) {
 	return kind, path, kind == "want" || kind == "whole" || kind == "reads"
 }
 
-// The style, the module's bytes, the calculator's code and pictures of codes have tests of their own.
+// The style, the script of the jobs page, the module's bytes, the calculator's code and pictures of codes have tests of their own.
 var (
 	codeBytes   = regexp.MustCompile(`(data:image/png;base64,)[^"]+`)
 	moduleBytes = regexp.MustCompile(`(data-encoding="base16">)[0-9a-f]+`)
 	styleHash   = regexp.MustCompile(`('sha256-)[^']+`)
+	lastScript  = regexp.MustCompile(`(?s)(page-data">[^\n]*</script>\n<script>).*?(</script>\n</body>)`)
 	styleText   = regexp.MustCompile(`(?s)(<style>).*?(</style>)`)
 	codeText    = regexp.MustCompile(`(?s)(<details>.*?<code>).*?(</code>\s*</pre>\s*</details>)`)
 )
 
 func part(kind string, out Output) string {
 	text := moduleBytes.ReplaceAllString(codeText.ReplaceAllString(string(out.HTML), "${1}...${2}"), "${1}...")
-	text = codeBytes.ReplaceAllString(text, "${1}...")
+	text = codeBytes.ReplaceAllString(lastScript.ReplaceAllString(text, "${1}...${2}"), "${1}...")
 	text = styleText.ReplaceAllString(styleHash.ReplaceAllString(text, "${1}..."), "${1}...${2}")
 	switch kind {
 	case "want":

@@ -63,6 +63,7 @@ func (r *Renderer) Jobs(lang string) (Output, error) {
 	s.Named = true
 	s.ScriptNote = w.words.Word("jobs.scriptNote")
 	s.Look, s.Script = []theme.StyleEntry{theme.JobsStyle, theme.EarlyStyle}, scriptPath(theme.JobsScript, lang)
+	s.Job = scriptPath(theme.RecordScript, lang)
 	for _, other := range r.book.Languages {
 		if other != lang {
 			s.Translations = append(s.Translations, w.translation(other, JobsPath(r.book, other)))

@@ -323,6 +323,12 @@ func (w *writer) finish(s *shell) (Output, error) {
 			return Output{}, fmt.Errorf("%s: %w", w.path, err)
 		}
 	}
+	if s.Sheet == "jobs" && s.Whole {
+		s.Script = ""
+		if s.Last, err = w.inline(theme.JobsScript); err != nil {
+			return Output{}, fmt.Errorf("%s: %w", w.path, err)
+		}
+	}
 	file, err := w.address(s)
 	if err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
@@ -524,7 +530,7 @@ func scriptPath(entry theme.Entry, lang string) string {
 
 // behind are scripts that another one loads, and styles that it brings.
 var (
-	scriptsBehind = map[theme.Entry][]theme.Entry{theme.JobsScript: {theme.RecordScript, theme.CodeScript, theme.ReadScript}}
+	scriptsBehind = map[theme.Entry][]theme.Entry{theme.RecordScript: {theme.CodeScript, theme.ReadScript}}
 	styleBehind   = map[theme.Entry]theme.StyleEntry{
 		theme.PracticeScript: theme.PracticeStyle, theme.JobScript: theme.JobStyle, theme.BarScript: theme.JobStyle, theme.PictureScript: theme.PictureStyle,
 	}

@@ -129,7 +129,7 @@ causes: {c: {title: ` + y + `, remedy: ` + y + `, part: coil}}}` + "\n---\n\n" +
 	if n := bytes.Count(pages["en/p.html"].HTML, []byte("x-hostile")); n < 25 {
 		t.Errorf("the page shows only %d of the hostile texts", n)
 	}
-	want := map[string]int{"index.html": 2, "es/index.html": 2, "jobs.html": 3, "es/jobs.html": 3, "en/p.html": 6, "en/p.flow.html": 2}
+	want := map[string]int{"index.html": 2, "es/index.html": 2, "jobs.html": 4, "es/jobs.html": 4, "en/p.html": 6, "en/p.flow.html": 2}
 	if fmt.Sprint(scripts) != fmt.Sprint(want) {
 		t.Errorf("scripts are %v, want %v", scripts, want)
 	}
@@ -244,7 +244,7 @@ func TestEditionStandsInOneFile(t *testing.T) {
 
 // An edition has the scripts that its pages load, those that these load, what they bring, and no others.
 func TestSharedIsWhatPagesLoad(t *testing.T) {
-	always := []string{"edition.js", "held.js", "jobs.js", "plain.js", "print.css", "qr.js", "read.js", "record.js"}
+	always := []string{"edition.js", "held.js", "plain.js", "print.css", "qr.js", "read.js", "record.js"}
 	for name, more := range map[string][]string{
 		"glossary":   nil,
 		"calculator": {"bar.js", "bench.js", "job.css"},

@@ -52,8 +52,8 @@ func styleOf(t *testing.T, page string, root *html.Node) string {
 	return styles[0]
 }
 
-// openedScript is the one script that may stand in a page: a procedure's, the first without a file and a kind.
-func openedScript(root *html.Node) string {
+// ownScript is the one script that may stand in a page, of a procedure and of the jobs page: the first without a file and a kind.
+func ownScript(root *html.Node) string {
 	for n := range root.Descendants() {
 		if n.Data == "script" && len(n.Attr) == 0 {
 			return n.FirstChild.Data
@@ -173,7 +173,7 @@ func TestPolicy(t *testing.T) {
 		}
 		governed := false
 		root := parse(t, data)
-		want := policyOf(p, styleOf(t, p, root), openedScript(root))
+		want := policyOf(p, styleOf(t, p, root), ownScript(root))
 		for n := range root.Descendants() {
 			if n.Type != html.ElementNode {
 				continue
@@ -191,7 +191,7 @@ func TestPolicy(t *testing.T) {
 				t.Errorf("%s: there is a <%s>", p, n.Data)
 			case "script":
 				kind := attribute(n, "type")
-				if attribute(n, "src") == "" && kind != "application/json" && kind != "application/wasm" && n.FirstChild.Data != openedScript(root) {
+				if attribute(n, "src") == "" && kind != "application/json" && kind != "application/wasm" && n.FirstChild.Data != ownScript(root) {
 					t.Errorf("%s: there is a script in the page", p)
 				}
 			}

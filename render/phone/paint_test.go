@@ -313,6 +313,55 @@ func TestFirstPaintOfJob(t *testing.T) {
 	}
 }
 
+// TestFirstPaintOfJobs opens the jobs page in the same way: the list, and the job, show before any script is sent, for theirs stands in
+// the page. The record, which another script draws, and what stands below it come then, and nothing moves.
+func TestFirstPaintOfJobs(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	first := serve(t, d.dir, "")
+	phone := open(t, first.address)
+	phone.goLive(first.address + "en/procedures/choke-opens-late.html")
+	phone.tap(`document.querySelector('.step.current .answers a[href="#fuse"]')`)
+	phone.wait(`document.querySelector(".current").id === "fuse"`)
+	phone.settled()
+	kept := keptOf(phone)
+	job := eval[string](phone, `document.body.dataset.job`)
+	for _, c := range []struct {
+		at, shows, then string
+	}{
+		{"jobs.html", ".jobs .big", ".kept"},
+		{"es/jobs.html", ".jobs .big", ".kept"},
+		{"jobs.html#" + job, ".stand, .machine, [data-do=file]", ".record h3, .close button"},
+	} {
+		t.Run(strings.TrimSuffix(c.at, job), func(t *testing.T) {
+			t.Parallel()
+			host, sendScripts, _ := slowHost(t, d)
+			b := open(t, host.URL)
+			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+			}
+			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + c.at})
+			show := func(selectors string) {
+				t.Helper()
+				for _, s := range strings.Split(selectors, ", ") {
+					b.wait(`document.querySelector(` + quoted(s) + `)?.checkVisibility()`)
+				}
+			}
+			show(c.shows)
+			if eval[bool](b, `document.readyState === "complete" || !!document.querySelector(".record h3, .close button")`) {
+				t.Error("the rest is there before it is sent")
+			}
+			eval[bool](b, painted)
+			sendScripts()
+			show(c.then)
+			eval[bool](b, painted)
+			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+				t.Errorf("%s moved", moved)
+			}
+		})
+	}
+}
+
 // TestNothingMovesInTheBar opens a page with calculators and no steps in the same way: what is to be put back stands in the bar from
 // the first paint on, and the list of it takes its place.
 func TestNothingMovesInTheBar(t *testing.T) {

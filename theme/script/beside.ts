@@ -1,12 +1,10 @@
-/** Files that lie beside this script and are loaded when they are wanted. A handbook that is one file has them in it. */
+/** Files that lie beside a page's scripts and are loaded when they are wanted. A handbook that is one file has them in it. */
 
 import { make, one } from "./dom";
 import { here, pageAddress } from "./place";
 
-const own = bound ? `${here}assets/page-${document.documentElement.lang}.js` : (document.currentScript as HTMLScriptElement).src;
-
-/** The address of a file beside this script: page-en.js has practice-en.js there. */
-export const beside = (name: string, ending = own.slice(own.lastIndexOf("-"))): string => own.replace(/[^/]+$/, name + ending);
+/** The address of a file beside the page's scripts, in the page's language if it is a script. */
+export const beside = (name: string, ending = `-${document.documentElement.lang}.js`): string => `${here}assets/${name}${ending}`;
 
 /** What the handbook's one file has of a file. */
 const held = (src: string): HTMLElement => one(`[data-file="${new URL(src, pageAddress()).href.slice(here.length)}"]`)!;

@@ -1,6 +1,5 @@
 /** One job: where it stands, what is still to be put back, its record and its end. */
 
-import { beside, load } from "./beside";
 import { all, button, fill, make, one, put as putText } from "./dom";
 import { headOf } from "./jobname";
 import { change } from "./jobs-form";
@@ -168,16 +167,19 @@ export function show(next: Job): void {
   draw(one(".stands")!, [where, ...leftList(job.left), ...(go ? [go] : [])]);
   drawSave(ended);
   draw(one(".record")!, window.benchleafRecord?.asSheet(job) ?? []);
-  drawEnd();
+  if (whole) drawEnd();
 }
 
-/** Until the script of what follows from a record is there, or cannot be had: then the rest is shown without. */
-const whole = new Promise<void>((done) => load(beside("record"), done));
+/** The script of what follows from a record is there, or cannot be had. What stands below the record waits for that: it would move. */
+let whole = false;
+addEventListener("DOMContentLoaded", () => {
+  whole = true;
+  if (job) show(job);
+});
 
 /** Shows a job as it is stored; false where it is not. */
 export async function open(id: string): Promise<boolean> {
   const stored = await read(id);
-  await whole;
   if (stored) show(stored);
   return !!stored;
 }

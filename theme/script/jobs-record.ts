@@ -1,4 +1,4 @@
-/** The script of a job that is open: its record as a sheet and as a text, and its short form. The jobs page loads it behind its own. */
+/** The script of a job that is open: its record as a sheet and as a text, and its short form. It comes behind the page. */
 
 import { showShort } from "./jobs-code";
 import { nameOf } from "./jobname";

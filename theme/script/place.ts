@@ -6,10 +6,10 @@
  * here is as in an edition.
  */
 
-/** The handbook's folder; a file that holds it all is taken for one. What is kept, is kept for it. */
+/** The handbook's folder, in which the icon lies that each page names first; a file that holds it all is taken for one. What is kept, is kept for it. */
 export const here = bound
   ? location.href.replace(/[?#].*/s, "") + "/"
-  : new URL("..", (document.currentScript as HTMLScriptElement).src).href;
+  : document.querySelector("link")!.href.slice(0, -"icons/180.png".length);
 
 /** The parts of a bound file's fragment. */
 export function parts(hash: string): [page: string, query: string, fragment: string] {
