@@ -179,12 +179,26 @@ func TestRanges(t *testing.T) {
 	}
 }
 
+// A figure without a unit is one that a text has, with whatever unit, and no other way to write the same quantity:
+// 18000 is not 300 min, and 300 is.
+func TestFiguresAlone(t *testing.T) {
+	pages := book(100)
+	pages[3].Places[0].Text = "Runs for 300 min"
+	pages[4].Places[0].Text = "Runs at 18,000 rpm"
+	ix := Build("en", pages, nil, nil)
+	for query, want := range map[string]string{"18000": "p4", "300": "p3", "300 min": "p3", "5 h": "p3", "18000 s": "p3", "18000 rpm": "p4"} {
+		if hits := ix.Find(query, ""); len(hits) != 1 || hits[0].Page.Key != want {
+			t.Errorf("%q finds %v, want %s", query, hits, want)
+		}
+	}
+}
+
 // A figure without a unit is held against limits as the sheet gives them.
 func TestRangesInTheirUnit(t *testing.T) {
 	millivolt, _ := unit.Lookup("mV")
 	var q Place
 	q.add(&handbook.Limit{Min: &handbook.Number{Value: 150}, Max: &handbook.Number{Value: 200}}, millivolt)
-	want := []Range{{"v", 0.15, 0.2}, {"", 150, 200}}
+	want := []Range{{"~v", 0.15, 0.2}, {"", 150, 200}}
 	if !slices.Equal(q.Ranges, want) {
 		t.Errorf("150 to 200 mV are %v, want %v", q.Ranges, want)
 	}

@@ -134,11 +134,15 @@ func (q *Place) add(l *handbook.Limit, u unit.Unit) {
 	in, _ := unit.Lookup(measure)
 	r := Range{strings.ToLower(measure), rounded(in.FromSI(u.ToSI(l.Min.Value))), rounded(in.FromSI(u.ToSI(l.Max.Value)))}
 	own := Range{"", rounded(l.Min.Value), rounded(l.Max.Value)}
-	if !slices.Contains(q.Ranges, r) {
-		q.Ranges = append(q.Ranges, r)
+	ranges := []Range{r}
+	if own.Min != r.Min || own.Max != r.Max {
+		r.Measure = converted + r.Measure
+		ranges = []Range{r, own}
 	}
-	if (own.Min != r.Min || own.Max != r.Max) && !slices.Contains(q.Ranges, own) {
-		q.Ranges = append(q.Ranges, own)
+	for _, r := range ranges {
+		if !slices.Contains(q.Ranges, r) {
+			q.Ranges = append(q.Ranges, r)
+		}
 	}
 }
 

@@ -290,6 +290,9 @@ func numberTerm(v float64, u *measured) string {
 	return strconv.FormatFloat(v+0, 'f', -1, 64) + measure
 }
 
+// writtenTerm is that of a quantity's figure as it is written, of which the term of the number is given: 30 of 30 min.
+func writtenTerm(number string) string { return number + "~" }
+
 // shareUnits gives numbers the unit of the one that follows close by: 13.1 to
 // 14.6 V, 1,750 ± 50 rpm.
 func (l *language) shareUnits(text string, list []token) {

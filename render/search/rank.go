@@ -216,7 +216,7 @@ func (ix *Index) read(query string) (groups [][]choice) {
 func (ix *Index) has(term string) bool { return ix.counts[term] > 0 }
 
 // numbers are what a number may stand for: itself, with its unit or where limits
-// allow it, or as a figure of any unit.
+// allow it; without one, a figure as it is written with any unit, or as limits are.
 func (ix *Index) numbers(t named) (choices []choice) {
 	terms := []string{t.term}
 	if t.other != "" {
@@ -227,18 +227,18 @@ func (ix *Index) numbers(t named) (choices []choice) {
 			choices = append(choices, choice{terms: []string{term}, share: 1})
 		}
 		if t.unit == nil {
-			for _, longer := range ix.beginning(term + "~") {
-				choices = append(choices, choice{terms: []string{longer}, share: 1})
+			if written := writtenTerm(term); ix.has(written) {
+				choices = append(choices, choice{terms: []string{written}, share: 1})
 			}
 			if v := rounded(t.figures[k]); len(term) > 1 {
-				choices = append(choices, choice{share: anyRange, within: func(r Range) bool { return r.Min <= v && v <= r.Max }})
+				choices = append(choices, choice{share: anyRange, within: func(r Range) bool { return !r.converted() && r.Min <= v && v <= r.Max }})
 			}
 			continue
 		}
 		v := rounded(t.unit.of(t.figures[k]))
 		measure := t.unit.measure
 		choices = append(choices, choice{share: inRange, within: func(r Range) bool {
-			return r.Measure == measure && r.Min <= v && v <= r.Max
+			return strings.TrimPrefix(r.Measure, converted) == measure && r.Min <= v && v <= r.Max
 		}})
 		if bare := numberTerm(t.figures[k], nil); ix.has(bare) {
 			choices = append(choices, choice{terms: []string{bare}, share: unitless})

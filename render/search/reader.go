@@ -155,8 +155,9 @@ type figure struct {
 
 // figureTerm is the number of a figure's term.
 type figureTerm struct {
-	id    uint32
-	digit bool // it is one digit
+	id      uint32
+	written uint32 // that of the figure of a quantity as it is written; 0 of one digit
+	digit   bool   // it is one digit, without a unit
 }
 
 func (r *Reader) begin() *reading {
@@ -247,14 +248,18 @@ func (w *reading) word(text string, t *token) uint32 {
 	return id
 }
 
-// number notes what a number may be, but for a digit without a unit, which says nothing.
+// number notes what a number may be, but for a digit without a unit, which says nothing. A quantity can be
+// found by its figure alone, too.
 func (w *reading) number(n *numeral, in fields) {
 	for k, v := range n.figures {
 		f := figure{v, n.unit}
 		of, known := w.figures[f]
 		if !known {
 			term := numberTerm(v, n.unit)
-			of = figureTerm{w.by.number(term), len(term) == 1}
+			of = figureTerm{id: w.by.number(term), digit: len(term) == 1}
+			if bare := numberTerm(v, nil); n.unit != nil && len(bare) > 1 {
+				of.written = w.by.number(writtenTerm(bare))
+			}
 			if len(w.figures) < mostKnown {
 				w.figures[f] = of
 			}
@@ -263,6 +268,9 @@ func (w *reading) number(n *numeral, in fields) {
 			return
 		}
 		w.note(of.id, in)
+		if of.written != 0 {
+			w.note(of.written, in)
+		}
 	}
 }
 

@@ -33,6 +33,14 @@ func asked(l language, q Place) (list []string) {
 			if t.other != "" {
 				all[t.other] = all[t.other].with(x.in)
 			}
+			if t.numeral == nil || t.unit == nil {
+				continue
+			}
+			for _, v := range t.figures {
+				if written := numberTerm(v, nil) + "~"; len(written) > 2 {
+					all[written] = all[written].with(x.in)
+				}
+			}
 		}
 	}
 	for term, f := range all {
@@ -54,7 +62,7 @@ func TestTakeIsReading(t *testing.T) {
 		case 0:
 			return strings.Repeat([]string{"eight", "seventeen", "жук", "zz"}[r.IntN(4)], 1+r.IntN(8))
 		case 1:
-			return []string{"the", "not", "won't", "los", "1,750 rpm", "−3.5 mV", "1.750", "9", "9.000", "13.1 to 14.6 V", "pull-off", "12 in-lb"}[r.IntN(12)]
+			return []string{"the", "not", "won't", "los", "1,750 rpm", "−3.5 mV", "1.750", "9", "9.000", "13.1 to 14.6 V", "pull-off", "12 in-lb", "للمحرك", "الدَّم"}[r.IntN(14)]
 		}
 		w := make([]rune, 1+r.IntN(20))
 		for i := range w {
@@ -75,7 +83,7 @@ func TestTakeIsReading(t *testing.T) {
 		}
 		return strings.Join(words, []string{" ", "\n", ", ", " – "}[r.IntN(4)])
 	}
-	for _, lang := range []string{"en", "es", "ru"} {
+	for _, lang := range []string{"en", "es", "ru", "ar"} {
 		reader := NewReader(lang)
 		for range 500 {
 			page := &Page{}

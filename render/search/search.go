@@ -9,6 +9,8 @@
 // in one file of excerpts, so that a changed page changes those two.
 package search
 
+import "strings"
+
 // Kind is what a place is.
 type Kind byte
 
@@ -36,12 +38,18 @@ type Place struct {
 	Ranges  []Range
 }
 
-// Range is what the limits of a specification allow, in the unit of the measure;
-// without one, in the unit of the specification, where that is another.
+// Range is what the limits of a specification allow, in the unit of the measure. Where
+// the specification has another unit the measure is marked as converted, and a second
+// range, without a measure, has the limits as they are written.
 type Range struct {
 	Measure  string
 	Min, Max float64
 }
+
+// converted is the mark before such a measure.
+const converted = "~"
+
+func (r Range) converted() bool { return strings.HasPrefix(r.Measure, converted) }
 
 // Page is a page with its places; the first is the page itself.
 type Page struct {

@@ -34,7 +34,6 @@ export interface Place {
 
 export interface Hit {
   place: Place;
-  score: number;
   /** It does not hold for the chosen model. */
   not: boolean;
 }
@@ -107,14 +106,8 @@ function lettersOf(word: string): number {
 /** What a query comes to at each place; own: a word of it stands there. */
 type Sums = [best: Float64Array, lead: Float64Array, total: Float64Array, gained: Float64Array, own: Float64Array];
 
-/** A place with its score. */
-interface Scored {
-  i: number;
-  score: number;
-}
-
-/** Whether a comes before b. */
-const before = (a: Scored, b: Scored): boolean => a.score > b.score || (a.score === b.score && a.i < b.i);
+/** A place with its score is one number, of which the larger comes first: the score, then which place it is, from the last on. */
+const mostPlaces = 2 ** 22; // with scores below 2 ** 31 such a number is exact
 
 export interface Hits {
   readonly count: number;
@@ -124,44 +117,23 @@ export interface Hits {
 
 /**
  * The places found, the best first, no more than perPage of a page before the
- * others, and what does not hold for the model last. They are put in order as far
- * as they are asked for: a heap gives one after the other.
+ * others, and what does not hold for the model last, as far as they are asked for.
  */
-function hitsOf(heap: Scored[], places: Place[], model: string): Hits {
+function hitsOf(scores: Float64Array, places: Place[], model: string): Hits {
   const lists: Hit[][] = [[], [], [], []];
   const seen = new Map<Page, number>();
-
-  function sink(k: number): void {
-    const moved = heap[k]!;
-    for (let child; (child = 2 * k + 1) < heap.length; k = child) {
-      if (child + 1 < heap.length && before(heap[child + 1]!, heap[child]!)) child++;
-      if (!before(heap[child]!, moved)) break;
-      heap[k] = heap[child]!;
-    }
-    heap[k] = moved;
-  }
-
-  function take(): void {
-    const { i, score } = heap[0]!;
-    const last = heap.pop()!;
-    if (heap.length) {
-      heap[0] = last;
-      sink(0);
-    }
-    const place = places[i]!;
-    const { models } = place.page;
-    const not = model !== "" && models.length > 0 && !models.includes(model);
-    const times = seen.get(place.page) ?? 0;
-    seen.set(place.page, times + 1);
-    lists[(times < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, score, not });
-  }
-
-  const count = heap.length;
-  for (let k = (count >> 1) - 1; k >= 0; k--) sink(k);
+  let rest = scores.sort().length;
   return {
-    count,
+    count: rest,
     first(n) {
-      while (heap.length && lists[0]!.length < n) take();
+      while (rest && lists[0]!.length < n) {
+        const place = places[mostPlaces - 1 - (scores[--rest]! % mostPlaces)]!;
+        const { models } = place.page;
+        const not = model !== "" && models.length > 0 && !models.includes(model);
+        const times = seen.get(place.page) ?? 0;
+        seen.set(place.page, times + 1);
+        lists[(times < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, not });
+      }
       return lists.flat().slice(0, n);
     },
   };
@@ -305,12 +277,12 @@ export class Index {
         }
       for (const first of led) lead[first] = 0;
     }
-    const scores: Scored[] = [];
+    const scores: number[] = [];
     for (const i of found) {
-      if (own[i]) scores.push({ i, score: Math.floor(total[i]! * (all && gained[i]! / all || 1) * 1e6 + 0.5) });
+      if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
       total[i] = gained[i] = own[i] = 0;
     }
-    return { hits: hitsOf(scores, this.places, model), terms, unknown };
+    return { hits: hitsOf(Float64Array.from(scores), this.places, model), terms, unknown };
   }
 
   #rarity(count: number): number {
@@ -400,9 +372,9 @@ export class Index {
       const figure = t.figures![k]!;
       const v = rounded(figure, unit);
       if (unit) add(numberTerm(figure), unitless);
-      else for (const more of this.#beginning(term + "~")) add(more, 1);
+      else add(term + "~", 1);
       if (unit || term.length > 1)
-        choices.push({ terms: [], share: unit ? inRange : anyRange, within: ([, measure, min, max]) => (!unit || measure === unit[0]) && min <= v && v <= max });
+        choices.push({ terms: [], share: unit ? inRange : anyRange, within: ([, measure, min, max]) => (unit ? measure.replace("~", "") === unit[0] : measure[0] !== "~") && min <= v && v <= max });
     });
     return choices;
   }

@@ -7,7 +7,7 @@ import { all, fill, make, one, put } from "./dom";
 import { ofModel, onModel, startModel } from "./model";
 import { fragment, linkTo, query } from "./place";
 import { Index, type Hit, type Hits, type Segment } from "./search-index";
-import type { Language, Token } from "./search-text";
+import { numberTerm, type Language, type Token } from "./search-text";
 import "./shell";
 
 declare global {
@@ -77,7 +77,7 @@ window.benchleafTexts = (path, list) => {
 const addressOf = (path: string): string => setup.root + path.split("/").map(encodeURIComponent).join("/");
 
 /** The words of a text that were found. */
-const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other!));
+const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other!) || t.figures?.some((v) => terms.has(numberTerm(v) + "~")));
 
 /** Puts a text with the found words marked. */
 function mark(into: Element, text: string, found: Token[], from = 0, to = text.length): void {
