@@ -107,6 +107,7 @@ func TestQueries(t *testing.T) {
 		{"../../content", "en", "en.txt"},
 		{"../../content", "es", "demo-es.txt"},
 		{"../../testdata/search/es", "es", "es.txt"},
+		{"../phone/testdata/rtl", "ar", "ar.txt"},
 	} {
 		index, pages := indexOf(t, book.dir, book.lang)
 		known := map[string]bool{}

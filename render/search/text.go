@@ -69,17 +69,35 @@ func (l *language) wordOf(raw string, joined bool) word {
 	return word{term: l.stem(folded), folded: folded, empty: utf8.RuneCountInString(folded) > longestJoined}
 }
 
-// fold takes off case, accents and the apostrophes that the language leaves out.
+// fold takes off case, accents, the apostrophes that the language leaves out, and the article where it is written
+// as part of the word.
 func (l *language) fold(word string) string {
-	if l.tag == "en" {
+	switch l.tag {
+	case "en":
 		word = strings.Map(func(c rune) rune {
 			if l.isApostrophe(c) {
 				return -1
 			}
 			return c
 		}, word)
+	case "ar":
+		return withoutArticle(fold(word))
 	}
 	return fold(word)
+}
+
+// articles are the Arabic article by itself and with the particles that are written before it: and, so, with, as, for.
+// They are the prefixes that light stemmers take off (L. Larkey, L. Ballesteros and M. Connell, "Light Stemming for Arabic
+// Information Retrieval", 2007; the list of memory), where two letters are left at least.
+var articles = []string{"ال", "وال", "فال", "بال", "كال", "لل"}
+
+func withoutArticle(word string) string {
+	for _, article := range articles {
+		if rest, ok := strings.CutPrefix(word, article); ok && utf8.RuneCountInString(rest) >= 2 {
+			return rest
+		}
+	}
+	return word
 }
 
 // letters that have no decomposition, and what they are searched as.
@@ -95,7 +113,7 @@ func fold(s string) string {
 		return strings.ToLower(s)
 	}
 	s = strings.Map(func(c rune) rune {
-		if c >= 0x300 && c <= 0x36F {
+		if c >= 0x300 && c <= 0x36F || c >= 0x64B && c <= 0x655 { // accents; vowels of Arabic, and the hamza on a letter
 			return -1
 		}
 		return unicode.ToLower(c)

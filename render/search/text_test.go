@@ -67,7 +67,7 @@ func TestTokens(t *testing.T) {
 // A figure is the same in figures of Arabic, of Persian and in others, with the marks of each: typed, and in a page's text.
 func TestFiguresOfArabic(t *testing.T) {
 	for _, c := range []struct{ lang, text, want string }{
-		{"ar", "السرعة ١٧٥٠ rpm", "السرعة, 1750~rpm"},
+		{"ar", "السرعة ١٧٥٠ rpm", "سرعة, 1750~rpm"},
 		{"ar", "١٬٧٥٠ rpm، ٩٫٣ V", "1750~rpm, 9.3~v"},
 		{"fa", "۱٬۷۵۰ rpm", "1750~rpm"},
 		{"en", "١٧٥٠", "1750"},
@@ -79,6 +79,23 @@ func TestFiguresOfArabic(t *testing.T) {
 			if got := terms(l, unit.Western(c.text, l.decimal), typed); got != c.want {
 				t.Errorf("%s, typed %v: %s has %s, want %s", c.lang, typed, c.text, got, c.want)
 			}
+		}
+	}
+}
+
+// An Arabic word is the same with the article and without, with particles before that, with vowels or with none, and with the
+// hamza on a letter or left out, as phones type it. A word that merely begins with its letters keeps them where less than two would be left, and
+// so does one of another language.
+func TestArabicArticle(t *testing.T) {
+	for _, c := range []struct{ lang, text, want string }{
+		{"ar", "السخان والسخان بالسخان كالسخان فالسخان للسخان سخان", "سخان, سخان, سخان, سخان, سخان, سخان, سخان"},
+		{"ar", "السَّخّان أنبوب انبوب", "سخان, انبوب, انبوب"},
+		{"ar", "الم ألم لل والد", "الم, الم, لل, والد"},
+		{"ar", "الدم", "دم"},
+		{"fa", "الکترونیک", "الکترونیک"},
+	} {
+		if got := terms(languageOf(c.lang), c.text, false); got != c.want {
+			t.Errorf("%s: %q\n is read as %s\nwant       %s", c.lang, c.text, got, c.want)
 		}
 	}
 }

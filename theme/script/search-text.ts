@@ -38,7 +38,7 @@ const letters: Record<string, string> = { ß: "ss", æ: "ae", œ: "oe", ø: "o",
 const fold = (s: string): string =>
   s
     .normalize("NFKD")
-    .replace(/[\u0300-\u036f]/g, "")
+    .replace(/[\u0300-\u036f\u064b-\u0655]/g, "")
     .toLowerCase()
     .replace(/[^!-~]/g, (c) => letters[c] ?? c);
 
@@ -168,7 +168,8 @@ export function reader(language: Language) {
         i++;
         continue;
       }
-      const word = fold(written.replace(/['’]/g, ""));
+      let word = fold(written.replace(/['’]/g, ""));
+      if (rtl && tag === "ar") word = word.replace(/^([وفبك]?ال|لل)(?=..)/, "");
       const term = not.includes(word) ? not[0]! : stem(word);
       const t: Token = { term, folded: word, empty: empty.includes(word), start: i, end: i + written.length };
       if (!hyphen) join();
