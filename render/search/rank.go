@@ -265,7 +265,7 @@ func (ix *Index) word(t named, last bool) (choices []choice) {
 	if choices != nil || strings.ContainsAny(t.folded, "0123456789") {
 		return choices
 	}
-	terms, slips := ix.near(t.folded, last)
+	terms, slips := ix.near(t.term, last)
 	for _, term := range terms {
 		share := oneSlip
 		if slips > 1 {

@@ -386,7 +386,7 @@ export class Index {
     if (last ? t.folded[1] : !known && t.folded[2])
       for (const term of this.#beginning(t.folded)) choices.push({ terms: [term], share: known ? longerYet : longer });
     if (choices.length || hasDigit.test(t.folded)) return choices;
-    const [near, slips] = this.#near(t.folded, last);
+    const [near, slips] = this.#near(t.term, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
   }
 
