@@ -72,7 +72,9 @@ const (
 	HeldScript Entry = "held"
 	// DueScript is loaded besides, by a page without JobScript that its publisher looks at again by a day.
 	DueScript Entry = "due"
-	// OpenedScript stands in a procedure's page itself. It is known to the content policy by its digest.
+	// ChosenScript stands in the head of a page with values by model, and OpenedScript in a procedure's body: the content policy
+	// knows both by their digests.
+	ChosenScript Entry = "chosen"
 	OpenedScript Entry = "opened"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"
@@ -88,11 +90,14 @@ type StyleEntry string
 // The entries.
 const (
 	PageStyle StyleEntry = "main"
+	// SafetyStyle stands behind it where there are safety messages.
+	SafetyStyle StyleEntry = "safety"
 	// TableStyle stands behind it, or another one, where there is a table.
 	TableStyle StyleEntry = "table"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
 	WorkStyle       StyleEntry = "work"
-	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators and curves
+	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators
+	PlotStyle       StyleEntry = "plot"       // and this, for curves
 	FlowStyle       StyleEntry = "flow"       // of a page with the picture of a procedure
 	// FinderStyle, WayStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
 	// of the others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
@@ -110,7 +115,7 @@ const (
 	OpenedStyle StyleEntry = "opened"
 	// BulletinStyle stands behind another one: for what bulletins have changed.
 	BulletinStyle StyleEntry = "bulletin"
-	ListingStyle  StyleEntry = "listing" // of listings; it stands behind another one
+	ListingStyle  StyleEntry = "listing" // of code; it stands behind another one
 	MarkStyle     StyleEntry = "marks"   // of numbers on a picture; it stands behind another one
 	// TranslationStyle stands behind another one, where a translation is older than its source.
 	TranslationStyle StyleEntry = "translation"

@@ -57,7 +57,7 @@ func TestScriptTypes(t *testing.T) {
 // network takes in its first round trips.
 func TestWeights(t *testing.T) {
 	theme := load(t)
-	for entry, most := range map[StyleEntry]int{PageStyle: 3000, TableStyle: 300, WorkStyle: 1200, CalculatorStyle: 800, ListingStyle: 200, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, TimingStyle: 500, CodesStyle: 500, JobsStyle: 3000, EarlyStyle: 200, LeftStyle: 250, JobStyle: 2000, PictureStyle: 600, BulletinStyle: 300, PracticeStyle: 1000, SearchStyle: 3000, SourceStyle: 300, ChangeStyle: 400, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
+	for entry, most := range map[StyleEntry]int{PageStyle: 3000, SafetyStyle: 700, TableStyle: 300, WorkStyle: 1200, CalculatorStyle: 800, PlotStyle: 300, ListingStyle: 250, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, TimingStyle: 500, CodesStyle: 500, JobsStyle: 3000, EarlyStyle: 200, LeftStyle: 250, JobStyle: 2000, PictureStyle: 600, BulletinStyle: 300, PracticeStyle: 1000, SearchStyle: 3000, SourceStyle: 300, ChangeStyle: 400, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
 		style, err := theme.Style(entry)
 		if err != nil {
 			t.Fatal(err)
@@ -71,7 +71,7 @@ func TestWeights(t *testing.T) {
 	weigh(t, "worker.js", worker, 8000)
 	for lang := range catalogues {
 		// The script in a procedure's page asks which card is named and whether a job is at hand; what the page may weigh, it may weigh with it.
-		for entry, most := range map[Entry]int{PlainScript: 2000, OpenedScript: 345, PageScript: 6000, BenchScript: 10000, JobsScript: 11000, RecordScript: 4000, CodeScript: 3000, ReadScript: 4000, PlotScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 16500, BarScript: 4500, PracticeScript: 5800, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
+		for entry, most := range map[Entry]int{PlainScript: 2000, ChosenScript: 300, OpenedScript: 345, PageScript: 6000, BenchScript: 10000, JobsScript: 11000, RecordScript: 4000, CodeScript: 3000, ReadScript: 4000, PlotScript: 3000, PictureScript: 1400, CheckScript: 900, JobScript: 16500, BarScript: 4500, PracticeScript: 5800, SearchScript: 8000, HeldScript: 3000, DueScript: 700, RangeScript: 1200, BoundScript: 2500} {
 			script, err := theme.Script(entry, lang)
 			if err != nil {
 				t.Fatal(err)

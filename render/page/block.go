@@ -89,6 +89,7 @@ func (w *writer) panel(s *handbook.Safety, repeated bool) {
 		v.Hazard = w.in(w.hazard(s.Hazard).Title)
 	}
 	v.Text = w.html(func() { w.markdown(s.Text.Doc, s.Text.Text) })
+	w.warned = true
 	w.template("safety", v)
 }
 

@@ -436,7 +436,6 @@ func lowerFirst(s string) string {
 
 // code is a calculator's own text, highlighted once for all pages.
 func (w *writer) code(c *calc.Calculator) template.HTML {
-	w.coded = true
 	if known, ok := w.listings.Load(c.Code); ok {
 		return known.(template.HTML)
 	}

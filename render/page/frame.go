@@ -26,13 +26,12 @@ type Frame struct {
 	Plot              string // of a page with plots: one more script
 	Range             string // where values depend on the serial number: one more script, which comes first
 	Finder            bool
-	Others            string // that it does not hold for {model}, but for some others; "" of what holds for all
 
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page
 	Whole bool   // whether nothing shows before a procedure is there, and of another page the head of its sheet
-	// Opened is the script that stands in a procedure, Last the one that stands at the end of the jobs page.
-	Opened, Last inline
+	// These are the scripts that stand in the page: in its head, in a procedure behind its last card, and at the end of the jobs page.
+	Chosen, Opened, Last inline
 }
 
 type modelView struct{ ID, Title string }

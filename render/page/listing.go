@@ -67,7 +67,6 @@ func lexer(name string) chroma.Lexer {
 
 // listing writes a listing, highlighted if its language is known.
 func (w *writer) listing(language, code string) {
-	w.coded = true
 	w.out.WriteString(`<pre tabindex="0"><code>`)
 	w.highlighted(language, code)
 	w.out.WriteString("</code></pre>\n")

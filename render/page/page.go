@@ -134,7 +134,7 @@ type writer struct {
 	charted  bool              // the page has plots
 	shown    bool              // the page has pictures
 	pictured bool              // and some that open large
-	coded    bool              // it has listings
+	warned   bool              // it has safety messages
 	outline  []int             // levels of the headings that the text here belongs to, as written; first the title's
 	marked   bool              // and some with numbers on them
 	checked  bool              // the page has self-checks
@@ -172,6 +172,7 @@ type shell struct {
 	Due                     string       // where it or the handbook has one: one more script
 	Picture                 string       // and of one with pictures that open large
 	Check                   string       // and of one with self-checks
+	Foreign                 []foreign    // the models that the sheet does not hold for
 	Superseded              []noticeView // of a procedure: by what
 	Gone                    string       // that in short, for the title, which stands on each printed sheet
 	Notices                 []noticeView // of values on the page
@@ -251,14 +252,20 @@ func (w *writer) finish(s *shell) (Output, error) {
 	case s.Guided():
 		s.Script = scriptPath(theme.PageScript, w.lang)
 	}
+	if w.warned {
+		s.Look = append(s.Look, theme.SafetyStyle)
+	}
 	if bytes.Contains(w.out.Bytes(), []byte("<table")) {
 		s.Look = append(s.Look, theme.TableStyle)
 	}
 	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
 		s.Look = append(s.Look, theme.WorkStyle)
 	}
-	if w.data.Calculators != nil || w.charted {
+	if w.data.Calculators != nil {
 		s.Look = append(s.Look, theme.CalculatorStyle)
+	}
+	if w.charted {
+		s.Look = append(s.Look, theme.PlotStyle)
 	}
 	if s.Finder {
 		s.Look = append(s.Look, theme.FinderStyle)
@@ -278,7 +285,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.pictured {
 		s.Picture = scriptPath(theme.PictureScript, w.lang)
 	}
-	if w.coded {
+	if bytes.Contains(w.out.Bytes(), []byte("<code")) {
 		s.Look = append(s.Look, theme.ListingStyle)
 	}
 	if w.marked {
@@ -317,6 +324,11 @@ func (w *writer) finish(s *shell) (Output, error) {
 	var err error
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	}
+	if s.Whole && len(w.book.Models) > 1 && (s.Foreign != nil || s.Superseded != nil || s.Notices != nil || bytes.Contains(w.out.Bytes(), []byte(" data-model="))) {
+		if s.Chosen, err = w.inline(theme.ChosenScript); err != nil {
+			return Output{}, fmt.Errorf("%s: %w", w.path, err)
+		}
 	}
 	if s.Guided() && s.Whole {
 		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
@@ -478,6 +490,9 @@ func (w *writer) modelNames(models []*handbook.Model) string {
 	return w.words.List(names...)
 }
 
+// foreign is a model that a sheet does not hold for, and what says so.
+type foreign struct{ ID, Text string }
+
 // holdsFor says for which models a sheet holds.
 func (w *writer) holdsFor(s *shell, models []*handbook.Model) {
 	s.ModelIDs = modelIDs(models)
@@ -488,7 +503,12 @@ func (w *writer) holdsFor(s *shell, models []*handbook.Model) {
 	for _, m := range models {
 		titles = append(titles, w.in(w.model(m).Title))
 	}
-	s.Others = w.words.Fill("model.others", "models", w.words.List(titles...))
+	list := w.words.List(titles...)
+	for _, m := range w.book.Models {
+		if !slices.Contains(models, m) {
+			s.Foreign = append(s.Foreign, foreign{m.ID, w.words.Fill("model.others", "model", w.in(w.model(m).Title), "models", list)})
+		}
+	}
 }
 
 func modelIDs(models []*handbook.Model) string {

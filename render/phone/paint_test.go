@@ -124,6 +124,50 @@ func TestFirstScreenOfManyPages(t *testing.T) {
 	}
 }
 
+// TestNothingMovesForTheModel opens in the same way as TestFirstPaint pages with values by model, on a phone that has one chosen: what is
+// left of them shows from the first paint on, and that a sheet does not hold for it.
+func TestNothingMovesForTheModel(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	const shows = `[...document.querySelectorAll("main :is([data-model], .for), [data-not]")].filter((e) => getComputedStyle(e).display !== "none").map((e) => e.textContent)`
+	foreign := 0
+	for _, name := range []string{
+		"index.html", "es/index.html", "search.html", "en/reference/specifications.html", "en/reference/values.html", "es/reference/values.html",
+		"es/reference/torques.html", "en/bulletins/top-speed.html", "en/procedures/idle-wrong.html", "en/procedures/generator-dead.html",
+		"en/procedures/generator-dead.flow.html", "es/procedures/choke-opens-late.html", "en/tests/charging.html", "en/bench/generator.html",
+	} {
+		for _, m := range d.book.Models {
+			t.Run(name+" "+m.ID, func(t *testing.T) {
+				host, sendScripts, sendStyles := slowHost(t, d)
+				b := open(t, host.URL)
+				for _, source := range []string{paintScript, "try { localStorage[`benchleaf ${origin}/ model`] = '" + quoted(m.ID) + "'; } catch {}"} {
+					call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+				}
+				call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
+				b.wait(`document.readyState === "interactive" && self.painted?.length`)
+				first := eval[[]string](b, shows)
+				sendScripts()
+				sendStyles()
+				b.waitLive()
+				eval[bool](b, painted)
+				if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+					t.Errorf("%s moved", moved)
+				}
+				if chosen := eval[string](b, `document.querySelector("select[name=model]").value`); chosen != m.ID {
+					t.Errorf("chosen is %q", chosen)
+				}
+				if last := eval[[]string](b, shows); !slices.Equal(first, last) {
+					t.Errorf("shows first %q, with script %q", first, last)
+				}
+				foreign += eval[int](b, `document.querySelectorAll("[data-not]:not([hidden])").length`)
+			})
+		}
+	}
+	if foreign == 0 {
+		t.Error("every page holds for every model")
+	}
+}
+
 // beginning opens a page from a host that sends the first 24,000 bytes, and waits for what shows of it then.
 func beginning(t *testing.T, name string, data []byte, shows string) *tab {
 	const first = 24000

@@ -16,7 +16,7 @@ export function measure(): void {
   const bar = one(".bar")!;
   const tall = bar.classList.contains("tall");
   bar.classList.toggle("tall", height(".bar") - height(".bar .left[open] ul") + (tall ? way : 0) > share * innerHeight);
-  const top = Math.max(height(".not-applicable"), height(".superseded"));
+  const top = Math.max(height(".not-applicable:not([hidden])"), height(".superseded"));
   const { style } = document.documentElement;
   style.scrollPaddingTop = `calc(1rem + ${top}px)`;
   style.scrollPaddingBottom = `calc(1rem + ${height(".bar")}px)`;

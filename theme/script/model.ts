@@ -38,11 +38,8 @@ function show(): void {
     e.toggleAttribute("hidden", !!model && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
     for (const label of all(".for", e)) label.hidden = any;
   }
-  const notice = one(".not-applicable");
-  if (notice && select) {
-    notice.hidden = !select.value || !!model;
-    notice.textContent = ofModel(notice.dataset.text ?? "");
-  }
+  for (const notice of all("[data-not]")) notice.hidden = notice.dataset.not !== select?.value;
+  if (!bound) document.adoptedStyleSheets = []; // chosen.ts has shown the same
   // The head of a print has the title: a sheet of figures says whose they are.
   document.title = model ? ofModel(`${title} · {model}`) : title;
   for (const f of watchers) f();
