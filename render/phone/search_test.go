@@ -381,7 +381,7 @@ func TestSearchPage(t *testing.T) {
 		t.Errorf("the page says %q", s)
 	}
 	// The way on is the finder and every sheet, which what is found takes the place of.
-	const wayOn = `document.querySelector(".all-pages a").getClientRects().length > 0`
+	const wayOn = `document.querySelector(".all-pages a").checkVisibility()`
 	if !eval[bool](b, wayOn) {
 		t.Error("where nothing is found, nothing leads on")
 	}

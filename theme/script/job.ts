@@ -31,8 +31,12 @@ const cardAt = (): HTMLElement | null => one(".step.current, .end.current");
 /** There was a record. Without one an end has nothing to draw. */
 let begun = false;
 
+/** An answer was given whose card comes next: what is drawn before it nobody sees. */
+let coming = false;
+
 /** Draws all that comes from the record. */
 function draw(): void {
+  if (coming) return;
   begun ||= !!record;
   const other = one("[data-do=other]");
   if (other) other.hidden = !id();
@@ -51,17 +55,16 @@ function draw(): void {
 /** The end that a card is, once the last answer leads to it. */
 function reach(card: HTMLElement): void {
   const { end, cause, part } = card.dataset;
-  const title = titleOf(card);
   const partTitle = one(".part", card)?.lastChild?.textContent?.trim();
   save((job) => {
-    const last = job.entries[job.entries.length - 1];
+    const last = job.entries.slice(-1)[0];
     const leads = last && (last.page === page ? last.to === "#" + card.id : last.to === recorded(pageAddress()));
     if (!leads) return job;
     if (end === "repaired") return prove(job);
     const finding: Omit<Finding, "at"> = {
       end: end as Finding["end"],
       page,
-      ...(cause && { cause, title }),
+      ...(cause && { cause, title: titleOf(card) }),
       ...(part && { part, ...(partTitle && { partTitle }) }),
     };
     return find(job, finding);
@@ -88,13 +91,14 @@ function leaveStep(): void {
 }
 
 function onStep(shown: Shown): void {
+  coming = false;
   if (under !== cardAt()) leaveStep();
   if (shown.job && shown.job !== id()) return takeUp(true);
   keep(shown);
   forgetCleared();
   const card = cardAt()!;
   under = visit || joined ? undefined : card;
-  since = new Date(shown.way[shown.way.length - 1]?.at ?? 0).toISOString();
+  since = new Date(shown.way.slice(-1)[0]?.at ?? 0).toISOString();
   // What a killed page did not write is made good here.
   if (id() && shown.way.length) save((job) => follow(job, page, shown.way, answered, causes));
   if (id() && card.matches(".end")) reach(card);
@@ -103,14 +107,15 @@ function onStep(shown: Shown): void {
 
 function onAnswer(way: Passed[]): void {
   under = undefined;
+  const last = way.slice(-1)[0]!;
+  coming = last.to[0] === "#";
   answer(way);
-  const last = way[way.length - 1]!;
   const step = document.getElementById(last.id)!;
-  const [requires, restores, sets] = [ids(step.dataset.requires), ids(step.dataset.restores), ids(step.dataset.sets)];
+  const { requires, restores, sets } = step.dataset;
   const time = now();
-  if (restores.length || sets.length) forgetRead(id());
+  if (restores || sets) forgetRead(id());
   keepRead(step, last.at);
-  save((job) => standing(stood(follow(job, page, way, answered, causes), requires, time), restores, sets, time));
+  save((job) => standing(stood(follow(job, page, way, answered, causes), ids(requires), time), ids(restores), ids(sets), time));
 }
 
 /** What is typed is in the record before it is answered; the first reading begins a job, as the first answer does. */
@@ -149,11 +154,10 @@ function start(): void {
   );
   // Before the way is kept, for which there must be a job.
   addEventListener("input", ({ target }) => {
-    const field = (target as HTMLElement).closest<HTMLElement>(".step .reading input");
-    if (!field) return;
-    const section = field.closest<HTMLElement>(".reading")!;
+    const section = (target as HTMLElement).closest<HTMLElement>(".step .reading");
+    if (!section) return;
     delete section.dataset.recalled;
-    onType(field.closest(".step")!);
+    onType(section.closest(".step")!);
     measure(); // the bar may just have grown
     for (const what of ["[data-follows]", "output"]) one(what, section)?.scrollIntoView({ block: "nearest" });
   });

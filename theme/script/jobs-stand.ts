@@ -26,7 +26,7 @@ export const pageTitle = (page: string): string => known(page)?.[1] ?? page;
 
 /** The finding that a job stands at: the last one, unless an answer has led on since. */
 function last(job: Job): Finding | undefined {
-  const finding = job.findings[job.findings.length - 1];
+  const finding = job.findings.slice(-1)[0];
   return finding && job.entries.some((e) => !e.verification && e.at > finding.at) ? undefined : finding;
 }
 
@@ -62,8 +62,8 @@ export function stand(job: Job): Stand {
     const end = finding.cause ? `cause-${finding.cause}` : `end-${finding.end}`;
     return { text: found(job, finding), href: address(finding.page, card(job, finding.page, end)), ended: true };
   }
-  const entry = job.entries[job.entries.length - 1];
-  const open = job.open?.[job.open.length - 1];
+  const entry = job.entries.slice(-1)[0];
+  const open = job.open?.slice(-1)[0];
   if (!entry && !open) return { text: word.jobs.noAnswer, href: "index.html", ended: false };
   const [page, id] = entry ? target(entry.page, entry.to) : [open!.page, open!.step];
   const at = card(job, page, id);
@@ -79,7 +79,7 @@ export const isShort = (job: Job): boolean => !job.handbook.title;
 /** How far a record goes, by itself alone: two states of a job are told apart by it. */
 export function reach(job: Job): string {
   const finding = last(job);
-  const entry = job.entries[job.entries.length - 1];
+  const entry = job.entries.slice(-1)[0];
   const end = finding ? found(job, finding) : entry ? `${entry.number} ${entry.title}` : "";
   return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join(word.list.semicolon);
 }

@@ -83,7 +83,7 @@ function goOn(): void {
 export function answer(way: Passed[]): void {
   goOn();
   if (!id()) begin();
-  const last = way[way.length - 1]!;
+  const last = way.slice(-1)[0]!;
   // Until the next card is shown the way stands at the step: the page may be left by the answer.
   keep({ way, at: last.id, shown: last.shown });
 }

@@ -156,7 +156,7 @@ export function unsound(job: Job, { at }: Finding): Entry[] {
 
 /** The end of a way is reached by its last answer; the finding stands once. */
 export function find(job: Job, end: Omit<Finding, "at">): Job {
-  const last = job.entries[job.entries.length - 1];
+  const last = job.entries.slice(-1)[0];
   if (!last || job.findings.some((f) => f.at === last.at)) return job;
   const finding: Finding = { ...end, at: last.at };
   if (finding.part && condemns(last)) finding.condemnedBy = job.entries.length - 1;
@@ -172,8 +172,8 @@ export const found = (job: Job): Finding | undefined => job.findings.filter((f) 
  * cause was mended and proved, and everything is put back.
  */
 export function done(job: Job): boolean {
-  const f = job.findings[job.findings.length - 1];
-  const last = job.entries[job.entries.length - 1];
+  const f = job.findings.slice(-1)[0];
+  const last = job.entries.slice(-1)[0];
   const ended = f && (f.end !== "cause" ? f.at : proved(job, f) && f.repaired);
   return !!ended && !job.left.length && (!last || last.at <= ended);
 }
@@ -221,7 +221,7 @@ export function mend(job: Job, finding: Finding, remedy: Omit<Remedy, "at">, now
 /** The check after the repair was passed by the last answer: it is repaired, if all of the check proves it. */
 export function prove(job: Job): Job {
   const finding = found(job);
-  const last = job.entries[job.entries.length - 1];
+  const last = job.entries.slice(-1)[0];
   if (!finding || proved(job, finding) || !last?.verification) return job;
   const { repaired: _, ...open } = finding;
   if (!checks(job, open).every(proves)) return job;

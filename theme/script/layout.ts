@@ -7,7 +7,7 @@ import { remember } from "./store";
 export function layOut(job: Job, page: string): void {
   const own = job.entries.filter((e) => e.page === page);
   const open = job.open?.filter((o) => o.page === page) ?? [];
-  const last = own[own.length - 1];
+  const last = own.slice(-1)[0];
   const when = Date.parse((last ?? open[0]!).at);
   remember(`way ${job.id} ${page}`, {
     way: own.map((e) => ({ id: e.step, said: e.said, outcome: e.outcome, to: e.to, shown: Date.parse(e.shown), at: Date.parse(e.at) })),

@@ -45,7 +45,7 @@ function startTiming(section: Timed): void {
   const heading = one("h3", section)!;
   const table = one(".marks", section)!;
   const rows = all("[data-mark]", table);
-  const last = rows[rows.length - 1]!;
+  const last = rows.slice(-1)[0]!;
   const judgedMark = last.dataset.mark!;
   const tolerance = Number(section.dataset.tolerance); // NaN for limits from a specification
   const spec = tolerance ? undefined : data.specs?.[section.dataset.reading!];
@@ -93,7 +93,7 @@ function startTiming(section: Timed): void {
 
   function press(mark: string): void {
     const now = Date.now();
-    const before = pressed[pressed.length - 1];
+    const before = pressed.slice(-1)[0];
     if (before && setBack(now)) return put(said, word.timing.setBack);
     if (before && now - before[1] < bounce) return;
     if (!before) count = performance.now();
