@@ -39,6 +39,16 @@ func (b *tab) keysStayed(what string) {
 	}
 }
 
+// jobReadScript tells whether the job at hand has more than two lines in the bar, or its model is cut. The arrow of a choice has about 20 pixels.
+const jobReadScript = `(() => {
+	const name = document.createRange(), model = document.querySelector("select[name=model]"), text = document.createElement("canvas").getContext("2d");
+	name.selectNodeContents(document.querySelector(".bar .job"));
+	const lines = new Set([...name.getClientRects()].map((r) => Math.round(r.top))).size;
+	text.font = getComputedStyle(model).font;
+	const wide = Math.ceil(text.measureText(model.selectedOptions[0].text).width), room = model.clientWidth - 20;
+	return [lines > 2 ? "the job has " + lines + " lines" : "", wide > room ? "the model has " + room + " of " + wide + " pixels" : ""].filter(Boolean).join(", ");
+})()`
+
 // TestBarStays walks the longest ways of two procedures on a slow phone, with a job that is called by its
 // machine and with what is to be put back, and goes back again: no key of the bar moves.
 func TestBarStays(t *testing.T) {
@@ -75,6 +85,9 @@ func TestBarStays(t *testing.T) {
 			b.keysStayed(key)
 			if name := eval[string](b, `document.querySelector(".bar .job").textContent`); !strings.Contains(name, d.book.Models[0].Title.In("en")) {
 				t.Errorf("the job is called %q", name)
+			}
+			if got := eval[string](b, jobReadScript); got != "" {
+				t.Errorf("on a narrow phone %s", got)
 			}
 		})
 	}
