@@ -125,12 +125,16 @@ function go(id: string, then: Passed[]): void {
 }
 
 function press(what: string | undefined, button: HTMLElement): void {
-  const last = way[way.length - 1];
+  const last = way.slice(-1)[0];
   if (what === "back" && last) {
     if (depth > 0) history.back();
     else go(last.id, way.slice(0, -1));
   } else if (what === "all") {
-    button.setAttribute("aria-pressed", String(!body.toggleAttribute("data-guided")));
+    const whole = body.hasAttribute("data-guided");
+    button.setAttribute("aria-pressed", String(whole));
+    // The key is seen to be pressed before all cards are laid out.
+    if (whole) setTimeout(() => body.removeAttribute("data-guided"));
+    else body.toggleAttribute("data-guided");
   } else if (what === "again" || what === "other") {
     // Where something was found, the job goes on behind it.
     go(cards[0]!.id, what === "again" && body.hasAttribute("data-found") ? way : []);
@@ -139,7 +143,7 @@ function press(what: string | undefined, button: HTMLElement): void {
 
 /** An answer is followed. */
 function answer(a: HTMLElement, from: HTMLElement): void {
-  const at = Math.max(Date.now(), shown, way[way.length - 1]?.at ?? 0); // a clock may be set back
+  const at = Math.max(Date.now(), shown, way.slice(-1)[0]?.at ?? 0); // a clock may be set back
   const said = a.dataset.said || a.firstChild!.textContent!.trim();
   const to = hrefOf(a);
   const led = [...way, { id: from.id, said, outcome: a.dataset.outcome, to, shown, at }];
