@@ -93,6 +93,45 @@ func TestBarStays(t *testing.T) {
 	}
 }
 
+// TestResumedStands opens a procedure anew that was left in its middle: its head stays where it was painted first, and
+// in the bar the end of the way so far is seen. From right to left that is the left one.
+func TestResumedStands(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	arabic, _ := openRightToLeft(t, "ar")
+	for _, c := range []struct {
+		d     *demo
+		key   string
+		steps int
+	}{{d, "procedures/battery-flat", 4}, {arabic, "procedures/opens-late", 2}} {
+		i := slices.IndexFunc(c.d.procedures(), func(p *handbook.Page) bool { return p.Key == c.key })
+		p := c.d.procedures()[i]
+		b := open(t, "")
+		b.size(320, 640)
+		b.goLive(c.d.address(p.Path))
+		for _, l := range longestWay(c.d, p)[:c.steps] {
+			b.tap(fmt.Sprintf(`document.querySelector("#%s a[href='#%s']")`, l.step.ID, l.out.target))
+			b.wait(fmt.Sprintf(`document.querySelector(".current").id === %s`, quoted(l.out.target)))
+		}
+		b.settled()
+		b.size(200, 640) // two steps fill the bar
+		b.goLive(c.d.address(p.Path))
+		b.settled()
+		if !eval[bool](b, `document.querySelector(".resumed").getClientRects().length > 0`) {
+			t.Errorf("%s is not resumed", p.Path)
+		}
+		if y := eval[float64](b, `scrollY`); y != 0 {
+			t.Errorf("%s: the page was scrolled by %v", p.Path, y)
+		}
+		if hidden := eval[float64](b, `(() => {
+			const way = document.querySelector(".way ol"), [box, last] = [way, way.lastElementChild].map((e) => e.getBoundingClientRect());
+			return way.scrollWidth <= way.clientWidth ? 999 : Math.round(Math.max(last.right - box.right, box.left - last.left));
+		})()`); hidden > 1 {
+			t.Errorf("%s: of the way's end %v pixels are hidden, 999: the way is not longer than the bar", p.Path, hidden)
+		}
+	}
+}
+
 // TestBarPlaces: the keys by which one leaves a page, the search and the jobs, are at the thumb on every kind of
 // page that has a bar, in one place on all of them, and the bar has one row for its keys.
 func TestBarPlaces(t *testing.T) {
