@@ -46,7 +46,7 @@ func TestSent(t *testing.T) {
 		seen, _ := h.asked()
 		all, script, of := 0, 0, map[string]int{}
 		if path.Base(p) == handbook.JobsFile { // its script stands in it
-			script = gzipped([]byte(ownScript(parse(t, d.read(t, p)))))
+			script = gzipped([]byte(strings.Join(ownScripts(parse(t, d.read(t, p))), "")))
 		}
 		for _, name := range slices.Sorted(maps.Keys(seen)) {
 			if name == probe {
