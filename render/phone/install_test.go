@@ -612,7 +612,7 @@ func TestInstallNameless(t *testing.T) {
 	for _, page := range []string{"", "en/a.html"} {
 		b.goTo(h.address + page)
 		b.tells(`{do: "check"}`)
-		b.says("The new edition  is on this phone.")
+		b.says("The new edition   is on this phone.")
 		held(b, "all %d pages on this phone, checked just now")
 	}
 	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)

@@ -95,14 +95,13 @@ function draw(): void {
   const s = status;
   if (!s?.pages && !s?.refused && !s?.stopped) return;
   if (!details.isConnected) line.append(details, offer);
-  const next = s.next ?? (s.whole && mine.edition && mine.edition !== s.edition ? s.edition : null);
-  const isNext = next !== null;
+  const next = s.next || (s.whole && mine.edition && mine.edition !== s.edition ? s.edition || " " : "");
   // Where nobody is in the middle of anything the offer stands in sight, whatever is read.
-  if (isNext && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")?.prepend(offer);
+  if (next && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")?.prepend(offer);
   const wrong = troubles(s);
   put(summary, s.pages ? stands(s) : wrong.shift()!);
-  put(text, [...wrong, isNext && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
-  key.hidden = !isNext;
+  put(text, [...wrong, next && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
+  key.hidden = !next;
   checkKey.disabled = s.busy;
   void lines(s);
 }

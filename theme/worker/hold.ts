@@ -101,7 +101,7 @@ async function statusOf(client: string): Promise<Status> {
     have: pages.filter(([, digest]) => has.has(digest)).length,
     whole: !!s.held,
     checked: s.checked,
-    next: newest && (s.ready || (mine && mine !== s.held)) ? newest.manifest.edition : null,
+    next: newest && (s.ready || (mine && mine !== s.held)) ? newest.manifest.edition || " " : "",
     coming: (s.held && (await edition(s.coming))?.manifest.edition) || "",
     busy: !!running,
     stopped: s.stopped,

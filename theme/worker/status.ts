@@ -27,8 +27,8 @@ export interface Status {
   whole: boolean;
   /** When the host last answered, in milliseconds; 0 for never. */
   checked: number;
-  /** The name of a newer edition than the page's, here whole; null for none. */
-  next: string | null;
+  /** The name of a newer edition than the page's, here whole, a blank of one without; "" for none. */
+  next: string;
   /** The edition that is being fetched while another one is kept, or that waits to be shown; "" for none. */
   coming: string;
   /** Something is being fetched. */
