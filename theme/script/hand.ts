@@ -44,10 +44,11 @@ function tell(job: Job | undefined): void {
   for (const f of watchers) f();
 }
 
-/** Takes a job in hand; "" for none. Of a new one there is nothing to read. */
+/** Takes a job in hand; "" for none. Of a new one there is nothing to read, nor to tell until something of it is saved. */
 export function take(job: string, fresh = !job): void {
   body.dataset.job = job;
   loaded = fresh;
+  if (job && fresh) return;
   tell(undefined);
   if (fresh) return;
   queue = queue.then(async () => {
