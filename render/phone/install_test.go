@@ -194,6 +194,7 @@ func TestInstall(t *testing.T) {
 	if high := eval[bool](b, `document.querySelector(".bar .offer") !== null`); high {
 		t.Error("who is in a procedure has the offer before the eyes")
 	}
+	const small = `[...document.querySelectorAll(".held :is(summary, button)")].filter((e) => e.getBoundingClientRect().height < 44).map((e) => e.textContent).join()`
 	c := b.another()
 	c.goLive(h.address)
 	c.says("The new edition 99 is on this phone.")
@@ -205,6 +206,13 @@ func TestInstall(t *testing.T) {
 		c.prefer("prefers-color-scheme", scheme)
 		c.axe("the offer on the finder, " + scheme)
 	}
+	for _, page := range []string{"labels.html", p.FlowPath()} {
+		c.goLive(h.address + page)
+		c.wait(`document.querySelector(".held summary")`)
+		if small := eval[string](c, small); small != "" {
+			t.Errorf("on %s too small for a finger: %s", page, small)
+		}
+	}
 	c.close()
 	eval[bool](b, axeScript(t))
 	b.tap(`document.querySelector(".held summary")`)
@@ -212,7 +220,7 @@ func TestInstall(t *testing.T) {
 		b.prefer("prefers-color-scheme", scheme)
 		b.axe("what is kept, " + scheme)
 	}
-	if small := eval[string](b, `[...document.querySelectorAll(".held :is(summary, button)")].filter((e) => e.getBoundingClientRect().height < 44).map((e) => e.textContent).join()`); small != "" {
+	if small := eval[string](b, small); small != "" {
 		t.Errorf("too small for a finger: %s", small)
 	}
 	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
