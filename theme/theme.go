@@ -99,11 +99,12 @@ const (
 	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators
 	PlotStyle       StyleEntry = "plot"       // and this, for curves
 	FlowStyle       StyleEntry = "flow"       // of a page with the picture of a procedure
-	// FinderStyle, WayStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
-	// of the others: for a finder, the bar of a procedure, a stopwatch, the codes of planted
+	// FinderStyle, WayStyle, NarrowStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
+	// of the others: for a finder, the bar of a procedure, the bar with a job at hand, a stopwatch, the codes of planted
 	// faults, the search page of a translation, and what is written from right to left.
 	FinderStyle  StyleEntry = "finder"
 	WayStyle     StyleEntry = "way"
+	NarrowStyle  StyleEntry = "narrow"
 	TimingStyle  StyleEntry = "timing"
 	CodesStyle   StyleEntry = "codes"
 	SourceStyle  StyleEntry = "source"
@@ -111,6 +112,7 @@ const (
 	JobsStyle    StyleEntry = "jobs"    // of the jobs page
 	JobStyle     StyleEntry = "job"     // of what the script of jobs adds to a sheet
 	PictureStyle StyleEntry = "picture" // of what a picture opens in
+	CheckStyle   StyleEntry = "check"   // of self-checks; it stands behind another one
 	// OpenedStyle stands behind that of a procedure that is a file of its own, for what shows before OpenedScript is there.
 	OpenedStyle StyleEntry = "opened"
 	// BulletinStyle stands behind another one: for what bulletins have changed.

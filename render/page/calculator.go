@@ -24,6 +24,7 @@ type calculatorView struct {
 	Fields                 []fieldView
 	Results                []resultView
 	Limits                 []limitView
+	Next                   string // what is asked for, for a verdict
 	Example                string
 	Formula                []formulaLine
 	Sources                []string
@@ -196,6 +197,9 @@ func (w *writer) calculator(c *handbook.Calculator) {
 		v.Results, data.Results = append(v.Results, r), append(data.Results, d)
 	}
 	w.limits(c, &v, data)
+	if len(v.Limits) > 0 {
+		v.Next = w.next(c)
+	}
 	v.Example = w.example(v)
 	if w.data.Calculators == nil {
 		w.data.Calculators = map[string]*calculatorData{}
@@ -383,6 +387,34 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 		data.Limits = append(data.Limits, [2]string{q.Name, s.ID})
 		v.Limits = append(v.Limits, limitView{w.quantityName(c.Calc, q), w.html(func() { w.specification(s, false, true) }), w.in(s.Conditions)})
 	}
+}
+
+// next says what to read or to choose before results are held against their limits, as the script says it of the sheet's example.
+func (w *writer) next(c *handbook.Calculator) string {
+	rests := []*handbook.Calculator{c} // on these, as in doubt.ts
+	var names []string
+	for i := 0; i < len(rests); i++ {
+		c := rests[i]
+		for _, q := range c.Calc.Inputs {
+			preset, isPreset := c.Presets[q.Name]
+			if preset.From != nil {
+				if !slices.Contains(rests, preset.From.Calculator) {
+					rests = append(rests, preset.From.Calculator)
+				}
+			} else if _, metered := w.accuracy(c, q); metered && !q.Optional && (q.Follows == "" || isPreset) {
+				names = append(names, w.quantityName(c.Calc, q))
+			}
+		}
+	}
+	if len(names) > 0 {
+		return w.words.Fill("verdict.enter", "input", strings.Join(names, w.words.Word("list.comma")))
+	}
+	for _, s := range c.Limits {
+		if s != nil && len(w.groups(s)) > 1 {
+			return w.words.Word("verdict.model")
+		}
+	}
+	return ""
 }
 
 // example is the worked example: the values on the static page as a sentence.

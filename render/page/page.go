@@ -273,6 +273,9 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Guided() {
 		s.Look = append(s.Look, theme.WayStyle)
 	}
+	if s.Guided() || w.data.Calculators != nil { // these name the job at hand
+		s.Look = append(s.Look, theme.NarrowStyle)
+	}
 	if w.timed {
 		s.Look = append(s.Look, theme.TimingStyle)
 	}
@@ -298,6 +301,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		s.Look = append(s.Look, theme.TranslationStyle)
 	}
 	if w.checked {
+		s.Look = append(s.Look, theme.CheckStyle)
 		s.Check = scriptPath(theme.CheckScript, w.lang)
 	}
 	if w.ranged {

@@ -99,8 +99,8 @@ func TestClearOfEdges(t *testing.T) {
 	phone, d := open(t, ""), compiled(t)
 	m := &mechanic{phone.another(), phone, d}
 	const clear = `((e) => {
-		const r = e.getBoundingClientRect(), notice = document.querySelector(".not-applicable").getBoundingClientRect();
-		return r.height > 0 && r.top >= Math.max(0, notice.bottom) && r.bottom <= document.querySelector(".bar").getBoundingClientRect().top;
+		const r = e.getBoundingClientRect(), notice = document.querySelector(".not-applicable:not([hidden])")?.getBoundingClientRect();
+		return r.height > 0 && r.top >= Math.max(0, notice?.bottom ?? 0) && r.bottom <= document.querySelector(".bar").getBoundingClientRect().top;
 	})(document.querySelector(%s))`
 	for _, size := range [][2]int64{{390, 844}, {320, 640}} {
 		m.size(size[0], size[1])

@@ -265,13 +265,13 @@ func TestModelIsShown(t *testing.T) {
 				Models       []string
 				Stays        bool
 			}](b, `(() => {
-				const notice = document.querySelector(".not-applicable"), main = document.querySelector("main");
+				const notice = document.querySelector(".not-applicable:not([hidden])"), main = document.querySelector("main");
 				const first = [...main.children].find((e) => e.getClientRects().length);
 				scrollTo(0, document.body.scrollHeight);
-				const r = notice.getBoundingClientRect();
+				const r = notice?.getBoundingClientRect();
 				return {
 					Model: document.querySelector(".bar select[name=model]").value, First: first.textContent,
-					Models: document.body.dataset.models.split(" "), Stays: r.height > 0 && r.top >= -1 && r.bottom <= innerHeight,
+					Models: document.body.dataset.models.split(" "), Stays: r?.height > 0 && r.top >= -1 && r.bottom <= innerHeight,
 				};
 			})()`)
 			if got.Model != m.ID {

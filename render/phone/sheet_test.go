@@ -121,7 +121,7 @@ func TestModel(t *testing.T) {
 				Specs  map[string][]string
 			}](b, `({
 				Chosen: document.querySelector("select[name=model]").value,
-				Notice: !document.querySelector(".not-applicable").hidden,
+				Notice: !!document.querySelector(".not-applicable:not([hidden])"),
 				Specs: Object.fromEntries([...document.querySelectorAll(".spec[data-spec]")].map((s) => [s.dataset.spec,
 					[...s.children].filter((e) => e.matches("[data-model]:not(.amended)") && !e.hidden).map((e) => e.dataset.model)])),
 			})`)
