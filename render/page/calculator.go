@@ -397,11 +397,15 @@ func (w *writer) next(c *handbook.Calculator) string {
 		c := rests[i]
 		for _, q := range c.Calc.Inputs {
 			preset, isPreset := c.Presets[q.Name]
-			if preset.From != nil {
+			_, metered := w.accuracy(c, q)
+			switch {
+			case metered && q.Optional && i > 0:
+				return "" // it stands empty: nothing comes of it to be held against a limit
+			case preset.From != nil:
 				if !slices.Contains(rests, preset.From.Calculator) {
 					rests = append(rests, preset.From.Calculator)
 				}
-			} else if _, metered := w.accuracy(c, q); metered && !q.Optional && (q.Follows == "" || isPreset) {
+			case metered && !q.Optional && (q.Follows == "" || isPreset):
 				names = append(names, w.quantityName(c.Calc, q))
 			}
 		}
