@@ -22,6 +22,7 @@ type calculatorView struct {
 	ID, Name, Title, About string
 	Topmost                bool // see writer.topmost
 	Fields                 []fieldView
+	Systems                bool // whether units depend on the reader's system
 	Results                []resultView
 	Limits                 []limitView
 	Next                   string // what is asked for, for a verdict
@@ -195,6 +196,12 @@ func (w *writer) calculator(c *handbook.Calculator) {
 	for i, q := range c.Calc.Results {
 		r, d := w.result(c.Calc, q, out[i], spreads[i].By)
 		v.Results, data.Results = append(v.Results, r), append(data.Results, d)
+	}
+	for _, in := range data.Inputs {
+		v.Systems = v.Systems || slices.ContainsFunc(in.Units, unitData.chosen)
+	}
+	for _, out := range data.Results {
+		v.Systems = v.Systems || slices.ContainsFunc(out.Units, unitData.chosen)
 	}
 	w.limits(c, &v, data)
 	if len(v.Limits) > 0 {

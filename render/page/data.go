@@ -34,6 +34,9 @@ type unitData []any
 
 func newUnitData(u unit.Unit) unitData { return unitData{unitSymbol(u), u.Factor, u.Offset} }
 
+// chosen reports whether a system of units asks for it, and the other one does not.
+func (d unitData) chosen() bool { return len(d) > 3 }
+
 // systemUnit is a unit of a field whose own unit is another, marked where one of
 // the two systems asks for it and the other does not.
 func systemUnit(u, own unit.Unit) unitData {

@@ -3,7 +3,7 @@
 import { jobAtHand, keyOf, onJob } from "./athand";
 import { data, unitFor, type Calculator, type Spec } from "./data";
 import { inputs, lives, results, spread, upstream, verdict, type Known, type Live, type Run } from "./doubt";
-import { all, button, fill, make, one, put } from "./dom";
+import { all, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { leftOpen } from "./judged";
 import { limitOf, onModel } from "./model";
@@ -235,29 +235,23 @@ function blank(live: Live): void {
   preset(live);
 }
 
-/** What stands below the fields, for which the style keeps a place: the choice of the system of units, where a unit depends on it. */
-function offerKeys(live: Live): void {
-  // The next machine: what was typed is taken away.
-  const clearing = button(word.calculator.clear, () => {
+/** The keys below the fields: the next machine, and the choice of the system of units, where a unit depends on it. */
+function startKeys(live: Live): void {
+  const { form } = live;
+  // What was typed is taken away.
+  one(".keys button", form)!.onclick = () => {
     blank(live);
     keep();
     refresh(live);
-  });
-  one("fieldset", live.form)!.after(clearing);
-  const depends = [...live.c.inputs, ...live.c.results].some((q) => q.units?.some((u) => u[3]));
-  if (!depends) return;
-  const select = make("select") as HTMLSelectElement;
-  select.name = "units";
-  select.append(new Option(word.units.metric, "metric"), new Option(word.units.inch, "inch"));
-  const label = make("label", word.units.title + " ");
-  label.append(select);
-  clearing.after(" ", label);
-  select.addEventListener("change", () => {
-    choose(select.value);
-    for (const other of all<HTMLSelectElement>("select[name=units]")) other.value = select.value;
-    for (const each of lives.values()) preset(each);
-    refresh();
-  });
+  };
+  const select = field(form, "units");
+  if (select)
+    select.onchange = () => {
+      choose(select.value);
+      for (const other of all<HTMLSelectElement>("select[name=units]")) other.value = select.value;
+      for (const each of lives.values()) preset(each);
+      refresh();
+    };
 }
 
 function changed(live: Live, target: Field): void {
@@ -302,7 +296,7 @@ export async function startCalculators(): Promise<void> {
   for (const live of lives.values()) {
     const { form } = live;
     one<HTMLFieldSetElement>("fieldset", form)!.disabled = false;
-    offerKeys(live);
+    startKeys(live);
     form.onsubmit = () => false;
     form.addEventListener("input", (e) => changed(live, e.target as Field));
   }
