@@ -72,9 +72,10 @@ const (
 	HeldScript Entry = "held"
 	// DueScript is loaded besides, by a page without JobScript that its publisher looks at again by a day.
 	DueScript Entry = "due"
-	// ChosenScript stands in the head of a page with values by model, and OpenedScript in a procedure's body: the content policy
-	// knows both by their digests.
+	// ChosenScript stands in the head of a page with values by model, AskedScript in that of the search page, and OpenedScript in a
+	// procedure's body: the content policy knows them by their digests.
 	ChosenScript Entry = "chosen"
+	AskedScript  Entry = "asked"
 	OpenedScript Entry = "opened"
 	// RangeScript is loaded before all others, by a page with values that depend on the serial number.
 	RangeScript Entry = "range"

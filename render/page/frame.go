@@ -30,8 +30,8 @@ type Frame struct {
 	Desk  string // the language of the desk's script, "" in an edition
 	Style *style // as it stands in the page
 	Whole bool   // whether nothing shows before a procedure is there, and of another page the head of its sheet
-	// These are the scripts that stand in the page: in its head, in a procedure behind its last card, and at the end of the jobs page.
-	Chosen, Opened, Last inline
+	// These are the scripts that stand in the page: two in its head, one in a procedure behind its last card, one at the end of the jobs page.
+	Chosen, Asked, Opened, Last inline
 }
 
 type modelView struct{ ID, Title string }

@@ -329,21 +329,27 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Style, err = w.style(s.Look); err != nil {
 		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
-	if s.Whole && len(w.book.Models) > 1 && (s.Foreign != nil || s.Superseded != nil || s.Notices != nil || bytes.Contains(w.out.Bytes(), []byte(" data-model="))) {
-		if s.Chosen, err = w.inline(theme.ChosenScript); err != nil {
-			return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	stands := func(where *inline, entry theme.Entry) {
+		if err == nil {
+			*where, err = w.inline(entry)
 		}
 	}
-	if s.Guided() && s.Whole {
-		if s.Opened, err = w.inline(theme.OpenedScript); err != nil {
-			return Output{}, fmt.Errorf("%s: %w", w.path, err)
+	if s.Whole {
+		if len(w.book.Models) > 1 && (s.Foreign != nil || s.Superseded != nil || s.Notices != nil || bytes.Contains(w.out.Bytes(), []byte(" data-model="))) {
+			stands(&s.Chosen, theme.ChosenScript)
+		}
+		switch s.Sheet {
+		case "procedure":
+			stands(&s.Opened, theme.OpenedScript)
+		case "search":
+			stands(&s.Asked, theme.AskedScript)
+		case "jobs":
+			s.Script = ""
+			stands(&s.Last, theme.JobsScript)
 		}
 	}
-	if s.Sheet == "jobs" && s.Whole {
-		s.Script = ""
-		if s.Last, err = w.inline(theme.JobsScript); err != nil {
-			return Output{}, fmt.Errorf("%s: %w", w.path, err)
-		}
+	if err != nil {
+		return Output{}, fmt.Errorf("%s: %w", w.path, err)
 	}
 	file, err := w.address(s)
 	if err != nil {

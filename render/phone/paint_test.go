@@ -220,6 +220,41 @@ func TestNothingMovesWhileItComes(t *testing.T) {
 	}
 }
 
+// TestNothingMovesForWhatIsFound comes to the search page with a query, from a host that sends scripts when it is told to: the list of
+// all sheets shows at no time, places come where nothing stood, and their words where they have room.
+func TestNothingMovesForWhatIsFound(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	for _, width := range []int64{320, phoneWidth, 1280} {
+		for query, found := range map[string]bool{"spark": true, "qqqq": false} {
+			t.Run(fmt.Sprint(query, " ", width), func(t *testing.T) {
+				t.Parallel()
+				host, sendScripts, sendStyles := slowHost(t, d)
+				sendStyles()
+				b := open(t, host.URL)
+				b.size(width, phoneHeight)
+				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
+				call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/search.html?q=" + query})
+				b.wait(`document.readyState === "interactive" && self.painted?.length`)
+				const sheets = `document.querySelector(".all-pages h2").checkVisibility()`
+				if eval[bool](b, sheets) {
+					t.Error("at first all sheets show")
+				}
+				sendScripts()
+				b.waitLive()
+				b.wait(`document.querySelector("[role=status]").textContent.includes("ound") && [...document.querySelectorAll(".excerpt")].every((e) => e.textContent)`)
+				eval[bool](b, painted)
+				if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+					t.Errorf("%s moved", moved)
+				}
+				if eval[bool](b, sheets) == found {
+					t.Errorf("all sheets show in the end: %t", !found)
+				}
+			})
+		}
+	}
+}
+
 // piecewise is a host that sends pages piece by piece.
 func piecewise(t *testing.T, dir string) *httptest.Server {
 	files := http.FileServer(http.Dir(dir))

@@ -218,6 +218,7 @@ async function start(): Promise<void> {
   index.finish();
   ready = true;
   search();
+  delete document.documentElement.dataset.asked; // see asked.ts
   // The first letters find code that the browser has made fast already.
   for (const query of ["10 V", "e", "ee ii", "aaaaaaaa ", "eeeeeeeee "]) {
     await pause();
