@@ -264,7 +264,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if w.data.Calculators != nil {
 		s.Look = append(s.Look, theme.CalculatorStyle)
 	}
-	if w.charted {
+	if bytes.Contains(w.out.Bytes(), []byte(` class="plot`)) { // a ladder is drawn as a curve is
 		s.Look = append(s.Look, theme.PlotStyle)
 	}
 	if s.Finder {

@@ -1,5 +1,5 @@
 /**
- * What stands in the head of a page with values by model, and is taken away by model.ts: before that is there, a page shows
+ * What stands in the head of a page with values by model, and is taken away by model.ts (disown): before that is there, a page shows
  * what is left of it for the chosen model, so that nothing moves. A browser without :has() shows all of it until then.
  */
 
