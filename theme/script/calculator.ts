@@ -6,7 +6,7 @@ import { inputs, lives, results, spread, upstream, verdict, type Known, type Liv
 import { all, fill, make, one, put } from "./dom";
 import { entered, field, follow, inRange, keepUnit, labelOf, mark, setUnit, shown, unitBefore, unitOf, write, type Field, type Form } from "./form";
 import { leftOpen } from "./judged";
-import { disown, limitOf, onModel } from "./model";
+import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import type { Readings } from "./plot";
 import { recall, remember } from "./store";
@@ -300,13 +300,11 @@ export async function startCalculators(): Promise<void> {
     form.onsubmit = () => false;
     form.addEventListener("input", (e) => changed(live, e.target as Field));
   }
-  if (lives.size) {
-    onModel(() => {
-      for (const live of lives.values()) preset(live);
-      refresh();
-    });
-    onJob(takeUp);
-    takeUp();
-  }
-  disown(); // a field says now whether its figure is the chosen model's
+  if (!lives.size) return;
+  onModel(() => {
+    for (const live of lives.values()) preset(live);
+    refresh();
+  });
+  onJob(takeUp);
+  takeUp();
 }

@@ -1,5 +1,5 @@
 /**
- * What stands in the head of a page with values by model, and is taken away by model.ts (disown): before that is there, a page shows
+ * What stands in the head of a page with values by model, and is taken away by model.ts: before that is there, a page shows
  * what is left of it for the chosen model, so that nothing moves. A browser without :has() shows all of it until then.
  */
 
@@ -10,7 +10,7 @@ try {
   const has = `[data-model~=${model}]`;
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(
-    `[data-not=${model}]{display:block!important}[data-models~=${model}] :is(:has(>${has})>[data-model]:not(${has}),:has(>${has})>[data-model] .for,li[data-model]:not(${has}),.field .for){display:none}`,
+    `[data-not=${model}]{display:block!important}[data-models~=${model}] :is(:has(>${has})>[data-model]:not(${has}),:has(>${has})>[data-model] .for,li[data-model]:not(${has})){display:none}`,
   );
   document.adoptedStyleSheets = [sheet];
 } catch {

@@ -39,19 +39,10 @@ function show(): void {
     for (const label of all(".for", e)) label.hidden = any;
   }
   for (const notice of all("[data-not]")) notice.hidden = notice.dataset.not !== select?.value;
+  if (!bound) document.adoptedStyleSheets = []; // chosen.ts has shown the same
   // The head of a print has the title: a sheet of figures says whose they are.
   document.title = model ? ofModel(`${title} · {model}`) : title;
   for (const f of watchers) f();
-}
-
-/** The elements say it themselves: what chosen.ts has adopted goes, which says the same of the model that was chosen first. */
-export const disown = (): void => {
-  if (!bound) document.adoptedStyleSheets = [];
-};
-
-function change(): void {
-  disown();
-  show();
 }
 
 export function startModel(): void {
@@ -72,13 +63,13 @@ export function startModel(): void {
       }
       remember("model", select.value);
       remember("serial", null, "sessionStorage"); // it was another machine's
-      change();
+      show();
     };
     // The way back brings a page, or its fields, as they were.
     addEventListener("pageshow", () => {
       const before = select.value;
       takeLast();
-      if (select.value !== before) change();
+      if (select.value !== before) show();
     });
   }
   show();
