@@ -400,10 +400,12 @@ func (w *writer) limits(c *handbook.Calculator, v *calculatorView, data *calcula
 func (w *writer) next(c *handbook.Calculator) string {
 	rests := []*handbook.Calculator{c} // on these, as in doubt.ts
 	var names []string
+	differ := false // whether what it is computed from or held against is another for each model
 	for i := 0; i < len(rests); i++ {
 		c := rests[i]
 		for _, q := range c.Calc.Inputs {
 			preset, isPreset := c.Presets[q.Name]
+			differ = differ || preset.Spec != nil && len(w.groups(preset.Spec)) > 1
 			_, metered := w.accuracy(c, q)
 			switch {
 			case metered && q.Optional && i > 0:
@@ -421,9 +423,10 @@ func (w *writer) next(c *handbook.Calculator) string {
 		return w.words.Fill("verdict.enter", "input", strings.Join(names, w.words.Word("list.comma")))
 	}
 	for _, s := range c.Limits {
-		if s != nil && len(w.groups(s)) > 1 {
-			return w.words.Word("verdict.model")
-		}
+		differ = differ || s != nil && len(w.groups(s)) > 1
+	}
+	if differ {
+		return w.words.Word("verdict.model")
 	}
 	return ""
 }

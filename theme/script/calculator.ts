@@ -291,6 +291,8 @@ async function start(form: Form, c: Calculator): Promise<void> {
 }
 
 export async function startCalculators(): Promise<void> {
+  // A field that is to be read on a meter stands empty: of the sheet's example the room stays.
+  for (const [style, height] of all(".results > div").map((e) => [e.style, e.offsetHeight] as const)) style.minHeight = height + "px";
   const forms = all<Form>("form.calculator").filter((form) => data.calculators?.[form.id]);
   await Promise.all(forms.map((form) => start(form, data.calculators![form.id]!)));
   for (const live of lives.values()) {
