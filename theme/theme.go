@@ -101,7 +101,7 @@ const (
 	PlotStyle       StyleEntry = "plot"       // and this, for curves
 	FlowStyle       StyleEntry = "flow"       // of a page with the picture of a procedure
 	// FinderStyle, WayStyle, NarrowStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one
-	// of the others: for a finder, the bar of a procedure, the bar with a job at hand, a stopwatch, the codes of planted
+	// of the others: for a finder, the bar of a procedure, that on the narrowest phones, a stopwatch, the codes of planted
 	// faults, the search page of a translation, and what is written from right to left.
 	FinderStyle  StyleEntry = "finder"
 	WayStyle     StyleEntry = "way"

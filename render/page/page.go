@@ -271,10 +271,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		s.Look = append(s.Look, theme.FinderStyle)
 	}
 	if s.Guided() {
-		s.Look = append(s.Look, theme.WayStyle)
-	}
-	if s.Guided() || w.data.Calculators != nil { // these name the job at hand
-		s.Look = append(s.Look, theme.NarrowStyle)
+		s.Look = append(s.Look, theme.WayStyle, theme.NarrowStyle)
 	}
 	if w.timed {
 		s.Look = append(s.Look, theme.TimingStyle)

@@ -26,7 +26,9 @@ function tell(check: HTMLElement, item: HTMLElement): void {
 
 for (const check of checks)
   for (const item of all("li", check)) {
-    one("button", item)!.onclick = () => {
+    const key = one<HTMLButtonElement>("button", item)!;
+    key.disabled = false;
+    key.onclick = () => {
       // The first answer counts; a later one only teaches.
       if (!counts(check)) remember(name, Object.assign(first, { [check.id]: item.textContent! }));
       tell(check, item);
