@@ -95,6 +95,9 @@ const (
 	SafetyStyle StyleEntry = "safety"
 	// TableStyle stands behind it, or another one, where there is a table.
 	TableStyle StyleEntry = "table"
+	WideStyle  StyleEntry = "wide" // stands behind that, for those of the text
+	// ForeignStyle stands behind the first, where a sheet does not hold for some model.
+	ForeignStyle StyleEntry = "foreign"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
 	WorkStyle       StyleEntry = "work"
 	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators

@@ -258,6 +258,12 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if bytes.Contains(w.out.Bytes(), []byte("<table")) {
 		s.Look = append(s.Look, theme.TableStyle)
 	}
+	if bytes.Contains(w.out.Bytes(), []byte(` class="table"`)) {
+		s.Look = append(s.Look, theme.WideStyle)
+	}
+	if s.Foreign != nil {
+		s.Look = append(s.Look, theme.ForeignStyle)
+	}
 	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
 		s.Look = append(s.Look, theme.WorkStyle)
 	}

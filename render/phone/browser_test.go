@@ -254,7 +254,7 @@ func (b *tab) waitLive() {
 	b.Helper()
 	b.wait(`document.readyState === "complete" && document.documentElement.classList.contains("live") &&
 		!document.querySelector("fieldset:disabled, .reading input:disabled") &&
-		[...document.querySelectorAll("[data-waits] .bar")].every((bar) => bar.checkVisibility({visibilityProperty: true}))`)
+		[...document.querySelectorAll("[data-head] .bar")].every((bar) => bar.checkVisibility({visibilityProperty: true}))`)
 }
 
 // address is that of a page's file.

@@ -46,15 +46,16 @@ func TestFirstPaint(t *testing.T) {
 		// At cards: a step that requires something, one that begins with it, those of a short page, and what is none.
 		"en/procedures/choke-opens-late.html#coil", "en/procedures/choke-opens-late.html#time", "en/procedures/choke-opens-late.html#cause-low-charge",
 		"en/procedures/choke-opens-late.html#end-repaired", "en/procedures/battery-flat.html#clamps", "en/procedures/choke-opens-late.html#nowhere",
+		"en/procedures/choke-opens-early.html#plot-1", "en/procedures/choke-opens-early.html#calculator-time-to-open", // below a stopwatch
+		"en/procedures/idle-wrong.html#return", // where one stands within the first screen
 		"en/procedures/choke-opens-late.flow.html", "en/bench/joints.html", "en/bench/choke-times.html", "en/theory/safety.html",
 		"en/theory/choke.html", "es/theory/air.html", // which begin with a drawing
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			host, sendScripts, sendStyles := slowHost(t, d)
-			b := open(t, host.URL)
-			call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
+			host := slowly(t, d, "")
+			b := host.tab
+			host.goTo(name)
 			b.wait(`document.readyState === "interactive" && self.painted?.length`)
 			if width := eval[float64](b, `document.querySelector("main").getBoundingClientRect().width`); width != phoneWidth {
 				t.Errorf("the sheet is %g wide before its script is there, want %d", width, phoneWidth)
@@ -64,10 +65,10 @@ func TestFirstPaint(t *testing.T) {
 				eval[bool](b, painted)
 			}
 			largest := eval[[]string](b, "painted")
-			sendScripts()
+			host.sendScripts()
 			b.wait(`document.documentElement.classList.contains("live") && (!document.querySelector("script[src*='/job-']") || document.querySelector("link[rel=stylesheet][href$='/job.css']"))`)
 			eval[bool](b, painted) // what scripts did
-			sendStyles()
+			host.sendStyles()
 			b.waitLive()
 			b.wait(`document.querySelector(".held")`)
 			if again := eval[[]string](b, "painted"); len(again) != len(largest) {
@@ -137,16 +138,13 @@ func TestNothingMovesForTheModel(t *testing.T) {
 	} {
 		for _, m := range d.book.Models {
 			t.Run(name+" "+m.ID, func(t *testing.T) {
-				host, sendScripts, sendStyles := slowHost(t, d)
-				b := open(t, host.URL)
-				for _, source := range []string{paintScript, "try { localStorage[`benchleaf ${origin}/ model`] = '" + quoted(m.ID) + "'; } catch {}"} {
-					call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
-				}
-				call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
+				host := slowly(t, d, "try { localStorage[`benchleaf ${origin}/ model`] = '"+quoted(m.ID)+"'; } catch {}")
+				b := host.tab
+				host.goTo(name)
 				b.wait(`document.readyState === "interactive" && self.painted?.length`)
 				first := eval[[]string](b, shows)
-				sendScripts()
-				sendStyles()
+				host.sendScripts()
+				host.sendStyles()
 				b.waitLive()
 				eval[bool](b, painted)
 				if moved := eval[[]string](b, "moved"); len(moved) > 0 {
@@ -229,18 +227,17 @@ func TestNothingMovesForWhatIsFound(t *testing.T) {
 		for query, found := range map[string]bool{"spark": true, "qqqq": false} {
 			t.Run(fmt.Sprint(query, " ", width), func(t *testing.T) {
 				t.Parallel()
-				host, sendScripts, sendStyles := slowHost(t, d)
-				sendStyles()
-				b := open(t, host.URL)
+				host := slowly(t, d, "")
+				b := host.tab
+				host.sendStyles()
 				b.size(width, phoneHeight)
-				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: paintScript})
-				call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/search.html?q=" + query})
+				host.goTo("search.html?q=" + query)
 				b.wait(`document.readyState === "interactive" && self.painted?.length`)
 				const sheets = `document.querySelector(".all-pages h2").checkVisibility()`
 				if eval[bool](b, sheets) {
 					t.Error("at first all sheets show")
 				}
-				sendScripts()
+				host.sendScripts()
 				b.waitLive()
 				b.wait(`document.querySelector("[role=status]").textContent.includes("ound") && [...document.querySelectorAll(".excerpt")].every((e) => e.textContent)`)
 				eval[bool](b, painted)
@@ -280,11 +277,18 @@ func sendPieces(w http.ResponseWriter, data []byte) {
 	}
 }
 
-// slowHost sends pages at once, and scripts and styles when it is told to.
-func slowHost(t *testing.T, d *demo) (host *httptest.Server, sendScripts, sendStyles func()) {
+// slow is a phone before a host that sends pages at once, and scripts and styles when it is told to.
+type slow struct {
+	*tab
+	host                    string
+	sendScripts, sendStyles func()
+}
+
+// slowly is such a phone, on which a script has been before, as keptOf gives it: "" for none.
+func slowly(t *testing.T, d *demo, kept string) *slow {
 	scripts, styles := make(chan struct{}), make(chan struct{})
-	sendScripts, sendStyles = sync.OnceFunc(func() { close(scripts) }), sync.OnceFunc(func() { close(styles) })
-	host = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	s := &slow{sendScripts: sync.OnceFunc(func() { close(scripts) }), sendStyles: sync.OnceFunc(func() { close(styles) })}
+	host := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		switch path.Ext(r.URL.Path) {
 		case ".html":
 		case ".css":
@@ -302,10 +306,23 @@ func slowHost(t *testing.T, d *demo) (host *httptest.Server, sendScripts, sendSt
 		_, _ = w.Write(data)
 	}))
 	t.Cleanup(host.Close)
-	t.Cleanup(sendStyles)
-	t.Cleanup(sendScripts)
-	return host, sendScripts, sendStyles
+	t.Cleanup(s.sendStyles)
+	t.Cleanup(s.sendScripts)
+	s.host = host.URL + "/"
+	s.tab = open(t, host.URL)
+	for _, source := range []string{paintScript, strings.ReplaceAll(kept, somewhere, s.host)} {
+		call(s.tab, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
+	}
+	return s
 }
+
+// goTo asks for a page, and does not wait for it.
+func (s *slow) goTo(name string) {
+	call(s.tab, pages.Navigate, pages.NavigateParams{URL: s.host + name})
+}
+
+// somewhere stands in what keptOf gives for the address of the host.
+const somewhere = "http://somewhere/"
 
 // What shows of a card and of what a job has besides, and how to wait for what was drawn to be painted.
 const (
@@ -313,10 +330,10 @@ const (
 	painted = `new Promise((done) => requestAnimationFrame(() => setTimeout(() => done(true))))`
 )
 
-// keptOf is what a phone has kept of the job at hand, as a script that keeps it on another one. Its record stands where a page leaves it
+// keptOf is what a phone has kept of the job at hand, as a script that keeps it on another one, whose host's address is somewhere. Its record stands where a page leaves it
 // that is killed before its database has it: no script of a test can write there in time.
 func keptOf(phone *tab) string {
-	return eval[string](phone, `new Promise((done) => {
+	kept := eval[string](phone, `new Promise((done) => {
 		const opening = indexedDB.open("benchleaf");
 		opening.onsuccess = () => {
 			const all = opening.result.transaction("records").objectStore("records").getAll();
@@ -328,6 +345,7 @@ func keptOf(phone *tab) string {
 			};
 		};
 	})`)
+	return strings.ReplaceAll(kept, eval[string](phone, `location.origin + "/"`), somewhere)
 }
 
 // TestFirstPaintOfJob opens a procedure in the same way on a phone that has a job at hand, with the fuse pulled and the connector
@@ -336,10 +354,10 @@ func keptOf(phone *tab) string {
 func TestFirstPaintOfJob(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
-	const sheet = "/en/procedures/choke-opens-late.html"
+	const sheet = "en/procedures/choke-opens-late.html"
 	first := serve(t, d.dir, "")
 	phone := open(t, first.address)
-	phone.goLive(first.address + sheet[1:])
+	phone.goLive(first.address + sheet)
 	for _, answer := range []string{"#fuse", "#coil", "#cause-coil"} {
 		phone.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
 		phone.wait(`"#" + document.querySelector(".current").id === ` + quoted(answer))
@@ -355,27 +373,24 @@ func TestFirstPaintOfJob(t *testing.T) {
 		{sheet + "#coil", "coil"},
 		{sheet + "#time", "time"},
 		{sheet + "#nowhere", "confirm"},
-		{"/es/procedures/choke-opens-early.html", "confirm"},
+		{"es/procedures/choke-opens-early.html", "confirm"},
 	} {
 		t.Run(c.at, func(t *testing.T) {
 			t.Parallel()
-			host, sendScripts, sendStyles := slowHost(t, d)
-			b := open(t, host.URL)
-			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
-				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
-			}
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + c.at})
+			host := slowly(t, d, kept)
+			b := host.tab
+			host.goTo(c.at)
 			b.wait(`document.readyState === "interactive" && self.painted?.length`)
 			if got := eval[[]string](b, shown); !slices.Equal(got, []string{"h1"}) {
 				t.Errorf("at first shows %q, want the title", got)
 			}
-			sendScripts()
+			host.sendScripts()
 			b.wait(`"read" in document.body.dataset`)
 			eval[bool](b, painted)
 			if got := eval[[]string](b, shown); strings.Join(got, " ") != "h1" && len(got) > 0 { // the browser has scrolled to what is named
 				t.Errorf("without the style of jobs shows %q, want the title or less", got)
 			}
-			sendStyles()
+			host.sendStyles()
 			b.waitLive()
 			eval[bool](b, painted)
 			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
@@ -413,12 +428,9 @@ func TestFirstPaintOfJobs(t *testing.T) {
 	} {
 		t.Run(strings.TrimSuffix(c.at, job), func(t *testing.T) {
 			t.Parallel()
-			host, sendScripts, _ := slowHost(t, d)
-			b := open(t, host.URL)
-			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
-				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
-			}
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + c.at})
+			host := slowly(t, d, kept)
+			b := host.tab
+			host.goTo(c.at)
 			show := func(selectors string) {
 				t.Helper()
 				for _, s := range strings.Split(selectors, ", ") {
@@ -430,7 +442,7 @@ func TestFirstPaintOfJobs(t *testing.T) {
 				t.Error("the rest is there before it is sent")
 			}
 			eval[bool](b, painted)
-			sendScripts()
+			host.sendScripts()
 			show(c.then)
 			eval[bool](b, painted)
 			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
@@ -457,16 +469,13 @@ func TestNothingMovesInTheBar(t *testing.T) {
 	for _, name := range []string{"en/bench/joints.html", "es/theory/air.html"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			host, sendScripts, sendStyles := slowHost(t, d)
-			b := open(t, host.URL)
-			for _, source := range []string{paintScript, strings.ReplaceAll(kept, first.address, host.URL+"/")} {
-				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
-			}
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/" + name})
-			sendScripts()
+			host := slowly(t, d, kept)
+			b := host.tab
+			host.goTo(name)
+			host.sendScripts()
 			b.wait(`document.querySelector(".bar summary")?.checkVisibility()`)
 			eval[bool](b, painted)
-			sendStyles()
+			host.sendStyles()
 			b.waitLive()
 			b.wait(`document.querySelector("link[rel=stylesheet][href$='/job.css']").sheet`)
 			eval[bool](b, painted)
@@ -498,12 +507,9 @@ func TestNothingWaitsForever(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			host, _, _ := slowHost(t, d)
-			b := open(t, host.URL)
-			for _, source := range []string{paintScript, `if (origin !== "null") { ` + c.kept + `; }`} {
-				call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: source})
-			}
-			call(b, pages.Navigate, pages.NavigateParams{URL: host.URL + "/en/procedures/choke-opens-late.html"})
+			host := slowly(t, d, `if (origin !== "null") { `+c.kept+`; }`)
+			b := host.tab
+			host.goTo("en/procedures/choke-opens-late.html")
 			b.wait(`document.readyState === "interactive" && self.painted?.length`)
 			const answers = `document.querySelector(".answers").checkVisibility({visibilityProperty: true})`
 			if !c.waits && !eval[bool](b, answers) {

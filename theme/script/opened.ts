@@ -8,20 +8,24 @@
  */
 
 const { dataset } = document.body;
-const card = document.getElementById(location.hash.slice(1))?.closest<HTMLElement>(".step,.end");
+const named = document.getElementById(location.hash.slice(1)); // a card, or what stands in one
+const card = named?.closest<HTMLElement>(".end,.step");
 if (card) {
   dataset.guided = "";
-  if (card.dataset.step !== "1") dataset.begun = "";
-  card.classList.add("current");
-  requestAnimationFrame(() => dataset.waits ?? card.scrollIntoView()); // the browser does once all scripts are there
   onhashchange = () => document.querySelector(".live") || delete dataset.guided;
+  card.className += " current";
+  // The card shows once something follows this script. The browser scrolls once all scripts are there.
+  requestAnimationFrame(() => requestAnimationFrame(() => dataset.head ?? named!.scrollIntoView()));
+  if (card != document.querySelector(".step")) dataset.begun = "";
 }
 try {
-  // As store.ts and records.ts keep it; the icon lies in the handbook's folder. Who practises has no job.
+  // As store.ts and records.ts keep it; the icon lies in the handbook's folder.
   void document.cookie; // first, as store.ts says
-  if (!location.search && localStorage[`benchleaf ${document.querySelector("link")!.href.slice(0, -13)} job`][2]) {
-    dataset.waits = "";
-    setTimeout(() => delete dataset.waits, 5e3); // whatever comes
+  if (location.search) {
+    // Who practises has no job.
+  } else if (localStorage[`benchleaf ${document.querySelector("link")!.href.slice(0, -13)} job`][2]) {
+    dataset.head = "";
+    setTimeout(() => delete dataset.head, 5e3); // whatever comes
   }
 } catch {
   // None is at hand, or nothing is kept.

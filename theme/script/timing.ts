@@ -10,6 +10,7 @@ import { all, button, fill, make, one, own as kept, put } from "./dom";
 import { judged, leftOpen, only, show, type Judged } from "./judged";
 import { limitOf } from "./model";
 import { inSigns } from "./number";
+import { fragment } from "./place";
 import { recall, remember } from "./store";
 
 /**
@@ -39,6 +40,9 @@ const fresh = 12 * 3600e3;
 
 /** A mark, "start" for the first, and its instant in ms. */
 type Press = [mark: string, at: number];
+
+/** Where on the screen what the address names stands: who opened the page at what is below a watch, such as the calculator, sees that stay. */
+const namedTop = (): number => document.getElementById(fragment())?.getBoundingClientRect().top ?? 0;
 
 function startTiming(section: Timed): void {
   const step = section.closest(".step")!.id;
@@ -201,11 +205,13 @@ function startTiming(section: Timed): void {
   item("start", fill(word.timing.start, { mark: titles.start! }));
   for (const row of rows) item(row.dataset.mark!, titles[row.dataset.mark!]!);
   keys.append(undo, " ", clear);
+  const from = namedTop();
   panel.append(clock, list, said, keys, verdict, one(".answers:not(.watch *)", section)!);
   table.before(panel);
   heading.tabIndex = -1;
 
   takeUp();
+  scrollBy(0, namedTop() - from);
   section.addEventListener("benchleaf-plot", render, true);
   one("select[name=model]")?.addEventListener("change", render);
   onJob(takeUp);
