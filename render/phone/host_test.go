@@ -34,6 +34,8 @@ type host struct {
 	gone    string          // one that is not there
 	cut     string          // one in whose midst the line breaks
 	silent  string          // one that is asked for in vain, on a line that stays
+	stalls  string          // one in whose midst the host falls silent, on a line that stays; the next time it comes
+	trickle string          // one that comes in ten pieces, at a distance
 	dead    bool            // as it is from then on
 	seen    map[string]int  // how often each path was asked for
 	sent    int             // bytes of bodies
@@ -103,8 +105,11 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.mu.Lock()
 	h.seen[name]++
-	dir, zips, clean, delay, corrupt, gone, cut, silent, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, h.dead
+	dir, zips, clean, delay, corrupt, gone, cut, silent, stalls, trickle, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, name == h.stalls, name == h.trickle, h.dead
 	h.dead = dead || cut
+	if stalls {
+		h.stalls = ""
+	}
 	h.mu.Unlock()
 	if dead {
 		panic(http.ErrAbortHandler)
@@ -149,6 +154,21 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		_, _ = w.Write(data[:len(data)/2])
 		_ = http.NewResponseController(w).Flush()
 		panic(http.ErrAbortHandler)
+	}
+	if stalls {
+		_, _ = w.Write(data[:len(data)/2])
+		_ = http.NewResponseController(w).Flush()
+		<-r.Context().Done()
+		return
+	}
+	if trickle {
+		for piece := range slices.Chunk(data, len(data)/10+1) {
+			time.Sleep(400 * time.Millisecond)
+			_, _ = w.Write(piece)
+			_ = http.NewResponseController(w).Flush()
+		}
+		h.set(func() { h.sent += len(data); h.whole[name] = true })
+		return
 	}
 	n, _ := w.Write(data)
 	h.set(func() { h.sent += n; h.whole[name] = true })

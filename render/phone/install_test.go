@@ -303,6 +303,61 @@ func TestInstallBroken(t *testing.T) {
 	t.Logf("%d bytes came before the cut, %d after it: %v", size, rest, paths)
 }
 
+// TestInstallStalls: a host falls silent in the midst of a file and keeps the line, once. The phone gives that line up and
+// goes on, with nobody doing anything; how long it waits is shorter here. What comes slowly, but comes, is taken at once.
+func TestInstallStalls(t *testing.T) {
+	t.Parallel()
+	impatient := func(dir, name string) string {
+		return next(t, dir, name, func(path string, data []byte) []byte {
+			if path != "worker.js" {
+				return data
+			}
+			if bytes.Count(data, []byte("25e3")) != 1 {
+				t.Error("the worker waits for a silent host in another way")
+			}
+			return bytes.Replace(data, []byte("25e3"), []byte("3e3"), 1)
+		})
+	}
+	small, d := impatient(editionOf(t, "1", nil, 0), "1"), compiled(t)
+	large := impatient(d.dir, "1")
+	for name, dir := range map[string]string{edition.ManifestName: small, "packs/shell.gz": small, edition.PackName(1): large} {
+		t.Run(path.Base(name), func(t *testing.T) {
+			t.Parallel()
+			h := serve(t, dir, "")
+			b := open(t, h.address)
+			h.set(func() { h.stalls = name })
+			b.goTo(h.address)
+			b.says("Edition 1, all ")
+			if paths, _ := h.asked(); dir == large && (paths[name] != 2 || len(paths) > 50) {
+				t.Errorf("%s was asked for %d times, and in all %d files", name, paths[name], len(paths))
+			}
+		})
+	}
+	t.Run("trickle", func(t *testing.T) {
+		t.Parallel()
+		h := serve(t, small, "")
+		b := open(t, h.address)
+		h.set(func() { h.trickle = edition.PackName(0) })
+		b.goTo(h.address)
+		b.says("Edition 1, all ")
+		if paths, _ := h.asked(); paths[edition.PackName(0)] != 1 || paths["en/a.html"] > 0 {
+			t.Errorf("what came slowly was asked for again: %v", paths)
+		}
+	})
+	t.Run("silent", func(t *testing.T) {
+		t.Parallel()
+		h := serve(t, small, "")
+		b := open(t, h.address)
+		h.set(func() { h.silent = edition.ManifestName })
+		b.goTo(h.address)
+		b.says("the host does not answer")
+		h.set(func() { h.silent = "" })
+		b.tap(`document.querySelector(".held summary")`)
+		b.tap(`[...document.querySelectorAll(".held button")].find((e) => e.textContent === "Check now")`)
+		b.says("Edition 1, all ")
+	})
+}
+
 // TestInstallSpoilt: of a file that does not arrive whole nothing is kept, and it is
 // named; once it does, the handbook is whole. Of a new edition with such a file the
 // phone shows nothing.

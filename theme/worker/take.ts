@@ -1,5 +1,6 @@
 /** Takes an edition from the host, as far as it is not here already. */
 
+import { ask as askHost } from "./host";
 import { unpack } from "./pack";
 import type { Stopped } from "./status";
 import { addressOf, keepEdition, keepFile, present, file, readPart, type Edition, type Files, type Manifest, type Part } from "./store";
@@ -36,7 +37,7 @@ async function keep(digest: string, data: BufferSource): Promise<void> {
   }
 }
 
-const ask = (path: string, cache: RequestCache): Promise<Response> => fetch(addressOf(path), { cache });
+const ask = (path: string, cache: RequestCache): Promise<Response> => askHost(addressOf(path), { cache });
 
 async function answers(): Promise<boolean> {
   try {
@@ -123,13 +124,13 @@ function groups({ shell, parts, packs }: Manifest): Group[] {
   return all;
 }
 
-/** Takes what is new in a pack. What does not come, or not as it must, comes by itself later. */
-async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<void> {
-  if (typeof DecompressionStream === "undefined") return; // Firefox before 113
+/** Takes what is new in a pack. What does not come, or not as it must, comes by itself later. Tells whether it broke off. */
+async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<boolean> {
+  if (typeof DecompressionStream === "undefined") return false; // Firefox before 113
   try {
     const path = e.digests ? digested(g.digest) : g.pack;
-    const r = await fetch(addressOf(path), { cache: "no-store", priority: "low" }); // the reader's pages come first
-    if (!r.ok || !r.body) return;
+    const r = await askHost(addressOf(path), { cache: "no-store", priority: "low" }); // the reader's pages come first
+    if (!r.ok || !r.body) return false;
     const has = await present();
     for await (const [path, data] of unpack(r.body)) {
       const digest = g.parts[path] ?? e.files[path];
@@ -138,8 +139,11 @@ async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffe
       if (g.parts[path]) read(data);
       told();
     }
+    return false;
   } catch (e) {
     if (e instanceof Stop) throw e;
+    if (!(await answers())) throw new Stop("host");
+    return true;
   }
 }
 
@@ -171,7 +175,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   const missing: [path: string, digest: string][] = [];
   const has = await present();
   // Who has the manifest by its digest has all else so; some have a page for what is not there.
-  e.digests ??= await fetch(addressOf(digested(e.id)), { method: "HEAD" }).then(
+  e.digests ??= await askHost(addressOf(digested(e.id)), { method: "HEAD" }).then(
     (r) => r.ok && !r.headers.get("Content-Type")?.startsWith("text/html"),
     () => undefined,
   );
@@ -183,7 +187,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     const parts = Object.entries(g.parts);
     const unknown = parts.filter(([, digest]) => !has.has(digest)).length;
     const packed = fresh && unknown * 2 > parts.length;
-    if (packed) await takePack(e, g, read, told);
+    const broken = packed && (await takePack(e, g, read, told));
     for (const [path, digest] of parts) {
       const kept = has.has(digest) && (await (await file(digest))?.arrayBuffer());
       // All else is trusted by the parts, so they are not trusted for having been kept.
@@ -194,7 +198,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     if (g.pack === "packs/shell.gz") e.shell = files;
     const absent = () => Object.entries(files).filter(([, digest]) => !has.has(digest));
     const many = absent().length;
-    if (!packed && many > 8 && many * 2 > Object.keys(files).length) await takePack(e, g, read, told);
+    if ((broken || !packed) && many > 8 && many * 2 > Object.keys(files).length) await takePack(e, g, read, told);
     missing.push(...absent());
   });
   e.read = !shellOnly && !failed.length;
