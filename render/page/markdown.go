@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 
 	"benchleaf/render/compare"
 	"benchleaf/render/handbook"
+	"benchleaf/render/picture"
 	"benchleaf/render/source"
 )
 
@@ -53,10 +55,8 @@ func (w *writer) element(n ast.Node, entering bool) (ast.WalkStatus, error) {
 			w.out.WriteByte('\n')
 		}
 	case *ast.Paragraph:
-		if entering && w.callouts(n.NextSibling()) != nil {
-			w.out.WriteString(`<div class="called">` + "\n")
-		}
 		if entering {
+			w.called(w.callouts(n.NextSibling()), n.FirstChild())
 			w.open("p", n)
 		}
 		w.tag(entering, "", "</p>\n")
@@ -82,9 +82,7 @@ func (w *writer) element(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		return ast.WalkSkipChildren, nil
 	case *source.Block:
 		if entering {
-			if w.callouts(n.NextSibling()) != nil {
-				w.out.WriteString(`<div class="called">` + "\n")
-			}
+			w.called(w.callouts(n.NextSibling()), n)
 			w.block(n)
 		}
 		return ast.WalkSkipChildren, nil
@@ -256,6 +254,44 @@ func (w *writer) callouts(n ast.Node) *handbook.Callouts {
 		return w.page.Callouts[list]
 	}
 	return nil
+}
+
+// called begins what holds a picture and the list beneath it. Where the numbers stand on the picture is told when it is known of all of
+// them, in the list's order, so that the picture at large can begin there.
+func (w *writer) called(c *handbook.Callouts, shown ast.Node) {
+	if c == nil {
+		return
+	}
+	w.out.WriteString(`<div class="called"`)
+	var spots []string
+	for n := c.First; n <= c.Last; n++ {
+		if spot, ok := w.spot(shown, n); ok {
+			spots = append(spots, fmt.Sprintf("%.0f %.0f", spot.X, spot.Y))
+		}
+	}
+	if len(spots) == c.Last-c.First+1 {
+		w.out.attribute("data-spots", strings.Join(spots, ","))
+	}
+	w.out.WriteString(">\n")
+}
+
+// spot tells where a number stands on a picture.
+func (w *writer) spot(shown ast.Node, number int) (picture.Spot, bool) {
+	asset := ""
+	if b, ok := shown.(*source.Block); ok {
+		p, ok := w.page.Blocks[b].(*handbook.Picture)
+		if !ok {
+			return picture.Spot{}, false
+		}
+		if 1 <= number && number <= len(p.Spots) {
+			return picture.Spot(p.Spots[number-1]), true
+		}
+		asset = p.Asset
+	} else if t, ok := w.target(shown); ok {
+		asset = t.Asset
+	}
+	spot, ok := w.picture(asset).Callouts[number]
+	return spot, ok
 }
 
 // listItem gives what a picture's number means a place to link to.

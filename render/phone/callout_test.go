@@ -107,3 +107,52 @@ func TestPictureInOneFile(t *testing.T) {
 	b.keys(kb.Escape)
 	b.wait(`!` + openPicture)
 }
+
+// TestPictureOpensAtCallout: the number that was tapped stands in the middle of what is seen of its picture, in a ring, and where none
+// was tapped the numbers are seen. So it does from right to left, in one file, and after the phone is turned.
+func TestPictureOpensAtCallout(t *testing.T) {
+	t.Parallel()
+	d, v := compiled(t), bound(t)
+	b := open(t, "")
+	// Where the numbers are that a drawing has in its file, in units of its view box: what is seen of it is worked out here.
+	const seen = `((x, y) => {
+		const view = document.querySelector("dialog.enlarged .view").getBoundingClientRect();
+		const shown = document.querySelector("dialog.enlarged :is(img, .picture)").getBoundingClientRect();
+		const [left, top] = [shown.left + x * shown.width, shown.top + y * shown.height];
+		return left > view.left + 10 && left < view.right - 10 && top > view.top + 10 && top < view.bottom - 10;
+	})`
+	const ringed = `((x, y) => {
+		const ring = document.querySelector("dialog.enlarged .ring").getBoundingClientRect();
+		const shown = document.querySelector("dialog.enlarged :is(img, .picture)").getBoundingClientRect();
+		return Math.hypot((ring.left + ring.right) / 2 - shown.left - x * shown.width, (ring.top + ring.bottom) / 2 - shown.top - y * shown.height) < shown.width / 100;
+	})`
+	for _, address := range []string{d.address("en/theory/choke.html"), v.address("en/theory/choke.html", "")} {
+		for _, dir := range []string{"ltr", "rtl"} {
+			b.size(320, 640)
+			b.goLive(address)
+			eval[bool](b, `(document.documentElement.dir = `+quoted(dir)+`, true)`)
+			for _, at := range []string{"294 / 360, 108 / 300", "168 / 360, 54 / 300"} {
+				number := map[string]string{"294 / 360, 108 / 300": "5", "168 / 360, 54 / 300": "2"}[at]
+				b.tap(`document.querySelector("a.callout[href$='callout-2-` + number + `']")`)
+				b.wait(openPicture + `?.querySelector(".view .ring")`)
+				b.wait(seen + `(` + at + `)`)
+				b.wait(ringed + `(` + at + `)`)
+				b.size(640, 320)
+				b.wait(seen + `(` + at + `)`)
+				b.wait(ringed + `(` + at + `)`)
+				b.size(320, 640)
+				b.keys(kb.Escape)
+				b.wait(`!` + openPicture)
+			}
+		}
+	}
+	b.goLive(d.address("en/theory/meter.html"))
+	b.tap(`document.querySelector(".large:has(.marked)")`)
+	b.wait(openPicture)
+	for _, at := range []string{".52, .38", ".54, .22", ".64, .34", ".7, .88"} {
+		b.wait(seen + `(` + at + `)`)
+	}
+	if eval[bool](b, `document.querySelector(".ring") !== null`) {
+		t.Error("a number has a ring for which nobody asked")
+	}
+}

@@ -53,9 +53,10 @@ type Source struct {
 type Info struct {
 	Width, Height int // as it is laid out, in CSS pixels
 	Dark          bool
-	Pixels        int      // of a photograph: the width of the author's file, upright
-	Sources       []Source // of a photograph: WebP, the narrowest first
-	Texts         []string // of a drawing: what it says
+	Pixels        int          // of a photograph: the width of the author's file, upright
+	Sources       []Source     // of a photograph: WebP, the narrowest first
+	Texts         []string     // of a drawing: what it says
+	Callouts      map[int]Spot // and where its numbers stand
 }
 
 // Unfit says that a picture cannot be taken, and why: an author's mistake.

@@ -124,6 +124,7 @@ func Clean(data []byte) ([]byte, Info, []Taken, error) {
 		return nil, Info{}, nil, &Unfit{Why: fmt.Sprintf("its parts use one another so often that more than %d would be drawn", maxDrawn)}
 	}
 	c.out.WriteByte('\n')
+	c.info.Callouts = callouts(c.out.Bytes())
 	return c.out.Bytes(), c.info, c.taken, nil
 }
 

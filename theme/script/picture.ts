@@ -35,6 +35,28 @@ function whole(marks: Element, view: Element): Element {
   return marks;
 }
 
+/**
+ * What is seen first of a picture that is larger than its view: the number that the reader asked for, within a ring, else the
+ * middle of all numbers. The build says where they stand, in hundredths.
+ */
+function aim(view: Element, shown: Element, spots: string, at: number): void {
+  const list = spots.split(",").map((spot) => spot.split(" ").map(Number));
+  const middle = (axis: number): number => {
+    const along = list.map((spot) => spot[axis]!);
+    return (along[at] ?? (Math.min(...along) + Math.max(...along)) / 2) / 100;
+  };
+  const ring = make("i");
+  if (list[at]) ring.className = "ring";
+  view.append(ring);
+  // It comes to its size when it is loaded, and has another one when the phone is turned.
+  new ResizeObserver(() => {
+    const [outer, inner] = [view, shown].map((e) => e.getBoundingClientRect());
+    const { width, height } = inner!;
+    ring.style.cssText = `left:${inner!.left - outer!.left + view.scrollLeft + middle(0) * width}px;top:${inner!.top - outer!.top + view.scrollTop + middle(1) * height}px;font-size:${width / 12}px`;
+    ring.scrollIntoView({ block: "center", inline: "center" });
+  }).observe(shown);
+}
+
 function open(picture: Element, from: HTMLElement, marked?: Element): void {
   const view = make("div");
   view.className = "view";
@@ -47,7 +69,8 @@ function open(picture: Element, from: HTMLElement, marked?: Element): void {
   }
   const marks = one(".marks", view);
   if (marks && !bound) view.replaceChildren(whole(marks, view));
-  const list = picture.closest(".called")?.querySelector("ol");
+  const called = picture.closest<HTMLElement>(".called");
+  const list = called?.querySelector("ol");
   const key = button(word.picture.close, () => sheet.close());
   sheet.replaceChildren(view, ...(list ? [copyOf(list, marked)] : []), key);
   const shown = one("img, .picture", view)!;
@@ -55,6 +78,7 @@ function open(picture: Element, from: HTMLElement, marked?: Element): void {
   from.focus({ preventScroll: true }); // closing leads back to it
   sheet.showModal();
   one("[aria-current]", sheet)?.scrollIntoView({ block: "nearest" });
+  if (called?.dataset.spots) aim(view, shown, called.dataset.spots, marked ? [...list!.children].indexOf(marked) : -1);
 }
 
 style(here + "assets/picture.css");
