@@ -192,6 +192,10 @@ func TestSerialOfAJob(t *testing.T) {
 	if r := m.record(); r.Machine.Serial != "K340-0100" || r.Machine.Model != "k340" {
 		t.Errorf("typed on the jobs page: %+v", r.Machine)
 	}
+	// It is the model at hand, also on a page without the script of jobs.
+	m.goTo(m.d.address("index.html"))
+	m.waitLive()
+	m.expect("the model at hand", eval[string](m.tab, `document.querySelector("select[name=model]").value`), "k340")
 }
 
 // TestDeniedModel types numbers that no model has while one is chosen: its limits are not gone on with, but for

@@ -5,8 +5,9 @@ import { fill, make, one } from "./dom";
 import { say } from "./jobs-save";
 import { inSigns, read as readNumber, typedIn } from "./number";
 import type { Job } from "./record";
-import { pend, update } from "./records";
+import { current, pend, update } from "./records";
 import { modelsOf, plain } from "./serial";
+import { remember } from "./store";
 
 type Field = HTMLInputElement & HTMLSelectElement;
 
@@ -104,6 +105,8 @@ export async function keep(): Promise<Job | undefined> {
   if (next) pend(next);
   const job = await update(open, typedInto);
   if (next) pend(null);
+  // The machine at hand is the model at hand.
+  if (next && open === current()) remember("model", next.machine.model);
   if (job) after(job);
   return job;
 }
