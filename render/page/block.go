@@ -132,7 +132,7 @@ func (w *writer) reading(r *handbook.Reading) readingView {
 	s := w.spec(r.Spec)
 	v.SpecID, v.SpecTitle, v.Source, v.Revised = s.ID, w.apart(s.Title.In(w.lang)), w.apart(s.Source.In(w.lang)), w.apart(w.words.Day(s.Revised))
 	v.Conditions = cmp.Or(v.Conditions, w.in(s.Conditions))
-	v.Unit, v.Input = unitSymbol(s.Unit), inputMode(s.Unit)
+	v.Unit, v.Input = unitSymbol(s.Unit), readingMode(s.Unit)
 	v.Groups = w.limitRows(s)
 	v.Changed = w.changedAlone(s)
 	w.data.spec(w, s)
@@ -177,4 +177,14 @@ func inputMode(u unit.Unit) string {
 		return "text"
 	}
 	return "decimal"
+}
+
+// readingMode is that for a reading, beside which one unit stands: a meter may show another one than milliamperes or kilohms, and
+// what is typed has its unit then, for which pads of figures have no letters.
+func readingMode(u unit.Unit) string {
+	switch u.Symbol {
+	case "mV", "mA", "kΩ", "MΩ":
+		return "text"
+	}
+	return inputMode(u)
 }
