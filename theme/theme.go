@@ -95,7 +95,9 @@ const (
 	SafetyStyle StyleEntry = "safety"
 	// TableStyle stands behind it, or another one, where there is a table.
 	TableStyle StyleEntry = "table"
-	WideStyle  StyleEntry = "wide" // stands behind that, for those of the text
+	// WideStyle and EdgeStyle stand behind that, for those of the text, which may be wider than the phone.
+	WideStyle StyleEntry = "wide"
+	EdgeStyle StyleEntry = "edge"
 	// ForeignStyle stands behind the first, where a sheet does not hold for some model.
 	ForeignStyle StyleEntry = "foreign"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.

@@ -259,7 +259,7 @@ func (w *writer) finish(s *shell) (Output, error) {
 		s.Look = append(s.Look, theme.TableStyle)
 	}
 	if bytes.Contains(w.out.Bytes(), []byte(` class="table"`)) {
-		s.Look = append(s.Look, theme.WideStyle)
+		s.Look = append(s.Look, theme.WideStyle, theme.EdgeStyle)
 	}
 	if s.Foreign != nil {
 		s.Look = append(s.Look, theme.ForeignStyle)

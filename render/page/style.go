@@ -52,7 +52,7 @@ func (r *Renderer) style(look []theme.StyleEntry) (*style, error) {
 
 // BoundStyle is the style of a handbook in one file.
 func (r *Renderer) BoundStyle(lang string) ([]byte, error) {
-	look := []theme.StyleEntry{theme.BoundStyle}
+	look := []theme.StyleEntry{theme.BoundStyle, theme.EdgeStyle}
 	if theme.Direction(lang) == "rtl" {
 		look = append(look, theme.RTLStyle)
 	}
