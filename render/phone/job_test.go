@@ -369,7 +369,7 @@ func TestOtherModel(t *testing.T) {
 	eval[bool](m.tab, `(document.querySelector(".current").scrollIntoView(), scrollY > 0)`)
 	m.choose("k340")
 	m.at("volts")
-	m.expect("another one", m.says(".rejudged"), "Take step 3 again: for this model, “Within limits: 9.4 Ω” is Outside: too high.")
+	m.expect("another one", m.says(".rejudged"), "Take step 3 again: “Within limits: 9.4 Ω” is now Outside: too high.")
 	seen := `((r) => r.top >= 0 && r.bottom < document.querySelector(".bar").getBoundingClientRect().top)(document.querySelector(".rejudged").getBoundingClientRect())`
 	if !eval[bool](m.tab, seen) {
 		t.Error("it is not in view")
