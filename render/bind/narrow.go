@@ -18,9 +18,9 @@ type Choice struct {
 func Narrow(book *handbook.Handbook, c Choice) *handbook.Handbook {
 	narrow := *book
 	narrow.Languages, narrow.Labels = []string{c.Language}, nil
-	narrow.Labels = nil // they lead to the edition on its host
 	if c.Model != nil {
 		narrow.Models = []*handbook.Model{c.Model}
+		narrow.Others = slices.DeleteFunc(slices.Clone(book.Models), func(m *handbook.Model) bool { return m == c.Model })
 	}
 	narrow.Pages = nil
 	for _, p := range book.Pages {

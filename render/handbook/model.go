@@ -34,6 +34,7 @@ type Handbook struct {
 	Meters    []Meter     // the first of a kind is the usual one
 	System    unit.System // of the units that a reader finds set
 	Models    []*Model    // in the author's order; empty in a handbook without models
+	Others    []*Model    // those that a handbook for one model leaves out: its texts may still speak of them
 	Specs     []*Spec     // by id
 	Parts     []*Part     // by id
 	Circuits  []*Circuit  // by id

@@ -166,6 +166,11 @@ func (w *writer) groups(s *handbook.Spec) []group {
 		}
 		return []group{{Limit: s.General, Text: w.limitText(s.General, s.Unit)}}
 	}
+	return w.groupsOf(s, models)
+}
+
+// groupsOf returns what it says for some models.
+func (w *writer) groupsOf(s *handbook.Spec, models []*handbook.Model) []group {
 	var groups []group
 	for _, m := range models {
 		l := s.For(w.model(m))
@@ -208,6 +213,10 @@ func (w *writer) specification(s *handbook.Spec, found, alone bool) {
 		then = "<br>"
 	}
 	groups := w.groups(s)
+	named := len(groups) > 1
+	if groups == nil {
+		groups, named = w.groupsOf(s, w.book.Others), true
+	}
 	for i, g := range groups {
 		w.out.WriteString("<span")
 		w.out.attribute("data-model", g.IDs())
@@ -219,7 +228,7 @@ func (w *writer) specification(s *handbook.Spec, found, alone bool) {
 		switch {
 		case i > 0 && g.Ranged() && groups[i-1].IDs() == g.IDs():
 			w.out.WriteString(`<span class="then">` + then + "</span>") // of the same model, which may be the chosen one
-		case len(groups) > 1:
+		case named:
 			w.out.WriteString(`<span class="for">`)
 			if i > 0 {
 				w.out.WriteString(then)

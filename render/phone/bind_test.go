@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -604,9 +605,15 @@ func TestBoundNarrow(t *testing.T) {
 	}
 	text := string(v.read(t))
 	for _, m := range d.book.Models[1:] {
-		if strings.Contains(text, `data-model="`+m.ID) || strings.Contains(text, `value="`+m.ID) {
-			t.Errorf("the file of %s has values of %s", model.ID, m.ID)
+		// What a text says of another model has its name.
+		of := `data-model="` + m.ID + `[^"]*"( data-serials="[^"]*")?>`
+		all, named := len(regexp.MustCompile(of).FindAllString(text, -1)), len(regexp.MustCompile(of+`<span class="for">`).FindAllString(text, -1))
+		if all != named || strings.Contains(text, `value="`+m.ID) {
+			t.Errorf("the file of %s has values of %s: %d, named %d", model.ID, m.ID, all, named)
 		}
+	}
+	if none := d.words.Word("limit.none"); strings.Contains(text, none) {
+		t.Errorf("the file of %s says %q", model.ID, none)
 	}
 	r := newReader(t, v, d)
 	p := d.procedures()[0]
