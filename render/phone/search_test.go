@@ -359,6 +359,13 @@ func TestSearchPage(t *testing.T) {
 	b.leave("history.back()")
 	b.wait(`document.querySelector(".found mark") && document.querySelector("form.search input").value === "fuse F2 "`)
 
+	// A short text is shown from its beginning, where its figure stands.
+	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("how much oil")))
+	b.wait(`document.querySelector('.found a[href$="specifications.html#oil"] .excerpt mark')`)
+	if text := eval[string](b, `document.querySelector('.found a[href$="#oil"] .excerpt').textContent`); !strings.Contains(text, "0.60\u00a0L") || !strings.Contains(text, "1.10\u00a0L") {
+		t.Errorf("how much oil there is: %q", text)
+	}
+
 	// What does not hold for the chosen model comes last, and says so.
 	got := eval[[]string](b, `(() => {
 		const s = document.querySelector("select[name=model]");

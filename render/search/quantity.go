@@ -79,7 +79,33 @@ func languageOf(tag string) language {
 			add(spelling, u)
 		}
 	}
+	l.addSmall()
 	return l
+}
+
+// addSmall adds the spellings in small letters, in which a phone types them, where that is no other unit: nm is a torque. Texts have none of these.
+func (l *language) addSmall() {
+	small := map[string]*measured{}
+	for spelling, m := range l.units {
+		lower := strings.ToLower(spelling)
+		if utf8.RuneCountInString(lower) == 1 || strings.Contains(lower, "ω") || l.units[lower] != nil {
+			continue // the ohm sign is typed as such, if it is
+		}
+		sloppy := *m
+		sloppy.sloppy = true
+		if other := small[lower]; other != nil && *other != sloppy {
+			sloppy.measure = "" // two units: neither
+		}
+		small[lower] = &sloppy
+	}
+	for spelling, m := range small {
+		if m.measure == "" {
+			continue
+		}
+		l.units[spelling] = m
+		first, _ := utf8.DecodeRuneInString(spelling)
+		l.longest[first] = max(l.longest[first], utf8.RuneCountInString(spelling))
+	}
 }
 
 // blanks may group a number and stand before its unit.

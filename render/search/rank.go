@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -43,6 +44,8 @@ const (
 	anyRange  = 0.3 // limits allow the figure, in the unit that they are given in
 	perPage   = 3   // places of one page before those of others
 	mostWords = 30  // that a beginning stands for
+
+	wholeTitle = 1.5 // each word of a title is asked for
 )
 
 // choice is one of the things that a word of a query may stand for: terms that
@@ -60,12 +63,20 @@ func (ix *Index) Find(query, model string) []Hit {
 	total := make([]float64, n)
 	gained := make([]float64, n)
 	own := make([]bool, n)
+	titled, met := make([]int, n), map[string]bool{} // how many words of each title are asked for
 	all := 0.0
 	for _, choices := range groups {
 		best, lead := make([]float64, n), make([]float64, n)
 		worth := 0.0
 		for _, c := range choices {
-			worth = max(worth, ix.choose(c, best, lead))
+			worth = max(worth, ix.choose(c, best, lead, func(term string, i int32) {
+				if !met[term] {
+					titled[i]++
+				}
+			}))
+			for _, term := range c.terms {
+				met[term] = true
+			}
 		}
 		all += worth
 		for i, p := range ix.places {
@@ -87,6 +98,9 @@ func (ix *Index) Find(query, model string) []Hit {
 		if own[i] {
 			if all > 0 { // else there is nothing but figures within limits
 				total[i] *= gained[i] / all
+			}
+			if t := ix.places[i].title; t > 1 && titled[i] >= t {
+				total[i] *= wholeTitle
 			}
 			total[i] = math.Floor(total[i]*1e6 + 0.5)
 			found = append(found, i)
@@ -125,8 +139,8 @@ func (ix *Index) rarity(count int) float64 {
 }
 
 // choose adds to best what each place has of a choice, where that is more, and to
-// lead the same of titles and symptoms alone. It returns the choice's worth.
-func (ix *Index) choose(c choice, best, lead []float64) (worth float64) {
+// lead the same of titles and symptoms alone. It tells of each term in whose titles it stands, and returns the choice's worth.
+func (ix *Index) choose(c choice, best, lead []float64, titles func(term string, place int32)) (worth float64) {
 	if c.within != nil {
 		for i, p := range ix.places {
 			if slices.ContainsFunc(p.ranges, c.within) {
@@ -137,16 +151,17 @@ func (ix *Index) choose(c choice, best, lead []float64) (worth float64) {
 	}
 	count := make(map[int32]int)
 	sum, sumLead := map[int32]float64{}, map[int32]float64{}
+	if slices.ContainsFunc(c.terms, func(term string) bool { return !ix.has(term) }) {
+		return 0
+	}
 	for _, term := range c.terms {
-		if !ix.has(term) {
-			return 0
-		}
 		rarity := ix.rarity(ix.counts[term])
 		worth += rarity
 		for _, f := range ix.lexicon[term] {
 			p := ix.places[f.place]
 			x, y := 0.0, 0.0
 			if f.fields&inTitle != 0 {
+				titles(term, f.place)
 				y = titleGain / (1 - normTitle + normTitle*float64(p.title)/ix.title)
 			}
 			if f.fields&inLead != 0 {
@@ -200,7 +215,7 @@ func (ix *Index) read(query string) (groups [][]choice) {
 			continue
 		}
 		if term := l.stem(a.folded + b.folded); ix.has(term) {
-			c := choice{terms: []string{term}, share: 1}
+			c := choice{terms: []string{term}, share: longerYet}
 			meant[i], meant[i+1] = append(meant[i], c), append(meant[i+1], c)
 		}
 	}
@@ -225,6 +240,8 @@ func (ix *Index) numbers(t named) (choices []choice) {
 	for k, term := range terms {
 		if ix.has(term) {
 			choices = append(choices, choice{terms: []string{term}, share: 1})
+		} else if t.unit != nil {
+			choices = append(choices, ix.rounded(t.figures[k], t.unit)...)
 		}
 		if t.unit == nil {
 			if written := writtenTerm(term); ix.has(written) {
@@ -242,6 +259,20 @@ func (ix *Index) numbers(t named) (choices []choice) {
 		}})
 		if bare := numberTerm(t.figures[k], nil); ix.has(bare) {
 			choices = append(choices, choice{terms: []string{bare}, share: unitless})
+		}
+	}
+	return choices
+}
+
+// rounded are the quantities that a figure may be once it is rounded as it is written: 16.2 ft·lb is 22 N·m.
+func (ix *Index) rounded(figure float64, u *measured) (choices []choice) {
+	_, fraction, _ := strings.Cut(strconv.FormatFloat(figure, 'f', -1, 64), ".")
+	v, most := rounded(u.of(figure)), u.factor/math.Pow10(len(fraction))/2 // half a digit
+	for _, term := range ix.terms {
+		if in, ok := strings.CutSuffix(term, "~"+u.measure); ok {
+			if w, _ := strconv.ParseFloat(in, 64); math.Abs(w-v) < most {
+				choices = append(choices, choice{terms: []string{term}, share: sameWord})
+			}
 		}
 	}
 	return choices

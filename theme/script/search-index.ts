@@ -70,21 +70,24 @@ const inRange = 0.5;
 const unitless = 0.5;
 const anyRange = 0.3;
 const rangeScore = 4;
+const wholeTitle = 1.5;
 const perPage = 3;
 const mostWords = 30;
 const longestWord = 40;
 
-const digits = " !#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[]^_`abcdefghijklmnopqrstuvwxyz{}";
+/** Digits are the characters from the blank to the closing brace without ", \ and |: this many end a number, the others are followed by more. */
 const lastDigits = 60;
-const valueOf = new Uint8Array(128);
-for (let i = 0; i < digits.length; i++) valueOf[digits.charCodeAt(i)] = i;
+const moreDigits = 31;
 
 /** Reads the numbers of a text one after the other, from a place on. */
 function numbersOf(text: string, at = 0) {
-  const digit = (): number => valueOf[text.charCodeAt(at++)]!;
+  const digit = (): number => {
+    const c = text.charCodeAt(at++);
+    return c - 32 - +(c > 34) - +(c > 92) - +(c > 124);
+  };
   const next = (): number => {
     let n = 0;
-    for (let worth = 1; ; worth *= digits.length - lastDigits) {
+    for (let worth = 1; ; worth *= moreDigits) {
       const d = digit();
       n += d * worth;
       // A digit that is followed by others counts lastDigits more.
@@ -243,6 +246,8 @@ export class Index {
     const unknown: string[] = [];
     const [best, lead, total, gained, own] = this.#sums;
     const found: number[] = [];
+    /** How many words of each title are asked for. */
+    const titled = new Uint8Array(this.places.length);
     let all = 0;
     for (const choices of this.#read(query, unknown)) {
       // Places that have something of the word, and pages whose head has.
@@ -250,7 +255,7 @@ export class Index {
       const led: number[] = [];
       let worth = 0;
       for (const c of choices) {
-        worth = Math.max(worth, this.#choose(c, touched, led));
+        worth = Math.max(worth, this.#choose(c, touched, led, (term, i) => terms.has(term) || titled[i]!++));
         for (const term of c.terms) terms.add(term);
       }
       all += worth;
@@ -279,7 +284,8 @@ export class Index {
     }
     const scores: number[] = [];
     for (const i of found) {
-      if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
+      const length = this.#titleLengths[i]!;
+      if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * (length > 1 && titled[i]! >= length ? wholeTitle : 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
       total[i] = gained[i] = own[i] = 0;
     }
     return { hits: hitsOf(Float64Array.from(scores), this.places, model), terms, unknown };
@@ -289,7 +295,7 @@ export class Index {
     return Math.floor(4096 * Math.log(1 + (this.places.length - count + 0.5) / (count + 0.5)) + 0.5) / 4096;
   }
 
-  #choose(c: Choice, touched: number[], led: number[]): number {
+  #choose(c: Choice, touched: number[], led: number[], titles: (term: string, place: number) => void): number {
     const [best, lead] = this.#sums;
     const raise = (i: number, score: number, head: number): void => {
       if (score > best[i]!) {
@@ -317,6 +323,7 @@ export class Index {
         const i = list[k]!;
         const at = list[k + 1]!;
         let y = 0;
+        if (at & 4) titles(term, i);
         if (at & 4) y = titleGain / (1 - normTitle + (normTitle * this.#titleLengths[i]!) / this.#title);
         if (at & 8) y += leadGain;
         let x = y + (at & 3) / (1 - normText + (normText * this.#textLengths[i]!) / this.#text);
@@ -351,7 +358,7 @@ export class Index {
       const b = tokens[i + 1]!;
       if (!a.folded || !b.folded) continue;
       const term = this.#reader.stem(a.folded + b.folded);
-      if (this.#has(term)) for (const list of [meant[i]!, meant[i + 1]!]) list.push({ terms: [term], share: 1 });
+      if (this.#has(term)) for (const list of [meant[i]!, meant[i + 1]!]) list.push({ terms: [term], share: longerYet });
     }
     this.#mean(tokens, meant);
     meant.forEach((choices, i) => {
@@ -368,9 +375,15 @@ export class Index {
     };
     [t.term, t.other].forEach((term, k) => {
       if (!term) return;
-      add(term, 1);
       const figure = t.figures![k]!;
       const v = rounded(figure, unit);
+      add(term, 1);
+      if (unit && !this.#has(term))
+        for (const near of this.#terms) {
+          const [n, measure] = near.split("~");
+          // As far off as the last digit that is written.
+          if (measure === unit[0] && Math.abs(+n! - v) < unit[2] / 10 ** (String(figure).split(".")[1] ?? "").length / 2) add(near, sameWord);
+        }
       if (unit) add(numberTerm(figure), unitless);
       else add(term + "~", 1);
       if (unit || term.length > 1)

@@ -98,13 +98,15 @@ function excerpt(p: HTMLElement): void {
   const found = wordsFound(text);
   let best = 0;
   let start = 0;
+  let end = 0;
   found.forEach((first, i) => {
     const seen = new Set<string>();
-    for (let k = i; k < found.length && found[k]!.end <= first.start + excerptLength - 40; k++) seen.add(found[k]!.term);
-    if (seen.size > best) [best, start] = [seen.size, first.start];
+    let last = first;
+    for (let k = i; k < found.length && found[k]!.end <= first.start + excerptLength - 40; k++) seen.add((last = found[k]!).term);
+    if (seen.size > best) [best, start, end] = [seen.size, first.start, last.end];
   });
-  // Some words before the first one found, and whole words at both ends.
-  let from = start > 40 ? text.indexOf(" ", start - 40) + 1 : 0;
+  // From the beginning if that can be, else some words before the first one found; whole words at both ends.
+  let from = end > excerptLength ? text.indexOf(" ", start - 40) + 1 : 0;
   if (from > start) from = start;
   let to = from + excerptLength < text.length ? text.lastIndexOf(" ", from + excerptLength) : text.length;
   if (to <= start) to = text.length;
