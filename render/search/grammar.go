@@ -11,7 +11,7 @@ var grammar = map[string]string{
 		when while where what whats which how why do does doing did has have had having will would can could should may might
 		just so very many much really get gets getting got keep keeps want wants try tries trying any some please`,
 	"es": `el la las lo los un una unos unas y e o u de del al en con por que cuando mientras donde como es son era esta estan
-		este esto esa eso hay ha han he mi mis su sus me te le les nos si ya muy mas pero porque tan quiere cual`,
+		este esto esa eso hay ha han he mi mis su sus me te se le les nos si ya muy mas pero porque tan quiere cual cuanto cuanta lleva hace`,
 }
 
 // negations are the words that deny, as they are typed: with the verb's beginning

@@ -45,7 +45,7 @@ const (
 	perPage   = 3   // places of one page before those of others
 	mostWords = 30  // that a beginning stands for
 
-	wholeTitle = 1.5 // each word of a title is asked for
+	wholeTitle = 1.5 // each word of a title is asked for; one word alone is not, but where it is the query
 )
 
 // choice is one of the things that a word of a query may stand for: terms that
@@ -99,7 +99,7 @@ func (ix *Index) Find(query, model string) []Hit {
 			if all > 0 { // else there is nothing but figures within limits
 				total[i] *= gained[i] / all
 			}
-			if t := ix.places[i].title; t > 1 && titled[i] >= t {
+			if t := ix.places[i].title; t >= min(2, len(groups)) && titled[i] >= t {
 				total[i] *= wholeTitle
 			}
 			total[i] = math.Floor(total[i]*1e6 + 0.5)

@@ -249,7 +249,8 @@ export class Index {
     /** How many words of each title are asked for. */
     const titled = new Uint8Array(this.places.length);
     let all = 0;
-    for (const choices of this.#read(query, unknown)) {
+    const groups = this.#read(query, unknown);
+    for (const choices of groups) {
       // Places that have something of the word, and pages whose head has.
       const touched: number[] = [];
       const led: number[] = [];
@@ -285,7 +286,7 @@ export class Index {
     const scores: number[] = [];
     for (const i of found) {
       const length = this.#titleLengths[i]!;
-      if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * (length > 1 && titled[i]! >= length ? wholeTitle : 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
+      if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * (length >= Math.min(2, groups.length) && titled[i]! >= length ? wholeTitle : 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
       total[i] = gained[i] = own[i] = 0;
     }
     return { hits: hitsOf(Float64Array.from(scores), this.places, model), terms, unknown };
