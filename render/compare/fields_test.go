@@ -19,6 +19,7 @@ var told = []struct{ of, how, fields string }{
 	{"handbook.Handbook", "-at the head of every comparison", "Edition Date"},
 	{"handbook.Handbook", "-told by their own fields", "States Settings Hazards Models Specs Parts Circuits Pages Glossary"},
 	{"handbook.Handbook", "-told by the pages that show them", "Assets"},
+	{"handbook.Handbook", "-none is compared that is bound for one model", "Others"},
 	{"handbook.Handbook", "-for authors", "Rules Torn"},
 	{"handbook.State", "state", "ID Title Text Minutes From"},
 	{"handbook.Setting", "setting", "ID Title Restore States"},
