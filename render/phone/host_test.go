@@ -30,16 +30,17 @@ type host struct {
 	zips    bool   // sends texts compressed, and says of packs that they are
 	clean   bool   // leads from an address with .html to one without
 	delay   time.Duration
-	corrupt string          // the path of a file that arrives with another first byte
-	gone    string          // one that is not there
-	cut     string          // one in whose midst the line breaks
-	silent  string          // one that is asked for in vain, on a line that stays
-	stalls  string          // one in whose midst the host falls silent, on a line that stays; the next time it comes
-	trickle string          // one that comes in ten pieces, at a distance
-	dead    bool            // as it is from then on
-	seen    map[string]int  // how often each path was asked for
-	sent    int             // bytes of bodies
-	whole   map[string]bool // what was sent whole, ever
+	corrupt string                      // the path of a file that arrives with another first byte
+	gone    string                      // one that is not there
+	lacks   func(w http.ResponseWriter) // how it answers for what is not there, if not with 404
+	cut     string                      // one in whose midst the line breaks
+	silent  string                      // one that is asked for in vain, on a line that stays
+	stalls  string                      // one in whose midst the host falls silent, on a line that stays; the next time it comes
+	trickle string                      // one that comes in ten pieces, at a distance
+	dead    bool                        // as it is from then on
+	seen    map[string]int              // how often each path was asked for
+	sent    int                         // bytes of bodies
+	whole   map[string]bool             // what was sent whole, ever
 }
 
 // serve begins to serve an edition in a folder of the host, "" for its root.
@@ -105,7 +106,7 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.mu.Lock()
 	h.seen[name]++
-	dir, zips, clean, delay, corrupt, gone, cut, silent, stalls, trickle, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, name == h.stalls, name == h.trickle, h.dead
+	dir, zips, clean, delay, corrupt, gone, cut, silent, stalls, trickle, lacks, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, name == h.stalls, name == h.trickle, h.lacks, h.dead
 	h.dead = dead || cut
 	if stalls {
 		h.stalls = ""
@@ -132,6 +133,10 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		name += ".html"
 	}
 	data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(name)))
+	if err != nil && lacks != nil && !gone {
+		lacks(w)
+		return
+	}
 	if err != nil || gone {
 		http.NotFound(w, r)
 		return

@@ -3,6 +3,8 @@ package phone
 import (
 	"bytes"
 	"fmt"
+	"io"
+	"net/http"
 	"os"
 	"path/filepath"
 	"sync"
@@ -124,4 +126,35 @@ func TestInstallTrusts(t *testing.T) {
 	signEdition(t, late, first, 12)
 	finds(late, "Signed with the key "+first.Public().Fingerprint())
 	finds(editionOf(t, "9", nil, 0), "The host's edition 9 is not signed by the one who signed this phone's, which stays.")
+}
+
+// TestInstallLacks: hosts answer in several ways for a signature that is not there, some with something else. Where nothing is
+// pinned the edition is one that nobody signed; a phone with a key says that it is not signed, and stays with its own.
+func TestInstallLacks(t *testing.T) {
+	t.Parallel()
+	unsigned := editionOf(t, "2", nil, 0)
+	for name, lacks := range map[string]func(w http.ResponseWriter){
+		"400":   func(w http.ResponseWriter) { w.WriteHeader(http.StatusBadRequest) },
+		"403":   func(w http.ResponseWriter) { w.WriteHeader(http.StatusForbidden) },
+		"empty": func(w http.ResponseWriter) { w.Header().Set("Content-Type", "text/plain") },
+		"text":  func(w http.ResponseWriter) { _, _ = io.WriteString(w, "not found") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			h := serve(t, unsigned, "")
+			h.set(func() { h.lacks = lacks })
+			b := open(t, h.address)
+			b.goTo(h.address)
+			b.says("Edition 2, all ")
+
+			signed := editionOf(t, "1", madeKey(t, nil), 9)
+			h.set(func() { h.dir = signed })
+			b = open(t, h.address)
+			b.goTo(h.address)
+			b.says("Edition 1, all ")
+			h.set(func() { h.dir = unsigned })
+			b.tells(`{do: "check"}`)
+			b.says("The host's edition 2 is not signed by the one who signed this phone's, which stays.")
+		})
+	}
 }

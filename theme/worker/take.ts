@@ -83,10 +83,10 @@ async function root(pinned: Pinned | null, cache: RequestCache): Promise<Root> {
     const r = await ask("manifest.json", cache);
     data = await r.arrayBuffer();
     const s = await ask("manifest.sig", cache);
-    // Some hosts have a page for what is not there, and call it found.
+    // What is not there is answered in many ways, some with a page that is called found. Who has a pin takes nothing unsigned.
     if (s.ok) signature = await s.arrayBuffer();
-    else if (s.status !== 404 && s.status !== 410) throw new Stop("host");
-    if (signature && new Uint8Array(signature)[0] === 0x3c) signature = null; // <
+    else if (s.status > 499 || s.status === 408 || s.status === 429) throw new Stop("host"); // it may be there another time
+    if (signature && new Uint8Array(signature)[0] !== 0x7b) signature = null; // {
     manifest = JSON.parse(new TextDecoder().decode(data)) as Manifest;
     // Where one must sign in to a network, every address may give a page about that.
     if (!r.ok || manifest.format !== 2 || !Array.isArray(manifest.parts)) throw new Stop("host");
