@@ -707,6 +707,128 @@ func TestColdStart(t *testing.T) {
 	}
 }
 
+// TestColdStartAtWork: with a job at hand a new edition waits until somebody asks for it, or the job is left, also when
+// the phone ends the browser right after the answer that begins the job.
+func TestColdStartAtWork(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "")
+	phone := open(t, h.address)
+	b := phone.another()
+	b.goTo(h.address)
+	b.says("Edition " + d.book.Edition + ", all ")
+	h.set(func() { h.dir = next(t, d.dir, "99", func(_ string, data []byte) []byte { return data }) })
+	b.tells(`{do: "check"}`)
+	b.says("The new edition 99 is on this phone.")
+	anew := func(page, edition string) {
+		t.Helper()
+		b.close()
+		b = phone.another()
+		b.goLive(h.address + page)
+		b.wait(`document.querySelector("[data-edition]").textContent.includes(` + quoted("edition "+edition) + `)`)
+	}
+	p := d.procedures()[0]
+	l := d.richest(p)[0]
+	anew(p.Path, d.book.Edition)
+	b.says("The new edition 99 is on this phone.")
+	b.tap(fmt.Sprintf(`[...document.querySelectorAll("#%s .answers a")].find((a) => a.firstChild.textContent.trim() === %s)`, l.step.ID, quoted(l.out.said)))
+	b.wait(`document.querySelector(".current").id === ` + quoted(l.out.target))
+	anew("", d.book.Edition)
+	b.says("The new edition 99 is on this phone.")
+	b.killWorker()
+	anew("", d.book.Edition)
+	b.wait(`document.querySelector(".bar .offer button").checkVisibility()`)
+
+	// Somebody else's machine comes first.
+	anew(p.Path, d.book.Edition)
+	b.settled()
+	b.tap(`document.querySelector("[data-do=other]")`)
+	b.wait(`!JSON.parse(Object.entries(localStorage).find(([key]) => key.endsWith(" job"))[1])`)
+	anew("", "99")
+}
+
+// TestInstallForeign: of a page that the edition on the phone lacks, and of one that came past the worker, the foot says that
+// it came from the host; it calls nothing new that is older than the page. What the host has gone on to is taken.
+func TestInstallForeign(t *testing.T) {
+	t.Parallel()
+	more := func(dir string) string {
+		t.Helper()
+		page, err := os.ReadFile(filepath.Join(dir, "en", "a.html"))
+		if err == nil {
+			err = os.WriteFile(filepath.Join(dir, "en", "more.html"), page, 0o644)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return dir
+	}
+	h := serve(t, editionOf(t, "1", madeKey(t, nil), 9), "")
+	b := open(t, h.address)
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	foot := func() string { return eval[string](b, foot) }
+
+	// Another edition, which this phone must not take.
+	h.set(func() { h.dir = more(editionOf(t, "3", nil, 0)) })
+	b.goTo(h.address + "en/more.html")
+	b.wait(`document.querySelector("h1").textContent === "Page of edition 3"`)
+	b.says("This page came from the host unchecked; this phone has edition 1.")
+	b.says("The host's edition 3 is not signed")
+	if got := foot(); strings.Contains(got, "The new edition") || eval[bool](b, `document.querySelector(".offer button").checkVisibility()`) {
+		t.Errorf("what is older than the page is offered: %s", got)
+	}
+
+	// A page that somebody put beside those of the edition.
+	h.set(func() { h.dir = more(editionOf(t, "1", nil, 0)) })
+	b.goTo(h.address + "en/more.html")
+	b.says("This page came from the host unchecked; this phone has edition 1.")
+
+	// A page that the phone has, loaded past what keeps it.
+	b.goTo(h.address + "en/a.html")
+	b.says("Edition 1, all ")
+	if got := foot(); strings.Contains(got, "unchecked") {
+		t.Errorf("of a page that the phone has it says: %s", got)
+	}
+	past := true
+	call(b, page.Reload, page.ReloadParams{IgnoreCache: &past})
+	b.says("This page came from the host unchecked; this phone has edition 1.")
+	b.tap(`[...document.querySelectorAll(".offer button")].find((e) => e.textContent === "Show it")`)
+	b.wait(`!!navigator.serviceWorker.controller`)
+	b.says("Edition 1, all ")
+	if got := foot(); strings.Contains(got, "unchecked") {
+		t.Errorf("after that it says: %s", got)
+	}
+
+	// Where nobody signs, the edition that has the page is taken.
+	b = open(t, h.address)
+	h.set(func() { h.dir = editionOf(t, "1", nil, 0) })
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	fresh := editionOf(t, "2", nil, 0)
+	h.set(func() { h.dir = more(fresh) })
+	b.goTo(h.address + "en/more.html")
+	b.says("This page came from the host unchecked; this phone has edition 1. The new edition 2 is on this phone.")
+}
+
+// TestInstallUnheard: what a page says to a worker whose place another one takes is lost; it asks once more.
+func TestInstallUnheard(t *testing.T) {
+	t.Parallel()
+	h := serve(t, editionOf(t, "1", nil, 0), "")
+	b := open(t, h.address)
+	b.goTo(h.address)
+	b.says("Edition 1, all ")
+	call(b, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `(() => {
+			const say = ServiceWorker.prototype.postMessage;
+			ServiceWorker.prototype.postMessage = function () {
+				ServiceWorker.prototype.postMessage = say;
+			};
+		})()`,
+	})
+	b.goTo(h.address + "en/a.html")
+	b.says("Edition 1, all ")
+}
+
 // TestInstallRange: media are played in pieces (RFC 9110, 14.2).
 func TestInstallRange(t *testing.T) {
 	t.Parallel()

@@ -34,11 +34,15 @@ const mine = JSON.parse(one("[data-edition]")!.dataset.edition || "{}") as { edi
 
 let status: Status | undefined;
 
-async function ask(what: Ask, ...ports: MessagePort[]): Promise<void> {
-  (await workers!.ready).active?.postMessage(what, ports);
+async function ask(what: Ask, ports?: MessagePort[]): Promise<void> {
+  (await workers!.ready).active?.postMessage(what, ports!);
 }
 
-const hello = (): Promise<void> => ask({ do: "hello", edition: mine.edition && `${mine.edition} ${mine.date ?? ""}` });
+/** Tells also whether a job is at hand: it shall meet no other edition unasked. */
+async function hello(): Promise<void> {
+  await 0; // what is being done, which may begin a job, is done
+  await ask({ do: "hello", edition: mine.edition && `${mine.edition} ${mine.date ?? ""}`, job: !!recall("job") });
+}
 
 /** How long ago something was, in words. */
 function ago(time: number): string {
@@ -49,10 +53,12 @@ function ago(time: number): string {
   return fill(word.held.days, { n: Math.floor(minutes / 60 / 24) });
 }
 
+/** What fills texts, of all that is told. */
+type Texts = Pick<Status, "edition" | "have" | "pages">;
+
 /** What the edition that is kept is called, where it has a name, and how much of it is here. */
 function stands(s: Status): string {
-  const here = fill(s.whole ? word.held.all : word.held.some, { have: s.have, pages: s.pages, time: ago(s.checked) });
-  return s.edition ? fill(word.held.named, { edition: s.edition }) + here : here;
+  return (s.edition && fill(word.held.named, s as Texts)) + fill(s.whole ? word.held.all : word.held.some, { ...(s as Texts), time: ago(s.checked) });
 }
 
 /** Why taking an edition stopped. */
@@ -81,7 +87,7 @@ function troubles(s: Status): string[] {
 async function show(): Promise<void> {
   const { port1, port2 } = new MessageChannel();
   port1.onmessage = () => location.reload();
-  await ask({ do: "take" }, port2);
+  await ask({ do: "take" }, [port2]);
 }
 
 const key = button(word.held.show, () => void show());
@@ -93,18 +99,25 @@ more.append(facts, checkKey);
 
 function draw(): void {
   const s = status;
-  if (!s?.pages && !s?.refused && !s?.stopped) return;
+  if (!s || !(s.pages || s.refused || s.stopped)) return;
   if (!details.isConnected) line.append(details, offer);
-  const next = s.next || (s.whole && mine.edition && mine.edition !== s.edition ? s.edition || " " : "");
+  const { next } = s;
+  // A page that did not come from the phone, though an edition is whole there: the host's is newer, older, or anybody's.
+  const past = s.foreign || (s.whole && (!workers!.controller || (!next && (mine.edition ?? s.edition) !== s.edition)));
   // Where nobody is in the middle of anything the offer stands in sight, whatever is read.
   if (next && document.body.dataset.sheet === "finder" && line.contains(offer)) one(".bar")?.prepend(offer);
   const wrong = troubles(s);
   put(summary, s.pages ? stands(s) : wrong.shift()!);
-  put(text, [...wrong, next && fill(word.held.next, { edition: next })].filter(Boolean).join(" "));
-  key.hidden = !next;
+  if (past) wrong.push(fill(word.held.past, s as Texts));
+  if (next) wrong.push(fill(word.held.next, { edition: next }));
+  put(text, wrong.join(" "));
+  key.hidden = !next && (!past || s.foreign);
   checkKey.disabled = s.busy;
   void lines(s);
 }
+
+/** What stands behind the line already. */
+let shown = "";
 
 /** What stands behind the line. */
 async function lines(s: Status): Promise<void> {
@@ -119,29 +132,29 @@ async function lines(s: Status): Promise<void> {
     }
     list.push((await navigator.storage.persisted().catch(() => false)) ? word.held.lasting : word.held.passing);
   }
-  if (list.join("\n") === facts.dataset.list) return;
-  facts.dataset.list = list.join("\n");
+  const text = list.join("\n");
+  if (text === shown) return;
+  shown = text;
   facts.replaceChildren(...list.map((t) => make("li", t)));
 }
 
 /** The worker leads here where a page is not on the phone and the host does not answer. */
 function tellMissing(): void {
   const path = new URLSearchParams(location.search).get("missing");
-  if (!path || !workers?.controller) return;
+  if (!path || !workers!.controller) return;
   const note = make("p", fill(word.held.missing, { page: path }) + " ");
   note.className = "not-applicable";
   note.setAttribute("role", "alert");
   const again = make("a", word.held.again) as HTMLAnchorElement;
-  again.href = here + path.split("/").map(encodeURIComponent).join("/");
+  again.href = here + location.search.slice(9).replace(/%2F/g, "/");
   note.append(again);
   one("main")!.prepend(note);
 }
 
 async function start(): Promise<void> {
-  if (!isSecureContext || !workers) {
-    line.append(make("p", isSecureContext ? word.held.cannot : word.held.insecure));
-    return;
-  }
+  const refuse = (why: string): void => line.append(make("p", why));
+  if (!isSecureContext) return refuse(word.held.insecure);
+  if (!workers) return refuse(word.held.cannot);
   tellMissing();
   workers.addEventListener("message", (event) => {
     status = event.data as Status;
@@ -152,22 +165,16 @@ async function start(): Promise<void> {
     await workers.register(here + "worker.js", { scope: here, updateViaCache: "none" });
   } catch {
     // Offline the one that is there goes on.
-    if (!workers.controller) {
-      line.append(make("p", word.held.cannot));
-      return;
-    }
+    if (!workers.controller) return refuse(word.held.cannot);
   }
   await hello();
   setInterval(() => {
-    if (status?.busy) void hello(); // a browser ends a worker that nobody speaks to
+    // A browser ends a worker that nobody speaks to; and what was said to one whose place another took, nobody answers.
+    if (!status || status.busy) void hello();
     draw();
   }, 15_000);
-  document.addEventListener("visibilitychange", () => {
-    if (!document.hidden) void hello();
-  });
-  addEventListener("pageshow", (event) => {
-    if (event.persisted) void hello();
-  });
+  // When the page is put away, too: a phone may end the browser then.
+  for (const event of ["visibilitychange", "pageshow", "benchleaf-answer"]) addEventListener(event, hello, true);
 }
 
 void start();

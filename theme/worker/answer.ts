@@ -1,7 +1,7 @@
 /** Answers what pages ask for. A page has files of the edition that it was opened with, and of no other. */
 
 import { check, say, show } from "./hold";
-import { addressOf, bind, edition, file, keepFile, pathOf, present, state, type Edition } from "./store";
+import { addressOf, bind, edition, file, keepFile, named, pathOf, present, state, type Edition } from "./store";
 import { digestOf, get } from "./take";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -31,10 +31,6 @@ const kinds: Record<string, string> = {
   mp4: "video/mp4",
   webm: "video/webm",
 };
-
-/** The file that an address means: hosts leave out endings, or have the finder at the folder. */
-const named = (e: Edition, path: string): string | undefined =>
-  [path, path + ".html", ...(/(^|\/)$/.test(path) ? [path + "index.html"] : [])].find((p) => e.files[p]);
 
 /** A response of these bytes, or of the range that is asked for, as players of media do (RFC 9110, 14). */
 function response(path: string, data: Blob, request: Request): Response {
@@ -71,8 +67,8 @@ const inTime = (event: FetchEvent): Promise<Response | undefined> =>
 /** Opens a page. */
 async function open(event: FetchEvent, path: string): Promise<Response> {
   const s = await state();
-  // Who begins anew, with no page open, begins with the newest edition.
-  if (s.ready && (await edition(s.coming))?.shell[path || "index.html"] && !(await self.clients.matchAll({ type: "window", includeUncontrolled: true })).length) await show();
+  // Who begins anew, with no page open and no job at hand, begins with the newest edition.
+  if (s.ready && !s.job && (await edition(s.coming))?.shell[path || "index.html"] && !(await self.clients.matchAll({ type: "window", includeUncontrolled: true })).length) await show();
   const e = await edition(s.held || s.coming);
   if (!e) return fetch(event.request);
   const at = named(e, path);
@@ -90,6 +86,8 @@ async function open(event: FetchEvent, path: string): Promise<Response> {
     const r = at && (await kept(e, at, event.request));
     return r ? mine(r) : missing(e, path);
   }
+  // A page that the whole edition lacks: the host has gone on to another.
+  if (!at && s.held && sent.ok) event.waitUntil(check(true));
   if (!at || !sent.ok || sent.type !== "basic") return sent;
   // Is it the page of the edition that is being taken, or has the host gone on to another?
   const data = await sent.clone().arrayBuffer();

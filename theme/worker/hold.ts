@@ -1,7 +1,7 @@
 /** Which edition is held, which one comes, and what pages are told of it. */
 
 import type { Status } from "./status";
-import { clear, edition, keepEdition, present, save, state, type Edition } from "./store";
+import { clear, edition, keepEdition, named, pathOf, present, save, state, type Edition } from "./store";
 import { askRoot, take, whyStopped } from "./take";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -88,18 +88,21 @@ export async function show(): Promise<void> {
   await save();
 }
 
-async function statusOf(client: string): Promise<Status> {
+async function statusOf({ id, url }: Client): Promise<Status> {
   const s = await state();
   const e = await edition(s.held || s.coming);
   const has = await present();
   const pages = Object.entries(e?.files ?? {}).filter(([path]) => path.endsWith(".html"));
   const newest = await edition(s.ready ? s.coming : s.held);
-  const mine = s.clients[client]?.[0];
+  const mine = s.clients[id]?.[0];
+  const own = (await edition(mine ?? "")) ?? e;
+  const path = pathOf(url);
   return {
     edition: e?.manifest.edition ?? "",
     pages: e?.manifest.pages ?? 0,
     have: pages.filter(([, digest]) => has.has(digest)).length,
     whole: !!s.held,
+    foreign: !!s.held && !!own && path !== null && !named(own, path),
     checked: s.checked,
     next: newest && (s.ready || (mine && mine !== s.held)) ? newest.manifest.edition || " " : "",
     coming: (s.held && (await edition(s.coming))?.manifest.edition) || "",
@@ -117,6 +120,6 @@ let soon: number | undefined;
 export function say(): void {
   soon ??= setTimeout(async () => {
     soon = undefined;
-    for (const c of await self.clients.matchAll({ type: "window", includeUncontrolled: true })) c.postMessage(await statusOf(c.id));
+    for (const c of await self.clients.matchAll({ type: "window", includeUncontrolled: true })) c.postMessage(await statusOf(c));
   }, 200);
 }

@@ -2,8 +2,11 @@
 
 /** A page to the worker. */
 export type Ask =
-  /** I am here: how do things stand? The edition is the one that the page has, its name and its day. */
-  | { do: "hello"; edition?: string }
+  /**
+   * I am here: how do things stand? The edition is the one that the page has, its name and its day; job says
+   * whether one is at hand.
+   */
+  | { do: "hello"; edition?: string; job?: boolean }
   /** Ask the host now. */
   | { do: "check" }
   /** From now on the newest edition that is here whole. A port that comes with it is told when it is so. */
@@ -25,6 +28,8 @@ export interface Status {
   have: number;
   /** All its files are here. */
   whole: boolean;
+  /** The edition that is kept whole has no such page: the host's is shown. */
+  foreign: boolean;
   /** When the host last answered, in milliseconds; 0 for never. */
   checked: number;
   /** The name of a newer edition than the page's, here whole, a blank of one without; "" for none. */

@@ -58,6 +58,8 @@ export interface State {
   stopped: Stopped;
   failed: string[];
   refused: { edition: string; why: string } | null;
+  /** A job is at hand, as the last page said. */
+  job: boolean;
   /** The edition that each page was opened with, by the client's id, and when it was last seen open. */
   clients: Record<string, [edition: string, seen: number]>;
 }
@@ -75,6 +77,10 @@ export function pathOf(address: string): string | null {
     return null;
   }
 }
+
+/** The file that an address means: hosts leave out endings, or have the finder at the folder. */
+export const named = (e: Edition, path: string): string | undefined =>
+  [path, path + ".html", ...(/(^|\/)$/.test(path) ? [path + "index.html"] : [])].find((p) => e.files[p]);
 
 export const addressOf = (path: string): string => scope + path.split("/").map(encodeURIComponent).join("/");
 
@@ -131,6 +137,7 @@ export const state = (): Promise<State> =>
     stopped: "",
     failed: [],
     refused: null,
+    job: false,
     clients: {},
     ...(await readJSON<State>("state")),
   }))());

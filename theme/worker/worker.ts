@@ -9,7 +9,7 @@
 import { onFetch } from "./answer";
 import { check, say, show, takeShell } from "./hold";
 import type { Ask } from "./status";
-import { bind, edition, forget, state } from "./store";
+import { bind, edition, forget, save, state } from "./store";
 
 declare const self: ServiceWorkerGlobalScope;
 
@@ -32,8 +32,13 @@ async function heard(ask: Ask, page: Client, sentWith?: MessagePort): Promise<vo
   if (ask.do === "take") {
     await show();
     sentWith?.postMessage(null);
-  } else if (ask.do === "hello" && ask.edition) {
-    await recognize(page.id, ask.edition);
+  } else if (ask.do === "hello") {
+    const s = await state();
+    if (s.job !== !!ask.job) {
+      s.job = !!ask.job;
+      await save();
+    }
+    if (ask.edition) await recognize(page.id, ask.edition);
   }
   say();
   await check(ask.do === "check");
