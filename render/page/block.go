@@ -17,7 +17,8 @@ func (w *writer) block(b *source.Block) {
 	if w.page == nil {
 		return
 	}
-	switch b := w.page.Blocks[b].(type) {
+	n := b
+	switch b := w.page.Blocks[n].(type) {
 	case *handbook.Answers:
 		w.answers(b.Answers)
 	case *handbook.Reading:
@@ -40,7 +41,7 @@ func (w *writer) block(b *source.Block) {
 	case *handbook.Plot:
 		w.plot(b)
 	case *handbook.SelfCheck:
-		w.selfCheck(b)
+		w.selfCheck(n, b)
 	}
 }
 

@@ -243,7 +243,10 @@ func (w *writer) field(c *handbook.Calculator, q calc.Quantity, si float64) (fie
 		shown = q.Unit.In(w.book.System)
 		d.From = &chainData{from.ID, preset.From.Result}
 		f.From = from.ID
-		f.FromText = w.calculatorTitle(from) + ": " + w.quantityName(from.Calc, from.Calc.Results[preset.From.Result])
+		f.FromText = w.calculatorTitle(from)
+		if name := w.quantityName(from.Calc, from.Calc.Results[preset.From.Result]); name != f.FromText {
+			f.FromText += ": " + name
+		}
 		f.Value = w.shownFigure(shown, si)
 	case preset.Spec != nil:
 		d.Spec, d.Within = preset.Spec.ID, preset.Within

@@ -232,7 +232,8 @@ func TestEditionStandsInOneFile(t *testing.T) {
 	if got := sharedOf(t, map[string]string{"a.md": "# A\n"})["assets/edition.js"]; strings.Contains(got, "benchleafEdition") {
 		t.Errorf("edition.js of a handbook whose edition has no name is %q", got)
 	}
-	margin := `@import "print.css";@page{@bottom-left{content:"Pump handbook · edition 4 · November 2, 2026";font:8pt sans-serif}}` + "\n"
+	margin := `@import "print.css";@page{@bottom-left{content:"Pump handbook · edition 4 · November 2, 2026";font:8pt sans-serif}}` + "\n" +
+		`[data-sheet=procedure]{.foot{display:none}.head::after{content:"The maker's data come first. Example Engines edition 4 · November 2, 2026";font:7pt sans-serif}}` + "\n"
 	if got := shared["assets/print-en.css"]; got != margin {
 		t.Errorf("print-en.css is %q, want %q", got, margin)
 	}

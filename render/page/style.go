@@ -91,14 +91,33 @@ func printPath(lang string) string { return path.Join("assets", "print-"+lang+".
 // as it is, and the edition in the margin of each sheet.
 func (r *Renderer) printStyle(lang string) File {
 	all := fmt.Appendf(nil, "@import %s;", csstext.String(path.Base(stylePath(theme.PrintStyle))))
-	return File{printPath(lang), slices.Concat(all, r.margin(lang))}
+	return File{printPath(lang), slices.Concat(all, r.margin(lang), r.notice(lang))}
+}
+
+// notice is the rule by which what the foot says stands at a procedure's head on paper: at the foot it may be all that is on the last sheet.
+func (r *Renderer) notice(lang string) []byte {
+	edition := r.edition(lang)
+	if r.book.CheckBy != "" {
+		edition = edition[:len(edition)-1]
+	}
+	// A browser that knows no nesting keeps the foot.
+	said := strings.Join(slices.DeleteFunc([]string{r.book.Notice.In(lang), r.book.Publisher, strings.Join(edition, " · ")}, func(s string) bool { return s == "" }), " ")
+	if said == "" {
+		return nil
+	}
+	return fmt.Appendf(nil, "[data-sheet=procedure]{.foot{display:none}.head::after{content:%s;font:7pt sans-serif}}\n", csstext.String(said))
 }
 
 // margin is the rule of a style sheet by which each printed sheet names handbook,
 // edition and day, and the day by which to look for a newer one: on paper nothing tells that it has passed.
 func (r *Renderer) margin(lang string) []byte {
+	text := append([]string{r.book.Title.In(lang)}, r.edition(lang)...)
+	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", csstext.String(strings.Join(text, " · ")))
+}
+
+// edition says which edition it is, of which day, and by when to look for a newer one.
+func (r *Renderer) edition(lang string) (text []string) {
 	h := r.book
-	text := []string{h.Title.In(lang)}
 	if h.Edition != "" {
 		text = append(text, r.theme.Words(lang).Fill("page.edition", "edition", h.Edition))
 	}
@@ -108,5 +127,5 @@ func (r *Renderer) margin(lang string) []byte {
 	if h.CheckBy != "" {
 		text = append(text, r.theme.Words(lang).Fill("due.by", "day", r.theme.Words(lang).Day(h.CheckBy)))
 	}
-	return fmt.Appendf(nil, "@page{@bottom-left{content:%s;font:8pt sans-serif}}\n", csstext.String(strings.Join(text, " · ")))
+	return text
 }

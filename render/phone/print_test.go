@@ -456,3 +456,55 @@ func TestLabelOfModel(t *testing.T) {
 }
 
 func abs(n int) int { return max(n, -n) }
+
+// leastLines is how many lines the last sheet of a procedure has at least, with its title and its margin: an end of two lines and the step before.
+const leastLines = 9
+
+// TestPrintOfLastSheet: no sheet has the handbook's notice alone on it, which stands at the head of the first; limits of a stopwatch and its
+// answers stay on one sheet, and what an answer leads to on another sheet comes behind its arrow.
+func TestPrintOfLastSheet(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, p := range d.procedures() {
+		b.goLive(d.address(p.Path))
+		notice := strings.Join(strings.Fields(d.book.Notice.In(p.Lang)), " ")
+		for paper := range papers {
+			pdf := b.print(paper)
+			sheets := b.sheets(pdf)
+			if strings.Count(strings.Join(sheets, " "), notice) != 1 || !strings.Contains(sheets[0], notice) {
+				t.Errorf("%s on %s: the notice does not stand on the first sheet, once", p.Path, paper)
+			}
+			last := strings.Split(string(b.poppler("pdftotext", "-layout", "-f", fmt.Sprint(len(sheets)), pdf, "-")), "\n")
+			last = slices.DeleteFunc(last, func(s string) bool { return strings.TrimSpace(s) == "" })
+			t.Logf("%s on %s: %d lines on the last sheet", p.Path, paper, len(last))
+			if len(last) < leastLines {
+				t.Errorf("%s on %s: the last sheet has %d lines: %q", p.Path, paper, len(last), last)
+			}
+			if p.Key == "procedures/black-smoke" && p.Lang == "en" {
+				all := strings.Join(sheets, " ")
+				if !strings.Contains(all, "Too soon → Choke opens too soon") {
+					t.Error("an arrow does not stand before what it leads to")
+				}
+				if !slices.ContainsFunc(sheets, func(s string) bool {
+					_, after, found := strings.Cut(s, "Time until the lever stands at its stop, repaired")
+					return found && strings.Contains(after, "It never comes")
+				}) {
+					t.Errorf("on %s the limits of a stopwatch are parted from its answers", paper)
+				}
+			}
+		}
+	}
+}
+
+// TestPrintOfUnit: the unit of a printed field stands beside its number.
+func TestPrintOfUnit(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.goLive(d.address("en/theory/air.html"))
+	text := string(b.poppler("pdftotext", "-layout", b.print("A4"), "-"))
+	if !regexp.MustCompile(`Fuel used rate.* 0\.95 +L/h`).MatchString(text) {
+		t.Errorf("a unit stands elsewhere than beside its number: %q", text)
+	}
+}

@@ -56,3 +56,22 @@ func TestSelfCheck(t *testing.T) {
 		t.Errorf("after the page was opened anew it says %q, want %q", got, want)
 	}
 }
+
+// TestSelfCheckTitle: under a heading of the author's that says what a self-check's own title says it has none, and is named by it.
+func TestSelfCheckTitle(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, name := range []string{"en/theory/meter.html", "es/theory/meter.html"} {
+		b.goLive(d.address(name))
+		for what, holds := range map[string]string{
+			"each heading says something of its own": `((texts) => new Set(texts).size === texts.length)([...document.querySelectorAll("main :is(h2, h3)")].map((h) => h.textContent))`,
+			"all have a name":                        `[...document.querySelectorAll(".self-check")].every((c) => document.getElementById(c.getAttribute("aria-labelledby"))?.matches("h2, h3"))`,
+			"there are two":                          `document.querySelectorAll(".self-check").length === 2`,
+		} {
+			if !eval[bool](b, holds) {
+				t.Errorf("%s: not so: %s", name, what)
+			}
+		}
+	}
+}
