@@ -166,7 +166,7 @@ func TestInstall(t *testing.T) {
 	}
 
 	b.tells(`{do: "check"}`)
-	b.says("The host did not answer when it was last asked.")
+	b.says("The host did not answer when last asked.")
 
 	b.goTo(h.address + "en/no-such-page.html")
 	b.wait(`document.querySelector("[role=alert]")?.textContent.includes("en/no-such-page.html is not on this phone")`)
