@@ -142,8 +142,7 @@ async function lines(s: Status): Promise<void> {
 function tellMissing(): void {
   const path = new URLSearchParams(location.search).get("missing");
   if (!path || !workers!.controller) return;
-  const note = make("p", fill(word.held.missing, { page: path }) + " ");
-  note.className = "not-applicable";
+  const note = make("blockquote", fill(word.held.missing, { page: path }) + " ");
   note.setAttribute("role", "alert");
   const again = make("a", word.held.again) as HTMLAnchorElement;
   again.href = here + location.search.slice(9).replace(/%2F/g, "/");
