@@ -235,7 +235,10 @@ func (r *reckoning) hold(name string) (computed, refused int) {
 				}
 				title := cmp.Or(from.Calculator.Title, r.d.words.Word("calculator."+from.Calculator.Calc.Name))
 				label := cmp.Or(from.Calculator.Calc.Results[from.Result].Label, r.d.words.Word(from.Calculator.Calc.Name+"."+from.Calculator.Calc.Results[from.Result].Name))
-				if want := words + " " + title + ": " + label; f.From != want {
+				if label != title { // it is named once
+					title += ": " + label
+				}
+				if want := words + " " + title; f.From != want {
 					fail("where "+q.Name, f.From, want)
 				}
 			}

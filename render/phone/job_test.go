@@ -1025,31 +1025,6 @@ func TestHandOver(t *testing.T) {
 	m.expect("the record that is shown", eval[string](m.tab, `location.hash`), "#"+job)
 }
 
-// TestHandOverDenies: of the answer that hands over, only a reading within its limits rules out what the step would have shown.
-func TestHandOverDenies(t *testing.T) {
-	t.Parallel()
-	m := newMechanic(t)
-	for _, c := range []struct{ reading, answer, ruledOut string }{
-		{"13.6", "Within limits", "coil-bad by coil, fuse-burnt by fuse, loose by again"},
-		{"2", "Low", "coil-bad by coil, fuse-burnt by fuse"},
-	} {
-		m.opens(noHeat)
-		m.choose("k210")
-		m.answers("Cold", "fuse")
-		m.answers("Whole", "coil")
-		m.reads("9.4")
-		m.answers("Within limits", "volts")
-		m.reads("13.5")
-		m.answers("Within limits", "move")
-		m.answers("Nothing moves", "again")
-		m.reads(c.reading)
-		m.answers(c.answer, "end-hand-over")
-		m.expect(c.answer, ruledOut(m.record()), c.ruledOut)
-		m.presses("Other machine")
-		m.at("touch")
-	}
-}
-
 // TestComesAndGoes: what lay outside once between the same points is not ruled out
 // by a good reading after it.
 func TestComesAndGoes(t *testing.T) {

@@ -190,7 +190,7 @@ causes:
 				continue
 			}
 			i, passed := last[s]
-			if !passed || r[i].out.to.Cause == c || slices.Contains([]string{"low", "within", "high"}, r[i].out.outcome) {
+			if !passed || r[i].out.to.Cause == c || slices.Contains([]string{"low", "within", "high", "unstable"}, r[i].out.outcome) {
 				continue causes
 			}
 			power, sometimes := 1.0, false

@@ -91,13 +91,9 @@ const outside = (r: Reading | undefined): r is Reading => !!r && ["low", "high",
 const comesAndGoes = ({ reading: r }: Entry, before: Entry[]): boolean =>
   r?.verdict === "within" && before.some(({ reading: x }) => outside(x) && x.spec === r.spec && x.red === r.red && x.black === r.black);
 
-/** Whether an answer tells that a cause is not there: it leads neither to that nor away from the sheet, unless by a reading within. */
-const denies = (e: Entry, { to }: Cause): boolean =>
-  sound(e) && e.to !== to && e.outcome !== "unstable" && (e.outcome === "within" || /^#(?!end-h)/.test(e.to));
-
 /**
  * The causes that a way has ruled out, and by which entry: every step that leads
- * to one was passed soundly with another answer, and one of them at least shows
+ * to one was passed soundly with another answer, not by a reading that jumps about, and one of them at least shows
  * the cause whenever it is there. Of a step that was passed twice the last answer
  * holds; what comes and goes since the last repair is not ruled out by it.
  */
@@ -106,7 +102,7 @@ function refuted(entries: Entry[], causes: Cause[], repair: Time): (Cause & { by
   const since = entries.filter((e) => e.at > repair);
   return causes.flatMap((c) => {
     const passed = c.steps.map((step) => last.get(step));
-    if (!passed.every((e) => e && denies(e, c) && !comesAndGoes(e, since))) return [];
+    if (!passed.every((e) => e && sound(e) && e.outcome !== "unstable" && e.to !== c.to && !comesAndGoes(e, since))) return [];
     if (since.some((e) => e.to === c.to)) return [];
     const by = entries.filter((e) => passed.includes(e) && !c.misses.includes(e.step)).pop();
     return by ? [{ ...c, by }] : [];
