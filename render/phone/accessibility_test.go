@@ -21,7 +21,7 @@ func TestAccessibility(t *testing.T) {
 	}
 	for _, p := range d.cover(t) {
 		b.goTo(d.address(p))
-		b.wait(`document.readyState === "complete"`)
+		b.wait(loaded)
 		eval[bool](b, axe)
 		look(p)
 		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {

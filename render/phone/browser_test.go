@@ -249,10 +249,14 @@ func (b *tab) goLive(address string) {
 	b.waitLive()
 }
 
-// waitLive waits until a page can be used: what waits for the record of the job at hand shows.
+// loaded says that all of a page is there, and the stopwatch of each timing, which what stands beneath it waits for.
+const loaded = `document.readyState === "complete" &&
+	[...document.querySelectorAll(".timing")].every((timing) => timing.querySelector(".watch"))`
+
+// waitLive waits until a page can be used: what waits for the record of the job at hand shows, and so do stopwatches.
 func (b *tab) waitLive() {
 	b.Helper()
-	b.wait(`document.readyState === "complete" && document.documentElement.classList.contains("live") &&
+	b.wait(loaded + ` && document.documentElement.classList.contains("live") &&
 		!document.querySelector("fieldset:disabled, .reading input:disabled") &&
 		[...document.querySelectorAll("[data-head] .bar")].every((bar) => bar.checkVisibility({visibilityProperty: true}))`)
 }

@@ -107,7 +107,7 @@ func TestPreferences(t *testing.T) {
 	}
 	for _, p := range d.cover(t) {
 		b.goTo(d.address(p))
-		b.wait(`document.readyState === "complete"`)
+		b.wait(loaded)
 		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
 			b.tap(`document.querySelector("[data-do=all]")`)
 		}
