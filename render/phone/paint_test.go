@@ -165,6 +165,29 @@ func TestNothingMovesForTheModel(t *testing.T) {
 	}
 }
 
+// TestNothingMovesForTheSerialNumber opens in the same way pages with values by serial number, on a phone that knows the number of the
+// machine at hand: the other values go, and nothing in their tables moves.
+func TestNothingMovesForTheSerialNumber(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	for _, name := range []string{"en/reference/values.html", "es/reference/values.html", "en/adjust/gaps.html", "en/procedures/does-not-stop.html"} {
+		t.Run(name, func(t *testing.T) {
+			host := slowly(t, d, "try { localStorage[`benchleaf ${origin}/ model`] = '\"quince-150\"'; sessionStorage[`benchleaf ${origin}/ serial`] = '[\"Q150-21000\",\"quince-150\"]'; } catch {}")
+			b := host.tab
+			host.sendStyles()
+			host.goTo(name)
+			b.wait(`document.readyState === "interactive" && self.painted?.length`)
+			host.sendScripts()
+			b.waitLive()
+			b.wait(`[...document.querySelectorAll("[data-serials]")].some((e) => e.textContent.includes("Q150-21000"))`)
+			eval[bool](b, painted)
+			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+				t.Errorf("%s moved", moved)
+			}
+		})
+	}
+}
+
 // beginning opens a page from a host that sends the first 24,000 bytes, and waits for what shows of it then.
 func beginning(t *testing.T, name string, data []byte, shows string) *tab {
 	const first = 24000

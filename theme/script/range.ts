@@ -34,7 +34,12 @@ if (serial && model) {
     if (found === e) right.add(e);
     else if (found) gone.push(e);
   }
-  for (const e of gone) e.remove();
+  for (const e of gone) {
+    // A cell keeps its size: nothing else in its table moves.
+    const cell = e.closest("td");
+    if (cell) Object.assign(cell.style, { width: `${cell.offsetWidth}px`, height: `${cell.offsetHeight}px` });
+    e.remove();
+  }
   for (const e of right) {
     one(".then", e)?.remove();
     (one("td, dd", e) ?? e).append(make("span", ` (${word.jobs.serial} ${own(serial)})`));
