@@ -247,7 +247,7 @@ func TestNothingMovesForWhatIsFound(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	for _, width := range []int64{320, phoneWidth, 1280} {
-		for query, found := range map[string]bool{"spark": true, "qqqq": false} {
+		for query, found := range map[string]bool{"spark": true, "float": true, "1750%20rpm": true, "qqqq": false} {
 			t.Run(fmt.Sprint(query, " ", width), func(t *testing.T) {
 				t.Parallel()
 				host := slowly(t, d, "")

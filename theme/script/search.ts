@@ -91,7 +91,7 @@ function mark(into: Element, text: string, found: Token[], from = 0, to = text.l
 }
 
 /** The part of a text with the most different words that were found. */
-const excerptLength = 160;
+const excerptLength = 150;
 
 function excerpt(p: HTMLElement): void {
   const text = (texts.get(p.dataset.text!)?.[Number(p.dataset.at)] ?? "").replace(/\n/g, " · ");
