@@ -351,6 +351,9 @@ func TestSearchPage(t *testing.T) {
 	if kind := eval[string](b, `document.querySelector('.found a[href$="#fuse"] small').textContent`); !strings.Contains(kind, "2") || !strings.Contains(kind, "Choke opens late") {
 		t.Errorf("the place is said to be %q", kind)
 	}
+	if line := eval[string](b, `getComputedStyle(document.querySelector(".found b mark")).textDecorationLine`); line != "underline" {
+		t.Errorf("a word that was found in a title, which is bold itself, has the line %q", line)
+	}
 	if at := eval[string](b, `document.activeElement.tagName`); at == "A" {
 		t.Error("the focus was taken from who types")
 	}

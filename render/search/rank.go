@@ -45,6 +45,8 @@ const (
 	perPage   = 3   // places of one page before those of others
 	mostWords = 30  // that a beginning stands for
 
+	shortestPart = 3 // letters of a word that is joined to another
+
 	wholeTitle = 1.5 // each word of a title is asked for; one word alone is not, but where it is the query
 )
 
@@ -279,7 +281,7 @@ func (ix *Index) rounded(figure float64, u *measured) (choices []choice) {
 }
 
 // word is what a word may stand for: itself, longer words where it is the last or
-// there is no such word, and else words that differ by a slip or two.
+// no text has it, and else two words that it joins, or words that differ by a slip or two.
 func (ix *Index) word(t named, last bool) (choices []choice) {
 	if ix.knows(t.term) {
 		choices = append(choices, choice{terms: []string{t.term}, share: 1})
@@ -288,12 +290,15 @@ func (ix *Index) word(t named, last bool) (choices []choice) {
 	if choices != nil {
 		share = longerYet
 	}
-	if last && letters >= 2 || choices == nil && letters >= 3 {
+	if last && letters >= 2 || !ix.has(t.term) && letters >= 3 {
 		for _, term := range ix.beginning(t.folded) {
 			choices = append(choices, choice{terms: []string{term}, share: share})
 		}
 	}
 	if choices != nil || strings.ContainsAny(t.folded, "0123456789") {
+		return choices
+	}
+	if choices = ix.parted(t.folded); choices != nil {
 		return choices
 	}
 	terms, slips := ix.near(t.term, last)
@@ -303,6 +308,18 @@ func (ix *Index) word(t named, last bool) (choices []choice) {
 			share = twoSlips
 		}
 		choices = append(choices, choice{terms: []string{term}, share: share})
+	}
+	return choices
+}
+
+// parted are the two words that one without a blank may be: mainjet.
+func (ix *Index) parted(word string) (choices []choice) {
+	letters := []rune(word)
+	for at := shortestPart; at <= len(letters)-shortestPart; at++ {
+		a, b := ix.language.stem(string(letters[:at])), ix.language.stem(string(letters[at:]))
+		if ix.has(a) && ix.has(b) {
+			choices = append(choices, choice{terms: []string{a, b}, share: oneSlip})
+		}
 	}
 	return choices
 }

@@ -395,11 +395,17 @@ export class Index {
 
   #word(t: Token, last: boolean): Choice[] {
     const choices: Choice[] = [];
-    const known = this.#has(t.term) || this.#said.has(t.term);
+    const stands = this.#has(t.term);
+    const known = stands || this.#said.has(t.term);
     if (known) choices.push({ terms: [t.term], share: 1 });
-    if (last ? t.folded[1] : !known && t.folded[2])
+    if ((last && t.folded[1]) || (!stands && t.folded[2]))
       for (const term of this.#beginning(t.folded)) choices.push({ terms: [term], share: known ? longerYet : longer });
     if (choices.length || hasDigit.test(t.folded)) return choices;
+    for (let at = 3; at < t.folded.length - 2; at++) {
+      const terms = [t.folded.slice(0, at), t.folded.slice(at)].map(this.#reader.stem);
+      if (terms.every(this.#has)) choices.push({ terms, share: oneSlip });
+    }
+    if (choices.length) return choices;
     const [near, slips] = this.#near(t.term, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
   }
@@ -420,16 +426,8 @@ export class Index {
   }
 
   #beginning(text: string): string[] {
-    let from = 0;
-    for (let to = this.#terms.length; from < to; ) {
-      const middle = (from + to) >> 1;
-      if (this.#terms[middle]! < text) from = middle + 1;
-      else to = middle;
-    }
-    let to = from;
-    while (to < this.#terms.length && this.#terms[to]!.startsWith(text)) to++;
     return this.#terms
-      .slice(from, to)
+      .filter((term) => term.startsWith(text))
       .sort((a, b) => a.length - b.length)
       .slice(0, mostWords);
   }
