@@ -35,13 +35,13 @@ function show(): void {
   for (const e of all("[data-model]")) {
     const has = (x: Element): boolean => x.matches(`[data-model~="${model}"]`); // nothing has ""
     const any = [...e.parentElement!.children].some(has);
-    e.toggleAttribute("hidden", !!model && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
+    e.toggleAttribute("hidden", !!model && !has(e) && (any || e.matches("li,section,tbody"))); // a part of a picture has no property for it
     for (const label of all(".for", e)) label.hidden = any;
   }
   for (const notice of all("[data-not]")) notice.hidden = notice.dataset.not !== select?.value;
   if (!bound) document.adoptedStyleSheets = []; // chosen.ts has shown the same
   // The head of a print has the title: a sheet of figures says whose they are.
-  document.title = model ? ofModel(`${title} · {model}`) : title;
+  document.title = title + ofModel(model && " · {model}");
   for (const f of watchers) f();
 }
 
