@@ -417,6 +417,12 @@ func TestPracticeWeighsAnswers(t *testing.T) {
 			last = at[1]
 			b.wait("document.querySelector('.current').id !== " + quoted(at[0]))
 		}
+		for line := range strings.Lines(eval[string](b, `document.querySelector(".current .practice-result").innerText`)) {
+			var minutes, least int
+			if n, _ := fmt.Sscanf(line, "%d minutes; the shortest way takes %d.", &minutes, &least); n == 2 && minutes < least {
+				t.Errorf("%s: who guesses is told of %d minutes where the shortest way takes %d", f.Code, minutes, least)
+			}
+		}
 		said := eval[map[string][]string](b, debrief)
 		if list := said[word("practice.against")]; against != "" {
 			contrary++

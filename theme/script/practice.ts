@@ -334,7 +334,8 @@ function start(p: Practice): void {
       make("h3", word.practice.result),
       make("p", card.id === fault!.cause ? word.practice.right : fill(word.practice.wrong, { cause })),
       make("p", fill(word.practice.planted, { fault: fault!.text, code })),
-      make("p", fill(word.practice.minutes, { minutes: run.minutes, least: least() })),
+      // Who has left out what takes time, as bringing the engine into its state, was not faster than the shortest way.
+      ...(run.minutes < least() ? [] : [make("p", fill(word.practice.minutes, { minutes: run.minutes, least: least() }))]),
       ...list(word.practice.condemned, run.condemned),
       ...list(word.practice.against, run.against),
       ...list(word.practice.unread, run.unread),
