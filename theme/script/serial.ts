@@ -40,3 +40,13 @@ export function alike(number: string, list: Serials[]): string[] {
   });
   return [...new Set(found)];
 }
+
+/**
+ * A number as it was typed, without what stands before it only to say that it is one, in the page's words
+ * or in those of plates, where it is some model's only so.
+ */
+export function unlabelled(text: string, list: Serials[]): string {
+  const known = (t: string): boolean => !![...modelsOf(plain(t), list), ...alike(plain(t), list)][0];
+  const rest = text.replace(RegExp(`^\\s*(?:${word.models.field})?[\\s:]*(?:s[/.]?\\s*n|(?:ser\\p{L}*[\\s.]*)?(?:n(?:o|r|[º°]|[uú]m\\p{L}*)|№)?)[\\s.:#]+`, "iu"), "");
+  return !known(text) && known(rest) ? rest : text;
+}
