@@ -77,7 +77,7 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 		return 0, def, &Error{Reason: reason, Text: text, Want: def}
 	}
 	used = def
-	if symbol := strings.TrimSpace(rest); symbol != "" {
+	if symbol := whole(strings.TrimSpace(rest), def); symbol != "" {
 		var ok bool
 		if used, ok = Lookup(symbol); !ok {
 			return 0, def, &Error{Reason: UnknownUnit, Text: symbol, Nearest: Nearest(symbol), Want: def}
@@ -102,15 +102,23 @@ func Parse(text string, def Unit, lang string) (si float64, used Unit, err error
 	return si, used, nil
 }
 
-// Western writes figures and marks of Arabic and of Persian as others have them. decimal is the decimal sign of the
+// whole is a unit as it was written, or that of a resistance with the symbol that a meter leaves out behind a prefix: 9.40k.
+func whole(symbol string, def Unit) string {
+	if strings.HasSuffix(def.Symbol, "Ω") && (symbol == "k" || symbol == "m" || symbol == "M") {
+		return symbol + "Ω"
+	}
+	return symbol
+}
+
+// Western writes figures and marks of Arabic and of Persian, and wide figures, as others have them. decimal is the decimal sign of the
 // page's language. The theme's scripts figures.ts, number.ts and search-text.ts do the same.
 func Western(text string, decimal byte) string {
-	if strings.IndexByte(text, 0xD9) < 0 && strings.IndexByte(text, 0xDB) < 0 && strings.IndexByte(text, 0xD8) < 0 {
+	if strings.IndexByte(text, 0xD9) < 0 && strings.IndexByte(text, 0xDB) < 0 && strings.IndexByte(text, 0xD8) < 0 && strings.IndexByte(text, 0xEF) < 0 {
 		return text // none of them begins with another byte
 	}
 	return strings.Map(func(r rune) rune {
 		switch {
-		case '٠' <= r && r <= '٩', '۰' <= r && r <= '۹':
+		case '٠' <= r && r <= '٩', '۰' <= r && r <= '۹', '０' <= r && r <= '９':
 			return '0' + r&0xf
 		case r == '٫': // the Arabic decimal separator
 			return rune(decimal)

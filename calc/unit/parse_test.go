@@ -65,7 +65,12 @@ func TestParse(t *testing.T) {
 		{"٩٫٣٠٠ V", "V", "es", 9.3, "V"}, // it groups nothing
 		{"٩،٣", "V", "ar", 9.3, "V"},
 		{"٩.٣", "V", "ar", 9.3, "V"},
-		{"۹٫۳", "V", "fa", 9.3, "V"}, // Extended Arabic-Indic figures
+		{"۹٫۳", "V", "fa", 9.3, "V"},     // Extended Arabic-Indic figures
+		{"９.４ Ω", "Ω", "en", 9.4, "Ω"},   // wide figures
+		{"9.40k", "Ω", "en", 9400, "kΩ"}, // as a meter shows it
+		{"2.2M", "Ω", "en", 2.2e6, "MΩ"},
+		{"9.4", "kΩ", "en", 9400, "kΩ"},
+		{"940 m", "kΩ", "en", 0.94, "mΩ"},
 		{"−٤٠ °C", "°C", "ar", 233.15, "°C"},
 		{"١٦ AWG", "mm²", "ar", 1.3087e-6, "AWG"},
 		{"1 500 1/m", "1/m", "es", 1500, "1/m"},

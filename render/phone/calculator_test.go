@@ -30,7 +30,7 @@ func same(a, b []float64) bool {
 var entries = map[string][]string{
 	"": {
 		"", "0", "1", "7.25", " 12 ", "1e1", "0.5", ".5", "5.", "+3", "-3", "−3", "1,234", "1 234", "1,5", "12,34.5",
-		"1.2.3", "abc", "--1", "1e999", "1e-400", "99999999", "-99999999", "0x10", "1/2", "½", "NaN", "Infinity", "3 bananas", "12 V A", "OL", "0.L",
+		"1.2.3", "abc", "--1", "1e999", "1e-400", "99999999", "-99999999", "0x10", "1/2", "½", "NaN", "Infinity", "3 bananas", "12 V A", "OL", "0.L", "∞",
 		"<b>1</b>",
 	},
 	"A":   {"2.4 A", "350 mA", "2400mA", "2,4 A", "5 V", "-1 A", "1000 A", "1000.1 A"},
@@ -570,7 +570,7 @@ func (b *bench) ends(q calc.Quantity, shown unit.Unit) (low, high string) {
 var sizeName = regexp.MustCompile(`(?i)^(awg|#)? *(0{1,4}|\d+(/0)?) *(awg|ga\.?|gauge)?$`)
 
 // overRange is what a meter shows over its range.
-var overRange = regexp.MustCompile(`(?i)^[o0]\.?l\.?$`)
+var overRange = regexp.MustCompile(`(?i)^([o0]\.?l\.?|∞)$`)
 
 // group parts thousands as the pages do: by commas from 1,000 on where the point is decimal, else by narrow spaces from
 // 10 000 on.

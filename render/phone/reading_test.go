@@ -227,13 +227,13 @@ func (d *demo) readings(b *tab, p *handbook.Page, s *handbook.Step, m *handbook.
 	meter, _ := d.book.Accuracy(spec.Unit)
 	least, most := d.book.Readable(spec)
 	reversed := func(v float64) bool { return !differ && v < -meter.Bound(v) && limitsArePositive(limit) }
-	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL")
+	texts := append(around(limit, meter), "", "abc", "3 bananas", "12,34.5", "OL", "∞", "Open")
 	shown := eval[[]shownReading](b, fmt.Sprintf("%s(%s, %s)", readingScript, quoted(s.ID), quoted(texts)))
 	for i, got := range shown {
 		v, err := strconv.ParseFloat(texts[i], 64)
 		want := shownReading{Invalid: err != nil && texts[i] != "", Hidden: texts[i] == ""}
 		switch {
-		case texts[i] == "OL": // what a meter shows over its range
+		case slices.Contains([]string{"OL", "∞", "Open"}, texts[i]): // what a meter shows over its range, or who reads it writes
 			want.Invalid, want.Says = false, d.words.Word("verdict.nothing")+" "+d.words.Word("verdict.outsideOnly")
 			if has(s, "none") {
 				want.Verdict, want.Follows = "outside", "none"

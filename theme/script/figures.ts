@@ -1,2 +1,2 @@
-/** Figures of Arabic and of Persian, as phones in these languages type them. */
-export const western = (text: string): string => text.replace(/[٠-٩۰-۹]/g, (c) => String(c.charCodeAt(0) & 15));
+/** Figures of Arabic and of Persian, and wide ones, as phones in some languages type them. */
+export const western = (text: string): string => text.replace(/[٠-٩۰-۹０-９]/g, (c) => String(c.charCodeAt(0) & 15));

@@ -28,8 +28,8 @@ export function format(v: number, digits: number): string {
   return (v < 0 ? "−" : "") + (size === Infinity ? "∞" : (/e\+/.test(text) && size < 1e9 ? String(Number(text)) : text).replace(".", decimal));
 }
 
-/** What a meter shows over its range, as where there is no circuit. */
-export const overRange = /^[o0]\.?l\.?$/i;
+/** What a meter shows over its range, as where there is no circuit, and what is written for that. */
+export const overRange = /^([o0]\.?l\.?|∞|open)$/i;
 
 /** Why a text is no number: the name of a message. */
 export type Slip = "number" | "ambiguous";

@@ -69,7 +69,8 @@ export function quantity(text: string, own: Unit, units: Unit[]): Quantity | Sli
   const number = read(text);
   if (typeof number === "string") return number;
   const [v, rest, place, written] = number;
-  const unit = rest ? units.find((u) => bare(u[0]) === bare(rest)) : own;
+  // A meter of ohms shows 9.40k.
+  const unit = rest ? units.find((u) => bare(u[0]) === bare(rest) || u[0] === rest + "Ω") : own;
   if (!unit) return "unit";
   if (!unit[1]) return "size";
   const si = toSI(unit, v);
