@@ -2,7 +2,6 @@ package page
 
 import (
 	"slices"
-	"strings"
 
 	"benchleaf/render/handbook"
 	"benchleaf/theme"
@@ -11,14 +10,12 @@ import (
 // historiesView is what values of a page of reference were before.
 type historiesView struct {
 	*theme.Words
-	IDs    string // of the models of all values
 	Values []historyView
 }
 
 // historyView is a value through its changes.
 type historyView struct {
 	Title string
-	IDs   string // of the models of its rows
 	Rows  []pastView
 }
 
@@ -56,31 +53,12 @@ func (w *writer) histories(p *handbook.Page) {
 			return s.For(m)
 		}
 		h.Rows = append(h.Rows, w.past(p, s, pastView{Now: true}, changed)...)
-		h.IDs = together(h.Rows, func(r pastView) string { return r.IDs })
 		v.Values = append(v.Values, h)
 	}
 	if v.Values != nil {
 		w.amended = true
-		v.IDs = together(v.Values, func(h historyView) string { return h.IDs })
 		w.template("history", v)
 	}
-}
-
-// together lists what some lists have, each once; nothing where one of them has nothing.
-func together[T any](list []T, of func(T) string) string {
-	var ids []string
-	for _, e := range list {
-		has := strings.Fields(of(e))
-		if len(has) == 0 {
-			return ""
-		}
-		for _, id := range has {
-			if !slices.Contains(ids, id) {
-				ids = append(ids, id)
-			}
-		}
-	}
-	return strings.Join(ids, " ")
 }
 
 // past is what a value was for the models of a page, those of which it was the same together.

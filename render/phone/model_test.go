@@ -69,25 +69,6 @@ func TestSerials(t *testing.T) {
 	b.wait(`document.querySelector("select[name=model]").value === "damson-175"`)
 }
 
-// TestHistoryFollows: of the values that have changed those of the chosen model stand, and nothing where it has none.
-func TestHistoryFollows(t *testing.T) {
-	t.Parallel()
-	d := compiled(t)
-	b := open(t, "")
-	b.goLive(d.address("en/reference/specifications.html"))
-	const shown = `[...document.querySelectorAll(".history tbody tr")].filter((e) => e.checkVisibility()).length`
-	all := eval[int](b, shown)
-	for model, want := range map[string]int{"quince-150": all, "medlar-245": 0, "": all} {
-		b.choose(model)
-		if got := eval[int](b, shown); got != want || eval[bool](b, `document.querySelector(".history caption").checkVisibility()`) != (want > 0) {
-			t.Errorf("%q: %d rows of values that have changed are shown, want %d of %d, and no heading of nothing", model, got, want, all)
-		}
-	}
-	if all == 0 {
-		t.Error("there is none at all")
-	}
-}
-
 type foundModel struct {
 	Model, Said, Job string
 	Keys             []string

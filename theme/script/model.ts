@@ -35,7 +35,7 @@ function show(): void {
   for (const e of all("[data-model]")) {
     const has = (x: Element): boolean => x.matches(`[data-model~="${model}"]`); // nothing has ""
     const any = [...e.parentElement!.children].some(has);
-    e.toggleAttribute("hidden", !!model && !has(e) && (any || e.matches("li,section,tbody"))); // a part of a picture has no property for it
+    e.toggleAttribute("hidden", !!model && !has(e) && (any || e.tagName === "LI")); // a part of a picture has no property for it
     for (const label of all(".for", e)) label.hidden = any;
   }
   for (const notice of all("[data-not]")) notice.hidden = notice.dataset.not !== select?.value;
