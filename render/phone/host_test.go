@@ -34,6 +34,7 @@ type host struct {
 	gone    string                      // one that is not there
 	lacks   func(w http.ResponseWriter) // how it answers for what is not there, if not with 404
 	cut     string                      // one in whose midst the line breaks
+	fund    int                         // bytes that it sends on all lines before they break; 0 for any number
 	silent  string                      // one that is asked for in vain, on a line that stays
 	stalls  string                      // one in whose midst the host falls silent, on a line that stays; the next time it comes
 	trickle string                      // one that comes in ten pieces, at a distance
@@ -106,7 +107,7 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 	h.mu.Lock()
 	h.seen[name]++
-	dir, zips, clean, delay, corrupt, gone, cut, silent, stalls, trickle, lacks, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, name == h.stalls, name == h.trickle, h.lacks, h.dead
+	dir, zips, clean, delay, corrupt, gone, cut, silent, stalls, trickle, fund, lacks, dead := h.dir, h.zips, h.clean, h.delay, name == h.corrupt, name == h.gone, name == h.cut, name == h.silent, name == h.stalls, name == h.trickle, h.fund, h.lacks, h.dead
 	h.dead = dead || cut
 	if stalls {
 		h.stalls = ""
@@ -175,8 +176,31 @@ func (h *host) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		h.set(func() { h.sent += len(data); h.whole[name] = true })
 		return
 	}
-	n, _ := w.Write(data)
-	h.set(func() { h.sent += n; h.whole[name] = true })
+	if fund > 0 {
+		h.share(w, data)
+	} else if _, err := w.Write(data); err != nil {
+		return
+	}
+	h.set(func() { h.sent += len(data); h.whole[name] = true })
+}
+
+// share sends a file in pieces, so that all that are under way come on at the same time, until the fund is spent: then every line
+// breaks in the midst of what it sends.
+func (h *host) share(w http.ResponseWriter, data []byte) {
+	for piece := range slices.Chunk(data, 4096) {
+		var spent bool
+		h.set(func() {
+			spent = h.dead
+			h.fund = max(1, h.fund-len(piece))
+			h.dead = h.fund == 1
+		})
+		if spent {
+			panic(http.ErrAbortHandler)
+		}
+		_, _ = w.Write(piece)
+		_ = http.NewResponseController(w).Flush()
+		time.Sleep(2 * time.Millisecond)
+	}
 }
 
 func zip(data []byte) []byte {

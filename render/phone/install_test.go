@@ -303,6 +303,35 @@ func TestInstallBroken(t *testing.T) {
 	t.Logf("%d bytes came before the cut, %d after it: %v", size, rest, paths)
 }
 
+// TestInstallMeagre: on a host that compresses nothing each visit's lines break after some hundred kilobytes, a third of which is for what
+// the page itself takes. Every visit brings the phone on until all is there.
+func TestInstallMeagre(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	h := serve(t, d.dir, "")
+	b := open(t, h.address)
+	whole := fmt.Sprintf("all %d pages on this phone", len(d.pages))
+	const held = `Number(/(\d+)( of)? \d* ?pages on this phone/.exec(document.querySelector(".held summary")?.textContent)?.[1] ?? 0)`
+	const most = 14 // ten are usual
+	last := 0
+	for visit := 1; ; visit++ {
+		h.set(func() { h.fund, h.dead = 300_000, false })
+		b.goTo(h.address)
+		b.wait(foot + `.includes("the host does not answer") || ` + foot + `.includes(` + quoted(whole) + `)`)
+		h.set(func() { h.fund = 0 })
+		now := eval[int](b, held)
+		t.Logf("visit %d: %d pages", visit, now)
+		if eval[bool](b, foot+".includes("+quoted(whole)+")") {
+			break
+		}
+		if now < last || visit == most {
+			t.Fatalf("after visit %d %d pages are here, %d before", visit, now, last)
+		}
+		last = now
+		b.killWorker()
+	}
+}
+
 // TestInstallStalls: a host falls silent in the midst of a file and keeps the line, once. The phone gives that line up and
 // goes on, with nobody doing anything; how long it waits is shorter here. What comes slowly, but comes, is taken at once.
 func TestInstallStalls(t *testing.T) {

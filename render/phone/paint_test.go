@@ -475,37 +475,39 @@ func TestFirstPaintOfJobs(t *testing.T) {
 	}
 }
 
-// TestNothingMovesInTheBar opens a page with calculators and no steps in the same way: what is to be put back stands in the bar from
+// TestNothingMovesInTheBar opens pages without steps in the same way: what is to be put back, one thing or more, stands in the bar from
 // the first paint on, and the list of it takes its place.
 func TestNothingMovesInTheBar(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
-	first := serve(t, d.dir, "")
-	phone := open(t, first.address)
-	phone.goLive(first.address + "en/procedures/choke-opens-late.html")
-	for _, answer := range []string{"#fuse", "#coil"} {
-		phone.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
-		phone.wait(`"#" + document.querySelector(".current").id === ` + quoted(answer))
-	}
-	phone.settled()
-	kept := keptOf(phone)
-	for _, name := range []string{"en/bench/joints.html", "es/theory/air.html"} {
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			host := slowly(t, d, kept)
-			b := host.tab
-			host.goTo(name)
-			host.sendScripts()
-			b.wait(`document.querySelector(".bar summary")?.checkVisibility()`)
-			eval[bool](b, painted)
-			host.sendStyles()
-			b.waitLive()
-			b.wait(`document.querySelector("link[rel=stylesheet][href$='/job.css']").sheet`)
-			eval[bool](b, painted)
-			if moved := eval[[]string](b, "moved"); len(moved) > 0 {
-				t.Errorf("%s moved", moved)
-			}
-		})
+	for procedure, answers := range map[string][]string{"choke-opens-late": {"#fuse", "#coil"}, "choke-opens-early": {"#mark", "#ohms", "#cause-wrong-coil"}} {
+		first := serve(t, d.dir, "")
+		phone := open(t, first.address)
+		phone.goLive(first.address + "en/procedures/" + procedure + ".html")
+		for _, answer := range answers {
+			phone.tap(`document.querySelector('.step.current .answers a[href="` + answer + `"]')`)
+			phone.wait(`"#" + document.querySelector(".current").id === ` + quoted(answer))
+		}
+		phone.settled()
+		kept := keptOf(phone)
+		for _, name := range []string{"en/bench/joints.html", "es/theory/air.html"} {
+			t.Run(procedure+" "+name, func(t *testing.T) {
+				t.Parallel()
+				host := slowly(t, d, kept)
+				b := host.tab
+				host.goTo(name)
+				host.sendScripts()
+				b.wait(`document.querySelector(".bar summary")?.checkVisibility()`)
+				eval[bool](b, painted)
+				host.sendStyles()
+				b.waitLive()
+				b.wait(`document.querySelector("link[rel=stylesheet][href$='/job.css']").sheet`)
+				eval[bool](b, painted)
+				if moved := eval[[]string](b, "moved"); len(moved) > 0 {
+					t.Errorf("%s moved", moved)
+				}
+			})
+		}
 	}
 }
 

@@ -37,6 +37,8 @@ export interface Edition {
   shell: Files;
   /** The host has files by their digests; not known before one is asked for. */
   digests?: boolean;
+  /** How often a pack has been begun that has not come to its end. */
+  begun?: Record<string, number>;
   /** All its parts have been read. */
   read?: boolean;
   /** What is pinned once it is kept, and who signed it. */

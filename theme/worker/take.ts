@@ -23,6 +23,12 @@ export function whyStopped(e: unknown): Stopped {
 /** How many files are on their way at once; a browser has no more connections to a host. */
 const atOnce = 6;
 
+/** And how many packs: where the line breaks, what came of them may have to come again. After that all comes one after the other. */
+const packsAtOnce = 2;
+
+/** How often a pack is begun, at most: a line that always breaks sooner brings its files singly. */
+const begins = 2;
+
 /** The first 128 bits of SHA-256 in base64url, as the manifest has them. */
 export async function digestOf(data: BufferSource): Promise<string> {
   const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", data), 0, 16);
@@ -127,6 +133,10 @@ function groups({ shell, parts, packs }: Manifest): Group[] {
 /** Takes what is new in a pack. What does not come, or not as it must, comes by itself later. Tells whether it broke off. */
 async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffer>) => void, told: () => void): Promise<boolean> {
   if (typeof DecompressionStream === "undefined") return false; // Firefox before 113
+  const begun = (e.begun ??= {});
+  begun[g.pack] = (begun[g.pack] ?? 0) + 1;
+  if (begun[g.pack]! > begins) return false;
+  await keepEdition(e);
   try {
     const path = e.digests ? digested(g.digest) : g.pack;
     const r = await askHost(addressOf(path), { cache: "no-store", priority: "low" }); // the reader's pages come first
@@ -139,6 +149,7 @@ async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffe
       if (g.parts[path]) read(data);
       told();
     }
+    delete begun[g.pack];
     return false;
   } catch (e) {
     if (e instanceof Stop) throw e;
@@ -148,7 +159,7 @@ async function takePack(e: Edition, g: Group, read: (data: Uint8Array<ArrayBuffe
 }
 
 /** Does all that a list says, a few at a time. Where one throws, those under way are the last. */
-async function each<T>(list: T[], work: (item: T) => Promise<void>): Promise<void> {
+async function each<T>(list: T[], most: number, work: (item: T) => Promise<void>): Promise<void> {
   const rest = list.values();
   let ended = false;
   let why: unknown;
@@ -161,7 +172,7 @@ async function each<T>(list: T[], work: (item: T) => Promise<void>): Promise<voi
       });
     }
   };
-  await Promise.all(Array.from({ length: atOnce }, run));
+  await Promise.all(Array.from({ length: most }, run));
   if (ended) throw why;
 }
 
@@ -171,6 +182,7 @@ async function each<T>(list: T[], work: (item: T) => Promise<void>): Promise<voi
  * has changed. told is called whenever something has come.
  */
 export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told: () => void): Promise<string[]> {
+  const breaks = Object.keys(e.begun ?? {}).length > 0;
   const failed: string[] = [];
   const missing: [path: string, digest: string][] = [];
   const has = await present();
@@ -179,7 +191,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
     (r) => r.ok && !r.headers.get("Content-Type")?.startsWith("text/html"),
     () => undefined,
   );
-  await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), async (g) => {
+  await each(groups(e.manifest).slice(0, shellOnly ? 1 : undefined), breaks ? 1 : packsAtOnce, async (g) => {
     const files: Files = {};
     const read = (data: BufferSource): void => {
       Object.assign(files, readPart(e, JSON.parse(new TextDecoder().decode(data)) as Part));
@@ -203,7 +215,7 @@ export async function take(e: Edition, fresh: boolean, shellOnly: boolean, told:
   });
   e.read = !shellOnly && !failed.length;
   await keepEdition(e);
-  await each(missing, async ([path, digest]) => {
+  await each(missing, breaks ? 1 : atOnce, async ([path, digest]) => {
     if (!has.has(digest) && !(await get(e, path, digest))) failed.push(path);
     told();
   });
