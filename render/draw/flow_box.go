@@ -4,10 +4,10 @@ import "strings"
 
 // Texts that are longer than this many lines are cut; the whole is in the title.
 const (
-	mostStepLines  = 4
-	mostEndLines   = 5
-	mostPointer    = 2
-	mostLabelLines = 5
+	mostStepLines  = 8
+	mostEndLines   = 8
+	mostPointer    = 8
+	mostLabelLines = 8
 )
 
 // wrapped breaks a text into lines of much the same length, as few as the width
@@ -46,7 +46,7 @@ func stepBox(n FlowNode, left, top, right float64) flowBox {
 	b := flowBox{node: n}
 	width := right - left - tabWidth - 2*boxPad - cornerCut/2
 	b.lines, b.cut = wrapped(n.Text, width, mostStepLines)
-	b.note, _ = wrapped(n.Note, width, 2)
+	b.note, _ = wrapped(n.Note, width, mostStepLines)
 	height := max(leastBox, lineOf*float64(len(b.lines)+len(b.note))+2*boxPad)
 	b.box = box{left, top, right, top + height}
 	return b

@@ -23,6 +23,9 @@ func widthOf(s string) (width float64) {
 // between a number and its unit.
 func breakable(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' && r != '\u202f' }
 
+// slender is how wide a text may seem that fits still: its small letters are 0.55 of the font's height wide.
+const slender = 0.6 / 0.55
+
 // wrap breaks a text into lines at its spaces, and a word that is too long for
 // a line where it must.
 func wrap(s string, width float64) (lines []string) {
@@ -36,6 +39,10 @@ func wrap(s string, width float64) (lines []string) {
 			lines = append(lines, line)
 		}
 		line = ""
+		if widthOf(word) <= slender*width {
+			line = word
+			continue
+		}
 		for _, r := range word {
 			if line != "" && widthOf(line+string(r)) > width {
 				lines = append(lines, line)

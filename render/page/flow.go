@@ -14,6 +14,7 @@ import (
 // flowView is a procedure as a picture and, for who does not see it, in words.
 type flowView struct {
 	*theme.Words
+	Title          string
 	Back, Arrow    string
 	Picture, Paper template.HTML // for a phone, and for a printed page
 	Steps          []flowStep
@@ -40,7 +41,7 @@ func (r *Renderer) Flow(p *handbook.Page) (Output, error) {
 	w.reads.add(ReadSource, p.Source.Path)
 	w.endings = w.findEndings(p.Procedure)
 	s := w.shellBeside("flow.title", (*handbook.Page).FlowPath, theme.FlowStyle)
-	v := flowView{Words: w.words, Back: w.rel(p.Path), Arrow: w.arrow()}
+	v := flowView{Words: w.words, Title: s.Title, Back: w.rel(p.Path), Arrow: w.arrow()}
 	flow := draw.Flow{Title: s.Title, Mirrored: s.Dir == "rtl"}
 	for _, step := range p.Procedure.Steps {
 		n := w.flowStep(step)

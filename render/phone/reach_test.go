@@ -36,9 +36,13 @@ func TestLargeText(t *testing.T) {
 		}
 		if eval[bool](b, `document.querySelector('[data-do="all"]') !== null`) {
 			eval[bool](b, `(document.querySelector('[data-do="all"]').click(), true)`)
+			eval[bool](b, `(document.querySelectorAll(".step, .end").forEach((e) => e.style.contentVisibility = "visible"), true)`) // else what sticks out is cut
 			for _, fault := range eval[[]string](b, layoutScript) {
 				t.Errorf("%s, all steps: %s", p, fault)
 			}
+		}
+		if grown := eval[float64](b, flowGrown); grown != 0 && grown < 1.99 {
+			t.Errorf("%s: the letters of the picture grow by %.2f, want 2", p, grown)
 		}
 		for _, word := range eval[[]string](b, brokenWords) {
 			t.Errorf("%s: in a heading %q is broken", p, word)
@@ -56,6 +60,18 @@ func TestLargeText(t *testing.T) {
 		}
 	}
 }
+
+// flowGrown is how much taller than with usual letters the picture of a procedure is, 0 where there is none. It is shifted in a frame that
+// the keys reach.
+const flowGrown = `(() => {
+	const flow = document.querySelector(".flow-frame[tabindex='0'] .flow"), root = document.documentElement;
+	if (!flow) return 0;
+	const large = flow.getBoundingClientRect().height, was = root.style.fontSize;
+	root.style.fontSize = "";
+	const usual = flow.getBoundingClientRect().height;
+	root.style.fontSize = was;
+	return large / usual;
+})()`
 
 // brokenWords are the words of headings that go on in another line though they have room in one, without a hyphen.
 const brokenWords = `[...document.querySelectorAll("h1, h2, h3")].filter((h) => h.getClientRects().length).flatMap((h) => {

@@ -64,8 +64,7 @@ const layoutScript = `(() => {
 		...(wide ? ["the page is " + document.documentElement.scrollWidth + " wide"] : []),
 		...small(".answers a, .sheets a", 56),
 		...small("button, input, select, summary, .jump a, .top a, .way a, .bar .keys a, .bulletins a, .proofs a, .lone", 44),
-		// With larger letters the margins grow, and the picture of a procedure has less room: its ways stand in words below it too.
-		...(parseFloat(getComputedStyle(document.documentElement).fontSize) > 16 ? [] : small(".flow-box", 44)),
+		...small(".flow-box", 44),
 	];
 })()`
 
