@@ -253,15 +253,59 @@ func TestPrintKeepsTogether(t *testing.T) {
 	b := open(t, "")
 	for name, parts := range map[string][]string{
 		"en/theory/terms.html":     {"ground (earth, chassis) Engine and frame", "muffler (silencer, exhaust pot) What quietens"},
-		"en/reference/values.html": {"Top no-load speed 3,600", "more open each minute Heater voltage, restarted"}, // no row alone
+		"en/reference/values.html": {"Top no-load speed 3,600", "more open each minute|Heater voltage, restarted"}, // no row alone
 	} {
 		b.goLive(d.address(name))
 		for paper := range papers {
 			sheets := b.sheets(b.print(paper))
 			for _, part := range parts {
-				if !slices.ContainsFunc(sheets, func(s string) bool { return strings.Contains(s, part) }) {
+				whole := func(s string) bool {
+					for _, text := range strings.Split(part, "|") {
+						if !strings.Contains(s, text) {
+							return false
+						}
+					}
+					return true
+				}
+				if !slices.ContainsFunc(sheets, whole) {
 					t.Errorf("%s on %s: %q is parted: %q", name, paper, part, sheets)
 				}
+			}
+		}
+	}
+}
+
+// TestPrintOfSafety: a signal word of the demo stays within its frame, and what follows the messages stands clear of them.
+func TestPrintOfSafety(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, name := range []string{"en/procedures/idle-wrong.html", "es/procedures/idle-wrong.html"} {
+		b.goLive(d.address(name))
+		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		for _, fault := range eval[[]string](b, `[...document.querySelectorAll(".step .safety")].flatMap((e) => {
+			const signal = e.querySelector(".signal"), word = document.createRange(), next = e.nextElementSibling, faults = [];
+			word.selectNodeContents(signal);
+			if (word.getBoundingClientRect().width > signal.clientWidth) faults.push(signal.textContent + " has no room");
+			if (!next.matches(".safety") && next.getBoundingClientRect().top - e.getBoundingClientRect().bottom < 3) faults.push(next.textContent.trim().slice(0, 50) + " stands at a message");
+			return faults;
+		})`) {
+			t.Errorf("%s on paper: %s", name, fault)
+		}
+		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+	}
+}
+
+// TestPrintOfTerms: the list of terms is one sheet of either paper.
+func TestPrintOfTerms(t *testing.T) {
+	t.Parallel()
+	d := compiled(t)
+	b := open(t, "")
+	for _, name := range []string{"en/theory/terms.html", "es/theory/terms.html"} {
+		b.goLive(d.address(name))
+		for paper := range papers {
+			if sheets := b.sheets(b.print(paper)); len(sheets) != 1 {
+				t.Errorf("%s takes %d sheets of %s", name, len(sheets), paper)
 			}
 		}
 	}
