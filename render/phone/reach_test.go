@@ -64,7 +64,7 @@ func TestLargeText(t *testing.T) {
 // flowGrown is how much taller than with usual letters the picture of a procedure is, 0 where there is none. It is shifted in a frame that
 // the keys reach.
 const flowGrown = `(() => {
-	const flow = document.querySelector(".flow-frame[tabindex='0'] .flow"), root = document.documentElement;
+	const flow = document.querySelector(".table[tabindex='0'] .flow"), root = document.documentElement;
 	if (!flow) return 0;
 	const large = flow.getBoundingClientRect().height, was = root.style.fontSize;
 	root.style.fontSize = "";
