@@ -482,6 +482,34 @@ func TestSpecRebuilds(t *testing.T) {
 	}
 }
 
+// TestSameText: pages of one text and different names, of one language and of several, are pages each.
+func TestSameText(t *testing.T) {
+	const text = "---\nsheet: theory\ntitle: Ink\n---\n\nIt is the same.\n"
+	names := []string{"en/same.md", "en/alike.md", "es/same.md", "fr/same.md"}
+	files := madeUp(24)
+	files["handbook.yaml"] = strings.Replace(files["handbook.yaml"], "languages: [en, es]", "languages: [en, es, fr]", 1)
+	for _, name := range names {
+		files[name] = text
+	}
+	f := newFolder(t, files)
+	b := fresh()
+	for range 2 { // made, and made again
+		o := build(t, b, f.dir)
+		if o.result.Failed() {
+			t.Fatal(o.result.Remarks)
+		}
+		for _, name := range names {
+			name = strings.TrimSuffix(name, ".md") + ".html"
+			file, ok := o.files[name]
+			if !ok {
+				t.Errorf("%s is not there", name)
+			} else if data, err := file.Load(); err != nil || !strings.Contains(string(data), `<html lang="`+name[:2]+`"`) {
+				t.Errorf("%s is another page (%v)", name, err)
+			}
+		}
+	}
+}
+
 // TestBulletinRebuilds: what a bulletin says anew makes those pages anew that it is about, and those that
 // lead to a procedure that it supersedes, and no other.
 func TestBulletinRebuilds(t *testing.T) {

@@ -372,7 +372,7 @@ func (d *drawing) keys(j *judged) {
 		if x.Index {
 			whole = whole && x.entry != nil
 			if x.entry != nil {
-				index = append(index, x.entry.key())
+				index = append(index, x.entry.key(x.Source.Path))
 			}
 		}
 	}

@@ -167,7 +167,7 @@ func (j *judged) entry(x *judgedPage, face *handbook.Face, own remark.List, read
 		e.Reads = append(e.Reads, reading{read, j.draft.Digest(read)})
 	}
 	if !x.Index {
-		e.Bundle = e.key()
+		e.Bundle = e.key(x.Source.Path)
 	}
 	return e
 }
@@ -337,8 +337,10 @@ func (j *judged) audit(remarks *remark.List) (err error) {
 	return err
 }
 
-// key says all that the files of a page are made from.
-func (e *entry) key() string { return digest("page", e.Source, e.Frame, e.Reads) }
+// key says all that the files of a page are made from. Pages of other names may have the same text.
+func (e *entry) key(path string) string {
+	return digest("page", path, e.Source, e.Frame, e.Reads)
+}
 
 // aboutSpecs tells whether a remark may be told at a specification.
 func aboutSpecs(list remark.List) bool {
