@@ -287,11 +287,18 @@ func TestBoundWithoutScript(t *testing.T) {
 	p := d.procedures()[0]
 	b.goTo(v.address(p.Path, p.Procedure.Steps[2].ID))
 	b.wait(fmt.Sprintf(`Math.abs(document.getElementById(%s).getBoundingClientRect().top) < 100`, quoted(p.Path+":"+p.Procedure.Steps[2].ID)))
-	// Wide and narrow, nothing sticks out.
-	for _, width := range []int64{320, 390, 1280} {
-		b.size(width, phoneHeight)
-		if wide := eval[int](b, `document.documentElement.scrollWidth`); int64(wide) > width {
-			t.Errorf("the file is %d wide on a screen of %d", wide, width)
+	// Wide and narrow, nothing sticks out, in any language.
+	for _, lang := range d.book.Languages {
+		v, err := bind(render.Binding{Dir: content, Out: filepath.Join(t.TempDir(), lang+".html"), Language: lang})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.goTo(v.address("index.html", ""))
+		for _, width := range []int64{320, 390, 1280} {
+			b.size(width, phoneHeight)
+			if wide := eval[int](b, `document.documentElement.scrollWidth`); int64(wide) > width {
+				t.Errorf("the file in %s is %d wide on a screen of %d", lang, wide, width)
+			}
 		}
 	}
 }

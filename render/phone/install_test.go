@@ -304,7 +304,7 @@ func TestInstallBroken(t *testing.T) {
 }
 
 // TestInstallMeagre: on a host that compresses nothing each visit's lines break after some hundred kilobytes, a third of which is for what
-// the page itself takes. Every visit brings the phone on until all is there.
+// the page itself takes. No visit loses what is there, and a few bring all.
 func TestInstallMeagre(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
