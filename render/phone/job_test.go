@@ -979,7 +979,7 @@ func TestRefusedFigure(t *testing.T) {
 	m.opensAt(noHeat, "#volts")
 	m.choose("k210")
 	m.reads("139")
-	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V: is the decimal sign missing, or the unit another? Nothing is decided by this.")
+	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V. Is the decimal sign missing, or the unit another? Nothing is decided by this.")
 	m.tap(`document.querySelector(".current .answers a[data-outcome=within]")`)
 	m.expect("asked", m.says(".current .answers button"), "The figure cannot be right. All the same: Within limits: 139 V")
 	m.reads("13.9")

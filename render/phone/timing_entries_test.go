@@ -10,6 +10,7 @@ import (
 // entries are the calculator's fields: what stands in them, those that were typed with a star.
 func (w *watcher) entries() string {
 	w.Helper()
+	eval[bool](w.tab, painted)
 	return eval[string](w.tab, `["voltage", "ambient", "start"].map((name) => {
 		const e = document.querySelector("form.calculator").elements[name];
 		return e.value + (e.dataset.typed ? "*" : "");

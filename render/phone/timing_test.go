@@ -98,8 +98,10 @@ type shownWatch struct {
 	Reached                                    string
 }
 
+// shown is what it shows once a card is painted: then it has what is the job's.
 func (w *watcher) shown() shownWatch {
 	w.Helper()
+	eval[bool](w.tab, painted)
 	return eval[shownWatch](w.tab, fmt.Sprintf(`((s) => {
 		const output = s.querySelector("output[name=verdict]"), rows = [...s.querySelectorAll("[data-mark]")];
 		return {
@@ -461,6 +463,7 @@ func (w *watcher) job(id string) {
 	w.unkept = true
 	w.current(id)
 	eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
+	eval[bool](w.tab, painted)
 }
 
 // TestTimingJobs: each job has its times; what was begun before the first job

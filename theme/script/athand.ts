@@ -9,8 +9,8 @@ export const jobAtHand = (): string => (query().startsWith("?practice=") ? "" : 
 /** Under what something of the page is kept with a job. */
 export const keyOf = (what: string, job = ""): string => `${what} ${job} ${document.body.dataset.page}${query()}`;
 
-/** Calls a function whenever another one may be at hand. */
+/** Calls a function once another one may be at hand: an answer may begin one. The card that it leads to is painted first, and it may leave the page. */
 export function onJob(f: () => void): void {
-  document.addEventListener("benchleaf-step", f);
-  document.addEventListener("benchleaf-answer", () => setTimeout(f)); // it may begin one
+  document.addEventListener("benchleaf-step", () => requestAnimationFrame(() => setTimeout(f)));
+  addEventListener("pagehide", () => document.body.dataset.job && f());
 }
