@@ -314,6 +314,11 @@ func TestEnclose(t *testing.T) {
 	if back, err := url.PathUnescape(got); !found || err != nil || back != drawing {
 		t.Errorf("%q, %v", back, err)
 	}
+	spoken := "<svg><title id=\"t\">T</title>\n<desc>D &lt;</desc>\n<text>t</text><title>a<b/></title></svg>"
+	got, _ = strings.CutPrefix(Enclose("b.svg", []byte(spoken)), "data:image/svg+xml,")
+	if back, err := url.PathUnescape(got); err != nil || back != "<svg><text>t</text><title>a<b/></title></svg>" {
+		t.Errorf("%q, %v", back, err)
+	}
 	if strings.ContainsAny(got, "<>\"'& #?|^`{}[]\\\n") {
 		t.Errorf("%q holds a character of its own meaning", got)
 	}
