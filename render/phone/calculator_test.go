@@ -45,6 +45,10 @@ var entries = map[string][]string{
 	"Hz":  {"29.17 Hz", "0.03 kHz", "1750 rpm", "60"},
 }
 
+// inAnyUnit are those of them, besides what names a unit and the ends of the range, that are tried with each unit that can
+// be chosen: numbers, whose worth it is; what is no number is none in any.
+var inAnyUnit = []string{"", "0", "1", "7.25", "-3", "1,234", "99999999", "-99999999", "abc", "OL"}
+
 // setScript sets fields of a form, one set after the other, and returns what
 // the form shows after each. A set is a list of names and texts; who types
 // touches only what is to change. Nothing is kept of the thousands of entries
@@ -53,7 +57,7 @@ const setScript = `((form, sets) => {
 	const keep = Storage.prototype.setItem;
 	return sets.map((set, i) => {
 		Storage.prototype.setItem = i < sets.length - 1 ? () => {} : keep;
-		for (const [name, text] of set) {
+		for (const [name, text] of new Map(set)) { // of two for one field the second
 			const e = form.elements.namedItem(name);
 			const joined = e.closest(".field").querySelector(".from") && !("typed" in e.dataset);
 			if (e.value === text && !joined) continue;
@@ -244,8 +248,12 @@ func (b *bench) entries(start shownForm) {
 			list = append(list, strconv.FormatFloat(v, 'f', -1, 64))
 		}
 		choices[q.Name] = list
-		for _, u := range f.Units {
-			for _, text := range list {
+		for j, u := range f.Units {
+			texts := list
+			if j > 0 && !*every {
+				texts = slices.Concat(inAnyUnit, list[len(entries[""]):])
+			}
+			for _, text := range texts {
 				set := append(slices.Clone(restore), [2]string{q.Name, text})
 				if len(f.Units) > 1 {
 					set = append(set, [2]string{q.Name + ".unit", u})

@@ -209,8 +209,8 @@ func filled(img image.Image) [2]float64 {
 	return f
 }
 
-// TestPrint prints every procedure on both papers, and looks at the text; and at
-// the code with a decoder of its own.
+// TestPrint prints every procedure on both papers, and looks at the text, the last
+// sheet, and the code, with a decoder of its own.
 func TestPrint(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -225,6 +225,7 @@ func TestPrint(t *testing.T) {
 				t.Errorf("%s takes %d sheets of %s, at most %d", p.Path, len(sheets), paper, mostSheets)
 			}
 			wholeSheet(b, d, p, sheets)
+			lastSheet(b, d, p, paper, pdf, sheets)
 			if paper == "A4" {
 				sum := 0.0
 				for _, img := range b.drawnAll(pdf, 30)[:len(sheets)-1] {
@@ -505,39 +506,30 @@ func abs(n int) int { return max(n, -n) }
 // leastLines is how many lines the last sheet of a procedure has at least, with its title and its margin: an end of two lines and the step before.
 const leastLines = 9
 
-// TestPrintOfLastSheet: no sheet has the handbook's notice alone on it, which stands at the head of the first; limits of a stopwatch and its
+// lastSheet: no sheet has the handbook's notice alone on it, which stands at the head of the first; limits of a stopwatch and its
 // answers stay on one sheet, and what an answer leads to on another sheet comes behind its arrow.
-func TestPrintOfLastSheet(t *testing.T) {
-	t.Parallel()
-	d := compiled(t)
-	b := open(t, "")
-	for _, p := range d.procedures() {
-		b.goLive(d.address(p.Path))
-		notice := strings.Join(strings.Fields(d.book.Notice.In(p.Lang)), " ")
-		for paper := range papers {
-			pdf := b.print(paper)
-			sheets := b.sheets(pdf)
-			if strings.Count(strings.Join(sheets, " "), notice) != 1 || !strings.Contains(sheets[0], notice) {
-				t.Errorf("%s on %s: the notice does not stand on the first sheet, once", p.Path, paper)
-			}
-			last := strings.Split(string(b.poppler("pdftotext", "-layout", "-f", fmt.Sprint(len(sheets)), pdf, "-")), "\n")
-			last = slices.DeleteFunc(last, func(s string) bool { return strings.TrimSpace(s) == "" })
-			t.Logf("%s on %s: %d lines on the last sheet", p.Path, paper, len(last))
-			if len(last) < leastLines {
-				t.Errorf("%s on %s: the last sheet has %d lines: %q", p.Path, paper, len(last), last)
-			}
-			if p.Key == "procedures/black-smoke" && p.Lang == "en" {
-				all := strings.Join(sheets, " ")
-				if !strings.Contains(all, "Too soon → Choke opens too soon") {
-					t.Error("an arrow does not stand before what it leads to")
-				}
-				if !slices.ContainsFunc(sheets, func(s string) bool {
-					_, after, found := strings.Cut(s, "Time until the lever stands at its stop, repaired")
-					return found && strings.Contains(after, "It never comes")
-				}) {
-					t.Errorf("on %s the limits of a stopwatch are parted from its answers", paper)
-				}
-			}
+func lastSheet(b *tab, d *demo, p *handbook.Page, paper, pdf string, sheets []string) {
+	b.Helper()
+	notice := strings.Join(strings.Fields(d.book.Notice.In(p.Lang)), " ")
+	if strings.Count(strings.Join(sheets, " "), notice) != 1 || !strings.Contains(sheets[0], notice) {
+		b.Errorf("%s on %s: the notice does not stand on the first sheet, once", p.Path, paper)
+	}
+	last := strings.Split(string(b.poppler("pdftotext", "-layout", "-f", fmt.Sprint(len(sheets)), pdf, "-")), "\n")
+	last = slices.DeleteFunc(last, func(s string) bool { return strings.TrimSpace(s) == "" })
+	b.Logf("%s on %s: %d lines on the last sheet", p.Path, paper, len(last))
+	if len(last) < leastLines {
+		b.Errorf("%s on %s: the last sheet has %d lines: %q", p.Path, paper, len(last), last)
+	}
+	if p.Key == "procedures/black-smoke" && p.Lang == "en" {
+		all := strings.Join(sheets, " ")
+		if !strings.Contains(all, "Too soon → Choke opens too soon") {
+			b.Error("an arrow does not stand before what it leads to")
+		}
+		if !slices.ContainsFunc(sheets, func(s string) bool {
+			_, after, found := strings.Cut(s, "Time until the lever stands at its stop, repaired")
+			return found && strings.Contains(after, "It never comes")
+		}) {
+			b.Errorf("on %s the limits of a stopwatch are parted from its answers", paper)
 		}
 	}
 }
