@@ -3,6 +3,7 @@ package phone
 import (
 	"fmt"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -224,8 +225,13 @@ func TestRangesEdges(t *testing.T) {
 		b.wait("!window.before")
 		b.waitLive()
 	}
-	for _, figures := range []string{"0499", "0500", "0899", "0900", "0999", "1000", "1001", "1009", "1010", "1011", "9998", "9999", "10000", "11999", "12000", "12001", "99999", "01005", "00500", "500", "100", "", "1O05"} {
-		for _, form := range []string{"A-%s-X", "a %s x", "A%sX", " a.%s/X "} {
+	// The ways to write a number are tried in turn, and all of them on both sides of an edge and of a leading zero.
+	forms := []string{"A-%s-X", "a %s x", "A%sX", " a.%s/X "}
+	for i, figures := range []string{"0499", "0500", "0899", "0900", "0999", "1000", "1001", "1009", "1010", "1011", "9998", "9999", "10000", "11999", "12000", "12001", "99999", "01005", "00500", "500", "100", "", "1O05"} {
+		for k, form := range forms {
+			if k != i%len(forms) && !slices.Contains([]string{"0500", "1009", "1010"}, figures) && !*every {
+				continue
+			}
 			serial := fmt.Sprintf(form, figures)
 			again(fmt.Sprintf(`sessionStorage.setItem("benchleaf " + new URL("../", location.href).href + " serial", JSON.stringify([%s, "k1"]))`, quoted(serial)))
 			want := "10 to 20 Ω, A-1000-X to A-1009-X | 20 to 30 Ω, A-1010-X to A-9999-X | 30 to 40 Ω, all other serial numbers"
@@ -245,7 +251,7 @@ func TestRangesEdges(t *testing.T) {
 			if wantData := map[bool]string{true: fmt.Sprintf("[%d,%d,null,null]", value, value+10), false: "null"}[value > 0]; got != wantData {
 				t.Errorf("%q: judged by %s, want %s", serial, got, wantData)
 			}
-			if form != "A-%s-X" {
+			if k != i%len(forms) {
 				continue
 			}
 			for ohms, verdict := range map[int]string{15: "outside", 25: "outside", 35: "outside"} {

@@ -54,7 +54,9 @@ func TestLargeText(t *testing.T) {
 		if hyphens := eval[string](b, `getComputedStyle(document.querySelector("h1")).hyphens + " " + document.documentElement.lang`); hyphens != "auto "+lang {
 			t.Errorf("%s: hyphens %s", p, hyphens)
 		}
-		eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
+		if !eval[bool](b, `[...document.querySelectorAll("details:not([open])")].filter((e) => (e.open = true)).length > 0`) {
+			continue
+		}
 		for _, fault := range eval[[]string](b, layoutScript) {
 			t.Errorf("%s, opened: %s", p, fault)
 		}

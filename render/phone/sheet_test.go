@@ -92,8 +92,9 @@ func TestLayout(t *testing.T) {
 			b.wait(viewScript + `.Cards.length === document.querySelectorAll(".step, .end").length`)
 			measure(p + ", all steps")
 		}
-		eval[bool](b, `(document.querySelectorAll("details").forEach((e) => e.open = true), true)`)
-		measure(p + ", opened")
+		if eval[bool](b, `[...document.querySelectorAll("details:not([open])")].filter((e) => (e.open = true)).length > 0`) {
+			measure(p + ", opened")
+		}
 	}
 }
 
