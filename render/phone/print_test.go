@@ -340,6 +340,10 @@ func TestPrintOfFinder(t *testing.T) {
 		for _, small := range eval[[]string](b, `[...document.querySelectorAll("main section *, .intro *")].filter((e) => parseFloat(getComputedStyle(e).fontSize) < 8 * 96 / 72 - 0.01).map((e) => e.outerHTML)`) {
 			t.Errorf("%s has smaller letters on paper: %s", name, small)
 		}
+		// Browsers that know the language would break the page's address with a hyphen that is not in it.
+		if got := eval[string](b, `getComputedStyle(document.querySelector(".address")).hyphens`); got != "none" {
+			t.Errorf("%s: the address has hyphens: %s", name, got)
+		}
 		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 	}
 }
