@@ -53,17 +53,20 @@ const Mark = `<meta name="generator" content="benchleaf bind">`
 
 // HTML returns the file.
 func (b *Book) HTML() ([]byte, error) {
-	w := &writer{Book: b, pages: map[string]bool{}, shown: map[string]*picture{}, held: map[string]bool{}}
-	for _, p := range b.Pages {
+	w := &writer{Book: b, pages: map[string]bool{}, chapters: map[string]int{}, shown: map[string]*picture{}, held: map[string]bool{}}
+	for i, p := range b.Pages {
 		w.pages[p.Path] = true
+		if i > 0 && !p.Unprinted {
+			w.chapters[p.Path] = len(w.chapters) + 1
+		}
 	}
 	for i, p := range b.Pages {
 		if err := w.page(p, i == 0); err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
 	}
-	if w.sheets > 0 { // what stands behind the last page stands on its sheet
-		fmt.Fprintf(&w.heads, ".book>.foot{page:p%d}", w.sheets)
+	if last := len(w.chapters); last > 0 { // what stands behind the last page stands on its sheet
+		fmt.Fprintf(&w.heads, ".book>.foot{page:p%d}"+contents, last)
 	}
 	var files bytes.Buffer
 	for _, name := range slices.Sorted(maps.Keys(b.Files)) {
@@ -104,6 +107,10 @@ func (b *Book) HTML() ([]byte, error) {
 	line("</html>")
 	return out.Bytes(), nil
 }
+
+// contents shows on paper, at the end of a line of the finder, the number that its page has at the head of its sheets: browsers
+// cannot tell there on which sheet that is.
+const contents = "@media print{.answers a[data-chapter]::after{content:attr(data-chapter);position:static;float:inline-end;width:auto;border:0;text-indent:0}}"
 
 // hash names a script or a style sheet for the content policy.
 func hash(text []byte) string {

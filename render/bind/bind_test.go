@@ -58,7 +58,7 @@ func TestBook(t *testing.T) {
 	b := &Book{
 		Title: "A & B", About: []string{"All <of> it."}, Missing: "not here",
 		Pages: []Page{
-			{Path: "index.html", HTML: pageOf("Finder", `<a href="pump.html?practice=7#seal">Pump</a> <a href="gone.html">Gone</a>`)},
+			{Path: "index.html", HTML: pageOf("Finder", `<a href="pump.html?practice=7#seal">Pump</a> <a href="valve.html">Valve</a> <a href="gone.html">Gone</a>`)},
 			{Path: "pump.html", HTML: pageOf("Pump", `<h2 id="seal">Seal</h2><label for="f">F</label><input id="f" disabled>
 <img src="p.svg" alt="A seal" width="4" height="3" class="dark"><img src="p.svg" alt="" width="4" height="3"><img src="q.png" alt="Q">
 <svg viewBox="0 0 1 1"><a href="gone.html"><text>Gone</text></a></svg><a href="https://example.org/">Out</a><script type="application/wasm">AGFz</script><script type="application/json" id="d">{"a":1}</script>`), Texts: "texts.js", Unprinted: true},
@@ -84,7 +84,8 @@ func TestBook(t *testing.T) {
 		`<html lang="en" dir="ltr">`, "<title>A &amp; B</title>", `<p class="about">All &lt;of&gt; it.</p>`,
 		`<section class="page" id="index.html" data-title="Finder" data-scripts="assets/page-en.js" data-page="Finder">`,
 		`<section class="page unprinted" id="pump.html"`, `<section class="page p1" id="valve.html"`,
-		`<style>b{}</style>` + "\n" + `<style>.p1{page:p1}@page p1{@top-left{content:"Valve \22 \5c \3c /style> ñ";font:8pt sans-serif;vertical-align:bottom}}.book>.foot{page:p1}</style>`,
+		`<style>b{}</style>` + "\n" + `<style>.p1{page:p1}@page p1{@top-left{content:"1 · Valve \22 \5c \3c /style> ñ";font:8pt sans-serif;vertical-align:bottom}}.book>.foot{page:p1}` + contents + `</style>`,
+		`<a href="#valve.html" data-chapter="1">Valve</a>`,
 		`<a href="#pump.html:seal" data-query="?practice=7">Pump</a>`,
 		`<span class="elsewhere">Gone <small>(not here)</small></span>`, `<g><text>Gone</text></g>`,
 		`<h2 id="pump.html:seal">`, `<label for="pump.html:f">`, `<a href="https://example.org/">`,

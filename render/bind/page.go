@@ -3,6 +3,7 @@ package bind
 import (
 	"bytes"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -18,15 +19,15 @@ type writer struct {
 	heads           bytes.Buffer // a style: what each page has at the head of its sheets
 	scripts, styles []string     // hashes for the content policy
 
-	pages map[string]bool // by path
-	shown map[string]*picture
-	order []string        // of the pictures
-	held  map[string]bool // files that stand in the file already
-	data  []datum         // of the pages
+	pages    map[string]bool // by path
+	chapters map[string]int  // by path: the numbers of the pages behind the finder that are printed
+	shown    map[string]*picture
+	order    []string        // of the pictures
+	held     map[string]bool // files that stand in the file already
+	data     []datum         // of the pages
 
 	lang, dir  string // of the first page; dir is "" where it is written from left to right
 	skip, foot string // of the first page: the file has each once
-	sheets     int    // pages that have sheets of their own
 	note       string // what the first page says of scripts
 }
 
@@ -57,7 +58,7 @@ func (w *writer) page(p Page, first bool) error {
 	case p.Unprinted:
 		set(section, "class", "page unprinted")
 	case !first:
-		set(section, "class", "page "+w.running(textOf(find(body, atom.H1))))
+		set(section, "class", "page "+w.running(w.chapters[p.Path], textOf(find(body, atom.H1))))
 	}
 	w.walk(body, p.Path)
 	for n := body.FirstChild; n != nil; {
@@ -88,16 +89,16 @@ func (w *writer) page(p Page, first bool) error {
 	return nil
 }
 
-// running gives a page sheets of its own, at the head of which is its title; the handbook's is on all of them. It returns the
-// class of such a page.
-func (w *writer) running(title string) (class string) {
-	w.sheets++
-	class = fmt.Sprintf("p%d", w.sheets)
+// running gives a page sheets of its own, at the head of which are its number and its title; the handbook's is on all of them. It returns
+// the class of such a page.
+func (w *writer) running(chapter int, title string) (class string) {
+	class = fmt.Sprintf("p%d", chapter)
 	side := "left" // where the handbook's begins, too
 	if w.dir == "rtl" {
 		side = "right"
 	}
-	fmt.Fprintf(&w.heads, ".%s{page:%[1]s}@page %[1]s{@top-%s{content:%s;font:8pt sans-serif;vertical-align:bottom}}", class, side, csstext.String(title))
+	head := csstext.String(fmt.Sprintf("%d · %s", chapter, title))
+	fmt.Fprintf(&w.heads, ".%s{page:%[1]s}@page %[1]s{@top-%s{content:%s;font:8pt sans-serif;vertical-align:bottom}}", class, side, head)
 	return class
 }
 
@@ -221,6 +222,9 @@ func (w *writer) link(n *html.Node, page string) {
 		set(n, "href", "#"+address(to.path, to.id))
 		if to.query != "" {
 			set(n, "data-query", "?"+strings.ReplaceAll(to.query, ":", "%3A"))
+		}
+		if chapter := w.chapters[to.path]; chapter > 0 && page == w.Pages[0].Path {
+			set(n, "data-chapter", strconv.Itoa(chapter))
 		}
 	case n.Namespace == "svg":
 		n.Data, n.Attr = "g", nil

@@ -643,21 +643,31 @@ func TestBoundNarrow(t *testing.T) {
 	}
 }
 
-// TestBoundPrint prints the file: every page is on paper but those of use on a
-// screen alone.
+// TestBoundPrint prints the file, with script as without: every page is on paper but those of use on a
+// screen alone, with its lines for readings, and nothing takes room that is not seen.
 func TestBoundPrint(t *testing.T) {
 	t.Parallel()
-	b := open(t, "")
-	b.script(false)
-	b.goTo(bound(t).address("index.html", ""))
-	call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
-	if got := eval[[]string](b, `[...document.querySelectorAll(".page")].filter((p) => !p.getClientRects().length).map((p) => p.id)`); len(got) != len(compiled(t).book.Circuits)+3 { // practices, search, jobs, models
-		t.Errorf("not on paper: %q", got)
+	for _, script := range []bool{false, true} {
+		b := open(t, "")
+		b.script(script)
+		call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: `window.print = () => {}`})
+		b.goTo(bound(t).address("index.html?print", ""))
+		call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		if got := eval[[]string](b, `[...document.querySelectorAll(".page")].filter((p) => !p.getClientRects().length).map((p) => p.id)`); len(got) != len(compiled(t).book.Circuits)+3 { // practices, search, jobs, models
+			t.Errorf("script %t: not on paper: %q", script, got)
+		}
+		lines := `[...document.querySelectorAll(".page:not(.unprinted) .reading .taken")]`
+		if n := eval[int](b, lines+`.filter((e) => e.checkVisibility({ visibilityProperty: true })).length`); n == 0 || n != eval[int](b, lines+".length") {
+			t.Errorf("script %t: %d lines for readings are on paper", script, n)
+		}
+		if got := eval[[]string](b, `[...document.querySelectorAll(".page [hidden]")].filter((e) => e.getClientRects().length).map((e) => e.outerHTML.slice(0, 80))`); len(got) > 0 {
+			t.Errorf("script %t: room is left for %q", script, got)
+		}
 	}
 }
 
-// TestBoundSheets prints a file of a few pages: of a page that begins on a sheet of its own each sheet has the title at its head, whatever
-// stands in it, and its number; a procedure has its two columns; what stands behind the last page has no sheet of its own.
+// TestBoundSheets prints a file of a few pages: of a page that begins on a sheet of its own each sheet has the page's number and title at its head, whatever
+// stands in it, and its own number; a procedure has its two columns; what stands behind the last page has no sheet of its own.
 func TestBoundSheets(t *testing.T) {
 	t.Parallel()
 	const title = `A "flat" \22 battery & its </style> {}; ñ Ω`
@@ -688,6 +698,12 @@ func TestBoundSheets(t *testing.T) {
 	titles := eval[[]string](b, `[...document.querySelectorAll(".page:not(.unprinted) h1")].map((h) => h.textContent)`)
 	if !slices.Contains(titles, title) {
 		t.Fatalf("no page is called %s: %q", title, titles)
+	}
+	for i := range titles[1:] {
+		titles[i+1] = fmt.Sprintf("%d · %s", i+1, titles[i+1])
+	}
+	if got := eval[[]string](b, `[...document.querySelectorAll("[data-chapter]")].map((a) => a.dataset.chapter + " · " + document.getElementById(decodeURIComponent(a.hash.slice(1))).querySelector("h1").textContent)`); len(got) == 0 || slices.ContainsFunc(got, func(s string) bool { return !slices.Contains(titles[1:], s) }) {
+		t.Errorf("the contents number %q of %q", got, titles)
 	}
 	for paper := range papers {
 		sheets := b.sheets(b.print(paper))

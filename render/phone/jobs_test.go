@@ -843,6 +843,12 @@ func TestJobsInSpanish(t *testing.T) {
 	}
 }
 
+// besideTimes are lines of a record that stand beside the time of their step, where they would have its room to go round.
+const besideTimes = `[...document.querySelectorAll(".record li:has(> span)")].flatMap((row) => {
+	const below = row.querySelector(":scope > span").getBoundingClientRect().bottom;
+	return [...row.querySelectorAll("p")].filter((p) => p.getBoundingClientRect().top < below - 1).map((p) => p.textContent);
+})`
+
 // TestJobsLook has axe-core and the ruler look at the list and at a job, in light and dark.
 func TestJobsLook(t *testing.T) {
 	t.Parallel()
@@ -865,6 +871,9 @@ func TestJobsLook(t *testing.T) {
 				b.size(width, phoneHeight)
 				for _, fault := range eval[[]string](b, layoutScript) {
 					t.Errorf("jobs%s at %d: %s", hash, width, fault)
+				}
+				for _, text := range eval[[]string](b, besideTimes) {
+					t.Errorf("jobs%s at %d: a time stands beside %q", hash, width, text)
 				}
 			}
 		}
