@@ -128,9 +128,9 @@ async function lines(s: Status): Promise<void> {
     if (!recall("persist")) {
       remember("persist", true);
       // Some browsers ask the reader, who may take his time.
-      void navigator.storage.persist().then(draw, draw);
+      void navigator.storage?.persist().then(draw, draw); // some have none
     }
-    list.push((await navigator.storage.persisted().catch(() => false)) ? word.held.lasting : word.held.passing);
+    list.push((await navigator.storage?.persisted().catch(() => false)) ? word.held.lasting : word.held.passing);
   }
   const text = list.join("\n");
   if (text === shown) return;
@@ -155,10 +155,10 @@ async function start(): Promise<void> {
   if (!isSecureContext) return refuse(word.held.insecure);
   if (!workers) return refuse(word.held.cannot);
   tellMissing();
-  workers.addEventListener("message", (event) => {
+  workers.onmessage = (event) => {
     status = event.data as Status;
     draw();
-  });
+  };
   try {
     // The worker's file keeps its name, and the browser looks whether it has changed.
     await workers.register(here + "worker.js", { scope: here, updateViaCache: "none" });

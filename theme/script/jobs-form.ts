@@ -121,15 +121,14 @@ export function startForm(changed: (job: Job) => void, at: () => Job | undefined
   after = changed;
   shown = at;
   form.onsubmit = () => false;
-  form.addEventListener("input", () => {
+  form.oninput = () => {
     clearTimeout(timer);
     timer = window.setTimeout(() => void keep(), 400);
-  });
-  form.addEventListener("change", (e) => {
+  };
+  form.onchange = (e) => {
     if (e.target === field("serial")) chooseModel();
     void keep();
-  });
+  };
   // The phone may put the page away at any moment.
   addEventListener("visibilitychange", () => void keep());
-  form.autocomplete = "off";
 }

@@ -94,11 +94,11 @@ function sift(): void {
   one(".told")!.hidden = !field.value || count > 0;
 }
 
-field.addEventListener("input", sift);
-more.addEventListener("click", () => {
+field.oninput = sift;
+more.onclick = () => {
   most = Infinity;
   sift();
-});
+};
 
 export async function drawList(): Promise<void> {
   const jobs = await list();

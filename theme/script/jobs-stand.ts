@@ -92,6 +92,6 @@ export function goOn(job: Job): HTMLElement | null {
   link.className = "big";
   link.setAttribute("href", linkTo(href));
   link.setAttribute("aria-label", `${link.textContent}: ${text}`);
-  link.addEventListener("click", () => makeCurrent(job.id));
+  link.onclick = () => makeCurrent(job.id);
   return link;
 }

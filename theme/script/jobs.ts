@@ -14,6 +14,7 @@ import { nameOf } from "./jobname";
 import { fragment, linkTo, pageAddress } from "./place";
 import type { Job } from "./record";
 import { lasting, makeCurrent, put, settle } from "./records";
+import "./back";
 import "./shell";
 import { remember } from "./store";
 
@@ -107,16 +108,16 @@ startForm(
   () => job,
 );
 startOne((gone) => void forget(gone));
-document.body.addEventListener("click", (e) => {
+document.body.onclick = (e) => {
   const key = (e.target as HTMLElement).closest<HTMLElement>("[data-do]");
   if (key) void press(key.dataset.do!);
-});
-one<HTMLInputElement>("input[type=file]")!.addEventListener("change", (e) => {
+};
+one<HTMLInputElement>("input[type=file]")!.onchange = (e) => {
   const input = e.target as HTMLInputElement;
   void takeFiles([...(input.files ?? [])], () => void showList()).then(() => (input.value = ""));
-});
-one(".short")!.addEventListener("toggle", () => job && show(job));
-addEventListener("hashchange", () => void turn());
+};
+one(".short")!.ontoggle = () => job && show(job);
+onhashchange = turn;
 // The way back from a procedure may bring the page as it was.
-addEventListener("pageshow", (e) => e.persisted && void turn());
+onpageshow = (e) => e.persisted && turn();
 void turn();

@@ -66,11 +66,11 @@ export function startModel(): void {
       show();
     };
     // The way back brings a page, or its fields, as they were.
-    addEventListener("pageshow", () => {
+    onpageshow = () => {
       const before = select.value;
       takeLast();
       if (select.value !== before) show();
-    });
+    };
   }
   show();
   if (desk)

@@ -7,6 +7,7 @@ import { nameOf } from "./jobname";
 import { startModel } from "./model";
 import { current, read, update } from "./records";
 import { alike, modelsOf, plain, unlabelled } from "./serial";
+import "./back";
 import "./shell";
 import { remember } from "./store";
 

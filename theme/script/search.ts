@@ -170,39 +170,39 @@ function show(): void {
   more.hidden = hits!.count <= shown;
 }
 
-/** What is searched for stands in the address, so that the way back from a place leads to it. */
+/** What is searched for stands in the address, so that the way back from a place leads to it. There WebKit puts back what the field has held first. */
 function fromAddress(): boolean {
   const q = new URLSearchParams(fragment()).get("q") ?? new URLSearchParams(query()).get("q");
   if (q !== null) field.value = q;
   return q !== null;
 }
 
-const toAddress = (): void => history.replaceState(history.state, "", linkTo("#q=" + encodeURIComponent(field.value)));
+const toAddress = (): void => history.replaceState(history.state, "", linkTo("#q=" + encodeURIComponent((field.defaultValue = field.value))));
 
 /** Browsers take only so many addresses in a while. */
 let later = 0;
 
-field.addEventListener("input", () => {
+field.oninput = () => {
   shown = portion;
   clearTimeout(later);
   later = setTimeout(toAddress, 250);
   search();
-});
-list.addEventListener("click", toAddress);
+};
+list.onclick = toAddress;
 // The places stand there already: what a phone's keyboard covers comes to light.
 form.onsubmit = () => {
   field.blur();
   return false;
 };
-one("button", more)!.addEventListener("click", () => {
+one("button", more)!.onclick = () => {
   const next = list.children.length;
   shown += portion;
   show();
   all("a", list)[next]?.focus(); // a link each
-});
-addEventListener("hashchange", () => {
+};
+onhashchange = () => {
   if (fromAddress()) search();
-});
+};
 startModel();
 onModel(search);
 

@@ -1,0 +1,46 @@
+package phone
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestBack does to a page that is left what WebKit does on the way back to it, which brings the page as it stood: fields
+// that no browser is to complete get the value that they had in the file. What was typed stands all the same, and in the
+// record of a job, too.
+func TestBack(t *testing.T) {
+	t.Parallel()
+	d, b := compiled(t), open(t, "")
+	for _, at := range []struct{ page, field string }{
+		{"models.html", "#_serial"},
+		{"search.html", "#q"},
+		{"jobs.html", "[name=serial]"},
+	} {
+		if at.page == "jobs.html" {
+			b.one(d, usual(strings.Repeat("5e", 16)))
+		} else {
+			b.goTo(d.address(at.page))
+			b.waitLive()
+		}
+		field := "document.querySelector(" + quoted(at.field) + ")"
+		eval[bool](b, `(() => {
+			const field = `+field+`;
+			field.value = "12";
+			return field.dispatchEvent(new Event("input", {bubbles: true}));
+		})()`)
+		if at.page == "search.html" { // a place is followed
+			b.wait(`document.querySelector(".found a")`)
+			eval[bool](b, `document.querySelector(".found").dispatchEvent(new Event("click"))`)
+		}
+		if got := eval[string](b, `(() => {
+			dispatchEvent(new PageTransitionEvent("pagehide", {persisted: true}));
+			for (const form of document.querySelectorAll("form[autocomplete=off]")) form.reset();
+			for (const field of document.querySelectorAll("input[autocomplete=off]")) field.value = field.defaultValue;
+			dispatchEvent(new PageTransitionEvent("pageshow", {persisted: true}));
+			return `+field+`.value;
+		})()`); got != "12" {
+			t.Errorf("%s: what was typed is %q on the way back", at.page, got)
+		}
+		b.wait(`[...document.querySelectorAll("[autocomplete]")].every((e) => e.autocomplete === "off")`)
+	}
+}
