@@ -15,6 +15,8 @@ func TestBack(t *testing.T) {
 		{"models.html", "#_serial"},
 		{"search.html", "#q"},
 		{"jobs.html", "[name=serial]"},
+		{"en/procedures/choke-opens-early.html", "#ohms .reading input"},
+		{"en/bench/joints.html", "form.calculator input"},
 	} {
 		if at.page == "jobs.html" {
 			b.one(d, usual(strings.Repeat("5e", 16)))
@@ -42,5 +44,25 @@ func TestBack(t *testing.T) {
 			t.Errorf("%s: what was typed is %q on the way back", at.page, got)
 		}
 		b.wait(`[...document.querySelectorAll("[autocomplete]")].every((e) => e.autocomplete === "off")`)
+	}
+}
+
+// TestBackShowsTheJob: what a page that stands as it was left says of the job at hand is what stands since then.
+func TestBackShowsTheJob(t *testing.T) {
+	t.Parallel()
+	d, b := compiled(t), open(t, "")
+	b.goTo(d.address("index.html"))
+	b.waitLive()
+	b.choose("quince-150")
+	for _, bar := range []string{`["Job: 1","To put back: a lead"]`, `["Job: 1","To put back: a fuse, a lead"]`, `["Job: 2",""]`} {
+		if got := eval[string](b, `(() => {
+			const place = Object.keys(localStorage).find((key) => key.endsWith(" model")).slice(0, -5);
+			localStorage[place + "job"] = '"5e"';
+			localStorage[place + "bar 5e"] = `+quoted(bar)+`;
+			dispatchEvent(new PageTransitionEvent("pageshow", {persisted: true}));
+			return JSON.stringify([document.querySelector(".bar .job").textContent, [...document.querySelectorAll(".bar > p")].map((p) => p.textContent).join()]);
+		})()`); got != bar {
+			t.Errorf("the bar has %s, want %s", got, bar)
+		}
 	}
 }

@@ -309,4 +309,9 @@ export async function startCalculators(): Promise<void> {
   });
   onJob(takeUp);
   takeUp();
+  // WebKit has emptied the fields of a page that it goes back to.
+  addEventListener("pageshow", (e) => {
+    if (e.persisted) job = undefined;
+    takeUp();
+  });
 }

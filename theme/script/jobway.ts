@@ -196,7 +196,8 @@ export function startWays(): void {
   // While the browser held a page, the job may have become another one, or been changed.
   addEventListener("pageshow", (e) => {
     if (!e.persisted) return;
-    if (current() === id()) take(id());
+    // WebKit has emptied the readings.
+    if (current() === id()) takeUp(false);
     else location.reload();
   });
   void findJob();

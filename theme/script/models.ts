@@ -8,7 +8,7 @@ import { startModel } from "./model";
 import { current, read, update } from "./records";
 import { alike, modelsOf, plain, unlabelled } from "./serial";
 import "./back";
-import "./shell";
+import "./returned";
 import { remember } from "./store";
 
 const serials = data.serials!;

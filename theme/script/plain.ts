@@ -2,6 +2,6 @@
 
 import "./lend-first";
 import { startModel } from "./model";
-import "./shell";
+import "./returned";
 
 startModel();

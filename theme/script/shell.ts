@@ -38,10 +38,11 @@ if (!bound && !desk && location.protocol[0] === "h") {
   one(".foot")!.append(script);
   onload = () => (script.src = `${here}assets/held-${document.documentElement.lang}.js`);
 }
-const bar = one(".bar");
-if (bar) {
-  // The job at hand, as the last page that wrote its record has it.
+/** Shows the job at hand, as the last page that wrote its record has it. */
+export function showJob(): void {
+  const bar = one(".bar");
   const [name, left] = recall<string[]>(`bar ${recall<string>("job")}`) ?? [];
-  if (name) one(".job", bar)!.textContent = name;
-  if (left) bar.prepend(make("p", left));
+  if (bar && name) one(".job", bar)!.textContent = name;
+  if (bar && left) bar.prepend(make("p", left));
 }
+showJob();
