@@ -34,11 +34,14 @@ func TestBack(t *testing.T) {
 			b.wait(`document.querySelector(".found a")`)
 			eval[bool](b, `document.querySelector(".found").dispatchEvent(new Event("click"))`)
 		}
-		if got := eval[string](b, `(() => {
+		if got := eval[string](b, `(async () => {
 			dispatchEvent(new PageTransitionEvent("pagehide", {persisted: true}));
-			for (const form of document.querySelectorAll("form[autocomplete=off]")) form.reset();
-			for (const field of document.querySelectorAll("input[autocomplete=off]")) field.value = field.defaultValue;
+			const off = [...document.querySelectorAll("form[autocomplete=off], input[autocomplete=off]")];
+			setTimeout(() => {
+				for (const e of off) if (e.reset) e.reset(); else e.value = e.defaultValue;
+			});
 			dispatchEvent(new PageTransitionEvent("pageshow", {persisted: true}));
+			await new Promise((done) => setTimeout(() => setTimeout(done)));
 			return `+field+`.value;
 		})()`); got != "12" {
 			t.Errorf("%s: what was typed is %q on the way back", at.page, got)

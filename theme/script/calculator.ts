@@ -191,9 +191,9 @@ function keep(): void {
 }
 
 /** Takes up what was entered for the job at hand; what was entered before it began is its own. */
-function takeUp(): void {
+function takeUp(anew?: boolean): void {
   const now = jobAtHand();
-  if (now === job) return;
+  if (now === job && !anew) return;
   job = now;
   const entries = recall<Entries>(keyOf("bench", job)) ?? recall<Entries>(early, "sessionStorage");
   remember(early, null, "sessionStorage");
@@ -309,9 +309,6 @@ export async function startCalculators(): Promise<void> {
   });
   onJob(takeUp);
   takeUp();
-  // WebKit has emptied the fields of a page that it goes back to.
-  addEventListener("pageshow", (e) => {
-    if (e.persisted) job = undefined;
-    takeUp();
-  });
+  // WebKit empties the fields of a page that it goes back to, a task later.
+  addEventListener("pageshow", (e) => e.persisted && setTimeout(takeUp, 0, true));
 }

@@ -196,8 +196,8 @@ export function startWays(): void {
   // While the browser held a page, the job may have become another one, or been changed.
   addEventListener("pageshow", (e) => {
     if (!e.persisted) return;
-    // WebKit has emptied the readings.
-    if (current() === id()) takeUp(false);
+    // WebKit empties the readings a task later.
+    if (current() === id()) setTimeout(takeUp, 0, false);
     else location.reload();
   });
   void findJob();
