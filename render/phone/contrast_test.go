@@ -44,6 +44,8 @@ const contrastScript = `((text, border) => {
 	const faults = new Set();
 	for (const e of document.querySelectorAll("body *")) {
 		const box = e.getBoundingClientRect(), style = getComputedStyle(e);
+		// What an animation hides for a while is looked at too.
+		if (style.animationName !== "none" || style.transitionDuration !== "0s" || style.scrollBehavior !== "auto") faults.add(name(e) + " moves");
 		if (box.width < 2 || box.height < 2 || box.right < 0 || style.visibility === "hidden" || !e.getClientRects().length) continue;
 		if ([...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) {
 			const svg = e.namespaceURI.endsWith("/svg");
@@ -59,7 +61,6 @@ const contrastScript = `((text, border) => {
 			const got = parseFloat(style.borderBottomWidth) && style.borderBottomStyle !== "none" ? ratio(over(parts(style.borderBottomColor), behind(e.parentElement)), behind(e.parentElement)) : 1;
 			if (got < border) faults.add(name(e) + " of " + name(e.parentElement) + ": border " + got.toFixed(2) + ":1");
 		}
-		if (style.animationName !== "none" || style.transitionDuration !== "0s" || style.scrollBehavior !== "auto") faults.add(name(e) + " moves");
 	}
 	return [...faults];
 })`
