@@ -27,13 +27,17 @@ func runCalculate(c *call) int {
 		c.report(remarks)
 		fmt.Fprintln(c.stderr, counts(remarks))
 	}
-	p := printer{in: *in, lang: *lang, json: *asJSON}
+	return c.calculate(printer{in: *in, lang: *lang, json: *asJSON}, known, failed, rest)
+}
+
+// calculate does what the arguments ask for with the calculators that are known; of a handbook that failed some may be missing.
+func (c *call) calculate(p printer, known []*render.Calculator, failed bool, rest []string) int {
 	if len(rest) == 0 {
 		p.list(known)
-		if status = c.print(&p); status == statusDone && failed {
-			return statusRemarks // calculators may be missing from the list
+		if status := c.print(&p); status != statusDone || !failed {
+			return status
 		}
-		return status
+		return statusRemarks
 	}
 	calculator, mistakes := find(known, rest[0], failed)
 	if calculator != nil && len(rest) == 1 {
@@ -42,7 +46,7 @@ func runCalculate(c *call) int {
 	}
 	var e *entries
 	if calculator != nil {
-		e, mistakes = readEntries(calculator, rest[1:], *lang)
+		e, mistakes = readEntries(calculator, rest[1:], p.lang)
 	}
 	if len(mistakes) > 0 {
 		c.report(mistakes)
