@@ -119,6 +119,7 @@ func (b *bench) form() string { return fmt.Sprintf("document.getElementById(%s)"
 
 // TestCalculators types into every calculator of every page, and of other languages of some, and compares what
 // is shown with what the Go function gives for the same entries. Where one stands for the first time it gets all entries, elsewhere a few.
+// For each model TestWhole looks at them.
 func TestCalculators(t *testing.T) {
 	all := compiled(t)
 	tried := map[[2]string]bool{}
@@ -159,7 +160,6 @@ func TestCalculators(t *testing.T) {
 					b.entries(b.typedOver(static[c.ID], live[c.ID]))
 				}
 			}
-			d.models(b, p)
 		})
 	}
 }
@@ -191,23 +191,6 @@ func (b *bench) typedOver(static, live shownForm) shownForm {
 		}
 	}
 	return live
-}
-
-// models chooses each model of a page: every calculator follows.
-func (d *demo) models(b *tab, p *handbook.Page) {
-	b.Helper()
-	if len(p.Applicability) > 0 {
-		b.goLive(d.address(p.Path)) // without entries
-	}
-	for _, m := range p.Applicability {
-		b.choose(m.ID)
-		forms := eval[map[string]shownForm](b, allScript)
-		for _, c := range p.Calculators {
-			b := &bench{tab: b, d: d, page: p, c: c, model: m}
-			b.compare("model "+m.ID, forms[c.ID])
-			b.presets(forms[c.ID])
-		}
-	}
 }
 
 // typed types with the keyboard into the first field for a number.

@@ -548,32 +548,18 @@ func TestNothingWaitsForever(t *testing.T) {
 	}
 }
 
-// TestLargestIsInThePage opens every page and asks what the largest thing is that the first screen of a phone shows:
-// it stands in the page itself, for a file beside it would be one answer later.
-func TestLargestIsInThePage(t *testing.T) {
-	t.Parallel()
-	d := compiled(t)
-	b := open(t, "")
-	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{Source: `
-		self.largest = [];
-		new PerformanceObserver((list) => largest.push(...list.getEntries().map((e) => e.url))).observe({type: "largest-contentful-paint", buffered: true});
-	`})
-	drawings := 0
-	for _, p := range d.opened() {
-		b.goLive(d.address(p))
-		b.wait(`largest.length && [...document.images].every((i) => i.complete || i.getBoundingClientRect().top > innerHeight || !i.checkVisibility())`)
-		eval[bool](b, `new Promise((done) => requestAnimationFrame(() => setTimeout(() => done(true))))`)
-		urls := eval[[]string](b, "largest")
-		switch last := urls[len(urls)-1]; {
-		case strings.HasPrefix(last, "data:image/svg+xml,"):
-			drawings++
-		case last != "":
-			t.Errorf("%s waits for %s", p, last)
-		}
-	}
-	if drawings == 0 {
-		t.Error("no page begins with a drawing")
-	}
+// largestScript keeps where the largest thing is that the first screen of a phone shows.
+const largestScript = `
+	self.largest = [];
+	new PerformanceObserver((list) => largest.push(...list.getEntries().map((e) => e.url))).observe({type: "largest-contentful-paint", buffered: true});
+`
+
+// largest is the address of the largest thing on the first screen, "" for a text.
+func (b *tab) largest() string {
+	b.Helper()
+	b.wait(`largest.length && [...document.images].every((i) => i.complete || i.getBoundingClientRect().top > innerHeight || !i.checkVisibility())`)
+	eval[bool](b, painted)
+	return eval[string](b, "largest.at(-1)")
 }
 
 // TestAllAtOnce shows all cards of a procedure: those far below the screen are not laid

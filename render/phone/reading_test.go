@@ -48,9 +48,13 @@ type shownReading struct {
 	Hidden, Invalid        bool
 }
 
+// readingScript types into a step one text after the other, and returns what is said of each. Nothing is kept of those
+// before the last: that takes long, and is another test's.
 const readingScript = `((id, texts) => {
 	const section = document.querySelector("#" + id + " .reading"), input = section.querySelector("input"), output = section.querySelector("output");
-	return texts.map((text) => {
+	const keep = Storage.prototype.setItem;
+	return texts.map((text, i) => {
+		Storage.prototype.setItem = i < texts.length - 1 ? () => {} : keep;
 		input.value = text;
 		input.dispatchEvent(new Event("input", {bubbles: true}));
 		return {

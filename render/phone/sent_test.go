@@ -26,16 +26,18 @@ var late = []string{"edition", "plot", "check", "picture", "due", "job", "bar", 
 // TestSent counts what a host sends for a page, whatever asks for it: what scripts load,
 // the styles for paper, and what tells the phone of an app. Files that an installed handbook
 // brings are not counted, so the page believes that it cannot keep one; nor is the index of
-// the search, which grows with the handbook.
+// the search, which grows with the handbook. The largest thing that the first screen of a phone
+// shows stands in the page itself: a file beside it is one answer later.
 func TestSent(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
 	h := serve(t, d.dir, "")
 	b := open(t, h.address)
 	call(b, pages.AddScriptToEvaluateOnNewDocument, pages.AddScriptToEvaluateOnNewDocumentParams{
-		Source: `Object.defineProperty(window, "isSecureContext", {value: false})`,
+		Source: `Object.defineProperty(window, "isSecureContext", {value: false});` + largestScript,
 	})
 	t.Logf("%-40s %7s %7s %7s, of the last %v", "gzip -9, bytes", "all", "script", "late", late)
+	drawings := 0
 	for _, p := range d.opened() {
 		call(b, network.ClearBrowserCache, cdp.Empty{})
 		call(b, pages.Navigate, pages.NavigateParams{URL: "about:blank"}) // the page before asks for pictures late
@@ -75,5 +77,14 @@ func TestSent(t *testing.T) {
 		if script > scriptBudget {
 			t.Errorf("%s loads %d bytes of script, at most %d", p, script, scriptBudget)
 		}
+		switch largest := b.largest(); {
+		case strings.HasPrefix(largest, "data:image/svg+xml,"):
+			drawings++
+		case largest != "":
+			t.Errorf("%s waits for %s", p, largest)
+		}
+	}
+	if drawings == 0 {
+		t.Error("no page begins with a drawing")
 	}
 }
