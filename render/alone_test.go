@@ -59,7 +59,9 @@ func TestAlone(t *testing.T) {
 			t.Errorf("one by one:\n%v\n%v\nall held:\n%v\n%v", one.Remarks, one.Allowed, held.Remarks, held.Allowed)
 		}
 	}
-	t.Run("demo", func(t *testing.T) { both(t, filepath.Join("..", "content")) })
+	if !testing.Short() {
+		t.Run("demo", func(t *testing.T) { both(t, filepath.Join("..", "content")) })
+	}
 	files, err := filepath.Glob("testdata/remarks/*.txtar")
 	if err != nil {
 		t.Fatal(err)

@@ -64,6 +64,9 @@ func TestTutorial(t *testing.T) {
 
 // TestFiveMinutes makes the changes to the demo that the README proposes.
 func TestFiveMinutes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the whole demo takes seconds; TestTutorial runs the same commands")
+	}
 	page, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {
 		t.Fatal(err)

@@ -76,6 +76,9 @@ func zipped(t *testing.T, text string) []byte {
 // TestForged asks for a refusal of facts that no edition has, though their digests are right, and of
 // what lies outside of the folder.
 func TestForged(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs beside it")
+	}
 	page := compare.PageFile("en/a.html")
 	for name, files := range map[string]map[string][]byte{
 		"no gzip":            {page: []byte(`{"format":2,"path":"en/a.html"}`)},
@@ -116,6 +119,9 @@ func TestForged(t *testing.T) {
 // TestStrange compares editions whose facts are spoilt at random, and what JSON can leave out or have
 // twice: nothing falls over.
 func TestStrange(t *testing.T) {
+	if testing.Short() {
+		t.Skip("nothing runs beside it")
+	}
 	h := book(t, new)
 	sound := facts(t, h)
 	try := func(files map[string][]byte) bool {

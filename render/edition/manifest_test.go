@@ -99,7 +99,11 @@ func TestOldFormat(t *testing.T) {
 // parts of the index that they are in, weighs less than 20,000 bytes, not compressed.
 func TestUpdateCost(t *testing.T) {
 	t.Parallel()
-	for _, pages := range []int{657, 2000} {
+	sizes := []int{657, 2000}
+	if testing.Short() {
+		sizes = sizes[:1]
+	}
+	for _, pages := range sizes {
 		out := filepath.Join(t.TempDir(), "edition")
 		files := book(pages)
 		shell := map[string]string{"assets/edition.js": "1"}

@@ -23,6 +23,9 @@ func (c *client) latest(told map[string][]diagnostic) {
 
 // What a slip in one file breaks in others is told there, also where they are not open, and taken back once it is mended.
 func TestDiagnosticsOfOtherFiles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("the whole demo takes seconds; the other tests have the same server")
+	}
 	dir, err := filepath.Abs(demo)
 	if err != nil {
 		t.Fatal(err)
