@@ -100,9 +100,14 @@ const (
 	EdgeStyle StyleEntry = "edge"
 	// ForeignStyle stands behind the first, where a sheet does not hold for some model.
 	ForeignStyle StyleEntry = "foreign"
+	// AnswerStyle stands behind the first where answers are given, LeadStyle behind that where they lead somewhere.
+	AnswerStyle StyleEntry = "answers"
+	LeadStyle   StyleEntry = "leads"
 	// WorkStyle stands behind it where something is done or filled in: steps, calculators, self-checks.
 	WorkStyle       StyleEntry = "work"
-	CalculatorStyle StyleEntry = "calculator" // stands behind that, for calculators
+	VerdictStyle    StyleEntry = "verdict"    // stands behind that where there are verdicts: steps, calculators
+	StepStyle       StyleEntry = "step"       // and behind this and that of safety messages, for steps
+	CalculatorStyle StyleEntry = "calculator" // and behind the verdicts', for calculators
 	PlotStyle       StyleEntry = "plot"       // and this, for curves
 	FlowStyle       StyleEntry = "flow"       // of a page with the picture of a procedure
 	// FinderStyle, WayStyle, NarrowStyle, TimingStyle, CodesStyle, SourceStyle and RTLStyle stand behind one

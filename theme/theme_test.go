@@ -57,7 +57,7 @@ func TestScriptTypes(t *testing.T) {
 // network takes in its first round trips.
 func TestWeights(t *testing.T) {
 	theme := load(t)
-	for entry, most := range map[StyleEntry]int{PageStyle: 3000, SafetyStyle: 700, TableStyle: 250, WideStyle: 150, EdgeStyle: 450, ForeignStyle: 200, WorkStyle: 1200, CalculatorStyle: 800, PlotStyle: 300, CheckStyle: 150, ListingStyle: 250, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, NarrowStyle: 150, TimingStyle: 250, CodesStyle: 500, JobsStyle: 3000, EarlyStyle: 200, LeftStyle: 250, JobStyle: 2000, PictureStyle: 600, BulletinStyle: 300, PracticeStyle: 1000, SearchStyle: 3000, SourceStyle: 300, ChangeStyle: 400, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
+	for entry, most := range map[StyleEntry]int{PageStyle: 3000, SafetyStyle: 700, TableStyle: 250, WideStyle: 150, EdgeStyle: 450, ForeignStyle: 200, AnswerStyle: 300, LeadStyle: 250, WorkStyle: 150, VerdictStyle: 500, StepStyle: 850, CalculatorStyle: 800, PlotStyle: 300, CheckStyle: 150, ListingStyle: 250, FlowStyle: 3000, FinderStyle: 300, WayStyle: 500, NarrowStyle: 150, TimingStyle: 250, CodesStyle: 500, JobsStyle: 3000, EarlyStyle: 200, LeftStyle: 250, JobStyle: 2000, PictureStyle: 600, BulletinStyle: 300, PracticeStyle: 1000, SearchStyle: 3000, SourceStyle: 300, ChangeStyle: 400, LabelStyle: 2500, PrintStyle: 2000, BoundStyle: 6500} {
 		style, err := theme.Style(entry)
 		if err != nil {
 			t.Fatal(err)

@@ -95,7 +95,7 @@ func TestBook(t *testing.T) {
 		`<script type="text/plain" data-file="assets/page-en.js">f("<\/script><\!--")</script>`,
 		`<script type="application/json" data-file="texts.js" data-call="take">["pump.html",["a\u003cb"]]</script>`,
 		`<p class="script-note" hidden="">`,
-		`href="data:image/svg+xml,%3Csvg%20xmlns=%22http://www.w3.org/2000/svg%22%20viewBox=%220%200%204%203%22/%3E"`,
+		`href="data:image/svg+xml,%3Csvg%20xmlns='http://www.w3.org/2000/svg'%20viewBox='0,0,4,3'/%3E"`,
 		`<script type="application/wasm" data-no="0">AGFz</script>` + "\n" + `<script type="application/json" data-no="1">{"a":1}</script>` + "\n" + `<script type="application/json" data-no="2">{"a":2}</script>`,
 		`<script type="application/wasm" data-of="0"></script><script type="application/json" id="pump.html:d" data-of="1"></script>`,
 		`<script type="application/json" id="valve.html:d" data-of="2"></script><script type="application/wasm" data-of="0"></script>`,

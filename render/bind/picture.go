@@ -72,7 +72,7 @@ func (w *writer) pictures() string {
 	b.WriteString(`<svg class="pictures" width="0" height="0" aria-hidden="true"><defs>` + "\n")
 	for _, name := range w.order {
 		p := w.shown[name]
-		fmt.Fprintf(&b, `<image id="%s" width="%s" height="%s" href="%s"/>`+"\n", html.EscapeString(p.id), p.width, p.height, html.EscapeString(pictures.Enclose(name, p.data)))
+		fmt.Fprintf(&b, `<image id="%s" width="%s" height="%s" href="%s"/>`+"\n", html.EscapeString(p.id), p.width, p.height, pictures.Enclose(name, p.data))
 	}
 	b.WriteString("</defs></svg>\n")
 	return b.String()

@@ -252,6 +252,12 @@ func (w *writer) finish(s *shell) (Output, error) {
 	case s.Guided():
 		s.Script = scriptPath(theme.PageScript, w.lang)
 	}
+	if bytes.Contains(w.out.Bytes(), []byte(` class="answers"`)) {
+		s.Look = append(s.Look, theme.AnswerStyle)
+	}
+	if s.Guided() || s.Finder {
+		s.Look = append(s.Look, theme.LeadStyle)
+	}
 	if w.warned {
 		s.Look = append(s.Look, theme.SafetyStyle)
 	}
@@ -264,8 +270,14 @@ func (w *writer) finish(s *shell) (Output, error) {
 	if s.Foreign != nil {
 		s.Look = append(s.Look, theme.ForeignStyle)
 	}
-	if s.Guided() || w.data.Calculators != nil || w.charted || w.checked {
+	if s.Guided() || w.data.Calculators != nil || w.checked {
 		s.Look = append(s.Look, theme.WorkStyle)
+	}
+	if s.Guided() || w.data.Calculators != nil {
+		s.Look = append(s.Look, theme.VerdictStyle)
+	}
+	if s.Guided() {
+		s.Look = append(s.Look, theme.StepStyle)
 	}
 	if w.data.Calculators != nil {
 		s.Look = append(s.Look, theme.CalculatorStyle)

@@ -115,7 +115,7 @@ func (w *writer) show(t handbook.Target, info picture.Info, alt, title string) {
 	enclosed := w.enclosed(t.Asset)
 	w.out.WriteString("<img")
 	if enclosed != "" {
-		w.out.attribute("src", enclosed)
+		w.out.WriteString(` src="` + enclosed + `"`)
 	} else {
 		w.out.attribute("src", w.href(t))
 	}

@@ -306,21 +306,24 @@ func TestForPhones(t *testing.T) {
 	}
 }
 
-// What stands in an address is what was put in: of a drawing as text that no address and no attribute takes for
-// something else.
+// What stands in an address is what an image shows of what was put in: of a drawing as text that no address and no
+// attribute takes for something else.
 func TestEnclose(t *testing.T) {
-	drawing := "<svg a=\"b\" c='d&amp;e'>\n#%20 é ?|^`{}[]\\</svg>\n"
-	got, found := strings.CutPrefix(Enclose("a/B.SVG", []byte(drawing)), "data:image/svg+xml,")
-	if back, err := url.PathUnescape(got); !found || err != nil || back != drawing {
-		t.Errorf("%q, %v", back, err)
-	}
-	spoken := "<svg><title id=\"t\">T</title>\n<desc>D &lt;</desc>\n<text>t</text><title>a<b/></title></svg>"
-	got, _ = strings.CutPrefix(Enclose("b.svg", []byte(spoken)), "data:image/svg+xml,")
-	if back, err := url.PathUnescape(got); err != nil || back != "<svg><text>t</text><title>a<b/></title></svg>" {
-		t.Errorf("%q, %v", back, err)
-	}
-	if strings.ContainsAny(got, "<>\"'& #?|^`{}[]\\\n") {
-		t.Errorf("%q holds a character of its own meaning", got)
+	for drawing, want := range map[string]string{
+		"<svg a=\"b\" c='d&amp;e'>\n#%20 é ?|^`{}[]\\</svg>":                         "<svg a='b' c='d&amp;e'>#%20 é ?|^`{}[]\\</svg>",
+		"<svg role=\"img\"\n  aria-labelledby=\"t d\" a=\"b'c>\"/>\n":                "<svg a='b&#39;c>'/>",
+		"<svg>\n<path d=\"M 1 2, 3 -4 l5.5 6 z\"/>\n<g b=\"1 2\"/>\n</svg>\n":        "<svg><path d='M1,2,3,-4l5.5,6z'/><g b='1 2'/></svg>",
+		"<svg viewBox=\"0 0 36 40\"><style>\n.a {\n b: c;\n}\n.d e{}\n</style>":      "<svg viewBox='0,0,36,40'><style>.a {b: c;}.d e{}</style>",
+		"<text>a;\n<tspan>\"b\"</tspan>\n</text>\n<textPath>\nc</textPath>\n<text/>": "<text>a;\n<tspan>\"b\"</tspan>\n</text><textPath>c</textPath><text/>",
+		"<svg><title id=\"t\">T</title>\n<desc>D &lt;</desc>\n<title>a<b/></title>":  "<svg><title>a<b/></title>",
+	} {
+		got, found := strings.CutPrefix(Enclose("a/B.SVG", []byte(drawing)), "data:image/svg+xml,")
+		if back, err := url.PathUnescape(got); !found || err != nil || back != want {
+			t.Errorf("%q, want %q, %v", back, want, err)
+		}
+		if strings.ContainsAny(got, "<>\"& #?|^`{}[]\\\n") {
+			t.Errorf("%q holds a character of its own meaning", got)
+		}
 	}
 	if got := Enclose("a.jpeg", []byte{0xFF, 0xD8}); got != "data:image/jpeg;base64,/9g=" {
 		t.Errorf("got %q", got)
