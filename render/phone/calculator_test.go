@@ -59,7 +59,7 @@ const setScript = `((form, sets) => {
 		Storage.prototype.setItem = i < sets.length - 1 ? () => {} : keep;
 		for (const [name, text] of new Map(set)) { // of two for one field the second
 			const e = form.elements.namedItem(name);
-			const joined = e.closest(".field").querySelector(".from") && !("typed" in e.dataset);
+			const joined = e.closest(".field").querySelector(".from") && !e.dataset.typed;
 			if (e.value === text && !joined) continue;
 			e.value = text;
 			e.dispatchEvent(new Event("input", {bubbles: true}));
@@ -78,7 +78,7 @@ const showScript = `((form) => ({
 			Units: unit ? unit.options ? [...unit.options].map((o) => o.text) : [unit.textContent] : [],
 			Invalid: e.getAttribute("aria-invalid") === "true",
 			Error: f.querySelector(".error")?.textContent ?? "",
-			Typed: "typed" in e.dataset,
+			Typed: !!e.dataset.typed,
 			Described: (e.getAttribute("aria-describedby") ?? "") === (f.querySelector(".error")?.id ?? "-"),
 			From: f.querySelector(".from")?.textContent ?? "",
 		};

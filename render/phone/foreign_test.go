@@ -106,7 +106,7 @@ func TestClearOfEdges(t *testing.T) {
 		m.size(size[0], size[1])
 		sees := func(what, selector string) {
 			t.Helper()
-			m.wait("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))")
+			m.wait(painted)
 			if !eval[bool](m.tab, fmt.Sprintf(clear, quoted(selector))) {
 				t.Errorf("%v: %s is not in sight", size, what)
 			}

@@ -67,7 +67,7 @@ func (m *mechanic) answers(text, to string) {
 	m.at(to)
 }
 
-// reads types a reading into the card's field.
+// reads types a reading into the card's field, which is in the record once its verdict is painted.
 func (m *mechanic) reads(text string) {
 	m.Helper()
 	m.tap(`document.querySelector(".current .reading input")`)
@@ -75,8 +75,8 @@ func (m *mechanic) reads(text string) {
 		const e = document.querySelector(".current .reading input");
 		e.value = %s;
 		e.dispatchEvent(new Event("input", {bubbles: true}));
-		return true;
-	})()`, quoted(text)))
+		return %s;
+	})()`, quoted(text), painted))
 }
 
 // presses taps a button or a link that can be seen, by the beginning of its text.
@@ -979,7 +979,7 @@ func TestRefusedFigure(t *testing.T) {
 	m.opensAt(noHeat, "#volts")
 	m.choose("k210")
 	m.reads("139")
-	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V. Is the decimal sign missing, or the unit another? Nothing is decided by this.")
+	m.expect("refused", m.says(".current output"), "Possible here is 0 to 20 V. Is the decimal sign missing, or the unit another? Nothing is decided.")
 	m.tap(`document.querySelector(".current .answers a[data-outcome=within]")`)
 	m.expect("asked", m.says(".current .answers button"), "The figure cannot be right. All the same: Within limits: 139 V")
 	m.reads("13.9")

@@ -205,8 +205,8 @@ func (b *tab) walkAtRandom(random *rand.Rand) (steps []string, mended bool) {
 				const e = document.querySelector(".step.current .reading input");
 				e.value = %s;
 				e.dispatchEvent(new Event("input", {bubbles: true}));
-				return true;
-			})()`, quoted(text)))
+				return %s;
+			})()`, quoted(text), painted))
 		}
 		ways := slices.DeleteFunc(slices.Clone(at.Ways), func(href string) bool { return href[0] != '#' })
 		if len(ways) == 0 {

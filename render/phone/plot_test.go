@@ -30,9 +30,8 @@ const plotScript = `[...document.querySelectorAll("figure.plotted")].map((figure
 	};
 })`
 
-// drawnScript does so in the frame after next: pictures are drawn once the
-// figures stand.
-const drawnScript = `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))).then(() => ` + plotScript + `)`
+// drawnScript does so once pictures are drawn: the figures are painted first.
+const drawnScript = painted + `.then(() => ` + plotScript + `)`
 
 type shownPlot struct {
 	ID, Box, Range, Line, Wrong string

@@ -137,7 +137,7 @@ func (w *watcher) enter(values map[string]string) {
 			e.value = text;
 			e.dispatchEvent(new Event("input", {bubbles: true}));
 		}
-		requestAnimationFrame(() => requestAnimationFrame(() => done(true)));
+		requestAnimationFrame(() => setTimeout(() => done(true)));
 	})`, quoted(values)))
 }
 

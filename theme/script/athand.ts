@@ -1,5 +1,6 @@
 /** The job at hand, for what is kept with it. */
 
+import { painted } from "./painted";
 import { query } from "./place";
 import { recall } from "./store";
 
@@ -9,8 +10,7 @@ export const jobAtHand = (): string => (query().startsWith("?practice=") ? "" : 
 /** Under what something of the page is kept with a job. */
 export const keyOf = (what: string, job = ""): string => `${what} ${job} ${document.body.dataset.page}${query()}`;
 
-/** Calls a function once another one may be at hand: an answer may begin one. The card that it leads to is painted first, and it may leave the page. */
+/** Calls a function once another one may be at hand: an answer may begin one. The card that it leads to is painted first. */
 export function onJob(f: () => void): void {
-  document.addEventListener("benchleaf-step", () => requestAnimationFrame(() => setTimeout(f)));
-  addEventListener("pagehide", () => document.body.dataset.job && f());
+  for (const what of ["answer", "step"]) document.addEventListener("benchleaf-" + what, () => painted(f));
 }

@@ -9,6 +9,7 @@ import { leftOpen } from "./judged";
 import { limitOf, onModel } from "./model";
 import { format, resultDigits } from "./number";
 import type { Readings } from "./plot";
+import { painted } from "./painted";
 import { recall, remember } from "./store";
 import { choose, isChosen, system } from "./system";
 import { fromSI, gaugeName, toSI } from "./unit";
@@ -91,12 +92,9 @@ function showLimits({ form, c }: Live): void {
     const [least, most] = (unit[0] !== spec.units[0][0] && unit[1] && limitOf(spec)) || [null, null];
     const [min, max] = [figure(least), figure(most)];
     const text = min && max ? word.limit.range : min ? word.limit.min : max ? word.limit.max : "";
-    let e = one(".converted", dd);
-    if (!e) {
-      e = make("span");
-      e.className = "converted";
-      dd.prepend(e);
-    }
+    const e = one(".converted", dd) ?? make("span");
+    e.className = "converted";
+    dd.prepend(e);
     put(e, text && `${fill(text, { min: max ? min : `${min}\u00a0${unit[0]}`, max: `${max}\u00a0${unit[0]}` })} = `);
   });
 }
@@ -134,12 +132,12 @@ function show(live: Live, known: Known): void {
   drawSoon(live);
 }
 
-/** Calculators whose plots the next frame draws: the figures come first. */
+/** Calculators whose plots are still to be drawn: the figures come first. */
 const pending = new Set<Live>();
 
 export function drawSoon(live: Live): void {
   if (!pending.size)
-    requestAnimationFrame(() => {
+    painted(() => {
       for (const each of pending) window.benchleafPlot?.(each, readings(each));
       pending.clear();
     });
@@ -215,8 +213,7 @@ function takeUp(anew?: boolean): void {
 
 /** Marks a field as typed in, or as having its value from the page; a chain is cut by the one and joined by the other. */
 function setTyped(e: Field, typed: boolean): void {
-  if (typed) e.dataset.typed = "yes";
-  else delete e.dataset.typed;
+  e.dataset.typed = typed ? "yes" : "";
   const from = one(".from", e.closest(".field")!);
   if (from) from.firstChild!.textContent = (typed ? word.calculator.cut : word.calculator.from) + " ";
 }

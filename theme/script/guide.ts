@@ -7,6 +7,7 @@
 
 import { onRenewed } from "../desk/renew";
 import { all, make, one } from "./dom";
+import { painted, workOut } from "./painted";
 import { fragment, hrefOf, linkTo } from "./place";
 
 /** A step that was left, and the answer that led on. */
@@ -58,13 +59,13 @@ function passed(list: HTMLElement, links: boolean): void {
   list.replaceChildren(
     ...way.map((p, i) => {
       const li = make("li");
-      const step = make(links ? "a" : "b", title(document.getElementById(p.id)!));
+      const step = make(links ? "a" : "b", title(document.getElementById(p.id)!)) as HTMLAnchorElement;
       if (links) {
-        step.setAttribute("href", linkTo("#" + p.id));
-        step.addEventListener("click", (e) => {
-          e.preventDefault();
+        step.href = linkTo("#" + p.id);
+        step.onclick = () => {
           go(p.id, way.slice(0, i));
-        });
+          return false;
+        };
       }
       li.append(step, " ", make("span", p.said));
       return li;
@@ -112,10 +113,10 @@ function turn(): void {
   show(card, true, undefined, entry?.job);
 }
 
-/** Goes to a card that the way does not lead on to; the browser's back is no longer the way's. */
-function go(id: string, then: Passed[]): void {
+/** Goes to a card. Where the way does not lead on to it the browser's back is no longer the way's. */
+function go(id: string, then: Passed[], behind = -1): void {
   next = then;
-  depth = -1;
+  depth = behind;
   const named = cardNamed();
   if (named?.id === id) {
     depth = 0;
@@ -132,23 +133,32 @@ function press(what: string | undefined, button: HTMLElement): void {
   } else if (what === "all") {
     const whole = body.hasAttribute("data-guided");
     button.setAttribute("aria-pressed", String(whole));
-    // The key is seen to be pressed before all cards are laid out.
-    if (whole) setTimeout(() => body.removeAttribute("data-guided"));
-    else body.toggleAttribute("data-guided");
+    // Before all cards are laid out.
+    painted(() => body.toggleAttribute("data-guided", !whole));
   } else if (what === "again" || what === "other") {
     // Where something was found, the job goes on behind it.
     go(cards[0]!.id, what === "again" && body.hasAttribute("data-found") ? way : []);
   }
 }
 
-/** An answer is followed. */
-function answer(a: HTMLElement, from: HTMLElement): void {
+/** An answer is followed: one that stays on the page once its key is seen to be pressed. */
+function answer(a: HTMLElement, from: HTMLElement, e: Event): void {
   const at = Math.max(Date.now(), shown, way.slice(-1)[0]?.at ?? 0); // a clock may be set back
   const said = a.dataset.said || a.firstChild!.textContent!.trim();
   const to = hrefOf(a);
+  const since = shown;
   const led = [...way, { id: from.id, said, outcome: a.dataset.outcome, to, shown, at }];
-  next = to[0] === "#" ? led : null;
-  tell("answer", led);
+  if (to[0] !== "#") {
+    workOut(); // what was typed before it comes before it
+    return tell("answer", led);
+  }
+  e.preventDefault();
+  painted(() => {
+    if (shown !== since) return; // another answer came first, or another card
+    shown = NaN;
+    tell("answer", led);
+    go(to.slice(1), led, depth);
+  });
 }
 
 /** The page has changed under the way. */
@@ -172,7 +182,7 @@ export function startGuide(): void {
     if (button) press(button.dataset.do, button);
     const link = target.closest<HTMLElement>(".answers a");
     const from = link?.closest<HTMLElement>(".step");
-    if (link && from) answer(link, from);
+    if (link && from) answer(link, from, e);
   });
   addEventListener("hashchange", turn);
   // Who goes to the same address once more, by its code or a link, changes nothing

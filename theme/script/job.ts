@@ -18,6 +18,7 @@ import { nameOf } from "./jobname";
 import { keepRead, offerReading, warnSoon } from "./jobread";
 import { again, answer, begin, joined, keep, leave, startWays, takeOther, takeUp, tellResumed, visit } from "./jobway";
 import { find, follow, prove, standing, typed } from "./journal";
+import { painted } from "./painted";
 import { pageAddress, query } from "./place";
 import { forgetRead } from "./readings";
 import { current } from "./records";
@@ -142,24 +143,28 @@ function start(): void {
   document.addEventListener(
     "click",
     (e) => {
-      const what = (e.target as HTMLElement).closest<HTMLElement>("[data-do]")?.dataset.do;
-      if (what !== "other" && what !== "again") return;
+      const key = (e.target as HTMLElement).closest<HTMLElement>("[data-do=again], [data-do=other]");
+      if (!key) return;
       leaveStep();
-      if (what === "other") leave();
+      if (key.dataset.do === "other") leave();
       again();
       // What was typed on a way that is given up goes with its fields.
       if (record?.open) save((job) => (job.open ?? []).reduce((j, { step }) => typed(j, page, step, undefined), job));
     },
     true,
   );
-  // Before the way is kept, for which there must be a job.
+  // The verdict first.
   addEventListener("input", ({ target }) => {
     const section = (target as HTMLElement).closest<HTMLElement>(".step .reading");
     if (!section) return;
     delete section.dataset.recalled;
-    onType(section.closest(".step")!);
-    measure(); // the bar may just have grown
-    for (const what of ["[data-follows]", "output"]) one(what, section)?.scrollIntoView({ block: "nearest" });
+    const at = now();
+    painted(() => {
+      onType(section.closest(".step")!, at);
+      keep(history.state as Shown); // there is a job by now
+      measure(); // the bar may just have grown
+      for (const what of ["[data-follows]", "output"]) one(what, section)?.scrollIntoView({ block: "nearest" });
+    });
   });
   // A phone that is dark, or shows another page, may be taken over by somebody who was not there.
   document.addEventListener("visibilitychange", () => document.hidden && leaveStep());

@@ -6,6 +6,7 @@ import { drawLeft, leftList } from "./jobleft";
 import { type } from "./jobway";
 import { checks, failed, found, mend, proved, proves, sound, unproved, unsound } from "./journal";
 import { hrefOf, linkTo } from "./place";
+import { noteUnder } from "./note";
 import type { Entry, Finding, Open } from "./record";
 import { rejudged } from "./rejudge";
 import { tellRejudged } from "./retake";
@@ -40,7 +41,7 @@ function gate(f: Finding): HTMLElement {
   if (by && !foreign && !rejudged().some(([e]) => e === by)) return para(`${word.job.condemned} ${readingLine(by)}`, "gate");
   const e = record!.entries.find((x) => x.at === f.at);
   if (e && !by && !foreign && sound(e))
-    return para(`${fill(word.job.shown, { number: String(e.number), said: e.said })} ${f.remedy ? word.jobs.notCondemned : word.end.unread}`, "gate");
+    return para(`${fill(word.job.shown, { number: e.number, said: e.said })} ${f.remedy ? word.jobs.notCondemned : word.end.unread}`, "gate");
   return para((f.remedy ? word.jobs.notCondemned : word.job.notCondemned) + (e?.reading ? ` ${readingLine(e)}` : ""), "gate none");
 }
 
@@ -49,7 +50,7 @@ function shownBy(f: Finding): HTMLElement[] {
   const e = record!.entries.find((x) => x.at === f.at);
   if (!e) return [];
   if (!sound(e) || rejudged().some(([x]) => x === e)) return [para(fill(word.job.unsound, { what: unprovedBy(e) }), "gate none")];
-  return e.reading ? [para(fill(word.job.shown, { number: String(e.number), said: `${e.reading.measure}: ${inShort(e)}` }), "gate")] : [];
+  return e.reading ? [para(fill(word.job.shown, { number: e.number, said: `${e.reading.measure}: ${inShort(e)}` }), "gate")] : [];
 }
 
 /** A check that proves nothing, in few words: its limits stand in the list below. */
@@ -62,7 +63,7 @@ function inFew(e: Entry): string {
 function stands(f: Finding): string {
   if (proved(record!, f)) return fill(word.job.proved, { time: moment(f.repaired!) });
   const check = failed(record!, f);
-  if (check) return fill(word.job.failed, { number: String(check.number) });
+  if (check) return fill(word.job.failed, { number: check.number });
   const open = unproved(record!, f);
   if (open.length) return fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings: open.map(inFew).join(word.list.semicolon) });
   return f.remedy ? word.job.mended : word.job.found;
@@ -178,7 +179,7 @@ function parts(card: HTMLElement, f: Finding): [HTMLElement[], HTMLElement[]] {
       return [[state(`${f.title ?? ""}. ${stands(f)}`), ...part(proof, lines), ...part(word.job.fitted, fitted)], [remedy(f, home)]];
     }
     case "hand-over": {
-      const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: String(record!.entries[r.entry]!.number) })})`);
+      const out = record!.ruledOut.map((r) => `${r.title} (${fill(word.job.byStep, { number: record!.entries[r.entry]!.number })})`);
       return [[state(word.job.handedOver)], [note(), ...part(word.job.ruledOut, out), ...read]];
     }
     default:
@@ -211,7 +212,7 @@ function again(f: Finding): HTMLElement | undefined {
   const link = make("a", word.job.checkAgain);
   link.setAttribute("href", linkTo("#" + first.step));
   // What is read from now on is read anew.
-  link.addEventListener("click", () => type({}));
+  link.onclick = () => type({});
   const key = para("", "verify");
   key.append(link);
   return key;
@@ -219,14 +220,10 @@ function again(f: Finding): HTMLElement | undefined {
 
 /** Says so where a search begins anew because a repair did not hold. */
 function tellFailed(step: HTMLElement): void {
-  one(":scope > .failed", step)?.remove();
   const e = record?.entries.slice(-1)[0];
   const f = record && found(record);
-  if (!f?.remedy || !e?.verification || e.to !== "#" + step.id || step.matches("[data-verification]")) return;
-  const note = make("p", `${f.title}: ${fill(word.job.failed, { number: String(e.number) })}.`);
-  note.className = "recalled failed";
-  note.setAttribute("role", "status");
-  one("h2", step)!.after(note);
+  const anew = f?.remedy && e?.verification && e.to === "#" + step.id && !step.matches("[data-verification]");
+  noteUnder(step, "failed", anew ? `${f.title}: ${fill(word.job.failed, { number: e.number })}.` : "");
 }
 
 /** Draws what the record adds to an end, or tells at a step why it is shown again, and at both what was judged for another model. */
@@ -236,7 +233,7 @@ export function drawEnd(card: HTMLElement, href: string): void {
   if (noting) return one(".job-link", card)!.setAttribute("href", href);
   const active = document.activeElement!;
   const setting = active.closest<HTMLElement>(".of-job [data-setting]")?.dataset.setting;
-  const focused = setting ? `.of-job [data-setting="${setting}"] button` : active.matches(".mended input") ? ".mended input" : active.matches(".noted textarea") ? ".noted textarea" : "";
+  const focused = setting ? `.of-job [data-setting="${setting}"] button` : [".mended input", ".noted textarea"].find((field) => active.matches(field));
   for (const box of [...card.querySelectorAll(".of-job")]) box.remove();
   const f = record && findingOf(card);
   proofs(card, f);

@@ -1,12 +1,13 @@
 /** Readings are taken once: another sheet offers what was read. */
 
 import { page } from "./answered";
-import { all, button, fill, make, one } from "./dom";
+import { all, button, fill, one } from "./dom";
 import type { Shown } from "./guide";
 import { id, record } from "./hand";
 import { last } from "./jobuse";
 import { keep } from "./jobway";
 import { lastOther } from "./journal";
+import { noteUnder } from "./note";
 import { hold, holding } from "./readings";
 import { asRead, figure } from "./asread";
 import { moment } from "./time";
@@ -38,7 +39,7 @@ export function offerReading(card: HTMLElement): void {
   const held = holding(id());
   const before = last((e) => e.page !== page && held[e.at] === quantity(card, section));
   if (!before) return;
-  const values = { value: asRead(before.reading), time: moment(before.at), number: String(before.number), title: before.title };
+  const values = { value: asRead(before.reading), time: moment(before.at), number: before.number, title: before.title };
   const take = button(fill(word.job.takeOver, values), () => {
     const { value, text } = before.reading;
     input.value = value === undefined ? text : figure(value); // a page in another language reads marks otherwise
@@ -57,17 +58,11 @@ const longWait = 30;
 
 /** Says so where a check comes before the engine can be in the state that it wants; it is the technician's to answer even so. */
 export function warnSoon(card: HTMLElement, time: string): void {
-  one(".too-soon", card)?.remove();
-  delete card.dataset.since;
   const [usual, ...from] = card.dataset.minutes?.split(" ") ?? [];
   const [e, minutes] = (record && lastOther(record, card.dataset.state, time)) ?? [];
-  if (!usual || !e) return;
-  const wanted = from.find((f) => f.startsWith(e.state + ":"))?.split(":")[1] ?? usual;
-  if (Number(wanted) < longWait || minutes! >= Number(wanted)) return;
-  const values = { number: String(e.number), minutes: String(minutes), wanted };
-  card.dataset.since = fill(word.job.since, values);
-  const note = make("p", card.dataset.since);
-  note.className = "recalled too-soon";
-  note.setAttribute("role", "status");
-  one("h2", card)!.after(note);
+  const wanted = from.find((f) => f.startsWith(e?.state + ":"))?.split(":")[1] ?? usual;
+  const soon = e && Number(wanted) >= longWait && minutes! < Number(wanted);
+  const text = soon ? fill(word.job.since, { number: e.number, minutes: minutes!, wanted: wanted! }) : "";
+  card.dataset.since = text;
+  noteUnder(card, "too-soon", text);
 }

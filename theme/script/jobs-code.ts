@@ -36,6 +36,6 @@ export function showShort(job: Job): void {
   const text = asLine(job);
   one<HTMLTextAreaElement>("[name=short]")!.value = text;
   const place = one(".code")!;
-  if (text.length > most) place.replaceChildren(fill(word.jobs.codeTooLong, { count: String(text.length) }));
+  if (text.length > most) place.replaceChildren(fill(word.jobs.codeTooLong, { count: text.length }));
   else withLibrary(() => window.benchleafCode && place.replaceChildren(picture(window.benchleafCode(text))));
 }

@@ -87,7 +87,7 @@ const noFigure = (e: Entry): Line[] => (e.reading || sound(e) ? [] : [{ text: wo
 function checked(record: Job, { at }: Entry): string {
   const mended = record.findings.map((f) => f.remedy?.at ?? "").filter((t) => t && t <= at).sort().pop();
   if (!mended) return word.jobs.verification;
-  return fill(word.jobs.verifiedAfter, { minutes: String(Math.floor((Date.parse(at) - Date.parse(mended)) / 60000)) });
+  return fill(word.jobs.verifiedAfter, { minutes: Math.floor((Date.parse(at) - Date.parse(mended)) / 60000) });
 }
 
 const nameOfStep = (e: { number: number; title: string; step: string }): string => `${e.number} ${e.title || e.step}`;
@@ -130,7 +130,7 @@ const notProved = (list: Entry[]): Line[] =>
 function held(record: Job, f: Finding): Line {
   if (proved(record, f)) return { text: fill(word.jobs.proved, { time: dated(f.repaired!) }), verdict: "within" };
   const check = failed(record, f);
-  if (check) return { text: fill(word.job.failed, { number: String(check.number) }), verdict: "outside" };
+  if (check) return { text: fill(word.job.failed, { number: check.number }), verdict: "outside" };
   const open = unproved(record, f);
   const readings = open.map(unprovedBy).join(word.list.semicolon);
   return { text: open.length ? fill(f.remedy ? word.job.unproved : word.job.unprovedFound, { readings }) : word.jobs.notProved, verdict: "close" };
@@ -140,7 +140,7 @@ function finding(record: Job, f: Finding): Row {
   if (f.end !== "cause") return { name: withoutCause(record, f), when: dated(f.at), lines: f.end === "hand-over" ? [] : notProved(unsound(record, f)) };
   const condemning = f.condemnedBy === undefined ? undefined : record.entries[f.condemnedBy];
   const seen = record.entries.find((e) => e.at === f.at);
-  const shown = seen && sound(seen) ? fill(word.job.shown, { number: String(seen.number), said: seen.said }) : "";
+  const shown = seen && sound(seen) ? fill(word.job.shown, { number: seen.number, said: seen.said }) : "";
   const proof = condemning?.reading
     ? fill(word.jobs.condemnedBy, { step: nameOfStep(condemning), reading: inShort(condemning) })
     : `${shown} ${word.jobs.notCondemned}`.trim();

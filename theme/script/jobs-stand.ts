@@ -39,7 +39,7 @@ export function withoutCause(job: Job, f: Finding): string {
 function found(job: Job, f: Finding): string {
   if (f.end !== "cause") return withoutCause(job, f);
   const check = failed(job, f);
-  if (check) return `${fill(word.job.failed, { number: String(check.number) })}: ${f.title || f.cause!}`;
+  if (check) return `${fill(word.job.failed, { number: check.number })}: ${f.title || f.cause!}`;
   const text = proved(job, f) ? word.jobs.foundProved : f.remedy ? word.jobs.foundMended : word.jobs.foundOnly;
   return fill(text, { cause: f.title || f.cause! });
 }
@@ -68,7 +68,7 @@ export function stand(job: Job): Stand {
   const [page, id] = entry ? target(entry.page, entry.to) : [open!.page, open!.step];
   const at = card(job, page, id);
   const number = (known(page)?.indexOf(at, 2) ?? 0) - 1;
-  const where = number > 0 ? fill(word.jobs.atStep, { number: String(number), page: pageTitle(page) }) : pageTitle(page);
+  const where = number > 0 ? fill(word.jobs.atStep, { number, page: pageTitle(page) }) : pageTitle(page);
   const text = entry ? where : `${where}; ${open!.reading.measure}: ${asRead(open!.reading)} (${word.job.unanswered})`;
   return { text, href: address(page, at), ended: false };
 }
@@ -81,7 +81,7 @@ export function reach(job: Job): string {
   const finding = last(job);
   const entry = job.entries.slice(-1)[0];
   const end = finding ? found(job, finding) : entry ? `${entry.number} ${entry.title}` : "";
-  return [fill(word.jobs.answers, { count: String(job.entries.length) }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join(word.list.semicolon);
+  return [fill(word.jobs.answers, { count: job.entries.length }), end, fill(word.jobs.changedAt, { time: dated(job.changed) }), isShort(job) && word.jobs.shortened].filter(Boolean).join(word.list.semicolon);
 }
 
 /** The link that goes on with a job; it is the one at hand from then on. Null: this edition has nowhere to go. */

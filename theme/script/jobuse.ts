@@ -35,7 +35,7 @@ export function offer(): void {
       const box = field?.closest(".field");
       if (!input.spec || input.within || !field || !box) continue;
       const read = last((e) => e.reading.spec === input.spec && e.reading.value !== undefined);
-      const text = read && fill(word.job.use, { value: asRead(read.reading), number: String(read.number) });
+      const text = read && fill(word.job.use, { value: asRead(read.reading), number: read.number });
       const known = one(".use", box);
       if (known?.textContent === text) continue;
       known?.remove();

@@ -188,7 +188,6 @@ export function takeUp(focus: boolean): void {
 }
 
 export function startWays(): void {
-  addEventListener("input", () => keep(history.state as Shown));
   body.addEventListener("click", (e) => {
     const link = (e.target as HTMLElement).closest<HTMLAnchorElement>(".step a[href], .end a[href]");
     if (link && hrefOf(link)[0] !== "#") remember(onward, [link.href, id()], "sessionStorage");

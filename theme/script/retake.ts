@@ -21,7 +21,7 @@ export function tellRejudged(card: HTMLElement, rejudged: [Entry, Exclude<Side, 
   for (const mark of all(".way b")) mark.remove();
   const strip = all(".way li");
   for (const [e, verdict, i] of list) {
-    box.append(button(fill(word.job.rejudged, { number: String(e.number), said: e.said, verdict }), () => one("a", strip[i])!.click()));
+    box.append(button(fill(word.job.rejudged, { number: e.number, said: e.said, verdict }), () => one("a", strip[i])!.click()));
     strip[i]!.append(" ", make("b", `≠ ${verdict}`));
   }
   if (was?.parentElement === card && was.textContent === box.textContent) return;
