@@ -373,6 +373,17 @@ func (b *tab) tap(element string) {
 	}
 }
 
+// all shows all cards of a procedure, where a page is one.
+func (b *tab) all() bool {
+	b.Helper()
+	if !eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
+		return false
+	}
+	b.tap(`document.querySelector("[data-do=all]")`)
+	b.wait(`!document.body.hasAttribute("data-guided")`)
+	return true
+}
+
 // keys types on the keyboard.
 func (b *tab) keys(text string) {
 	b.Helper()

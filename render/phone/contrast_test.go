@@ -109,9 +109,7 @@ func TestPreferences(t *testing.T) {
 	for _, p := range d.cover(t) {
 		b.goTo(d.address(p))
 		b.wait(loaded)
-		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
-			b.tap(`document.querySelector("[data-do=all]")`)
-		}
+		b.all()
 		each(func(preferred string, text, border float64) {
 			for _, fault := range eval[[]string](b, fmt.Sprintf("%s(%g, %g)", contrastScript, text, border)) {
 				t.Errorf("%s: %s: %s", preferred, p, fault)
@@ -143,7 +141,7 @@ func (b *tab) verdictsSeen(d *demo, each func(look func(preferred string, text, 
 			_, most := d.book.Readable(s.Reading.Spec)
 			b.goLive(d.address(p.Path))
 			b.choose(model.ID)
-			b.tap(`document.querySelector("[data-do=all]")`)
+			b.all()
 			for verdict, value := range map[string]float64{
 				"within": (limit.Min.Value + limit.Max.Value) / 2, "outside": (limit.Max.Value + min(most, 3*limit.Max.Value)) / 2, "close": limit.Max.Value,
 			} {

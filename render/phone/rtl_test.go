@@ -110,7 +110,7 @@ func TestRightToLeft(t *testing.T) {
 		{"ar/procedures/opens-late.html", "[data-mark=half] td", ".", "s"},
 	} {
 		b.goLive(d.address(c.page))
-		eval[bool](b, `(document.querySelector("[data-do=all]")?.click(), true)`)
+		b.all()
 		if !standsLeft(b, c.in, c.left, c.right) {
 			t.Errorf("%s: in %s %s stands right of %s", c.page, c.in, c.left, c.right)
 		}

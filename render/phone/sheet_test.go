@@ -87,8 +87,7 @@ func TestLayout(t *testing.T) {
 		b.size(widths[i%2], phoneHeight) // the page is turned to the other
 		b.goLive(d.address(p))
 		measure(p)
-		if eval[bool](b, `document.querySelector("[data-do=all]") !== null`) {
-			b.tap(`document.querySelector("[data-do=all]")`)
+		if b.all() {
 			b.wait(viewScript + `.Cards.length === document.querySelectorAll(".step, .end").length`)
 			measure(p + ", all steps")
 		}
