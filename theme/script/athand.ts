@@ -10,7 +10,5 @@ export const jobAtHand = (): string => (query().startsWith("?practice=") ? "" : 
 /** Under what something of the page is kept with a job. */
 export const keyOf = (what: string, job = ""): string => `${what} ${job} ${document.body.dataset.page}${query()}`;
 
-/** Calls a function once another one may be at hand: an answer may begin one. The card that it leads to is painted first. */
-export function onJob(f: () => void): void {
-  for (const what of ["answer", "step"]) document.addEventListener("benchleaf-" + what, () => painted(f));
-}
+/** Calls a function once another one is at hand: an answer or a reading may have begun it. The card that it leads to is painted first. */
+export const onJob = (f: () => void): void => document.addEventListener("benchleaf-job", () => painted(f));

@@ -92,9 +92,8 @@ function showLimits({ form, c }: Live): void {
     const [least, most] = (unit[0] !== spec.units[0][0] && unit[1] && limitOf(spec)) || [null, null];
     const [min, max] = [figure(least), figure(most)];
     const text = min && max ? word.limit.range : min ? word.limit.min : max ? word.limit.max : "";
-    const e = one(".converted", dd) ?? make("span");
+    const e = one(".converted", dd) ?? dd.insertBefore(make("span"), dd.firstChild);
     e.className = "converted";
-    dd.prepend(e);
     put(e, text && `${fill(text, { min: max ? min : `${min}\u00a0${unit[0]}`, max: `${max}\u00a0${unit[0]}` })} = `);
   });
 }

@@ -7,7 +7,7 @@
 
 import { onRenewed } from "../desk/renew";
 import { all, make, one } from "./dom";
-import { painted, workOut } from "./painted";
+import { painted } from "./painted";
 import { fragment, hrefOf, linkTo } from "./place";
 
 /** A step that was left, and the answer that led on. */
@@ -53,13 +53,11 @@ function cardNamed(): HTMLElement | null {
   return document.getElementById(id)?.closest<HTMLElement>(".step, .end") ?? null;
 }
 
-const title = (card: HTMLElement): string => one("h2", card)?.textContent?.trim() ?? "";
-
 function passed(list: HTMLElement, links: boolean): void {
   list.replaceChildren(
     ...way.map((p, i) => {
       const li = make("li");
-      const step = make(links ? "a" : "b", title(document.getElementById(p.id)!)) as HTMLAnchorElement;
+      const step = make(links ? "a" : "b", one("h2", document.getElementById(p.id)!)!.textContent!.trim()) as HTMLAnchorElement;
       if (links) {
         step.href = linkTo("#" + p.id);
         step.onclick = () => {
@@ -115,14 +113,16 @@ function turn(): void {
 
 /** Goes to a card. Where the way does not lead on to it the browser's back is no longer the way's. */
 function go(id: string, then: Passed[], behind = -1): void {
-  next = then;
-  depth = behind;
   const named = cardNamed();
   if (named?.id === id) {
     depth = 0;
     way = then;
     show(named, true);
-  } else location.hash = linkTo("#" + id);
+  } else {
+    depth = behind;
+    next = then;
+    location.hash = linkTo("#" + id);
+  }
 }
 
 function press(what: string | undefined, button: HTMLElement): void {
@@ -148,14 +148,10 @@ function answer(a: HTMLElement, from: HTMLElement, e: Event): void {
   const to = hrefOf(a);
   const since = shown;
   const led = [...way, { id: from.id, said, outcome: a.dataset.outcome, to, shown, at }];
-  if (to[0] !== "#") {
-    workOut(); // what was typed before it comes before it
-    return tell("answer", led);
-  }
-  e.preventDefault();
+  if (to[0] !== "#") return tell("answer", led);
+  e.preventDefault(); // also of a click that asks for another tab: it is this one's job that is answered
   painted(() => {
     if (shown !== since) return; // another answer came first, or another card
-    shown = NaN;
     tell("answer", led);
     go(to.slice(1), led, depth);
   });

@@ -47,6 +47,7 @@ function tell(job: Job | undefined): void {
 /** Takes a job in hand; "" for none. Of a new one there is nothing to read, nor to tell until something of it is saved. */
 export function take(job: string, fresh = !job): void {
   body.dataset.job = job;
+  document.dispatchEvent(new Event("benchleaf-job"));
   loaded = fresh;
   if (job && fresh) return;
   tell(undefined);

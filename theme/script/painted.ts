@@ -2,13 +2,12 @@
 
 const waiting: (() => void)[] = [];
 
-/** Does at once what waits. */
-export const workOut = (): void => waiting.splice(0).forEach((f) => f());
+const workOut = (): void => waiting.splice(0).forEach((f) => f());
 
-/** Calls a function once what stands now is painted, and at the latest when the page is left. */
+/** Calls a function once what stands now is painted, and before whatever is tapped next. */
 export function painted(f: () => void): void {
-  waiting.push(f);
-  requestAnimationFrame(() => setTimeout(workOut));
+  if (waiting.push(f) === 1) requestAnimationFrame(() => setTimeout(workOut));
 }
 
-addEventListener("pagehide", workOut);
+// A page that is left, or out of sight, paints nothing more.
+for (const what of ["click", "visibilitychange"]) addEventListener(what, workOut, true);
