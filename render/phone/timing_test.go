@@ -457,12 +457,12 @@ func (w *watcher) current(id string) {
 	})()`, quoted(id)))
 }
 
-// job puts a job in hand, then a card is shown.
+// job puts a job in hand, of which the script of jobs tells.
 func (w *watcher) job(id string) {
 	w.Helper()
 	w.unkept = true
 	w.current(id)
-	eval[bool](w.tab, `document.dispatchEvent(new CustomEvent("benchleaf-step", {detail: {...history.state, job: ""}}))`)
+	eval[bool](w.tab, `document.dispatchEvent(new Event("benchleaf-job"))`)
 	eval[bool](w.tab, painted)
 }
 

@@ -9,5 +9,5 @@ export function painted(f: () => void): void {
   if (waiting.push(f) === 1) requestAnimationFrame(() => setTimeout(workOut));
 }
 
-// A page that is left, or out of sight, paints nothing more.
-for (const what of ["click", "visibilitychange"]) addEventListener(what, workOut, true);
+// A page that is left paints nothing more.
+for (const what of ["click", "pagehide"]) addEventListener(what, workOut, true);
