@@ -264,6 +264,7 @@ func TestRangesEdges(t *testing.T) {
 					t.Errorf("%q: %d Ω is %+v, want %q", serial, ohms, got, verdict)
 				}
 			}
+			eval[bool](b, painted)
 			again(`localStorage.clear()`) // a reading has begun a job
 		}
 	}
