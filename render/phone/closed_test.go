@@ -126,6 +126,7 @@ func (b *stand) works(s *handbook.Step, text string) {
 		b.tap(`document.querySelector(".current .reading input")`)
 		eval[bool](b.tab, `(document.querySelector(".current .reading input").select(), true)`)
 		b.keys(text)
+		eval[bool](b.tab, painted) // then it is kept
 	case s.Reading != nil:
 		b.tap(`document.querySelector(".current .watch .answers button")`)
 		b.wait(`document.querySelector(".current .timing").dataset.marks`)
