@@ -24,7 +24,6 @@ type searchView struct {
 // declared in the theme's script search.ts.
 type searchData struct {
 	Decimal  string     `json:"decimal"`
-	Models   []string   `json:"models"`
 	Synonyms [][]string `json:"synonyms"`
 	Root     string     `json:"root"`
 	SearchWords
@@ -61,12 +60,9 @@ func (r *Renderer) Search(lang string, words SearchWords, segments []string) (Ou
 			s.Translations = append(s.Translations, w.translation(other, SearchPath(r.book, other)))
 		}
 	}
-	d := &searchData{SearchWords: words, Decimal: string(rune(unit.DecimalSign(lang))), Models: []string{}, Synonyms: r.book.Synonyms[lang], Root: s.Root}
+	d := &searchData{SearchWords: words, Decimal: string(rune(unit.DecimalSign(lang))), Synonyms: r.book.Synonyms[lang], Root: s.Root}
 	if d.Synonyms == nil {
 		d.Synonyms = [][]string{}
-	}
-	for _, m := range r.book.Models {
-		d.Models = append(d.Models, m.ID)
 	}
 	w.data.Search = d
 	v := searchView{Words: w.words, Finder: s.Home}

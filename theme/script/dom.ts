@@ -43,3 +43,6 @@ export const fill = (text: string, values: Record<string, string | number>): str
 
 /** The ids in an attribute. */
 export const ids = (list: string | undefined): string[] => list?.split(" ").filter(Boolean) ?? [];
+
+/** Calls a function once what stands now is painted. */
+export const afterPaint = (f: () => unknown): number => requestAnimationFrame(() => setTimeout(f));

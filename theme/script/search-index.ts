@@ -20,7 +20,6 @@ export interface Page {
   models: string[];
   /** What has superseded it. */
   gone?: string;
-  first: number;
 }
 
 export interface Place {
@@ -118,6 +117,12 @@ export interface Hits {
   first(n: number): Hit[];
 }
 
+/** What a query finds: the places, the words by which they are found, and those that stand for nothing. */
+export interface Found extends Hits {
+  terms: Set<string>;
+  unknown: string[];
+}
+
 /**
  * The places found, the best first, no more than perPage of a page before the
  * others, and what does not hold for the model last, as far as they are asked for.
@@ -132,10 +137,10 @@ function hitsOf(scores: Float64Array, places: Place[], model: string): Hits {
       while (rest && lists[0]!.length < n) {
         const place = places[mostPlaces - 1 - (scores[--rest]! % mostPlaces)]!;
         const { models } = place.page;
-        const not = model !== "" && models.length > 0 && !models.includes(model);
+        const not = !!model && !!models[0] && !models.includes(model);
         const times = seen.get(place.page) ?? 0;
         seen.set(place.page, times + 1);
-        lists[(times < perPage ? 0 : 1) + (not ? 2 : 0)]!.push({ place, not });
+        lists[+(times >= perPage) + 2 * +not]!.push({ place, not });
       }
       return lists.flat().slice(0, n);
     },
@@ -180,7 +185,7 @@ export class Index {
     const { next } = numbersOf(s.lengths);
     let i = 0;
     for (const [path, sheet, title, models, count, gone] of s.pages) {
-      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], gone, first: this.places.length };
+      const page: Page = { path, sheet, title, models: models ? models.split(" ") : [], gone };
       for (let at = 0; at < count; at++) {
         const [kind, id, mark, own] = s.places[i++]!.split("\t");
         this.places.push({ page, at, kind: kind!, id: id!, mark: mark!, title: own || title });
@@ -241,7 +246,7 @@ export class Index {
   #has = (term: string): boolean => this.#lists.has(term);
 
   /** Ranks places for a query; terms are those that it may stand for. */
-  find(query: string, model: string): { hits: Hits; terms: Set<string>; unknown: string[] } {
+  find(query: string, model: string): Found {
     const terms = new Set<string>();
     const unknown: string[] = [];
     const [best, lead, total, gained, own] = this.#sums;
@@ -289,7 +294,7 @@ export class Index {
       if (own[i]) scores.push(Math.floor(total[i]! * (all && gained[i]! / all || 1) * (length >= Math.min(2, groups.length) && titled[i]! >= length ? wholeTitle : 1) * 1e6 + 0.5) * mostPlaces + mostPlaces - 1 - i);
       total[i] = gained[i] = own[i] = 0;
     }
-    return { hits: hitsOf(Float64Array.from(scores), this.places, model), terms, unknown };
+    return { ...hitsOf(Float64Array.from(scores), this.places, model), terms, unknown };
   }
 
   #rarity(count: number): number {
@@ -324,8 +329,10 @@ export class Index {
         const i = list[k]!;
         const at = list[k + 1]!;
         let y = 0;
-        if (at & 4) titles(term, i);
-        if (at & 4) y = titleGain / (1 - normTitle + (normTitle * this.#titleLengths[i]!) / this.#title);
+        if (at & 4) {
+          titles(term, i);
+          y = titleGain / (1 - normTitle + (normTitle * this.#titleLengths[i]!) / this.#title);
+        }
         if (at & 8) y += leadGain;
         let x = y + (at & 3) / (1 - normText + (normText * this.#textLengths[i]!) / this.#text);
         if (at & 16) x += namesGain;
@@ -336,12 +343,8 @@ export class Index {
           raise(i, c.share * score, c.share * head);
           continue;
         }
-        const sum = sums.get(i);
-        if (sum) {
-          sum[0]++;
-          sum[1] += score;
-          sum[2] += head;
-        } else sums.set(i, [1, score, head]);
+        const [times, scores, heads] = sums.get(i) ?? [0, 0, 0];
+        sums.set(i, [times + 1, scores + score, heads + head]);
       }
     }
     for (const [i, [k, score, head]] of sums) if (k === n) raise(i, (c.share * score) / n, (c.share * head) / n);

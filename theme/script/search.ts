@@ -3,10 +3,10 @@
 import "./lend-first";
 import { load } from "./beside";
 import { data } from "./data";
-import { all, fill, make, one, put } from "./dom";
+import { afterPaint, all, fill, make, one, put } from "./dom";
 import { ofModel, onModel, startModel } from "./model";
 import { fragment, linkTo, query } from "./place";
-import { Index, type Hit, type Hits, type Segment } from "./search-index";
+import { Index, type Found, type Hit, type Segment } from "./search-index";
 import { numberTerm, type Language, type Token } from "./search-text";
 import "./shell";
 
@@ -19,8 +19,6 @@ declare global {
 
 /** What the page says of the search, beside the index. */
 interface Setup extends Language {
-  /** Ids of the models, in their order. */
-  models: string[];
   synonyms: string[][];
   /** The way to the edition's folder. */
   root: string;
@@ -49,6 +47,7 @@ const status = one("[role=status]")!;
 const list = one(".found")!;
 const more = one(".more")!;
 const pages = one(".all-pages")!;
+/** Has the models in the order of the handbook, behind what stands for all of them. */
 const select = one<HTMLSelectElement>("select[name=model]");
 /** Leads to the search of the language that this one is translated from. */
 const source = one<HTMLAnchorElement>(".source a");
@@ -59,25 +58,34 @@ const portion = 8;
 /** The whole index is there. */
 let ready = false;
 let shown = portion;
-let hits: Hits | undefined;
-let terms = new Set<string>();
+/** What stands in the field finds this. */
+let found: Found | undefined;
+/** How many of the places shown are of those. */
+let fresh = 0;
 
 const segments: Segment[] = [];
 window.benchleafSegment = (i, s) => {
   segments[i] = s;
 };
 
-const texts = new Map<string, string[]>();
-window.benchleafTexts = (path, list) => {
-  texts.set(path, list);
-  for (const p of all(`[data-text]`)) if (p.dataset.text === path) excerpt(p);
-};
+/** Those of the script that has run last. */
+let came: string[] = [];
+window.benchleafTexts = (_, list) => (came = list);
 
 /** The address of a file of the edition. */
 const addressOf = (path: string): string => setup.root + path.split("/").map(encodeURIComponent).join("/");
 
+const asked: Record<string, Promise<string[]>> = {};
+
+/** The texts of a page's places, none if they are not to be had. Their script can be fetched from a folder of files, too. */
+const textsOf = (path: string): Promise<string[]> =>
+  (asked[path] ??= new Promise((done) => load(`${addressOf("assets/search/" + path)}.js`, () => done(came.splice(0)))));
+
 /** The words of a text that were found. */
-const wordsFound = (text: string): Token[] => index.tokens(text).filter((t) => terms.has(t.term) || terms.has(t.other!) || t.figures?.some((v) => terms.has(numberTerm(v) + "~")));
+const wordsFound = (text: string): Token[] => {
+  const has = (term: string): boolean | undefined => found?.terms.has(term);
+  return index.tokens(text).filter((t) => has(t.term) || has(t.other!) || t.figures?.some((v) => has(numberTerm(v) + "~")));
+};
 
 /** Puts a text with the found words marked. */
 function mark(into: Element, text: string, found: Token[], from = 0, to = text.length): void {
@@ -93,8 +101,8 @@ function mark(into: Element, text: string, found: Token[], from = 0, to = text.l
 /** The part of a text with the most different words that were found. */
 const excerptLength = 150;
 
-function excerpt(p: HTMLElement): void {
-  const text = (texts.get(p.dataset.text!)?.[Number(p.dataset.at)] ?? "").replace(/\n/g, " · ");
+function excerpt(p: Element, lines = ""): void {
+  const text = lines.replace(/\n/g, " · ");
   const found = wordsFound(text);
   let best = 0;
   let start = 0;
@@ -117,94 +125,90 @@ function excerpt(p: HTMLElement): void {
 
 function result({ place, not }: Hit): HTMLElement {
   const { page } = place;
-  const li = make("li");
   const a = make("a") as HTMLAnchorElement;
   a.href = linkTo(addressOf(page.path) + (place.id && "#" + encodeURIComponent(place.id)));
   const title = make("b");
   mark(title, place.title, wordsFound(place.title));
   const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
   const where = [kind, place.at && place.title !== page.title ? page.title : "", place.at && kinds[place.kind] ? sheets[page.sheet] : ""];
-  const names = page.models.map((m) => select?.querySelector<HTMLOptionElement>(`[value="${setup.models[Number(m)]}"]`)?.text ?? "");
+  const names = page.models.map((m) => select!.options[+m + 1]!.text);
   const text = make("span");
   text.className = "excerpt";
-  text.dataset.text = page.path;
-  text.dataset.at = String(place.at);
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
   if (not) a.append(make("strong", ofModel(word.model.notApplicable)));
   if (names.length) a.append(make("small", names.join(word.list.comma)));
   if (page.gone) a.append(make("strong", page.gone));
   a.append(text);
+  // The places come first, and those that are gone again need none.
+  afterPaint(() => text.isConnected && textsOf(page.path).then((texts) => excerpt(text, texts[place.at])));
+  const li = make("li");
   li.append(a);
-  if (texts.has(page.path)) excerpt(text);
-  else {
-    texts.set(page.path, []);
-    // The places come first. A script can be fetched from a folder of files, too.
-    setTimeout(() => load(`${addressOf("assets/search/" + page.path)}.js`));
-  }
   return li;
 }
 
-/** Shows the places for what stands in the field. */
+/** Finds what stands in the field. The places of before are left until all of the new ones stand there, so that the page does not flicker. */
 function search(): void {
-  const query = field.value.trim() && field.value.trimStart();
-  list.replaceChildren();
-  pages.hidden = !!query;
-  more.hidden = true;
-  if (!query || !ready) return put(status, query && word.search.reading);
-  if (source) source.href = source.href.replace(/[^=]*$/, encodeURIComponent(query));
-  const model = select?.value ? String(setup.models.indexOf(select.value)) : "";
-  const found = index.find(query, model);
-  hits = found.hits;
-  terms = found.terms;
-  show();
-  const { count } = found.hits;
-  pages.hidden = !!count; // else they are the way on
-  const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
-  const unknown = found.unknown.length && count ? " " + fill(word.search.unknown, { words: found.unknown.join(word.list.comma) }) : "";
-  put(status, fill(said, { count, query: query.trim() }) + unknown);
+  const query = field.value.trimStart();
+  found = query && ready ? index.find(query, select?.value ? String(select.selectedIndex - 1) : "") : undefined;
+  fresh = 0;
+  pages.hidden = !!query && found?.count !== 0; // else they are the way on
 }
 
-/** Shows as many places as are wanted, those that stand there already left alone. */
+/** Shows the places up to the one of a number. */
+const add = (n: number): void => found?.first(n).slice(fresh).forEach((hit) => list.insertBefore(result(hit), list.children[fresh++]!));
+
+/** Shows as many places as are wanted, and says how many there are. */
 function show(): void {
-  list.append(...hits!.first(shown).slice(list.children.length).map(result));
-  more.hidden = hits!.count <= shown;
+  add(shown);
+  while (list.children[fresh]) list.lastChild!.remove();
+  const query = field.value.trim();
+  more.hidden = !found || found.count <= shown;
+  if (!found) return put(status, query && word.search.reading);
+  const { count, unknown } = found;
+  if (source) source.href = source.href.replace(/[^=]*$/, encodeURIComponent(query));
+  const said = count === 1 ? word.search.one : count ? word.search.count : word.search.none;
+  const nothing = unknown[0] && count ? " " + fill(word.search.unknown, { words: unknown.join(word.list.comma) }) : "";
+  put(status, fill(said, { count, query }) + nothing);
+}
+
+function searchAll(): void {
+  search();
+  show();
 }
 
 /** What is searched for stands in the address, so that the way back from a place leads to it. There WebKit puts back what the field has held first. */
 function fromAddress(): boolean {
-  const q = new URLSearchParams(fragment()).get("q") ?? new URLSearchParams(query()).get("q");
-  if (q !== null) field.value = q;
+  const q = new URLSearchParams(fragment() + query().replace("?", "&")).get("q");
+  field.value = q ?? field.value;
   return q !== null;
 }
 
 const toAddress = (): void => history.replaceState(history.state, "", linkTo("#q=" + encodeURIComponent((field.defaultValue = field.value))));
 
-/** Browsers take only so many addresses in a while. */
-let later = 0;
-
 field.oninput = () => {
   shown = portion;
-  clearTimeout(later);
-  later = setTimeout(toAddress, 250);
+  // What a phone shows above its keyboard; the rest when that is painted.
   search();
+  add(2);
+  afterPaint(show);
 };
-list.onclick = toAddress;
+list.onclick = field.onchange = toAddress;
 // The places stand there already: what a phone's keyboard covers comes to light.
 form.onsubmit = () => {
   field.blur();
   return false;
 };
 one("button", more)!.onclick = () => {
-  const next = list.children.length;
+  const next = fresh;
   shown += portion;
   show();
   all("a", list)[next]?.focus(); // a link each
 };
 onhashchange = () => {
-  if (fromAddress()) search();
+  if (fromAddress()) searchAll();
 };
 startModel();
-onModel(search);
+onModel(searchAll);
 
 const pause = (): Promise<void> => new Promise((done) => setTimeout(done));
 
@@ -212,19 +216,19 @@ const pause = (): Promise<void> => new Promise((done) => setTimeout(done));
 async function start(): Promise<void> {
   form.hidden = false;
   if (!fromAddress() && !fragment()) field.focus();
-  search();
+  searchAll();
   for (const s of segments) {
     if (s) index.add(s);
-    if (index.places.length > 1000) await pause();
+    await pause();
   }
   index.finish();
   ready = true;
-  search();
+  searchAll();
   delete document.documentElement.dataset.asked; // see asked.ts
   // The first letters find code that the browser has made fast already.
-  for (const query of ["10 V", "e", "ee ii", "aaaaaaaa ", "eeeeeeeee "]) {
+  for (const query of ["10 V", "ee ii", "eeeeeee ", "eeeeeeee "]) {
     await pause();
-    index.find(query, "");
+    index.find(query, "").first(1).map(result);
   }
 }
 
