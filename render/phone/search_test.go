@@ -167,16 +167,21 @@ func typed(t *testing.T, d *demo, list string) (queries []string) {
 	return queries
 }
 
-// foundScript types a query and returns what the page shows then, all of it.
-const foundScript = `((query, model) => {
+// foundScript types a query and returns what the page shows then, all of it: the first three
+// places stand there at once.
+const foundScript = `(async (query, model) => {
 	const field = document.querySelector("form.search input"), select = document.querySelector("select[name=model]");
 	if (select && select.value !== model) {
 		select.value = model;
 		select.dispatchEvent(new Event("change", {bubbles: true}));
 	}
 	field.value = query;
+	const links = () => [...document.querySelectorAll(".found a")].map((a) => a.href);
 	field.dispatchEvent(new Event("input", {bubbles: true}));
-	return {Status: document.querySelector("[role=status]").textContent, Links: [...document.querySelectorAll(".found a")].map((a) => a.href)};
+	const first = links().slice(0, 3);
+	await ` + painted + `;
+	if (links().slice(0, 3).some((href, i) => href !== first[i])) throw new Error("of " + query + " stood there at once " + first);
+	return {Status: document.querySelector("[role=status]").textContent, Links: links()};
 })`
 
 // TestSearchRanksAsTheBuild holds the ranking of the phone against that of Go,
@@ -370,13 +375,14 @@ func TestSearchPage(t *testing.T) {
 	}
 
 	// What does not hold for the chosen model comes last, and says so.
-	got := eval[[]string](b, `(() => {
+	got := eval[[]string](b, `(async () => {
 		const s = document.querySelector("select[name=model]");
 		s.value = "quince-150";
 		s.dispatchEvent(new Event("change", {bubbles: true}));
 		const field = document.querySelector("form.search input");
 		field.value = "frequency under load";
 		field.dispatchEvent(new Event("input", {bubbles: true}));
+		await ` + painted + `;
 		for (let more; !(more = document.querySelector(".more")).hidden; ) more.querySelector("button").click();
 		return [...document.querySelectorAll(".found a")].map((a) => a.querySelector("strong")?.textContent ?? "");
 	})()`)

@@ -189,10 +189,12 @@ field.oninput = () => {
   shown = portion;
   // What a phone shows above its keyboard; the rest when that is painted.
   search();
-  add(2);
-  afterPaint(show);
+  add(3);
+  afterPaint(() => {
+    show();
+    toAddress(); // browsers take only so many in a while: nobody types more
+  });
 };
-list.onclick = field.onchange = toAddress;
 // The places stand there already: what a phone's keyboard covers comes to light.
 form.onsubmit = () => {
   field.blur();
@@ -226,7 +228,7 @@ async function start(): Promise<void> {
   searchAll();
   delete document.documentElement.dataset.asked; // see asked.ts
   // The first letters find code that the browser has made fast already.
-  for (const query of ["1 V", "ee ii", "eeeeeee ", "eeeeeeee "]) {
+  for (const query of ["10 V", "ee ii", "eeeeeee ", "eeeeeeee "]) {
     await pause();
     index.find(query, "").first(1).map(result);
   }
