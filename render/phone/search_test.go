@@ -382,7 +382,7 @@ func TestSearchPage(t *testing.T) {
 		const field = document.querySelector("form.search input");
 		field.value = "frequency under load";
 		field.dispatchEvent(new Event("input", {bubbles: true}));
-		await ` + painted + `;
+		await `+painted+`;
 		for (let more; !(more = document.querySelector(".more")).hidden; ) more.querySelector("button").click();
 		return [...document.querySelectorAll(".found a")].map((a) => a.querySelector("strong")?.textContent ?? "");
 	})()`)
