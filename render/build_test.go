@@ -172,8 +172,8 @@ func TestEdits(t *testing.T) {
 		files map[string]string
 		edits int
 	}{
-		{"made up", withLabels(madeUp(24)), 150},
-		{"demo", filesOf(t, "../content"), 12},
+		{"made up", withLabels(madeUp(24)), 120},
+		{"demo", filesOf(t, "../content"), 5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			n := c.edits

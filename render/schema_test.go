@@ -195,7 +195,7 @@ func TestSchemasJudgeAsTheBuild(t *testing.T) {
 // form. The schemas judge each as the build does.
 func TestSchemasSeeSlips(t *testing.T) {
 	if testing.Short() {
-		t.Skip("it judges the whole demo once for each of 48 slips")
+		t.Skip("it judges the whole demo once for each slip")
 	}
 	all, random := schemas(t), rand.New(rand.NewPCG(3, 5))
 	editing, err := render.Edit("../content")
@@ -213,7 +213,11 @@ func TestSchemasSeeSlips(t *testing.T) {
 	}
 	keyed := regexp.MustCompile(`^(\s*(?:- )?\{?)([a-z-]+):( .*)?$`)
 	refused, taken := map[string]int{}, 0
-	for round := range 48 {
+	rounds := 24
+	if *every {
+		rounds = 96
+	}
+	for round := range rounds {
 		schema := handbook.Schemas()[round%len(all)].Name
 		name := files[schema][random.IntN(len(files[schema]))]
 		_, part, end := schemaFor(name, first.Texts[name])

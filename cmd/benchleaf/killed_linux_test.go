@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"flag"
 	"fmt"
 	"maps"
 	"os"
@@ -19,7 +20,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// TestKilled kills commands before each of their changes on the disk, or some forty of them: what they make is there whole or not at all,
+var every = flag.Bool("every", false, "kill commands before each of their changes on the disk")
+
+// TestKilled kills commands before each of their changes on the disk, or some twenty of them, with -every all: what they make is there whole or not at all,
 // what was there before is whole, and the next run clears away what is left beside it.
 func TestKilled(t *testing.T) {
 	if testing.Short() {
@@ -91,8 +94,11 @@ func TestKilled(t *testing.T) {
 			done, _ := made(t, c.kind)
 			begin()
 			changes := killed(t, -1, c.args...)
-			within := 0
-			for n := 1; n <= changes; n += max(1, changes/30) {
+			within, apart := 0, max(1, changes/15)
+			if *every {
+				apart = 1
+			}
+			for n := 1; n <= changes; n += apart {
 				begin()
 				killed(t, n, c.args...)
 				got, left := made(t, c.kind)

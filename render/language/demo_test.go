@@ -119,7 +119,7 @@ func TestRenameTheDemo(t *testing.T) {
 	want := remarks(nil)
 	random, count, most, rerecorded := rand.New(rand.NewPCG(1, 3)), map[string]int{}, 0, 0
 	for _, x := range named(all) {
-		if !*every && count[x.kind] > 0 && random.IntN(60) > 0 {
+		if !*every && count[x.kind] > 0 && random.IntN(120) > 0 {
 			continue
 		}
 		count[x.kind]++
