@@ -160,20 +160,34 @@ func (d *demo) opened() []string {
 	return list
 }
 
+// looked are those of them that hold among them all that stands in any page, and of the others every second, or with -every all.
+func (d *demo) looked(t *testing.T) []string {
+	cover, n := d.cover(t), 0
+	return slices.DeleteFunc(d.opened(), func(p string) bool {
+		if slices.Contains(cover, p) || *every {
+			return false
+		}
+		n++
+		return n%2 == 0
+	})
+}
+
 // openedPages are those of them that an author wrote.
 func (d *demo) openedPages() []*handbook.Page {
 	opened := d.opened()
 	return slices.DeleteFunc(slices.Clone(d.book.Pages), func(p *handbook.Page) bool { return p.Index || !slices.Contains(opened, p.Path) })
 }
 
-// everywhere are the procedures to walk: all in the first language, and in each other one the two of the fewest steps, or
+// everywhere are the procedures to walk: in the first language a spread, and in each other one the two of the fewest steps, or
 // with -every all. The steps and answers of a translation are its source's, which the build asks for; what differs is words.
 func (d *demo) everywhere() iter.Seq2[*demo, *handbook.Page] {
 	return func(yield func(*demo, *handbook.Page) bool) {
 		for _, lang := range d.book.Languages {
 			read := d.in(lang)
 			list := read.procedures()
-			if lang != d.book.Languages[0] && !*every {
+			if lang == d.book.Languages[0] {
+				list = spread(list)
+			} else if !*every {
 				slices.SortStableFunc(list, func(a, b *handbook.Page) int { return cmp.Compare(len(a.Procedure.Steps), len(b.Procedure.Steps)) })
 				list = list[:min(2, len(list))]
 			}

@@ -194,13 +194,11 @@ func TestDecimalSignShifted(t *testing.T) {
 }
 
 // TestReadings enters readings at and around each limit, for every model and
-// for none, in every step that takes one.
+// for none, in every step that takes one, of a spread of procedures.
 func TestReadings(t *testing.T) {
 	d := compiled(t)
-	for _, p := range d.procedures() {
-		if !slices.ContainsFunc(p.Procedure.Steps, metered) {
-			continue
-		}
+	list := slices.DeleteFunc(d.procedures(), func(p *handbook.Page) bool { return !slices.ContainsFunc(p.Procedure.Steps, metered) })
+	for _, p := range spread(list) {
 		t.Run(strings.TrimPrefix(p.Key, "procedures/"), func(t *testing.T) {
 			t.Parallel()
 			b := open(t, "")

@@ -84,8 +84,8 @@ func (r route) singles() []pair {
 	return list
 }
 
-// every takes every route, however many there are.
-var every = flag.Bool("every", false, "walk every route of the procedures, and close each procedure's page")
+// every has the tests go through all that they take a part of else: procedures, pages, languages, models, faults, routes.
+var every = flag.Bool("every", false, "look at every page, and walk every route of every procedure")
 
 // walkedOf returns the routes that are walked: as many as are needed so that all
 // that they are made of, by parts, comes.

@@ -38,7 +38,7 @@ func TestSent(t *testing.T) {
 	})
 	t.Logf("%-40s %7s %7s %7s, of the last %v", "gzip -9, bytes", "all", "script", "late", late)
 	drawings := 0
-	for _, p := range d.opened() {
+	for _, p := range d.looked(t) {
 		call(b, network.ClearBrowserCache, cdp.Empty{})
 		call(b, pages.Navigate, pages.NavigateParams{URL: "about:blank"}) // the page before asks for pictures late
 		h.asked()
