@@ -17,7 +17,7 @@ import (
 
 // often is how many procedures are closed at each step, those with most to lose
 // first: what is typed and timed. What keeps them is the same in all.
-const often = 4
+const often = 2
 
 // longest is how many answers a route may have that is closed at each of its steps.
 const longest = 8
