@@ -426,6 +426,9 @@ labels:
 // TestHeadingRebuilds: with another id of a step, or another label, those pages are made anew that lead
 // to the step, and no other.
 func TestHeadingRebuilds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("TestEdits builds the same handbook")
+	}
 	f := newFolder(t, withLabels(madeUp(24)))
 	b := fresh()
 	if o := build(t, b, f.dir); o.result.Failed() {

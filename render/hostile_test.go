@@ -186,6 +186,9 @@ func TestHostileWords(t *testing.T) {
 // FuzzAudit looks for text of a page and of a data file that breaks the stages
 // up to the audit, and for a remark without a place in a file that there is.
 func FuzzAudit(f *testing.F) {
+	if testing.Short() {
+		f.Skip("many small handbooks, one after the other")
+	}
 	files, err := filepath.Glob("testdata/remarks/*.txtar")
 	if err != nil || len(files) == 0 {
 		f.Fatal("no seeds")

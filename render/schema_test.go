@@ -102,6 +102,9 @@ var blocks = regexp.MustCompile("(?ms)^```([a-z]+)( [^\n]+)?\n(.*?)^```$")
 
 // The blocks of the demo are what their schemas say, and a key that nobody knows is refused in each.
 func TestBlockSchemasTakeTheDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it runs alone")
+	}
 	all, taken := map[string]*validator.Schema{}, map[string]bool{}
 	for _, s := range handbook.BlockSchemas() {
 		text, err := json.Marshal(s.Schema)
@@ -141,6 +144,9 @@ var ofForm = map[string]bool{remark.ValueType.ID: true, remark.ValueEmpty.ID: tr
 // The golden cases of remarks are held against the schemas: what the build takes a schema
 // takes, and what the build refuses for its form alone a schema refuses.
 func TestSchemasJudgeAsTheBuild(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many small handbooks, one after the other")
+	}
 	// What hangs on more than the form: on another key of the file, and on what stands elsewhere.
 	unseen := map[string]bool{"key-missing.labels.txtar": true, "key-unknown.sheet.txtar": true, "key-unknown.supersedes.txtar": true, "key-unknown.tolerance.txtar": true}
 	all := schemas(t)

@@ -167,7 +167,7 @@ func TestSinceEdits(t *testing.T) {
 	kept := &builder{cache: cache.None{}, look: looks, last: newState(), since: first}
 	n := 60
 	if testing.Short() {
-		n = 10
+		n = 3
 	}
 	for i := range n {
 		good := map[string]string{}
