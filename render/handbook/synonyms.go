@@ -115,6 +115,9 @@ func (r *resolver) stands(i int, list synonymList) bool {
 	for _, p := range r.book.Parts {
 		data = append(data, p.Title.In(lang), p.System.In(lang))
 	}
+	for _, z := range r.book.Hazards {
+		data = append(data, z.Title.In(lang))
+	}
 	for _, s := range r.book.States {
 		data = append(data, s.Title.In(lang), s.Text.In(lang))
 	}

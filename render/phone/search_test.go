@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"encoding/json"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"net/url"
 	"os"
@@ -366,6 +367,23 @@ func TestSearchPage(t *testing.T) {
 	b.wait(`location.hash === "#fuse" && document.querySelector("#fuse.current")`)
 	b.leave("history.back()")
 	b.wait(`document.querySelector(".found mark") && document.querySelector("form.search input").value === "fuse F2 "`)
+
+	// So it does to where the place stood, whose list is drawn anew.
+	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("heater")))
+	b.wait(`[...document.querySelectorAll(".excerpt")].every((e) => e.textContent)`)
+	const last = `[...document.querySelectorAll(".found a")].at(-1)`
+	eval[any](b, last+`.scrollIntoView({block: "center"})`)
+	stood := eval[float64](b, `scrollY`)
+	if stood < 500 {
+		t.Fatalf("the last place is to be reached by %v px", stood)
+	}
+	b.leave(last + ".click()")
+	b.leave("history.back()")
+	b.wait(`document.querySelector(".found mark")`)
+	eval[bool](b, painted)
+	if y := eval[float64](b, `scrollY`); math.Abs(y-stood) > 5 {
+		t.Errorf("the way back leads to %v px, the place stood at %v", y, stood)
+	}
 
 	// A short text is shown from its beginning, where its figure stands.
 	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("how much oil")))

@@ -221,14 +221,14 @@ async function start(): Promise<void> {
   searchAll();
   for (const s of segments) {
     if (s) index.add(s);
-    await pause();
+    if (index.places[1000]) await pause();
   }
   index.finish();
   ready = true;
   searchAll();
   delete document.documentElement.dataset.asked; // see asked.ts
   // The first letters find code that the browser has made fast already.
-  for (const query of ["10 V", "ee ii", "eeeeeee ", "eeeeeeee "]) {
+  for (const query of ["1 V", "ee ii", "eeeeeeee "]) {
     await pause();
     index.find(query, "").first(1).map(result);
   }
