@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"encoding/json"
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"net/url"
 	"os"
@@ -378,12 +377,11 @@ func TestSearchPage(t *testing.T) {
 		t.Fatalf("the last place is to be reached by %v px", stood)
 	}
 	b.leave(last + ".click()")
+	const away = `!location.pathname.endsWith("/search.html")`
+	b.wait(away + ` && document.readyState === "complete"`)
 	b.leave("history.back()")
-	b.wait(`document.querySelector(".found mark")`)
-	eval[bool](b, painted)
-	if y := eval[float64](b, `scrollY`); math.Abs(y-stood) > 5 {
-		t.Errorf("the way back leads to %v px, the place stood at %v", y, stood)
-	}
+	b.wait(`!(` + away + `) && document.querySelector(".found mark")`)
+	b.wait(fmt.Sprintf("Math.abs(scrollY - %v) < 5", stood))
 
 	// A short text is shown from its beginning, where its figure stands.
 	eval[any](b, fmt.Sprintf("%s(%s, '')", foundScript, quoted("how much oil")))
