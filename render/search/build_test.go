@@ -63,6 +63,32 @@ it.</p><ul class="answers"><li><a href="#x">Whole</a></li></ul>
 	}
 }
 
+// A value that one model of several has says whose it is, as the page does of values that differ.
+func TestValueOfOneModel(t *testing.T) {
+	title := func(s string) handbook.Words { return handbook.Words{"en": s} }
+	all := []*handbook.Model{{ID: "a", Title: title("Alder 1")}, {ID: "b", Title: title("Birch 2")}}
+	limit := &handbook.Limit{}
+	const text = `<main><table><tr><th>Drop</th><td><span class="spec" data-spec="feed" id="_spec-feed">0.5 V</span></td></tr></table></main>`
+	for _, c := range []struct {
+		spec handbook.Spec
+		page []*handbook.Model
+		want string
+	}{
+		{handbook.Spec{ByModel: map[string]*handbook.Limit{"b": limit}}, all, "Birch 2\nDrop\n0.5 V\nat rest"},
+		{handbook.Spec{ByModel: map[string]*handbook.Limit{"b": limit}}, all[1:], "Drop\n0.5 V\nat rest"}, // the page says it
+		{handbook.Spec{ByModel: map[string]*handbook.Limit{"a": limit, "b": limit}}, all, "Drop\n0.5 V\nat rest"},
+		{handbook.Spec{General: limit}, all, "Drop\n0.5 V\nat rest"},
+	} {
+		c.spec.ID, c.spec.Title, c.spec.Conditions = "feed", title("Drop of the feed"), title("at rest")
+		h := &handbook.Handbook{Models: all, Specs: []*handbook.Spec{&c.spec}}
+		page := Read(h, &handbook.Page{Lang: "en", Path: "p.html", Sheet: "reference", Applicability: c.page}, []byte(text))
+		last := page.Places[len(page.Places)-1]
+		if last.Kind != Value || last.Text != c.want {
+			t.Errorf("%c has the text %q, want %q", last.Kind, last.Text, c.want)
+		}
+	}
+}
+
 // Blanks of any kind are one blank, also from one element to the next; soft hyphens are none, and what begins with the same byte is kept.
 func TestBlanks(t *testing.T) {
 	for html, want := range map[string]string{

@@ -117,12 +117,25 @@ func specified(h *handbook.Handbook, p *handbook.Page, id string, q *Place) {
 			q.Title = title
 		}
 		q.Text = strings.TrimSpace(q.Text + "\n" + s.Conditions.In(p.Lang))
+		if of := holdsFor(h, s); len(of) == 1 && len(p.Applicability) > 1 { // of several the page prints whose each is
+			q.Text = modelNames(h, of, p.Lang) + "\n" + q.Text
+		}
 	}
 	q.Names = strings.TrimSpace(q.Names + "\n" + title)
 	q.add(s.General, s.Unit)
 	for _, m := range p.Applicability {
 		q.add(s.ByModel[m.ID], s.Unit)
 	}
+}
+
+// holdsFor are the models that have a specification.
+func holdsFor(h *handbook.Handbook, s *handbook.Spec) (ids []string) {
+	for _, m := range h.Models {
+		if s.For(m) != nil {
+			ids = append(ids, m.ID)
+		}
+	}
+	return ids
 }
 
 // add adds what a limit allows, once.
