@@ -488,7 +488,7 @@ func TestSearchAccessibility(t *testing.T) {
 	}
 }
 
-// searchScript times queries, from the event of the field to the shown places
+// searchScript times queries, from the event of the field to the first places
 // laid out, in ms.
 const searchScript = `((queries) => queries.map((query) => {
 	const field = document.querySelector("form.search input");
@@ -507,7 +507,7 @@ const searchScript = `((queries) => queries.map((query) => {
 }))`
 
 // BenchmarkSearch times a query in a handbook of 1,000 pages on a phone six times
-// slower: less than 30 ms from the letter to the places, laid out. ready-ms is how
+// slower: less than 30 ms from the letter to the first places, laid out. ready-ms is how
 // long the page needs, from its opening, until it has the whole index.
 func BenchmarkSearch(b *testing.B) {
 	d, err := largeOnce()
