@@ -133,9 +133,12 @@ func grouped(text string) string {
 	return text[:end+fraction(text[end:])]
 }
 
-// figured returns the digits, with marks between, that a text begins with.
+// figured returns the digits, with marks between and maybe one before, that a text begins with.
 func figured(text string) string {
 	end := run(text)
+	if end == 0 {
+		end = fraction(text) // .030 in
+	}
 	if end == 0 {
 		return ""
 	}

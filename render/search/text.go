@@ -217,15 +217,7 @@ func (l *language) scan(list []token, text string, typed bool) []token {
 	afterWord, hyphen := false, false
 	for i := 0; i < len(text); {
 		c, size := utf8.DecodeRuneInString(text[i:])
-		if !isWord(c) {
-			if hyphen = afterWord && isHyphen(c); !hyphen {
-				join()
-			}
-			afterWord = false
-			i += size
-			continue
-		}
-		if '0' <= c && c <= '9' && !hyphen {
+		if figure := '0' <= c && c <= '9' || !afterWord && fraction(text[i:]) > 0; figure && !hyphen {
 			if t, ok := l.number(text, i, typed); ok {
 				join()
 				list = append(list, t)
@@ -234,6 +226,14 @@ func (l *language) scan(list []token, text string, typed bool) []token {
 				afterWord = false
 				continue
 			}
+		}
+		if !isWord(c) {
+			if hyphen = afterWord && isHyphen(c); !hyphen {
+				join()
+			}
+			afterWord = false
+			i += size
+			continue
 		}
 		if !hyphen {
 			join()

@@ -50,6 +50,9 @@ func TestTokens(t *testing.T) {
 		{"en", "14 AWG", "14, awg"},
 		{"en", "12,345.5 and 12.345,5", "12345.5, 12345.5"},
 		{"en", "10\u202f500", "10500"},
+		{"en", "a gap of .030 in, -.5 V (.75 mm) or ,5 V", "a, gap, 0.762~mm, -0.5~v, 0.75~mm, 0.5~v"},
+		{"en", "Fig.5, .5.5, 12 V... 3 A .7z", "fig, 5~v, 5.5~v, 12~v, 3~a, 7z"},
+		{"es", ".5 V y ,030 mm", "0.5~v, 0.03~mm"},
 		{"es", "conectores y conector, voltajes y voltaje", "conector, conector, voltaj, voltaj"},
 		{"es", "Bujías, relés y luz", "bujia, rele, luz"},
 		{"es", "1.750 rpm", "1750~rpm, or 1.75~rpm"},
@@ -185,7 +188,7 @@ func TestNumbersAreReadAsWritten(t *testing.T) {
 // FuzzTokens asks that no text makes the reader of texts fail, and that each token
 // is within the text.
 func FuzzTokens(f *testing.F) {
-	for _, s := range []string{"1,750 ± 50 rpm", "−3.5 mV CH-1104", "1.750.5,2 mm² é\u0301", "\xff 5 \xff", "--5 V"} {
+	for _, s := range []string{"1,750 ± 50 rpm", "−3.5 mV CH-1104", ".030 in (.5", "1.750.5,2 mm² é\u0301", "\xff 5 \xff", "--5 V"} {
 		f.Add(s)
 	}
 	languages := []language{languageOf("en"), languageOf("es")}

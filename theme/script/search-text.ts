@@ -81,7 +81,7 @@ export function reader(language: Language) {
 
   /** Without the marks that group thousands; null where they cannot. */
   function together(s: string): string | null {
-    const parts = s.split(/[.,]/).filter(Boolean);
+    const parts = s.split(/[.,]/);
     return parts.some((p, i) => (i ? p.length !== 3 : parts.length > 1 && (p.length > 3 || p[0] === "0"))) ? null : parts.join("");
   }
 
@@ -112,8 +112,8 @@ export function reader(language: Language) {
   function number(text: string, i: number, typed: boolean): Token | null {
     const rest = text.slice(i);
     let written = /^\d{1,3}(?:[ \u00a0\u2009\u202f]\d{3})+(?:[.,]\d+)?/.exec(rest)?.[0] ?? "";
-    if (!written || /\d/.test(rest[written.length] ?? "")) written = /^\d+(?:[.,]\d+)*/.exec(rest)![0];
-    const read = figures(written);
+    if (!written || /\d/.test(rest[written.length]!)) written = /^[.,]?\d+(?:[.,]\d+)*/.exec(rest)?.[0] ?? "";
+    const read = written && figures(written);
     if (!read) return null;
     const t: Token = { term: "", folded: "", start: i, end: i + written.length, figures: read };
     const dashes = /[-−]+$/.exec(text.slice(0, i));
@@ -121,7 +121,7 @@ export function reader(language: Language) {
       t.start--;
       t.figures = read.map((v) => -v);
     }
-    const blank = /[ \u00a0\u2009\u202f]/.test(text[t.end] ?? "") ? 1 : 0;
+    const blank = /[ \u00a0\u2009\u202f]/.test(text[t.end]!) ? 1 : 0;
     const found = unit(text, t.end + blank, typed);
     if (found) {
       t.unit = found[0];
@@ -151,7 +151,7 @@ export function reader(language: Language) {
     let hyphen = false;
     for (let i = 0; i < text.length; ) {
       const c = text[i]!;
-      const figure = c >= "0" && c <= "9" && !hyphen && number(text, i, typed);
+      const figure = /[\d.,]/.test(c) && !hyphen && !isWord(before) && number(text, i, typed);
       if (figure) {
         join();
         list.push(figure);
