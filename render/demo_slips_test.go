@@ -62,7 +62,7 @@ var demoSlips = []mistake{
 	{wires, "Example figures. The maker's table of wires comes first.", "1. Push the wire in.\n2. Press the key.\n\n```▸safety\nlevel: caution\nhazard: hot-surfaces\ntext: The wire is hot.\n```", "caution-late"},
 	{smoke, "Air cleaner fitted. Swing", "Air filters fitted. Swing", "term-avoided"},
 	{nofire, "## Pull the relay, measure socket 86", "## Pull the choke-flap, measure socket 86", "term-avoided"},
-	{"en/theory/terms.md", "```glossary\n```\n", "", "handbook.yaml:341 glossary-unshown"},
+	{"en/theory/terms.md", "```glossary\n```\n", "", "handbook.yaml:342 glossary-unshown"},
 	{front, "[petcock, fuel valve]\n    - term: air", "[petcock, fuel valve, ▸air filter]\n    - term: air", "+3 id-duplicate"},
 	// Steps: what they say of themselves.
 	{slow, "conditions: Key at START 3 s\n", "", "en/procedures/starter-slow.md:347 conditions-unsaid"},

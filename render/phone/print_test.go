@@ -142,7 +142,14 @@ func wholeSheet(b *tab, d *demo, p *handbook.Page, sheets []string) {
 			b.Errorf("%s: the answer %q is there %d times, want %d", p.Path, text, got, want)
 		}
 	}
-	for _, step := range p.Procedure.Steps {
+	for i, step := range p.Procedure.Steps {
+		// A reading names its step, which may stand on the sheet before; of its title the first line.
+		if r := step.Reading; r != nil {
+			words := strings.Fields(r.Measure)
+			if said := fmt.Sprintf("%d · %s", i+1, strings.Join(words[:min(2, len(words))], " ")); !strings.Contains(all, said) {
+				b.Errorf("%s: no sheet says %q", p.Path, said)
+			}
+		}
 		for _, panel := range step.Panels {
 			if word := d.words.Word("safety." + panel.Level); !strings.Contains(all, word) {
 				b.Errorf("%s: no sheet says %s", p.Path, word)

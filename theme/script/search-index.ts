@@ -366,9 +366,10 @@ export class Index {
     }
     this.#mean(tokens, meant);
     meant.forEach((choices, i) => {
-      if (!choices.length) unknown.push(query.slice(tokens[i]!.start, tokens[i]!.end));
+      const word = query.slice(tokens[i]!.start, tokens[i]!.end);
+      if (!choices[0] && word[1]) unknown.push(word); // texts are not searched for a digit
     });
-    return meant.filter((choices) => choices.length);
+    return meant.filter((choices) => choices[0]);
   }
 
   #numbers(t: Token): Choice[] {
@@ -403,12 +404,12 @@ export class Index {
     if (known) choices.push({ terms: [t.term], share: 1 });
     if ((last && t.folded[1]) || (!stands && t.folded[2]))
       for (const term of this.#beginning(t.folded)) choices.push({ terms: [term], share: known ? longerYet : longer });
-    if (choices.length || hasDigit.test(t.folded)) return choices;
+    if (choices[0] || hasDigit.test(t.folded)) return choices;
     for (let at = 3; at < t.folded.length - 2; at++) {
       const terms = [t.folded.slice(0, at), t.folded.slice(at)].map(this.#reader.stem);
       if (terms.every(this.#has)) choices.push({ terms, share: oneSlip });
     }
-    if (choices.length) return choices;
+    if (choices[0]) return choices;
     const [near, slips] = this.#near(t.term, last);
     return near.map((term) => ({ terms: [term], share: slips > 1 ? twoSlips : oneSlip }));
   }

@@ -92,7 +92,7 @@ export function reader(language: Language) {
     if (whole === null) return null;
     const asFraction = Number(whole + "." + (mark < 0 ? "" : s.slice(mark + 1)));
     const group = together(s);
-    const several = mark >= 0 && s.split(s[mark]!).length > 2;
+    const several = s.split(s[mark]!).length > 2; // without a mark: no
     if (mark < 0 || group === null) return several ? null : [asFraction];
     if (several) return [Number(group)];
     if (/[.,]/.test(s.slice(0, mark)) || s[mark] === decimal) return [asFraction];
@@ -200,7 +200,7 @@ export const rounded = (v: number, u?: Measured): number => Number(((u ? (v + u[
 export function numberTerm(v: number, u?: Measured): string {
   v = rounded(v, u);
   if (v && (Math.abs(v) < 1e-6 || Math.abs(v) >= 1e15)) v = 0;
-  return String(v) + (u ? "~" + u[0] : "");
+  return v + (u ? "~" + u[0] : "");
 }
 
 /** Gives numbers the unit of the one that follows close by: 13.1 to 14.6 V. */
