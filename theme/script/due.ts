@@ -21,11 +21,16 @@ if (by) {
   const way = one(".way");
   if (way) way.after(said);
   else one(".head")!.prepend(said);
-  const written = new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by));
+  // Written when it is wanted: it costs more than all else that a page does.
   const look = (): void => {
     const now = Date.now();
     // Somewhere it is that day a day sooner.
-    said.textContent = now >= start(by, 1) ? fill(word.due.past, { day: written }) : date && now < start(date, -1) ? word.due.clock : "";
+    said.textContent =
+      now >= start(by, 1)
+        ? fill(word.due.past, { day: new Intl.DateTimeFormat(document.documentElement.lang + "-u-nu-latn", { dateStyle: "long" }).format(start(by)) })
+        : date && now < start(date, -1)
+          ? word.due.clock
+          : "";
     for (const row of all(".facts [data-by]")) row.parentElement!.hidden = now >= start(row.dataset.by!, 1);
   };
   look();

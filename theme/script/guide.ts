@@ -91,7 +91,7 @@ function show(card: HTMLElement, focus: boolean, since = Date.now(), job = body.
   tell("step", now);
   // What is told may show another card. Scrolling lays the page out: it comes when all is drawn.
   if (history.state.at !== now.at) return;
-  strip.scrollLeft = (rtl ? -1 : 1) * strip.scrollWidth; // the page itself stays where it is
+  if (way[0]) strip.scrollLeft = rtl ? -1e6 : 1e6; // its end; the page itself stays where it is
   if (!focus) return;
   card.scrollIntoView();
   one("h2", card)?.focus({ preventScroll: true });

@@ -136,10 +136,10 @@ function hitsOf(scores: Float64Array, places: Place[], model: string): Hits {
     first(n) {
       while (rest && lists[0]!.length < n) {
         const place = places[mostPlaces - 1 - (scores[--rest]! % mostPlaces)]!;
-        const { models } = place.page;
-        const not = !!model && !!models[0] && !models.includes(model);
-        const times = seen.get(place.page) ?? 0;
-        seen.set(place.page, times + 1);
+        const { page } = place;
+        const not = !!model && !!page.models[0] && !page.models.includes(model);
+        const times = seen.get(page) ?? 0;
+        seen.set(page, times + 1);
         lists[+(times >= perPage) + 2 * +not]!.push({ place, not });
       }
       return lists.flat().slice(0, n);
@@ -279,6 +279,7 @@ export class Index {
           best[i] = 0;
           add(i, score);
         }
+        lead[first] = 0;
       }
       for (const i of touched)
         if (best[i]! > 0) {
@@ -286,7 +287,6 @@ export class Index {
           add(i, best[i]!);
           best[i] = 0;
         }
-      for (const first of led) lead[first] = 0;
     }
     const scores: number[] = [];
     for (const i of found) {

@@ -114,8 +114,7 @@ function excerpt(p: Element, lines = ""): void {
     if (seen.size > best) [best, start, end] = [seen.size, first.start, last.end];
   });
   // From the beginning if that can be, else some words before the first one found; whole words at both ends.
-  let from = end > excerptLength ? text.indexOf(" ", start - 40) + 1 : 0;
-  if (from > start) from = start;
+  const from = end > excerptLength ? Math.min(start, text.indexOf(" ", start - 40) + 1) : 0;
   let to = from + excerptLength < text.length ? text.lastIndexOf(" ", from + excerptLength) : text.length;
   if (to <= start) to = text.length;
   p.textContent = from > 0 ? "… " : "";
@@ -130,13 +129,13 @@ function result({ place, not }: Hit): HTMLElement {
   const title = make("b");
   mark(title, place.title, wordsFound(place.title));
   const kind = fill(kinds[place.kind] ?? sheets[page.sheet] ?? word.search.page, { mark: place.mark });
-  const where = [kind, place.at && place.title !== page.title ? page.title : "", place.at && kinds[place.kind] ? sheets[page.sheet] : ""];
+  const where = [kind, place.at && place.title !== page.title && page.title, place.at && kinds[place.kind] && sheets[page.sheet]];
   const names = page.models.map((m) => select!.options[+m + 1]!.text);
   const text = make("span");
   text.className = "excerpt";
   a.append(make("small", where.filter(Boolean).join(" · ")), title);
   if (not) a.append(make("strong", ofModel(word.model.notApplicable)));
-  if (names.length) a.append(make("small", names.join(word.list.comma)));
+  if (names[0]) a.append(make("small", names.join(word.list.comma)));
   if (page.gone) a.append(make("strong", page.gone));
   a.append(text);
   // The places come first, and those that are gone again need none.
@@ -225,7 +224,8 @@ async function start(): Promise<void> {
   searchAll();
   for (const s of segments) {
     if (s) index.add(s);
-    if (index.places[1000]) await pause();
+    // What is put back where it was on the screen has to be there at once, if that can be.
+    if (index.places[1000] || !field.value) await pause();
   }
   index.finish();
   ready = true;
