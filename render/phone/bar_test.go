@@ -134,7 +134,7 @@ func TestResumedStands(t *testing.T) {
 
 // TestBarPlaces: the keys by which one leaves a page, the search and the jobs, are at the thumb on every kind of
 // page that has a bar, in one place on all of them, and the bar has one row for its keys. The page of a practice's
-// codes has it at its end.
+// codes has it at its end alone.
 func TestBarPlaces(t *testing.T) {
 	t.Parallel()
 	d := compiled(t)
@@ -143,10 +143,13 @@ func TestBarPlaces(t *testing.T) {
 	for _, key := range []string{"[href*=search]", ".job"} {
 		first, at := "", ""
 		for _, p := range append(d.kinds(), "models.html") {
-			if strings.HasSuffix(p, ".practice.html") {
-				continue
-			}
 			b.goLive(d.address(p))
+			if strings.HasSuffix(p, ".practice.html") {
+				if place := eval[string](b, `getComputedStyle(document.querySelector(".bar")).position`); place != "static" {
+					t.Errorf("%s: the bar is %s, and covers codes", p, place)
+				}
+				eval[bool](b, `(scrollTo(0, 1e6), true)`)
+			}
 			got := eval[struct {
 				Shown    bool
 				At, Rows string
